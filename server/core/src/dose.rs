@@ -1,0 +1,232 @@
+//! Doses: how often, how long, with what rest.
+
+use serde::{Deserialize, Serialize};
+
+/// How long a hold lasts on the shared clock.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(tag = "kind", rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum Hold {
+    /// Everyone holds for the same time.
+    Fixed {
+        /// Length in milliseconds.
+        ms: i64,
+    },
+    /// Each person holds as far as is good today; the clock runs to the limit.
+    Open {
+        /// The first mark: worth doing at all.
+        floor_ms: i64,
+        /// The aim for most people; what the plan counts as held.
+        target_ms: i64,
+        /// Where the clock ends the hold.
+        limit_ms: i64,
+    },
+}
+
+impl Hold {
+    /// How long the span on the shared clock is.
+    #[must_use]
+    pub fn clock_ms(self) -> i64 {
+        match self {
+            Self::Fixed { ms } => ms,
+            Self::Open { limit_ms, .. } => limit_ms,
+        }
+    }
+
+    /// What a plan counts as seconds held: the fixed length, or the target of an open hold.
+    #[must_use]
+    pub fn planned_ms(self) -> i64 {
+        match self {
+            Self::Fixed { ms } => ms,
+            Self::Open { target_ms, .. } => target_ms,
+        }
+    }
+}
+
+/// A complete dose of one drill. Built by reading a drill and the changes of a plan step, which
+/// check every bound, so a `Dose` always compiles.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct Dose {
+    /// Sets, 1 to 20.
+    pub sets: u32,
+    /// Repetitions in a set, 1 to 100.
+    pub reps: u32,
+    /// Length of every hold phase; `None` keeps the drill's own.
+    pub hold: Option<Hold>,
+    /// Rest between two repetitions, never after the last.
+    pub rest_ms: i64,
+    /// Rest between two sets, never after the last.
+    pub set_rest_ms: i64,
+    /// Time to change from one side or position to the next.
+    pub switch_ms: i64,
+}
+
+/// Changes to a drill's usual dose, as a plan step or the desk gives them.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+#[cfg_attr(feature = "ts-rs", ts(optional_fields))]
+pub struct DoseChange {
+    /// New number of sets.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sets: Option<u32>,
+    /// New number of repetitions.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reps: Option<u32>,
+    /// New hold.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub hold: Option<Hold>,
+    /// New rest between repetitions.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rest_ms: Option<i64>,
+    /// New rest between sets.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub set_rest_ms: Option<i64>,
+    /// New time to change sides.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub switch_ms: Option<i64>,
+}
+
+/// Why a dose was refused.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum DoseError {
+    /// A count outside its bounds.
+    #[error("{what} is {found}; it must be from {least} to {most}")]
+    Count {
+        /// Which number.
+        what: &'static str,
+        /// What was given.
+        found: u32,
+        /// Smallest allowed.
+        least: u32,
+        /// Largest allowed.
+        most: u32,
+    },
+    /// A length outside its bounds.
+    #[error("{what} is {found_ms} ms; it must be from {least_ms} to {most_ms} ms")]
+    Length {
+        /// Which length.
+        what: &'static str,
+        /// What was given.
+        found_ms: i64,
+        /// Smallest allowed.
+        least_ms: i64,
+        /// Largest allowed.
+        most_ms: i64,
+    },
+    /// An open hold whose marks are out of order.
+    #[error(
+        "an open hold needs floor <= target <= limit; found floor {floor_ms} ms, target {target_ms} ms, limit {limit_ms} ms"
+    )]
+    Marks {
+        /// First mark.
+        floor_ms: i64,
+        /// Target.
+        target_ms: i64,
+        /// Limit.
+        limit_ms: i64,
+    },
+}
+
+/// Bounds of a working phase: half a second to ten minutes (an agreed choice).
+pub const PHASE_MS: (i64, i64) = (500, 600_000);
+/// Bounds of a rest: none to ten minutes (an agreed choice).
+pub const REST_MS: (i64, i64) = (0, 600_000);
+
+impl Dose {
+    /// This dose with `change` applied.
+    ///
+    /// # Errors
+    /// When a number of the result is out of bounds; `self` is not touched.
+    pub fn changed(mut self, change: &DoseChange) -> Result<Self, DoseError> {
+        self.sets = change.sets.unwrap_or(self.sets);
+        self.reps = change.reps.unwrap_or(self.reps);
+        self.hold = change.hold.or(self.hold);
+        self.rest_ms = change.rest_ms.unwrap_or(self.rest_ms);
+        self.set_rest_ms = change.set_rest_ms.unwrap_or(self.set_rest_ms);
+        self.switch_ms = change.switch_ms.unwrap_or(self.switch_ms);
+        self.check()?;
+        Ok(self)
+    }
+
+    /// Checks every bound.
+    ///
+    /// # Errors
+    /// The first number that is out of bounds.
+    pub fn check(&self) -> Result<(), DoseError> {
+        count("sets", self.sets, 20)?;
+        count("reps", self.reps, 100)?;
+        if let Some(hold) = self.hold {
+            check_hold(hold)?;
+        }
+        length("rest", self.rest_ms, REST_MS)?;
+        length("set_rest", self.set_rest_ms, REST_MS)?;
+        length("switch", self.switch_ms, REST_MS)
+    }
+}
+
+/// Checks the length, or the marks, of a hold.
+///
+/// # Errors
+/// When a length is out of bounds or the marks are out of order.
+pub fn check_hold(hold: Hold) -> Result<(), DoseError> {
+    match hold {
+        Hold::Fixed { ms } => length("hold", ms, PHASE_MS),
+        Hold::Open { floor_ms, target_ms, limit_ms } => {
+            length("floor", floor_ms, PHASE_MS)?;
+            length("limit", limit_ms, PHASE_MS)?;
+            if floor_ms <= target_ms && target_ms <= limit_ms {
+                Ok(())
+            } else {
+                Err(DoseError::Marks { floor_ms, target_ms, limit_ms })
+            }
+        }
+    }
+}
+
+/// Checks a length against `(least, most)`.
+///
+/// # Errors
+/// When it lies outside.
+pub fn length(what: &'static str, found_ms: i64, (least_ms, most_ms): (i64, i64)) -> Result<(), DoseError> {
+    if (least_ms..=most_ms).contains(&found_ms) {
+        Ok(())
+    } else {
+        Err(DoseError::Length { what, found_ms, least_ms, most_ms })
+    }
+}
+
+fn count(what: &'static str, found: u32, most: u32) -> Result<(), DoseError> {
+    if (1..=most).contains(&found) { Ok(()) } else { Err(DoseError::Count { what, found, least: 1, most }) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const DOSE: Dose = Dose { sets: 1, reps: 5, hold: None, rest_ms: 0, set_rest_ms: 0, switch_ms: 0 };
+
+    #[test]
+    fn a_change_is_checked_as_a_whole() {
+        let check = |change: DoseChange, expected: &str| {
+            let found = DOSE.changed(&change).map_or_else(|e| e.to_string(), |_| "fine".to_owned());
+            assert_eq!(found, expected);
+        };
+        let hold = |floor_ms, target_ms, limit_ms| DoseChange {
+            hold: Some(Hold::Open { floor_ms, target_ms, limit_ms }),
+            ..DoseChange::default()
+        };
+        check(DoseChange { reps: Some(10), ..DoseChange::default() }, "fine");
+        check(hold(10_000, 20_000, 25_000), "fine");
+        check(
+            hold(10_000, 30_000, 25_000),
+            "an open hold needs floor <= target <= limit; found floor 10000 ms, target 30000 ms, limit 25000 ms",
+        );
+        check(DoseChange { sets: Some(0), ..DoseChange::default() }, "sets is 0; it must be from 1 to 20");
+        check(
+            DoseChange { rest_ms: Some(-1), ..DoseChange::default() },
+            "rest is -1 ms; it must be from 0 to 600000 ms",
+        );
+    }
+}

@@ -1,0 +1,19 @@
+//! The rules of a class, pure.
+//!
+//! Drills and doses ([`drill`], [`dose`]), plans ([`plan`]), the compiler from a step to a
+//! timeline ([`timeline`]), the live session ([`live`]) and what a session leaves behind
+//! ([`record`]). Nothing here knows a clock, a random source, a file or a socket: the time, new
+//! ids and the library come in as arguments, so the same inputs give the same session everywhere.
+
+pub mod clue;
+pub mod dose;
+pub mod drill;
+pub mod file;
+pub mod library;
+pub mod live;
+pub mod plan;
+pub mod record;
+// pub mod rehearse;
+pub mod text;
+pub mod time;
+pub mod timeline;

@@ -1,0 +1,49 @@
+//! The library: drills and clue sets by id, handed to whatever must look one up.
+
+use std::collections::BTreeMap;
+
+use crate::clue::{ClueSet, ClueSetId};
+use crate::drill::{Drill, DrillId};
+use crate::file::unknown;
+
+/// All drills and clue sets a server knows.
+#[derive(Debug, Clone, Default)]
+pub struct Library {
+    drills: BTreeMap<DrillId, Drill>,
+    clue_sets: BTreeMap<ClueSetId, ClueSet>,
+}
+
+impl Library {
+    /// Adds a drill, replacing one of the same id.
+    pub fn add_drill(&mut self, drill: Drill) {
+        self.drills.insert(drill.id.clone(), drill);
+    }
+
+    /// Adds a clue set, replacing one of the same id.
+    pub fn add_clue_set(&mut self, set: ClueSet) {
+        self.clue_sets.insert(set.id.clone(), set);
+    }
+
+    /// All drills in the order of their ids.
+    pub fn drills(&self) -> impl Iterator<Item = &Drill> {
+        self.drills.values()
+    }
+
+    /// The drill called `id`.
+    ///
+    /// # Errors
+    /// A sentence with the nearest id.
+    pub fn drill(&self, id: &str) -> Result<&Drill, String> {
+        let found = self.drills.values().find(|d| d.id.as_str() == id);
+        found.ok_or_else(|| unknown("drill", id, self.drills.keys().map(DrillId::as_str)))
+    }
+
+    /// The clue set called `id`.
+    ///
+    /// # Errors
+    /// A sentence with the nearest id.
+    pub fn clue_set(&self, id: &str) -> Result<&ClueSet, String> {
+        let found = self.clue_sets.values().find(|s| s.id.as_str() == id);
+        found.ok_or_else(|| unknown("clue set", id, self.clue_sets.keys().map(ClueSetId::as_str)))
+    }
+}
