@@ -1,0 +1,393 @@
+//! What people can ask of a session.
+
+use serde::{Deserialize, Serialize};
+use uuid::Uuid;
+
+use crate::dose::DoseChange;
+use crate::library::Library;
+use crate::live::Presence;
+use crate::plan::StepRequest;
+use crate::text::{Line, Name, Sentence};
+use crate::time::EpochMs;
+
+/// A participant's place in a session, numbered from 1 in the order of coming.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct SeatId(pub u32);
+
+/// A step of a live session; it keeps its id when steps are inserted before it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct StepId(pub u32);
+
+/// Made by the browser; the same command sent twice has the same id and counts once.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct CommandId(pub Uuid);
+
+/// Made by the browser when a person reports discomfort.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct ReportId(pub Uuid);
+
+/// The two members of staff.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum DeskRole {
+    /// Leads the class.
+    Facilitator,
+    /// Watches the roster, and takes the desk when it is handed over or left.
+    Helper,
+}
+
+/// Who gives a command.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(tag = "who", content = "id", rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum Actor {
+    /// A desk.
+    Desk(DeskRole),
+    /// A participant.
+    Seat(SeatId),
+    /// The server at the entry, for somebody who has no seat yet.
+    Entry,
+}
+
+/// What a command is decided with besides the state.
+#[derive(Debug, Clone, Copy)]
+pub struct Context<'a> {
+    /// The server's clock.
+    pub now: EpochMs,
+    /// How far ahead something set moving takes effect, so that every screen has it before.
+    pub lead_ms: i64,
+    /// Where drills are looked up.
+    pub library: &'a Library,
+    /// Who is connected.
+    pub presence: &'a Presence,
+}
+
+/// Anything that can be asked.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Command {
+    /// Somebody joins by code or link.
+    TakeSeat {
+        /// How the person wants to be called.
+        name: Name,
+    },
+    /// A desk's command.
+    Desk(DeskCommand),
+    /// A participant's command.
+    Seat(SeatCommand),
+}
+
+/// What a desk can ask.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(tag = "do", rename_all = "snake_case", deny_unknown_fields)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum DeskCommand {
+    /// Lets people in.
+    Open,
+    /// Begins with the first step.
+    Start,
+    /// Goes to the following step.
+    Next,
+    /// Goes to the step before.
+    Back,
+    /// Goes to any step.
+    GoTo {
+        /// Where to.
+        step: StepId,
+    },
+    /// Stands still until [`DeskCommand::GoOn`].
+    Pause,
+    /// Stands still at once, for safety.
+    PauseForSafety,
+    /// Ends a pause.
+    GoOn,
+    /// Repeats the step.
+    AgainStep,
+    /// Repeats the repetition.
+    AgainRep,
+    /// Makes the present span longer.
+    MoreTime {
+        /// By how many seconds, 5 to 120.
+        seconds: u32,
+    },
+    /// Ends the present span, giving notice before work.
+    CutShort,
+    /// Puts a step after another, or after the present one.
+    Insert {
+        /// After which.
+        after: Option<StepId>,
+        /// What to put there.
+        step: StepRequest,
+    },
+    /// Gives a drill another dose; a running one goes on at the start of its repetition.
+    SwapDose {
+        /// Which step.
+        step: StepId,
+        /// What changes.
+        change: DoseChange,
+    },
+    /// Shows the following clue of the round.
+    ShowClue,
+    /// Shows the next hint.
+    ShowHint,
+    /// Shows the answer.
+    ShowAnswer,
+    /// Says that a report was seen.
+    SeeReport {
+        /// Which report.
+        report: ReportId,
+    },
+    /// Says that a report was dealt with.
+    CloseReport {
+        /// Which report.
+        report: ReportId,
+    },
+    /// Asks a person to rest.
+    AskRest {
+        /// Who.
+        seat: SeatId,
+    },
+    /// Sends a person a short message.
+    Message {
+        /// Who.
+        seat: SeatId,
+        /// What.
+        text: Sentence,
+    },
+    /// Takes a seat out of the session.
+    Remove {
+        /// Who.
+        seat: SeatId,
+        /// Why, for the record.
+        reason: Sentence,
+    },
+    /// Makes one seat of two that are the same person.
+    Merge {
+        /// The seat that goes.
+        from: SeatId,
+        /// The seat that stays.
+        into: SeatId,
+    },
+    /// Adds a person who takes part by telephone.
+    AddByPhone {
+        /// Who.
+        name: Name,
+    },
+    /// Marks by hand what a person did.
+    MarkSeat {
+        /// Who.
+        seat: SeatId,
+        /// Done or stopped.
+        answer: Mark,
+    },
+    /// Turns swallow drills on for one person, or for all present, for today.
+    ClearSwallow {
+        /// Who; nobody named means all present.
+        seat: Option<SeatId>,
+    },
+    /// Gives the lead to the other desk, or takes it when the other one is gone.
+    HandDesk {
+        /// Who leads from now on.
+        to: DeskRole,
+    },
+    /// Ends the session.
+    End,
+}
+
+/// What a desk marks by hand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum Mark {
+    /// Did the present step.
+    Done,
+    /// Stopped.
+    Stopped,
+    /// Takes part again.
+    Back,
+}
+
+/// What a participant can ask.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(tag = "do", rename_all = "snake_case", deny_unknown_fields)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum SeatCommand {
+    /// The check-in before the start; can be given again.
+    CheckIn {
+        /// What was tapped.
+        answers: CheckIn,
+    },
+    /// Did the step.
+    Done {
+        /// Which.
+        step: StepId,
+    },
+    /// Takes *Done* back.
+    Undo {
+        /// Of which step.
+        step: StepId,
+    },
+    /// How far an open hold went.
+    HowFar {
+        /// Of which step.
+        step: StepId,
+        /// Up to which mark.
+        far: HowFar,
+    },
+    /// Stops. Without a reason first; the reason can follow.
+    Stop {
+        /// Why, when said.
+        reason: Option<StopReason>,
+    },
+    /// Can go on after a stop.
+    GoOn,
+    /// Reports discomfort; stops as well.
+    Report {
+        /// Made by the browser, so that it counts once.
+        report: ReportId,
+        /// What hurts.
+        #[serde(rename = "where")]
+        place: Where,
+        /// How strong, if said.
+        strength: Option<Strength>,
+        /// A sign that needs help at once.
+        urgent: Option<UrgentSign>,
+        /// In words, if the person wrote any.
+        words: Option<Sentence>,
+    },
+    /// Takes a report back; it stays in the record.
+    TakeBack {
+        /// Which.
+        report: ReportId,
+    },
+    /// Answers the clue that is shown.
+    AnswerClue {
+        /// Which clue of the round, from 1.
+        number: u32,
+        /// The word, or nothing for a spoken "got it".
+        word: Option<Line<60>>,
+    },
+    /// Read the facilitator's message.
+    ReadMessage,
+    /// Leaves the class.
+    Leave,
+}
+
+/// How far a person got in an open hold, by their own word.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum HowFar {
+    /// To the first mark.
+    FirstMark,
+    /// To the target.
+    Target,
+    /// Beyond the target.
+    Beyond,
+}
+
+/// Why a person stopped.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum StopReason {
+    /// Tired.
+    Tired,
+    /// Enough for today.
+    EnoughForToday,
+    /// It hurts; a report says where.
+    Hurts,
+    /// Something else.
+    Other,
+}
+
+/// Where it hurts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+#[allow(missing_docs, reason = "plain body parts")]
+pub enum Where {
+    Neck,
+    Throat,
+    Jaw,
+    Chest,
+    Head,
+    Shoulder,
+    Back,
+    Breathing,
+    Dizzy,
+    Elsewhere,
+}
+
+/// How strong, in three words.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum Strength {
+    /// A little.
+    Little,
+    /// Quite.
+    Quite,
+    /// Very.
+    Very,
+}
+
+/// Signs that need help at once.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+#[allow(missing_docs, reason = "the urgent list, in plain words")]
+pub enum UrgentSign {
+    CannotBreathe,
+    Choking,
+    ChestPain,
+    Faint,
+    SuddenWeakness,
+}
+
+/// The check-in before the start, one tap each.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct CheckIn {
+    /// How the person feels.
+    pub feeling: Feeling,
+    /// Sits upright in a stable chair.
+    pub seated: bool,
+    /// Nothing in the mouth.
+    pub mouth_empty: bool,
+    /// Alone or with somebody.
+    pub company: Company,
+    /// Where the person is today, for help to find them. Seen by desks only.
+    pub place: Option<Sentence>,
+    /// Whom to call. Seen by desks only.
+    pub contact: Option<Sentence>,
+}
+
+/// How a person feels today.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum Feeling {
+    /// Well.
+    Well,
+    /// So-so.
+    SoSo,
+    /// Not well.
+    NotWell,
+}
+
+/// Whether somebody is with the person.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum Company {
+    /// Alone.
+    Alone,
+    /// With somebody.
+    With,
+}

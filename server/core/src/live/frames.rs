@@ -1,0 +1,322 @@
+//! The shapes of what each audience sees: the class (and the wall), one person, the desk. They are
+//! filled in by `view`.
+
+use serde::{Deserialize, Serialize};
+
+use crate::dose::Dose;
+use crate::live::command::HowFar;
+use crate::live::motion::Move;
+use crate::live::state::{Answer, ReportState};
+use crate::live::{Counts, DeskRole, ReportId, Row, SeatId, StepId, Strength, UrgentSign, Where};
+use crate::plan::{Note, Title};
+use crate::text::{Line, Name, Sentence};
+use crate::time::EpochMs;
+use crate::timeline::Timeline;
+
+/// The newest stage is all a class screen or wall needs; older ones can be thrown away.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct Stage {
+    /// Grows with every change; a stage with a smaller number is older.
+    pub seq: u64,
+    /// Before, during or after the class.
+    pub phase: StagePhase,
+    /// The move in force and those about to take effect, oldest first; empty before the start.
+    pub moves: Vec<Move>,
+    /// The steps of those moves and the next two, whose content can be fetched ahead.
+    pub steps: Vec<StepRef>,
+    /// The present step's place in the plan, from 1; 0 before the start.
+    pub number: u32,
+    /// How many steps the plan has.
+    pub of: u32,
+    /// The clue on the screens.
+    pub clue: Option<ClueFrame>,
+}
+
+/// Before, during or after the class.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum StagePhase {
+    /// People are not let in yet.
+    Closed,
+    /// People are let in; the class has not begun.
+    Waiting,
+    /// The class runs, or is paused.
+    Running,
+    /// Over.
+    Ended,
+}
+
+/// Names the content of a step. Content of one id and revision never changes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct StepRef {
+    /// The step.
+    pub id: StepId,
+    /// Its revision.
+    pub rev: u32,
+}
+
+/// What is shown of a clue so far: never more than the facilitator has shown.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct ClueFrame {
+    /// Which of the round, from 1.
+    pub number: u32,
+    /// How many the round has.
+    pub of: u32,
+    /// The clue.
+    pub clue: Line<200>,
+    /// The hints shown so far.
+    pub hints: Vec<Line<120>>,
+    /// The answer, once shown.
+    pub answer: Option<Line<60>>,
+}
+
+/// The words, pictures and timeline of a step, fetched ahead over HTTP.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct Content {
+    /// The step.
+    pub id: StepId,
+    /// Its revision.
+    pub rev: u32,
+    /// What it is.
+    pub kind: ContentKind,
+    /// Its head.
+    pub title: Title,
+    /// What the drill is for.
+    pub purpose: Option<Line<200>>,
+    /// The caution that matters most.
+    pub caution: Option<Line<200>>,
+    /// The pose of the picture.
+    pub pose: Option<Line<40>>,
+    /// Names and poses of the sides, by the index that spans use; names are absent where there is
+    /// only one.
+    pub sides: Vec<SideContent>,
+    /// Repetitions in a set.
+    pub reps: u32,
+    /// Sets.
+    pub sets: u32,
+    /// Whether eyes leave the screen.
+    pub eyes_away: bool,
+    /// A swallow drill: everyone's mouth must be empty.
+    pub swallow: bool,
+    /// The clock; empty for steps without one.
+    pub timeline: Timeline,
+}
+
+/// A side's name and pose.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct SideContent {
+    /// Its name.
+    pub name: Option<Line<60>>,
+    /// Its pose.
+    pub pose: Option<Line<40>>,
+}
+
+/// Kinds of content.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+#[allow(missing_docs, reason = "named as in plans")]
+pub enum ContentKind {
+    Drill,
+    Talk,
+    CheckIn,
+    Sip,
+    Clues,
+}
+
+/// What only one person sees.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct Mine {
+    /// The ledger's number up to which this is true.
+    pub seq: u64,
+    /// The seat.
+    pub seat: SeatId,
+    /// The name.
+    pub name: Name,
+    /// Whether the check-in was given.
+    pub checked_in: bool,
+    /// Where a latecomer begins to take part.
+    pub joins: Option<JoinPoint>,
+    /// The step that `answer` and `far` belong to: the present one.
+    pub step: Option<StepId>,
+    /// What the person said of it.
+    pub answer: Option<Answer>,
+    /// How far the open hold went.
+    pub far: Option<HowFar>,
+    /// What the present step asks of this person.
+    pub form: Form,
+    /// Set from a stop until the person goes on.
+    pub stopped: bool,
+    /// The stop's reason was said.
+    pub reason_given: bool,
+    /// A desk asked the person to rest.
+    pub rest_asked: bool,
+    /// The person's own reports, oldest first.
+    pub reports: Vec<MyReport>,
+    /// The newest message not read yet.
+    pub message: Option<Sentence>,
+    /// The number of the clue that the person answered last in this step.
+    pub clue_answered: Option<u32>,
+    /// The seat was taken out of the class.
+    pub removed: bool,
+}
+
+/// A latecomer waits until the session is at this offset of the step, or at another step.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct JoinPoint {
+    /// The step that was running.
+    pub step: StepId,
+    /// Where its next boundary is.
+    pub offset_ms: i64,
+}
+
+/// What a step asks of one person.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum Form {
+    /// The drill as it is.
+    Full,
+    /// A rest: this drill is not for them today.
+    Rest,
+}
+
+/// A person's own report.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct MyReport {
+    /// Its id.
+    pub id: ReportId,
+    /// How far it has come.
+    pub state: ReportState,
+    /// Taken back.
+    pub taken_back: bool,
+}
+
+/// What the desks see.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct DeskFrame {
+    /// The ledger's number up to which this is true.
+    pub seq: u64,
+    /// Which desk leads.
+    pub lead: DeskRole,
+    /// Whether the desk that leads is connected.
+    pub lead_here: bool,
+    /// The class in numbers.
+    pub counts: Counts,
+    /// The roster in the order of attention.
+    pub rows: Vec<Row>,
+    /// Reports that are not closed, newest last.
+    pub reports: Vec<DeskReport>,
+    /// The clue with all its words.
+    pub clue: Option<DeskClue>,
+    /// Planned and real time.
+    pub pace: Pace,
+    /// Grows when the run sheet changes and must be read again.
+    pub sheet_rev: u32,
+}
+
+/// Planned and real time.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct Pace {
+    /// How long the class is booked for.
+    pub class_ms: i64,
+    /// When it began.
+    pub started_at: Option<EpochMs>,
+    /// When the present step was entered.
+    pub step_at: Option<EpochMs>,
+    /// When it ended.
+    pub ended_at: Option<EpochMs>,
+}
+
+/// A report as the desk sees it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct DeskReport {
+    /// Its id.
+    pub id: ReportId,
+    /// Whose.
+    pub seat: SeatId,
+    /// The name.
+    pub name: Name,
+    /// When the server had it.
+    pub at: EpochMs,
+    /// Where it hurts.
+    pub place: Where,
+    /// How strong.
+    pub strength: Option<Strength>,
+    /// A sign that needs help at once.
+    pub urgent: Option<UrgentSign>,
+    /// In words.
+    pub words: Option<Sentence>,
+    /// The step it came from.
+    pub during: Option<StepId>,
+    /// Its offset.
+    pub during_ms: Option<i64>,
+    /// How far it has come.
+    pub state: ReportState,
+    /// Taken back.
+    pub taken_back: bool,
+    /// Where the person is today, as they said.
+    pub location: Option<Sentence>,
+    /// Whom to call, as they said.
+    pub contact: Option<Sentence>,
+}
+
+/// A clue as the desk sees it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct DeskClue {
+    /// Which of the round, from 1; 0 before the first is shown.
+    pub number: u32,
+    /// How many the round has.
+    pub of: u32,
+    /// The clue; the first one before it is shown.
+    pub clue: Line<200>,
+    /// All its hints.
+    pub hints: Vec<Line<120>>,
+    /// How many of them are shown.
+    pub hints_shown: u32,
+    /// Its answer.
+    pub answer: Line<60>,
+    /// Whether it is shown.
+    pub answer_shown: bool,
+    /// How many people have it, written or spoken.
+    pub answered: u32,
+}
+
+/// A line of the run sheet.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct SheetStep {
+    /// The step.
+    pub id: StepId,
+    /// Its revision.
+    pub rev: u32,
+    /// What it is.
+    pub kind: ContentKind,
+    /// Its head.
+    pub title: Title,
+    /// Private note.
+    pub note: Option<Note>,
+    /// What the plan allows.
+    pub planned_ms: i64,
+    /// Its dose, if it is a drill.
+    pub dose: Option<Dose>,
+    /// All cautions.
+    pub cautions: Vec<Line<200>>,
+    /// Who should be cleared first.
+    pub clearance: Vec<Line<200>>,
+    /// Where dose and cautions come from.
+    pub sources: Vec<Line<300>>,
+}

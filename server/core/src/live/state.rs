@@ -1,0 +1,316 @@
+//! The state of a session.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use serde::{Deserialize, Serialize};
+
+use crate::live::command::HowFar;
+use crate::live::motion::{self, Move, Position};
+use crate::live::{
+    CheckIn, CommandId, DeskRole, Event, Recorded, ReportId, SeatId, StepId, StopReason, Strength,
+    UrgentSign, Where,
+};
+use crate::plan::{Plan, Step, Title};
+use crate::record::{self, Held, Played};
+use crate::text::{Name, Sentence};
+use crate::time::EpochMs;
+use crate::timeline::{self, Timeline};
+
+/// A session, live or past.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Session {
+    pub(super) seq: u64,
+    pub(super) stage_seq: u64,
+    pub(super) title: Title,
+    pub(super) class_ms: i64,
+    pub(super) steps: Vec<LiveStep>,
+    pub(super) moves: Vec<Move>,
+    pub(super) clue: Option<LiveClue>,
+    pub(super) seats: BTreeMap<SeatId, Seat>,
+    pub(super) reports: Vec<Report>,
+    pub(super) lead: DeskRole,
+    pub(super) opened_at: Option<EpochMs>,
+    pub(super) started_at: Option<EpochMs>,
+    pub(super) ended_at: Option<EpochMs>,
+    pub(super) sheet_rev: u32,
+    pub(super) counted: BTreeSet<CommandId>,
+}
+
+/// A step with its compiled timeline.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LiveStep {
+    /// Its id.
+    pub id: StepId,
+    /// How often its dose was swapped.
+    pub rev: u32,
+    /// The step.
+    pub step: Step,
+    /// Its timeline.
+    pub timeline: Timeline,
+}
+
+/// The clue on the screens.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct LiveClue {
+    pub step: StepId,
+    pub number: u32,
+    pub hints: u32,
+    pub answer: bool,
+}
+
+/// A participant.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Seat {
+    /// The name on the roster.
+    pub name: Name,
+    /// Takes part by telephone, without a screen.
+    pub by_phone: bool,
+    /// When the seat was taken.
+    pub joined_at: EpochMs,
+    /// The check-in, once given.
+    pub check_in: Option<CheckIn>,
+    /// Answers by step.
+    pub answers: BTreeMap<StepId, Answered>,
+    /// Set from a stop until the person goes on.
+    pub stopped: Option<Stopped>,
+    /// Asked to rest by a desk, until the person goes on.
+    pub rest_asked: bool,
+    /// The newest message and whether it was read.
+    pub message: Option<(Sentence, bool)>,
+    /// A clinician turned swallow drills on for today.
+    pub swallow_cleared: bool,
+    /// The clue answers: step, number, word.
+    pub clues: BTreeMap<(StepId, u32), Option<String>>,
+    /// Left by themselves.
+    pub left: bool,
+    /// Taken out by a desk.
+    pub removed: Option<Sentence>,
+    /// Became part of another seat.
+    pub merged_into: Option<SeatId>,
+}
+
+/// What a person said of a step.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Answered {
+    /// What.
+    pub answer: Answer,
+    /// When.
+    pub at: EpochMs,
+    /// How far an open hold went, if said.
+    pub far: Option<HowFar>,
+}
+
+/// What a person can say of a step.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum Answer {
+    /// Did it.
+    Done,
+    /// Stopped in it.
+    Stopped,
+}
+
+/// A stop that lasts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Stopped {
+    /// Since when.
+    pub since: EpochMs,
+    /// Why, if said.
+    pub reason: Option<StopReason>,
+}
+
+/// A discomfort report.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Report {
+    /// Its id.
+    pub id: ReportId,
+    /// Whose.
+    pub seat: SeatId,
+    /// When the server had it.
+    pub at: EpochMs,
+    /// Where it hurts.
+    pub place: Where,
+    /// How strong.
+    pub strength: Option<Strength>,
+    /// A sign that needs help at once.
+    pub urgent: Option<UrgentSign>,
+    /// In words.
+    pub words: Option<Sentence>,
+    /// Step and offset.
+    pub during: Option<(StepId, i64)>,
+    /// How far it has come.
+    pub state: ReportState,
+    /// Taken back by the person.
+    pub taken_back: bool,
+}
+
+/// How far a report has come.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum ReportState {
+    /// The class has it.
+    Recorded,
+    /// A desk has seen it.
+    Seen,
+    /// A desk has dealt with it.
+    Closed,
+}
+
+impl Session {
+    /// The first event of a session of `plan`.
+    #[must_use]
+    pub fn begin(plan: Plan) -> Event {
+        Event::Begun { plan }
+    }
+
+    /// The state after the first line of a ledger; `None` when that line is not a beginning.
+    #[must_use]
+    pub fn from_first(first: &Recorded) -> Option<Self> {
+        let Event::Begun { plan } = &first.event else { return None };
+        let steps = (1..).zip(&plan.steps).map(|(id, step)| LiveStep::new(StepId(id), 0, step.clone()));
+        Some(Self {
+            seq: first.seq,
+            stage_seq: first.seq,
+            title: plan.title.clone(),
+            class_ms: plan.class_ms,
+            steps: steps.collect(),
+            moves: Vec::new(),
+            clue: None,
+            seats: BTreeMap::new(),
+            reports: Vec::new(),
+            lead: DeskRole::Facilitator,
+            opened_at: None,
+            started_at: None,
+            ended_at: None,
+            sheet_rev: 0,
+            counted: BTreeSet::new(),
+        })
+    }
+
+    /// Rebuilds a session from its ledger.
+    ///
+    /// `None` when the ledger is empty, does not open with a beginning, or has a gap.
+    #[must_use]
+    pub fn replay(ledger: &[Recorded]) -> Option<Self> {
+        let (first, rest) = ledger.split_first()?;
+        let mut session = Self::from_first(first)?;
+        for recorded in rest {
+            if recorded.seq != session.seq + 1 {
+                return None;
+            }
+            session.apply(recorded);
+        }
+        Some(session)
+    }
+
+    /// The number of the last event applied.
+    #[must_use]
+    pub fn seq(&self) -> u64 {
+        self.seq
+    }
+
+    /// What the session is called.
+    #[must_use]
+    pub fn title(&self) -> &Title {
+        &self.title
+    }
+
+    /// Which desk leads.
+    #[must_use]
+    pub fn lead(&self) -> DeskRole {
+        self.lead
+    }
+
+    /// Whether the session is over.
+    #[must_use]
+    pub fn has_ended(&self) -> bool {
+        self.ended_at.is_some()
+    }
+
+    /// Whether people are let in.
+    #[must_use]
+    pub fn is_open(&self) -> bool {
+        self.opened_at.is_some() && self.ended_at.is_none()
+    }
+
+    /// Whether this command was counted before.
+    #[must_use]
+    pub fn has_counted(&self, id: CommandId) -> bool {
+        self.counted.contains(&id)
+    }
+
+    /// The steps in order.
+    #[must_use]
+    pub fn steps(&self) -> &[LiveStep] {
+        &self.steps
+    }
+
+    /// All seats, also those that left or were merged.
+    #[must_use]
+    pub fn seats(&self) -> &BTreeMap<SeatId, Seat> {
+        &self.seats
+    }
+
+    /// All reports in the order in which they came.
+    #[must_use]
+    pub fn reports(&self) -> &[Report] {
+        &self.reports
+    }
+
+    /// All moves that took or will take effect.
+    #[must_use]
+    pub fn moves(&self) -> &[Move] {
+        &self.moves
+    }
+
+    /// Where the session is at `now`; `None` before the start.
+    #[must_use]
+    pub fn position(&self, now: EpochMs) -> Option<Position<'_>> {
+        motion::position(&self.moves, now)
+    }
+
+    /// The step with this id.
+    #[must_use]
+    pub fn step(&self, id: StepId) -> Option<&LiveStep> {
+        self.steps.iter().find(|step| step.id == id)
+    }
+
+    /// The step the session is at, or is about to be at.
+    #[must_use]
+    pub fn present_step(&self) -> Option<&LiveStep> {
+        self.step(self.moves.last()?.step)
+    }
+
+    /// The seat that `id` stands for now: merged seats lead to the one that stays.
+    #[must_use]
+    pub fn seat_of(&self, id: SeatId) -> Option<(SeatId, &Seat)> {
+        let seat = self.seats.get(&id)?;
+        match seat.merged_into {
+            None => Some((id, seat)),
+            Some(into) => self.seats.get(&into).map(|seat| (into, seat)),
+        }
+    }
+
+    /// What was held of a step by the class's clock up to `now`.
+    #[must_use]
+    pub fn held(&self, step: StepId, now: EpochMs) -> Held {
+        let Some(live) = self.step(step) else { return Held::default() };
+        let mut played = Vec::new();
+        let mut stretch = Vec::new();
+        for (index, m) in self.moves.iter().enumerate().filter(|(_, m)| m.step == step && m.rev == live.rev) {
+            let end = self.moves.get(index + 1).map_or(now, |next| next.at.min(now));
+            played.push(Played { from_ms: m.offset_ms, to_ms: m.offset_at(end) });
+            stretch.clone_from(&m.stretch);
+        }
+        record::held(&live.timeline.stretched(&stretch), &played)
+    }
+}
+
+impl LiveStep {
+    pub(super) fn new(id: StepId, rev: u32, step: Step) -> Self {
+        let timeline = timeline::compile(&step);
+        Self { id, rev, step, timeline }
+    }
+}

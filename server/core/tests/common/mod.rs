@@ -1,0 +1,43 @@
+//! The shipped library and plan, read from the folders beside the crates.
+#![allow(dead_code, missing_docs, clippy::unwrap_used, reason = "shared by several test files")]
+
+use std::path::{Path, PathBuf};
+
+use samebreath_core::file::Source;
+use samebreath_core::library::Library;
+use samebreath_core::plan::{self, Plan};
+use samebreath_core::{clue, drill};
+
+pub fn library() -> Library {
+    let mut library = Library::default();
+    for (id, path, text) in files("drills") {
+        library.add_drill(drill::read(&id, Source::new(&path, &text)).unwrap());
+    }
+    for (id, path, text) in files("clues") {
+        library.add_clue_set(clue::read(&id, Source::new(&path, &text)).unwrap());
+    }
+    library
+}
+
+pub fn plan(text: &str) -> Plan {
+    plan::read(Source::new("plan.toml", text), &library()).unwrap()
+}
+
+pub fn shipped_plan() -> Plan {
+    let (_, path, text) = files("plans").into_iter().find(|(id, ..)| id == "tuesday-at-ten").unwrap();
+    plan::read(Source::new(&path, &text), &library()).unwrap()
+}
+
+fn files(folder: &str) -> Vec<(String, String, String)> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("..").join(folder);
+    let mut paths: Vec<PathBuf> =
+        std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    paths.sort();
+    paths
+        .into_iter()
+        .map(|path| {
+            let id = path.file_stem().unwrap().to_string_lossy().into_owned();
+            (id, path.display().to_string(), std::fs::read_to_string(&path).unwrap())
+        })
+        .collect()
+}

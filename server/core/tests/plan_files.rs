@@ -1,0 +1,100 @@
+//! Mistakes in files are answered with file, line, what was wrong and what would be right.
+#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
+
+mod common;
+
+use samebreath_core::drill;
+use samebreath_core::file::Source;
+use samebreath_core::plan;
+
+fn check(steps: &str, expected: &str) {
+    let text = format!("title = \"x\"\nminutes = 60\n\n{steps}");
+    let error = plan::read(Source::new("p.toml", &text), &common::library()).unwrap_err();
+    assert_eq!(error.to_string(), expected);
+}
+
+#[test]
+fn a_mistake_in_a_plan_names_its_line_and_the_remedy() {
+    check("", "p.toml:1: this plan needs at least one [[step]]");
+    check(
+        "[[step]]\ndrill = \"steady-ahh\"",
+        "p.toml:5: there is no drill called `steady-ahh`; did you mean `steady-ah`?",
+    );
+    check(
+        "[[step]]\ndrill = \"steady-ah\"\nrepz = 3",
+        "p.toml:6: there is no key in a step called `repz`; did you mean `reps`?",
+    );
+    check(
+        "[[step]]\ndril = \"steady-ah\"",
+        "p.toml:5: there is no key in a step called `dril`; did you mean `drill`?",
+    );
+    check("[[step]]\ndrill = \"steady-ah\"\nreps = 0", "p.toml:4: reps is 0; it must be from 1 to 100");
+    check(
+        "[[step]]\ndrill = \"steady-ah\"\nhold = { floor = 10, target = 30, limit = 25 }",
+        "p.toml:6: an open hold needs floor <= target <= limit; found floor 10000 ms, target 30000 ms, limit 25000 ms",
+    );
+    check(
+        "[[step]]\ndrill = \"pucker-smile\"\nhold = 8",
+        "p.toml:4: the hold of `pucker-smile` ends firmer for 10000 ms; it must be longer than that",
+    );
+    check(
+        "[[step]]\nclues = \"alotment\"\nminutes = 5",
+        "p.toml:5: there is no clue set called `alotment`; did you mean `allotment`?",
+    );
+    check("[[step]]\ntalk = \"Hello\"", "p.toml:4: this step needs `minutes`");
+    check(
+        "[[step]]\ntalk = \"Hello\"\nminutes = \"five\"",
+        "p.toml:6: `minutes` is a string; it must be a whole number such as 5",
+    );
+    check(
+        "[[step]]\nsip = \"A sip\"\nseconds = 2",
+        "p.toml:6: seconds is 2000 ms; it must be from 5000 to 600000 ms",
+    );
+    check(
+        "[[step]]\ndrill = \"steady-ah\"\ntalk = \"both\"",
+        "p.toml:4: a step has exactly one of drill, talk, check_in, sip, clues",
+    );
+    check("[[step]\n", "p.toml:4: not TOML: unclosed array table, expected `]`");
+}
+
+#[test]
+fn a_mistake_in_a_drill_names_its_line_and_the_remedy() {
+    let good = "name = \"x\"\nfamily = \"voice\"\npurpose = \"x\"\npose = \"tall\"\nsources = [\"test\"]\n[dose]\nreps = 2\n[[phase]]\nkind = \"hold\"\ncue = \"Hold\"\nseconds = 5\n";
+    assert!(drill::read("x", Source::new("x.toml", good)).is_ok());
+    let check = |from: &str, to: &str, expected: &str| {
+        let text = good.replace(from, to);
+        let error = drill::read("x", Source::new("x.toml", &text)).unwrap_err();
+        assert_eq!(error.to_string(), expected);
+    };
+    check(
+        "\"voice\"",
+        "\"voise\"",
+        "x.toml:2: there is no family for a drill called `voise`; did you mean `voice`?",
+    );
+    check(
+        "\"hold\"",
+        "\"holt\"",
+        "x.toml:9: there is no kind for a phase called `holt`; did you mean `hold`?",
+    );
+    check("seconds = 5", "seconds = 0", "x.toml:11: hold is 0 ms; it must be from 500 to 600000 ms");
+    check(
+        "[\"test\"]",
+        "[]",
+        "x.toml:1: a drill needs `sources`; write \"common practice, no source\" when there is none",
+    );
+    check(
+        "seconds = 5\n",
+        "seconds = 5\nfirm_last = 5\n",
+        "x.toml:12: the firmer end must last at least 1 second and be shorter than the hold",
+    );
+}
+
+#[test]
+fn the_clock_total_is_the_sum_of_its_steps() {
+    let plan = common::plan(
+        "title = \"x\"\nminutes = 60\n[[step]]\ntalk = \"Hello\"\nminutes = 2\n[[step]]\ndrill = \"sit-tall\"\n[[step]]\nsip = \"A sip\"\nseconds = 30\n",
+    );
+    let each: Vec<_> = plan.steps.iter().map(|s| s.planned_ms() / 1000).collect();
+    assert_eq!(each, [120, 65, 30], "a drill counts its get-ready of 5 s");
+    assert_eq!(plan.planned_ms(), 215_000);
+}
