@@ -1,0 +1,45 @@
+//! The ledger: dense, ordered, durable events of a session.
+
+use samebreath_core::live::Recorded;
+use uuid::Uuid;
+
+use crate::{Later, StoreError};
+
+/// A session's id.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct SessionId(pub Uuid);
+
+impl std::fmt::Display for SessionId {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        self.0.fmt(f)
+    }
+}
+
+/// An event to be appended, with the id by which it can be found again.
+#[derive(Debug, Clone)]
+pub struct NewEvent {
+    /// Unique over all sessions.
+    pub id: Uuid,
+    /// The line itself; its `seq` is its place.
+    pub recorded: Recorded,
+}
+
+/// What became of an append.
+#[derive(Debug)]
+pub enum Append {
+    /// All its events are on disk.
+    Committed,
+    /// Another writer was first; none of its events are in the ledger. Read on and decide again.
+    Conflict,
+    /// It may or may not be on disk. Read back before anything else.
+    Unknown(StoreError),
+}
+
+/// The durable truth of all sessions.
+pub trait Ledger: Send + Sync {
+    /// Appends `events`, whose places must follow `after` without a gap, all or none.
+    fn append(&self, session: SessionId, after: u64, events: Vec<NewEvent>) -> Later<'_, Append>;
+
+    /// All events after place `after`, in order.
+    fn read_after(&self, session: SessionId, after: u64) -> Later<'_, Result<Vec<Recorded>, StoreError>>;
+}

@@ -1,0 +1,137 @@
+//! The one writer: commits together what waits, and answers after the commit.
+
+use sqlx::sqlite::SqlitePool;
+use sqlx::{Connection, Sqlite, Transaction};
+use tokio::sync::{mpsc, oneshot};
+
+use crate::StoreError;
+use crate::ledger::{Append, NewEvent, SessionId};
+
+/// Appends that may wait. When it is full a room waits for its turn, and its participants see
+/// "on its way" a little longer.
+const WAITING: usize = 256;
+/// Events of one commit. Whatever is waiting joins in, without a delay of its own: while one commit
+/// is under way the next batch gathers.
+const BATCH: usize = 50;
+
+#[derive(Debug, Clone)]
+pub(crate) struct Writer {
+    jobs: mpsc::Sender<Job>,
+}
+
+#[derive(Debug)]
+enum Job {
+    Append { session: SessionId, after: u64, events: Vec<NewEvent>, reply: oneshot::Sender<Append> },
+    Flush(oneshot::Sender<()>),
+}
+
+impl Writer {
+    pub(crate) fn spawn(pool: SqlitePool) -> Self {
+        let (jobs, mut waiting) = mpsc::channel(WAITING);
+        tokio::spawn(async move {
+            while let Some(first) = waiting.recv().await {
+                let mut batch = vec![first];
+                while events_of(&batch) < BATCH
+                    && let Ok(job) = waiting.try_recv()
+                {
+                    batch.push(job);
+                }
+                commit(&pool, batch).await;
+            }
+        });
+        Self { jobs }
+    }
+
+    pub(crate) async fn append(&self, session: SessionId, after: u64, events: Vec<NewEvent>) -> Append {
+        let (reply, answer) = oneshot::channel();
+        let job = Job::Append { session, after, events, reply };
+        if self.jobs.send(job).await.is_err() {
+            return Append::Unknown(StoreError::Closed);
+        }
+        answer.await.unwrap_or(Append::Unknown(StoreError::Closed))
+    }
+
+    pub(crate) async fn flush(&self) {
+        let (reply, done) = oneshot::channel();
+        if self.jobs.send(Job::Flush(reply)).await.is_ok() {
+            // A writer that is gone has nothing left to flush.
+            let _ = done.await;
+        }
+    }
+}
+
+fn events_of(batch: &[Job]) -> usize {
+    batch.iter().map(|job| if let Job::Append { events, .. } = job { events.len() } else { 0 }).sum()
+}
+
+/// One transaction for the whole batch; an append that conflicts leaves the others alone.
+async fn commit(pool: &SqlitePool, batch: Vec<Job>) {
+    let outcomes = try_commit(pool, &batch).await;
+    let mut outcomes = outcomes.map(Vec::into_iter);
+    for job in batch {
+        match job {
+            Job::Flush(reply) => drop(reply.send(())),
+            Job::Append { reply, .. } => {
+                let outcome = match &mut outcomes {
+                    Ok(outcomes) => outcomes.next().unwrap_or(Append::Unknown(StoreError::Closed)),
+                    Err(error) => Append::Unknown(StoreError::Sql(sqlx::Error::Protocol(error.to_string()))),
+                };
+                // A room that no longer waits reads its ledger when it is next needed.
+                drop(reply.send(outcome));
+            }
+        }
+    }
+}
+
+async fn try_commit(pool: &SqlitePool, batch: &[Job]) -> Result<Vec<Append>, sqlx::Error> {
+    let mut outcomes = Vec::new();
+    let mut transaction = pool.begin_with("begin immediate").await?;
+    for job in batch {
+        if let Job::Append { session, after, events, .. } = job {
+            outcomes.push(append(&mut transaction, *session, *after, events).await?);
+        }
+    }
+    transaction.commit().await?;
+    Ok(outcomes)
+}
+
+async fn append(
+    transaction: &mut Transaction<'_, Sqlite>,
+    session: SessionId,
+    after: u64,
+    events: &[NewEvent],
+) -> Result<Append, sqlx::Error> {
+    let id = session.to_string();
+    let mut part = transaction.begin().await?;
+    let last: i64 = sqlx::query_scalar("select coalesce(max(seq), 0) from event where session = $1")
+        .bind(&id)
+        .fetch_one(&mut *part)
+        .await?;
+    if last.cast_unsigned() != after {
+        part.rollback().await?;
+        return Ok(Append::Conflict);
+    }
+    for event in events {
+        let body = serde_json::to_string(&event.recorded).map_err(|e| sqlx::Error::Encode(Box::new(e)))?;
+        let inserted = sqlx::query(
+            "insert into event (session, seq, event_id, at_ms, body) values ($1, $2, $3, $4, $5)",
+        )
+        .bind(&id)
+        .bind(event.recorded.seq.cast_signed())
+        .bind(event.id.to_string())
+        .bind(event.recorded.at.0)
+        .bind(body)
+        .execute(&mut *part)
+        .await;
+        match inserted {
+            Ok(_) => {}
+            Err(error) if error.as_database_error().is_some_and(|e| e.is_unique_violation()) => {
+                part.rollback().await?;
+                return Ok(Append::Conflict);
+            }
+            Err(error) => return Err(error),
+        }
+    }
+    part.commit().await?;
+    Ok(Append::Committed)
+}
