@@ -1,0 +1,88 @@
+//! Why the server closes a socket, and what the browser does next.
+
+/// Why the server closes a socket.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Close {
+    /// The server restarts; a `restart` message said when to come back.
+    Restarting,
+    /// A message that cannot be read: the page is older or newer than the server.
+    BadMessage,
+    /// The pass is not valid any more, or the seat was taken out.
+    NotAllowed,
+    /// Not heard for too long.
+    Silent,
+    /// The browser did not read what was sent.
+    TooSlow,
+    /// Too many messages.
+    TooMany,
+}
+
+/// What the browser does next.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Then {
+    /// Connects again, after the usual random wait.
+    Reconnect,
+    /// Connects again after at least half a minute.
+    ReconnectLater,
+    /// Loads the page again.
+    Reload,
+    /// Goes to the entry page.
+    JoinAgain,
+}
+
+impl Close {
+    /// All reasons.
+    pub const ALL: [Self; 6] =
+        [Self::Restarting, Self::BadMessage, Self::NotAllowed, Self::Silent, Self::TooSlow, Self::TooMany];
+
+    /// The code in the close frame: 1012 "service restart" of the IANA registry, else of the private
+    /// range 4000 to 4999 (RFC 6455, 7.4.2).
+    #[must_use]
+    pub fn code(self) -> u16 {
+        match self {
+            Self::Restarting => 1012,
+            Self::BadMessage => 4002,
+            Self::NotAllowed => 4003,
+            Self::Silent => 4004,
+            Self::TooSlow => 4008,
+            Self::TooMany => 4029,
+        }
+    }
+
+    /// What the browser does next.
+    #[must_use]
+    pub fn then(self) -> Then {
+        match self {
+            Self::Restarting | Self::Silent | Self::TooSlow => Then::Reconnect,
+            Self::TooMany => Then::ReconnectLater,
+            Self::BadMessage => Then::Reload,
+            Self::NotAllowed => Then::JoinAgain,
+        }
+    }
+
+    /// The reason in the close frame.
+    #[must_use]
+    pub fn reason(self) -> &'static str {
+        match self {
+            Self::Restarting => "restarting",
+            Self::BadMessage => "bad message",
+            Self::NotAllowed => "not allowed",
+            Self::Silent => "silent",
+            Self::TooSlow => "too slow",
+            Self::TooMany => "too many messages",
+        }
+    }
+}
+
+impl Then {
+    /// Its name in TypeScript.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Reconnect => "reconnect",
+            Self::ReconnectLater => "reconnect_later",
+            Self::Reload => "reload",
+            Self::JoinAgain => "join_again",
+        }
+    }
+}

@@ -1,0 +1,224 @@
+//! The messages themselves.
+
+use samebreath_core::live::{CommandId, DeskCommand, DeskFrame, Mine, SeatCommand, SeatId, SheetStep, Stage};
+use samebreath_core::text::Name;
+use samebreath_core::time::EpochMs;
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+use uuid::Uuid;
+
+use crate::MESSAGE_BYTES;
+
+/// From the browser.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
+#[serde(tag = "kind", rename_all = "snake_case", deny_unknown_fields)]
+pub enum ClientMessage {
+    /// Asks for the server's clock, and says that the page is there.
+    ClockAsk {
+        /// The browser's monotonic clock, in milliseconds; comes back unchanged.
+        sent_ms: f64,
+        /// Whether the page can be seen.
+        visible: bool,
+        /// The smallest round trip measured lately, once known.
+        round_trip_ms: Option<f64>,
+    },
+    /// A participant's command.
+    Seat {
+        /// Made by the browser, the same when sent again.
+        id: CommandId,
+        /// What is asked.
+        command: SeatCommand,
+    },
+    /// A desk's command.
+    Desk {
+        /// Made by the browser, the same when sent again.
+        id: CommandId,
+        /// What is asked.
+        command: DeskCommand,
+    },
+}
+
+/// From the server.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
+#[serde(tag = "kind", rename_all = "snake_case")]
+pub enum ServerMessage {
+    /// The first message on a socket.
+    Welcome {
+        /// What this socket is.
+        role: RoleName,
+        /// The seat, for a participant.
+        seat: Option<SeatId>,
+        /// Changes when the server's clock may have been set anew; measurements before are void.
+        clock_id: Uuid,
+    },
+    /// Answers `clock_ask`.
+    Clock {
+        /// As it was asked.
+        sent_ms: f64,
+        /// The server's clock when the question was read.
+        received_ms: f64,
+        /// The server's clock when this answer was written.
+        answered_ms: f64,
+        /// Which clock.
+        clock_id: Uuid,
+    },
+    /// The newest stage.
+    Stage {
+        /// The stage.
+        stage: Stage,
+    },
+    /// What only this person sees.
+    Mine {
+        /// The private view.
+        mine: Mine,
+    },
+    /// What the desks see.
+    Desk {
+        /// The desk's view.
+        desk: DeskFrame,
+    },
+    /// A command is in the ledger, on disk.
+    Taken {
+        /// Which.
+        id: CommandId,
+    },
+    /// A command was not carried out; nothing changed.
+    Refused {
+        /// Which.
+        id: CommandId,
+        /// A stable name of the reason.
+        code: String,
+        /// The reason in a sentence.
+        text: String,
+    },
+    /// The ledger cannot be written just now; what was tapped waits in the browsers.
+    NotRecording {
+        /// Whether that is so now; false when it is over.
+        now: bool,
+    },
+    /// The server restarts.
+    Restart {
+        /// When to come back, in milliseconds from now.
+        in_ms: u32,
+    },
+}
+
+/// What a socket is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case")]
+pub enum RoleName {
+    /// The facilitator's desk.
+    Facilitator,
+    /// The helper's desk.
+    Helper,
+    /// A participant's class screen.
+    Seat,
+    /// The wall.
+    Wall,
+}
+
+/// Asks for a seat (`POST /api/join`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(deny_unknown_fields)]
+pub struct JoinRequest {
+    /// The class's code as typed; case, spaces and dashes do not matter.
+    pub code: String,
+    /// The first name.
+    pub name: Name,
+}
+
+/// Answers a join.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct Joined {
+    /// The seat.
+    pub seat: SeatId,
+}
+
+/// Uses a link (`POST /api/pass`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(deny_unknown_fields)]
+pub struct PassRequest {
+    /// The token from the link's fragment.
+    pub token: String,
+}
+
+/// Answers the use of a link: the browser now has a cookie for this role.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct Opened {
+    /// What it opens.
+    pub role: RoleName,
+}
+
+/// The run sheet (`GET /api/desk/sheet`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct Sheet {
+    /// What the session is called.
+    pub title: String,
+    /// The code in two groups.
+    pub code: String,
+    /// Whether the participants are rehearsed.
+    pub rehearsal: bool,
+    /// How long the class is booked for.
+    pub class_ms: i64,
+    /// When the session was made.
+    pub created_at: EpochMs,
+    /// The steps.
+    pub steps: Vec<SheetStep>,
+}
+
+/// An error of the HTTP interface.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct Problem {
+    /// A stable name.
+    pub code: String,
+    /// A plain sentence.
+    pub text: String,
+}
+
+/// Why a browser's message cannot be read.
+#[derive(Debug, thiserror::Error)]
+pub enum DecodeError {
+    /// Longer than [`MESSAGE_BYTES`].
+    #[error("the message has {found} bytes; at most {MESSAGE_BYTES} are allowed")]
+    TooLong {
+        /// Its length.
+        found: usize,
+    },
+    /// Not a message of this version; the place and reason follow.
+    #[error("not a message of this version: {0}")]
+    Shape(#[from] serde_json::Error),
+}
+
+impl ClientMessage {
+    /// Reads a message.
+    ///
+    /// # Errors
+    /// When it is too long or not a message of this version; the text says where and why.
+    pub fn decode(text: &str) -> Result<Self, DecodeError> {
+        if text.len() > MESSAGE_BYTES {
+            return Err(DecodeError::TooLong { found: text.len() });
+        }
+        Ok(serde_json::from_str(text)?)
+    }
+
+    /// Whether it carries a discomfort report or a stop: those have an allowance of their own.
+    #[must_use]
+    pub fn is_for_safety(&self) -> bool {
+        match self {
+            Self::Seat { command, .. } => {
+                matches!(command, SeatCommand::Report { .. } | SeatCommand::Stop { .. })
+            }
+            Self::Desk { command, .. } => matches!(command, DeskCommand::PauseForSafety),
+            Self::ClockAsk { .. } => false,
+        }
+    }
+}
+
+impl ServerMessage {
+    /// The text of the frame.
+    #[must_use]
+    pub fn encode(&self) -> String {
+        // Only maps with keys that are not texts can fail, and there is none.
+        serde_json::to_string(self).expect("messages always serialise")
+    }
+}

@@ -1,0 +1,103 @@
+//! The TypeScript types of everything a browser sends or gets, made from the Rust types.
+
+use samebreath_core::{dose, drill, live, plan, time, timeline};
+use ts_rs::{Config, TS};
+
+use crate::{
+    ClientMessage, Close, HEARTBEAT_MS, JoinRequest, Joined, Opened, PassRequest, Problem, RoleName,
+    SUBPROTOCOL, ServerMessage, Sheet,
+};
+
+macro_rules! declare {
+    ($config:expr, $($type:ty),+ $(,)?) => {
+        [$(declaration::<$type>($config)),+].concat()
+    };
+}
+
+/// The whole text of `web/src/lib/wire/types.ts`.
+#[must_use]
+pub fn types() -> String {
+    let config = Config::new().with_large_int("number");
+    let types = declare![
+        &config,
+        ClientMessage,
+        ServerMessage,
+        RoleName,
+        JoinRequest,
+        Joined,
+        PassRequest,
+        Opened,
+        Sheet,
+        Problem,
+        time::EpochMs,
+        live::SeatId,
+        live::StepId,
+        live::CommandId,
+        live::ReportId,
+        live::DeskRole,
+        live::DeskCommand,
+        live::SeatCommand,
+        live::Mark,
+        live::HowFar,
+        live::StopReason,
+        live::Where,
+        live::Strength,
+        live::UrgentSign,
+        live::CheckIn,
+        live::Feeling,
+        live::Company,
+        live::Stage,
+        live::StagePhase,
+        live::StepRef,
+        live::Move,
+        live::ClueFrame,
+        live::Content,
+        live::SideContent,
+        live::ContentKind,
+        live::Mine,
+        live::JoinPoint,
+        live::Form,
+        live::MyReport,
+        live::Answer,
+        live::ReportState,
+        live::DeskFrame,
+        live::DeskReport,
+        live::DeskClue,
+        live::Pace,
+        live::Counts,
+        live::Row,
+        live::Status,
+        live::Screen,
+        live::Exception,
+        live::SheetStep,
+        plan::StepRequest,
+        dose::Dose,
+        dose::DoseChange,
+        dose::Hold,
+        drill::Phase,
+        timeline::Timeline,
+        timeline::Span,
+        timeline::Marks,
+        timeline::Stretch,
+    ];
+    format!(
+        "// Made from the Rust types by `cargo test -p samebreath-wire` with SAMEBREATH_WRITE=1. Do not edit.\n\n\
+         export const SUBPROTOCOL = \"{SUBPROTOCOL}\";\nexport const HEARTBEAT_MS = {HEARTBEAT_MS};\n\n\
+         {}\n{types}",
+        close_codes()
+    )
+}
+
+fn declaration<T: TS>(config: &Config) -> String {
+    let docs = T::docs().unwrap_or_default();
+    format!("{docs}export {}\n\n", T::decl(config))
+}
+
+fn close_codes() -> String {
+    let mut text = "/** What to do after the server closed a socket, by close code. */\n".to_owned();
+    text += "export const AFTER_CLOSE: Readonly<Record<number, \"reconnect\" | \"reconnect_later\" | \"reload\" | \"join_again\">> = {\n";
+    for close in Close::ALL {
+        text += &format!("  {}: \"{}\", // {}\n", close.code(), close.then().name(), close.reason());
+    }
+    text + "};\n"
+}

@@ -1,0 +1,219 @@
+//! Golden messages: one file per kind, the same for Rust and TypeScript; and the generated types.
+//!
+//! `SAMEBREATH_WRITE=1 cargo test -p samebreath-wire` writes them anew.
+#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
+
+use std::path::{Path, PathBuf};
+
+use samebreath_core::live::{
+    Answer, ClueFrame, CommandId, Counts, DeskCommand, DeskFrame, DeskReport, DeskRole, Form, Mine, Move,
+    MyReport, Pace, ReportId, ReportState, Row, Screen, SeatCommand, SeatId, Stage, StagePhase, Status,
+    StepId, StepRef, Strength, Where,
+};
+use samebreath_core::time::EpochMs;
+use samebreath_core::timeline::Stretch;
+use samebreath_wire::{ClientMessage, RoleName, ServerMessage, typescript};
+use uuid::Uuid;
+
+const ID: CommandId = CommandId(Uuid::from_u128(0x0190_0000_0000_7000_8000_0000_0000_0001));
+const REPORT: ReportId = ReportId(Uuid::from_u128(0x0190_0000_0000_7000_8000_0000_0000_0002));
+const CLOCK: Uuid = Uuid::from_u128(0x0190_0000_0000_4000_8000_0000_0000_0003);
+
+fn client_messages() -> Vec<ClientMessage> {
+    vec![
+        ClientMessage::ClockAsk { sent_ms: 10_000.5, visible: true, round_trip_ms: Some(64.25) },
+        ClientMessage::Seat {
+            id: ID,
+            command: SeatCommand::Report {
+                report: REPORT,
+                place: Where::Neck,
+                strength: Some(Strength::Quite),
+                urgent: None,
+                words: Some("left side".try_into().unwrap()),
+            },
+        },
+        ClientMessage::Desk { id: ID, command: DeskCommand::MoreTime { seconds: 10 } },
+    ]
+}
+
+fn server_messages() -> Vec<ServerMessage> {
+    let stage = Stage {
+        seq: 41,
+        phase: StagePhase::Running,
+        moves: vec![Move {
+            at: EpochMs(1_790_000_000_000),
+            step: StepId(7),
+            rev: 0,
+            offset_ms: -5_000,
+            running: true,
+            stretch: vec![Stretch { span: 2, by_ms: 10_000 }],
+        }],
+        steps: vec![StepRef { id: StepId(7), rev: 0 }, StepRef { id: StepId(8), rev: 1 }],
+        number: 7,
+        of: 18,
+        clue: Some(ClueFrame {
+            number: 3,
+            of: 12,
+            clue: "It turns kitchen scraps into something the roses love.".try_into().unwrap(),
+            hints: vec!["7 letters".try_into().unwrap()],
+            answer: None,
+        }),
+    };
+    let mine = Mine {
+        seq: 44,
+        seat: SeatId(3),
+        name: "Odile".try_into().unwrap(),
+        checked_in: true,
+        joins: None,
+        step: Some(StepId(7)),
+        answer: Some(Answer::Done),
+        far: None,
+        form: Form::Full,
+        stopped: false,
+        reason_given: false,
+        rest_asked: false,
+        reports: vec![MyReport { id: REPORT, state: ReportState::Seen, taken_back: false }],
+        message: Some("Well done".try_into().unwrap()),
+        clue_answered: None,
+        removed: false,
+    };
+    let row = Row {
+        seat: SeatId(3),
+        name: "Odile".try_into().unwrap(),
+        status: Status::Discomfort,
+        reason: None,
+        screen: Screen::Live,
+        heard_at: Some(EpochMs(1_790_000_000_900)),
+        silent: false,
+        checked_in: true,
+        exceptions: Vec::new(),
+        swallow_cleared: false,
+        message_unread: false,
+    };
+    let report = DeskReport {
+        id: REPORT,
+        seat: SeatId(3),
+        name: "Odile".try_into().unwrap(),
+        at: EpochMs(1_790_000_000_500),
+        place: Where::Neck,
+        strength: Some(Strength::Quite),
+        urgent: None,
+        words: None,
+        during: Some(StepId(7)),
+        during_ms: Some(4_000),
+        state: ReportState::Recorded,
+        taken_back: false,
+        location: Some("12 Mill Lane".try_into().unwrap()),
+        contact: None,
+    };
+    let desk = DeskFrame {
+        seq: 44,
+        lead: DeskRole::Facilitator,
+        lead_here: true,
+        counts: Counts { discomfort: 1, ..Counts::default() },
+        rows: vec![row],
+        reports: vec![report],
+        clue: None,
+        pace: Pace {
+            class_ms: 3_600_000,
+            started_at: Some(EpochMs(1_789_999_000_000)),
+            step_at: Some(EpochMs(1_790_000_000_000)),
+            ended_at: None,
+        },
+        sheet_rev: 0,
+    };
+    vec![
+        ServerMessage::Welcome { role: RoleName::Seat, seat: Some(SeatId(3)), clock_id: CLOCK },
+        ServerMessage::Clock {
+            sent_ms: 10_000.5,
+            received_ms: 54_031.0,
+            answered_ms: 54_031.5,
+            clock_id: CLOCK,
+        },
+        ServerMessage::Stage { stage },
+        ServerMessage::Mine { mine },
+        ServerMessage::Desk { desk },
+        ServerMessage::Taken { id: ID },
+        ServerMessage::Refused { id: ID, code: "paused".into(), text: "the class is paused already".into() },
+        ServerMessage::NotRecording { now: true },
+        ServerMessage::Restart { in_ms: 800 },
+    ]
+}
+
+/// Compares a file with what it must hold, or writes it when asked to.
+fn check_file(path: &Path, expected: &str) {
+    if std::env::var_os("SAMEBREATH_WRITE").is_some() {
+        std::fs::create_dir_all(path.parent().unwrap()).unwrap();
+        std::fs::write(path, expected).unwrap();
+    }
+    let found = std::fs::read_to_string(path).unwrap_or_default();
+    assert!(
+        found == expected,
+        "{} is stale; write it anew with SAMEBREATH_WRITE=1 cargo test -p samebreath-wire",
+        path.display()
+    );
+}
+
+fn here(path: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join(path)
+}
+
+fn check_golden(side: &str, value: &serde_json::Value) {
+    let kind = value["kind"].as_str().unwrap();
+    let text = serde_json::to_string_pretty(value).unwrap() + "\n";
+    check_file(&here(&format!("golden/{side}/{kind}.json")), &text);
+}
+
+#[test]
+fn every_kind_of_message_has_its_golden_file() {
+    for message in client_messages() {
+        let value = serde_json::to_value(&message).unwrap();
+        check_golden("client", &value);
+        let again = ClientMessage::decode(&value.to_string()).unwrap();
+        assert_eq!(again, message);
+    }
+    for message in server_messages() {
+        let value = serde_json::to_value(&message).unwrap();
+        check_golden("server", &value);
+        assert_eq!(serde_json::from_str::<ServerMessage>(&message.encode()).unwrap(), message);
+    }
+    let count = |side: &str| std::fs::read_dir(here(&format!("golden/{side}"))).unwrap().count();
+    assert_eq!((count("client"), count("server")), (kinds("ClientMessage"), kinds("ServerMessage")));
+}
+
+/// How many kinds a message type has, counted in the generated TypeScript.
+fn kinds(type_name: &str) -> usize {
+    let types = typescript::types();
+    let (_, declared) = types.split_once(&format!("export type {type_name} =")).unwrap();
+    declared.split("\nexport ").next().unwrap().matches("\"kind\": \"").count()
+}
+
+#[test]
+fn the_typescript_types_are_fresh() {
+    check_file(&here("../../web/src/lib/wire/types.ts"), &typescript::types());
+}
+
+#[test]
+fn what_cannot_be_read_says_where_and_why() {
+    let check = |text: &str, expected: &str| {
+        let error = ClientMessage::decode(text).unwrap_err().to_string();
+        assert!(error.contains(expected), "{error}");
+    };
+    check("{", "EOF while parsing an object at line 1 column 1");
+    check(r#"{"kind":"fly"}"#, "unknown variant `fly`, expected one of `clock_ask`, `seat`, `desk`");
+    check(
+        r#"{"kind":"clock_ask","sent_ms":1,"visible":true,"round_trip_ms":null,"x":1}"#,
+        "unknown field `x`",
+    );
+    let seat = |command: &str| format!(r#"{{"kind":"seat","id":"{}","command":{command}}}"#, ID.0);
+    check(&seat(r#"{"do":"done","step":-1}"#), "invalid value");
+    check(&seat(r#"{"do":"answer_clue","number":1,"word":"  "}"#), "the text is empty");
+    let long = "x".repeat(61);
+    check(
+        &seat(&format!(r#"{{"do":"answer_clue","number":1,"word":"{long}"}}"#)),
+        "has 61 characters; at most 60",
+    );
+    check(&seat(r#"{"do":"answer_clue","number":1,"word":"a\u202eb"}"#), "invisible character U+202E");
+    check(&"x".repeat(20_000), "the message has 20000 bytes; at most 16384");
+    check(&format!("{}1{}", "[".repeat(5_000), "]".repeat(5_000)), "not a message of this version");
+}
