@@ -19,13 +19,14 @@ create table event (
     primary key (session, seq)
 ) strict, without rowid;
 
--- A pass opens one role in one session. Only the SHA-256 of its token is kept. A link that works
+-- A pass opens one role in one session; a guest has a name and gets a seat at the first use. Only the SHA-256 of its token is kept. A link that works
 -- once becomes a new pass for the browser that used it.
 create table pass (
     hash text primary key,
     session text not null references session (id),
     role text not null,
     seat integer,
+    guest text,
     once integer not null,
     expires_at_ms integer not null
 ) strict, without rowid;

@@ -60,7 +60,6 @@ fn server_messages() -> Vec<ServerMessage> {
         }),
     };
     let mine = Mine {
-        seq: 44,
         seat: SeatId(3),
         name: "Odile".try_into().unwrap(),
         checked_in: true,

@@ -105,11 +105,11 @@ impl Session {
             }),
             Event::RestAsked { seat } => self.with(*seat, |s| s.rest_asked = true),
             Event::MessageSent { seat, text } => {
-                self.with(*seat, |s| s.message = Some((text.clone(), false)));
+                self.with(*seat, |s| s.messages.push(text.clone()));
             }
             Event::MessageRead { seat } => self.with(*seat, |s| {
-                if let Some((_, read)) = &mut s.message {
-                    *read = true;
+                if !s.messages.is_empty() {
+                    s.messages.remove(0);
                 }
             }),
             Event::Marked { seat, step, mark } => match mark {
@@ -203,7 +203,7 @@ impl Seat {
             answers: BTreeMap::new(),
             stopped: None,
             rest_asked: false,
-            message: None,
+            messages: Vec::new(),
             swallow_cleared: false,
             clues: BTreeMap::new(),
             left: false,

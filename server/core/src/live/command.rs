@@ -271,7 +271,7 @@ pub enum SeatCommand {
         /// The word, or nothing for a spoken "got it".
         word: Option<Line<60>>,
     },
-    /// Read the facilitator's message.
+    /// Read the message that is shown, the oldest unread one.
     ReadMessage,
     /// Leaves the class.
     Leave,

@@ -83,7 +83,7 @@ impl Session {
                 }
             }
             SeatCommand::ReadMessage => {
-                if seat.message.as_ref().is_some_and(|(_, read)| !read) {
+                if !seat.messages.is_empty() {
                     events.push(Event::MessageRead { seat: id });
                 }
             }

@@ -103,7 +103,7 @@ pub enum Event {
     RestAsked { seat: SeatId },
     /// A person was sent a message.
     MessageSent { seat: SeatId, text: Sentence },
-    /// The person read it.
+    /// The person read the oldest unread one.
     MessageRead { seat: SeatId },
     /// A desk marked a person by hand.
     Marked { seat: SeatId, step: Option<StepId>, mark: Mark },

@@ -134,8 +134,6 @@ pub enum ContentKind {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Mine {
-    /// The ledger's number up to which this is true.
-    pub seq: u64,
     /// The seat.
     pub seat: SeatId,
     /// The name.
@@ -160,7 +158,7 @@ pub struct Mine {
     pub rest_asked: bool,
     /// The person's own reports, oldest first.
     pub reports: Vec<MyReport>,
-    /// The newest message not read yet.
+    /// The oldest message not read yet.
     pub message: Option<Sentence>,
     /// The number of the clue that the person answered last in this step.
     pub clue_answered: Option<u32>,

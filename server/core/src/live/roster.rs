@@ -117,7 +117,7 @@ impl Session {
             checked_in: seat.check_in.is_some(),
             exceptions: exceptions(seat),
             swallow_cleared: seat.swallow_cleared,
-            message_unread: seat.message.as_ref().is_some_and(|(_, read)| !read),
+            message_unread: !seat.messages.is_empty(),
         }
     }
 

@@ -75,8 +75,8 @@ pub struct Seat {
     pub stopped: Option<Stopped>,
     /// Asked to rest by a desk, until the person goes on.
     pub rest_asked: bool,
-    /// The newest message and whether it was read.
-    pub message: Option<(Sentence, bool)>,
+    /// Messages not read yet, oldest first.
+    pub messages: Vec<Sentence>,
     /// A clinician turned swallow drills on for today.
     pub swallow_cleared: bool,
     /// The clue answers: step, number, word.

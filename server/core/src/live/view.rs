@@ -72,7 +72,6 @@ impl Session {
         let clue_answered =
             present.and_then(|step| seat.clues.keys().filter(|(s, _)| *s == step.id).map(|(_, n)| *n).max());
         Some(Mine {
-            seq: self.seq,
             seat: id,
             name: seat.name.clone(),
             checked_in: seat.check_in.is_some(),
@@ -89,7 +88,7 @@ impl Session {
             reason_given: seat.stopped.is_some_and(|s| s.reason.is_some()),
             rest_asked: seat.rest_asked,
             reports: own.map(|r| MyReport { id: r.id, state: r.state, taken_back: r.taken_back }).collect(),
-            message: seat.message.as_ref().filter(|(_, read)| !read).map(|(text, _)| text.clone()),
+            message: seat.messages.first().cloned(),
             clue_answered,
             removed: seat.removed.is_some(),
         })

@@ -636,10 +636,6 @@ export type ContentKind = "drill" | "talk" | "check_in" | "sip" | "clues";
  */
 export type Mine = { 
 /**
- * The ledger's number up to which this is true.
- */
-seq: number, 
-/**
  * The seat.
  */
 seat: SeatId, 
@@ -688,7 +684,7 @@ rest_asked: boolean,
  */
 reports: Array<MyReport>, 
 /**
- * The newest message not read yet.
+ * The oldest message not read yet.
  */
 message: string | null, 
 /**
