@@ -1,1 +1,128 @@
-fn main() {}
+//! The binary: reads the settings, sets up the log and the signals, runs, and maps the result to an
+//! exit code.
+
+use std::io::Write;
+use std::path::Path;
+use std::process::ExitCode;
+use std::sync::Arc;
+
+use anyhow::Context;
+use clap::Parser;
+use samebreath::settings::{Host, LogForm, PlanCommand, Settings, What};
+use samebreath::{begin, check, content, metrics, rehearsal, server};
+use samebreath_core::library::Library;
+use samebreath_core::plan::Plan;
+use samebreath_store::Sqlite;
+use tokio::net::TcpListener;
+use tokio::signal::unix::{SignalKind, signal};
+use tokio_util::sync::CancellationToken;
+use tracing_subscriber::EnvFilter;
+
+fn main() -> ExitCode {
+    match run(Settings::parse()) {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(error) => {
+            eprintln!("samebreath: {error:#}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+fn run(settings: Settings) -> anyhow::Result<()> {
+    let library = content::library()?;
+    match settings.command {
+        What::Plan { command: PlanCommand::Check { file, json } } => {
+            let checked = check::check(&check::read_plan(&file, &library)?);
+            let text = if json { serde_json::to_string_pretty(&checked)? } else { checked.text() };
+            print(&text)
+        }
+        What::Demo { seed, host } => {
+            let class = Class::Rehearsal { plan: content::demo_plan(&library)?, seed };
+            serve(&host, library, class)
+        }
+        What::Rehearse { plan, seed, host } => {
+            let class = Class::Rehearsal { plan: check::read_plan(&plan, &library)?, seed };
+            serve(&host, library, class)
+        }
+        What::Serve { plan, new, host } => {
+            let plan = plan.map(|plan| check::read_plan(Path::new(&plan), &library)).transpose()?;
+            serve(&host, library, Class::Real { plan, new })
+        }
+    }
+}
+
+/// Which class to host.
+enum Class {
+    Rehearsal { plan: Plan, seed: u64 },
+    Real { plan: Option<Plan>, new: bool },
+}
+
+fn serve(host: &Host, library: Library, class: Class) -> anyhow::Result<()> {
+    host.check().map_err(anyhow::Error::msg)?;
+    let filter = EnvFilter::try_from_default_env().unwrap_or_else(|_| EnvFilter::new("warn,samebreath=info"));
+    let log = tracing_subscriber::fmt().with_env_filter(filter).with_writer(std::io::stderr);
+    match host.log {
+        LogForm::Text => log.init(),
+        LogForm::Json => log.json().init(),
+    }
+    tokio::runtime::Runtime::new()?.block_on(serve_until_stopped(host, library, class))
+}
+
+async fn serve_until_stopped(host: &Host, library: Library, class: Class) -> anyhow::Result<()> {
+    let shutdown = CancellationToken::new();
+    let store = Sqlite::open(&host.data).await?;
+    let listener =
+        TcpListener::bind(host.listen).await.with_context(|| format!("cannot listen on {}", host.listen))?;
+    let address = listener.local_addr()?;
+    let app = server::build(store.clone(), library, host.public_url.clone(), shutdown.clone());
+    let now = app.clock.now();
+    let (entry, seed) = match class {
+        Class::Rehearsal { plan, seed } => (begin::new_session(&store, plan, true, now).await?, Some(seed)),
+        Class::Real { plan, new } => {
+            let unfinished = if new { None } else { begin::unfinished(&store).await? };
+            match (unfinished, plan) {
+                (Some(entry), _) => (entry, None),
+                (None, Some(plan)) => (begin::new_session(&store, plan, false, now).await?, None),
+                (None, None) => anyhow::bail!(
+                    "{} holds no class that goes on; begin one with --plan FILE",
+                    host.data.display()
+                ),
+            }
+        }
+    };
+    if let Some(metrics_address) = host.metrics {
+        let listener = TcpListener::bind(metrics_address)
+            .await
+            .with_context(|| format!("cannot listen on {metrics_address}"))?;
+        tokio::spawn(server::run_metrics(listener, metrics::install()?, shutdown.clone()));
+    }
+    let base = host.public_url.clone().unwrap_or_else(|| format!("http://{address}"));
+    let links = begin::links(&store, &entry, base.trim_end_matches('/'), now).await?;
+    print(&if host.json { serde_json::to_string(&links)? } else { links.text() })?;
+    if let Some(seed) = seed {
+        tokio::spawn(rehearsal::rehearse(Arc::clone(&app), entry.id, seed));
+    }
+    tokio::spawn(stop_on_signal(shutdown));
+    server::run(listener, app).await?;
+    Ok(())
+}
+
+async fn stop_on_signal(shutdown: CancellationToken) {
+    let (Ok(mut terminate), Ok(mut interrupt)) =
+        (signal(SignalKind::terminate()), signal(SignalKind::interrupt()))
+    else {
+        return;
+    };
+    tokio::select! {
+        _ = terminate.recv() => {}
+        _ = interrupt.recv() => {}
+    }
+    tracing::info!("stopping");
+    shutdown.cancel();
+}
+
+fn print(text: &str) -> anyhow::Result<()> {
+    let mut out = std::io::stdout().lock();
+    writeln!(out, "{text}")?;
+    Ok(out.flush()?)
+}

@@ -13,7 +13,7 @@ pub mod library;
 pub mod live;
 pub mod plan;
 pub mod record;
-// pub mod rehearse;
+pub mod rehearse;
 pub mod text;
 pub mod time;
 pub mod timeline;

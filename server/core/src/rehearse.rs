@@ -1,0 +1,272 @@
+//! Rehearsed participants: invented people who behave like people, so that one person can rehearse
+//! leading any plan. From a seed, without a clock: the same seed gives the same class.
+
+use crate::drill::Phase;
+use crate::live::{
+    CheckIn, Company, Content, ContentKind, Feeling, HowFar, SeatCommand, StepId, StopReason, Strength, Where,
+};
+use crate::text::{Name, Sentence};
+use crate::time::seconds;
+
+/// How a rehearsed person tends to behave.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Habit {
+    /// Answers soon in every rest.
+    Steady,
+    /// Comes when the class is under way.
+    Late,
+    /// Answers long after the others.
+    Slow,
+    /// Stops in the second half, tired.
+    Tired,
+    /// Stops once, for no stated reason, and goes on in the next drill.
+    Pauses,
+    /// Reports a sore neck in the first neck drill.
+    SoreNeck,
+    /// Is off the network for a while, and comes back.
+    LosesNetwork,
+    /// Watches, but never taps.
+    Quiet,
+}
+
+/// A rehearsed person.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Person {
+    /// An invented first name.
+    pub name: Name,
+    /// How they behave.
+    pub habit: Habit,
+}
+
+/// The class.
+#[must_use]
+pub fn people() -> Vec<Person> {
+    let class = [
+        ("Odile", Habit::Steady),
+        ("Bertram", Habit::Steady),
+        ("Ifeoma", Habit::Slow),
+        ("Casimir", Habit::Tired),
+        ("Maelys", Habit::SoreNeck),
+        ("Tobias and Greta", Habit::Steady),
+        ("Anselm", Habit::LosesNetwork),
+        ("Yuki", Habit::Late),
+        ("Philippa", Habit::Pauses),
+        ("Renzo", Habit::Quiet),
+        ("Sunniva", Habit::Steady),
+        ("Odhran", Habit::Slow),
+    ];
+    class
+        .into_iter()
+        .filter_map(|(name, habit)| Some(Person { name: Name::try_from(name).ok()?, habit }))
+        .collect()
+}
+
+/// When an act is due.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Due {
+    /// So long after the moment it answers.
+    After(i64),
+    /// When the step's clock has come so far. If the class leaves the step before, it falls away.
+    At(StepId, i64),
+}
+
+/// Something a rehearsed person does.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Act {
+    /// Takes a seat.
+    Join,
+    /// Gives a command. A report's id is the caller's to make.
+    Tell(SeatCommand),
+    /// Reports a sore neck, with an id that the caller makes.
+    ReportSoreNeck,
+    /// Is not heard any more.
+    Vanish,
+    /// Is heard again.
+    Return,
+}
+
+/// What the class sees happening.
+#[derive(Debug, Clone, Copy)]
+pub enum Moment<'a> {
+    /// People are let in.
+    Opened,
+    /// A step begins; `entered` counts the steps entered so far, of `of` in the plan.
+    Step {
+        /// Its content.
+        content: &'a Content,
+        /// How many were entered, with this one.
+        entered: u32,
+        /// How many the plan has.
+        of: u32,
+    },
+    /// A clue is on the screens.
+    Clue {
+        /// Which of the round.
+        number: u32,
+    },
+}
+
+/// What a person does about a moment. `seed` is the rehearsal's, `index` the person's place.
+#[must_use]
+pub fn acts(person: &Person, index: u64, seed: u64, moment: Moment<'_>) -> Vec<(Due, Act)> {
+    match moment {
+        Moment::Opened => {
+            let mut dice = Dice::new(seed, index, 0);
+            if person.habit == Habit::Late { Vec::new() } else { arrive(index, dice.ms(500, 9_000)) }
+        }
+        Moment::Step { content, entered, of } => {
+            let mut dice = Dice::new(seed, index, u64::from(content.id.0) + 1);
+            let mut acts = at_step(person, content, entered, of, &mut dice);
+            if person.habit == Habit::Late && entered == 3 {
+                acts = arrive(index, dice.ms(3_000, 9_000));
+            }
+            acts
+        }
+        Moment::Clue { number } => {
+            let mut dice = Dice::new(seed, index, 1_000 + u64::from(number));
+            let taps = person.habit != Habit::Quiet && dice.below(100) < 70;
+            let wait =
+                if person.habit == Habit::Slow { dice.ms(9_000, 20_000) } else { dice.ms(3_000, 12_000) };
+            let answer = SeatCommand::AnswerClue { number, word: None };
+            if taps { vec![(Due::After(wait), Act::Tell(answer))] } else { Vec::new() }
+        }
+    }
+}
+
+/// Takes a seat and checks in; one of the class is not seated yet, one is alone.
+fn arrive(index: u64, wait_ms: i64) -> Vec<(Due, Act)> {
+    let place = format!("{} Harbour Steps", 3 + 2 * index);
+    let answers = CheckIn {
+        feeling: if index % 5 == 3 { Feeling::SoSo } else { Feeling::Well },
+        seated: index != 2,
+        mouth_empty: index != 7,
+        company: if index % 3 == 1 { Company::Alone } else { Company::With },
+        place: Sentence::try_from(place).ok(),
+        contact: Sentence::try_from("neighbour, 555 0100").ok(),
+    };
+    let check_in = Act::Tell(SeatCommand::CheckIn { answers });
+    vec![(Due::After(wait_ms), Act::Join), (Due::After(wait_ms + 4_000), check_in)]
+}
+
+fn at_step(person: &Person, content: &Content, entered: u32, of: u32, dice: &mut Dice) -> Vec<(Due, Act)> {
+    let mut acts = Vec::new();
+    let is_drill = content.kind == ContentKind::Drill;
+    let is_neck = content.sides.iter().any(|s| s.pose.as_ref().is_some_and(|p| p.as_str() == "turn-left"));
+    match person.habit {
+        Habit::Tired if is_drill && entered * 2 > of => {
+            let at = Due::At(content.id, seconds(6));
+            acts.push((at, Act::Tell(SeatCommand::Stop { reason: None })));
+            let why = SeatCommand::Stop { reason: Some(StopReason::Tired) };
+            acts.push((Due::At(content.id, seconds(9)), Act::Tell(why)));
+            return acts;
+        }
+        Habit::Pauses if is_drill && entered % 6 == 4 => {
+            acts.push((Due::At(content.id, seconds(8)), Act::Tell(SeatCommand::Stop { reason: None })));
+            return acts;
+        }
+        Habit::Pauses if entered % 6 == 5 => {
+            acts.push((Due::After(seconds(2)), Act::Tell(SeatCommand::GoOn)));
+        }
+        Habit::SoreNeck if is_neck => {
+            acts.push((Due::At(content.id, seconds(45)), Act::ReportSoreNeck));
+            return acts;
+        }
+        Habit::LosesNetwork if entered % 4 == 3 => {
+            acts.push((Due::After(seconds(5)), Act::Vanish));
+            acts.push((Due::After(seconds(65)), Act::Return));
+            return acts;
+        }
+        Habit::Quiet => return acts,
+        Habit::Steady
+        | Habit::Late
+        | Habit::Slow
+        | Habit::Tired
+        | Habit::Pauses
+        | Habit::SoreNeck
+        | Habit::LosesNetwork => {}
+    }
+    if is_drill && dice.below(100) < 93 {
+        let late_ms = if person.habit == Habit::Slow { dice.ms(3_500, 7_000) } else { dice.ms(600, 3_000) };
+        let at = Due::At(content.id, tap_at(content, dice) + late_ms);
+        acts.push((at, Act::Tell(SeatCommand::Done { step: content.id })));
+        if content.timeline.spans.iter().any(|s| s.marks.is_some()) {
+            let far = [HowFar::FirstMark, HowFar::Target, HowFar::Target, HowFar::Beyond];
+            let far = far[usize::try_from(dice.below(4)).unwrap_or(0)];
+            let told = Act::Tell(SeatCommand::HowFar { step: content.id, far });
+            acts.push((Due::At(content.id, content.timeline.total_ms + late_ms + 1_500), told));
+        }
+    }
+    acts
+}
+
+/// People tap in rests: one of the later rests, or the end.
+fn tap_at(content: &Content, dice: &mut Dice) -> i64 {
+    let spans = &content.timeline.spans;
+    let rests: Vec<i64> = spans
+        .iter()
+        .filter(|s| s.phase == Phase::Rest || s.phase == Phase::Sip)
+        .map(|s| s.start_ms)
+        .collect();
+    let later = &rests[rests.len() / 2..];
+    match later.len() {
+        0 => content.timeline.total_ms,
+        n => later[usize::try_from(dice.below(n as u64)).unwrap_or(0)],
+    }
+}
+
+/// A sore neck, as the rehearsed person says it.
+#[must_use]
+pub fn sore_neck() -> (Where, Option<Strength>) {
+    (Where::Neck, Some(Strength::Quite))
+}
+
+/// `SplitMix64` (Steele, Lea and Flood 2014): small, and the same everywhere.
+struct Dice(u64);
+
+impl Dice {
+    fn new(seed: u64, person: u64, moment: u64) -> Self {
+        Self(seed ^ person.wrapping_mul(0x9E37_79B9_7F4A_7C15) ^ moment.wrapping_mul(0xD1B5_4A32_D192_ED03))
+    }
+
+    fn next(&mut self) -> u64 {
+        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        z ^ (z >> 31)
+    }
+
+    fn below(&mut self, n: u64) -> u64 {
+        self.next() % n
+    }
+
+    fn ms(&mut self, least: i64, most: i64) -> i64 {
+        least + i64::try_from(self.below(most.abs_diff(least).max(1))).unwrap_or(0)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The first outputs for seed 1234567, as published with the reference code
+    /// (prng.di.unimi.it/splitmix64.c; values from memory of its common test vector).
+    #[test]
+    fn the_dice_are_splitmix64() {
+        let mut dice = Dice(1_234_567);
+        assert_eq!(dice.next(), 6_457_827_717_110_365_317);
+        assert_eq!(dice.next(), 3_203_168_211_198_807_973);
+    }
+
+    #[test]
+    fn the_same_seed_gives_the_same_class() {
+        let class = people();
+        assert_eq!(class.len(), 12);
+        let all = |seed| -> Vec<_> {
+            (0..).zip(&class).map(|(i, person)| acts(person, i, seed, Moment::Opened)).collect()
+        };
+        assert_eq!(all(7), all(7));
+        assert_ne!(all(7), all(8));
+        assert!(all(7).iter().any(Vec::is_empty), "somebody is late");
+    }
+}

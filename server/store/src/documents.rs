@@ -64,6 +64,19 @@ impl Sqlite {
         Ok(())
     }
 
+    /// The session with this id.
+    ///
+    /// # Errors
+    /// When the database refuses.
+    pub async fn session(&self, id: SessionId) -> Result<Option<SessionEntry>, StoreError> {
+        let found: Option<Row> =
+            sqlx::query_as("select id, code, title, rehearsal, created_at_ms from session where id = $1")
+                .bind(id.to_string())
+                .fetch_optional(&self.pool)
+                .await?;
+        Ok(found.and_then(entry))
+    }
+
     /// The session with this code.
     ///
     /// # Errors

@@ -162,3 +162,43 @@ impl Event {
         }
     }
 }
+
+impl Event {
+    /// Whether this event is about `seat`.
+    #[must_use]
+    pub fn concerns(&self, seat: SeatId) -> bool {
+        match self {
+            Self::SeatTaken { seat: of, .. }
+            | Self::CheckedIn { seat: of, .. }
+            | Self::Did { seat: of, .. }
+            | Self::Undid { seat: of, .. }
+            | Self::Got { seat: of, .. }
+            | Self::Stopped { seat: of, .. }
+            | Self::WentOn { seat: of }
+            | Self::Reported { seat: of, .. }
+            | Self::ClueAnswered { seat: of, .. }
+            | Self::RestAsked { seat: of }
+            | Self::MessageSent { seat: of, .. }
+            | Self::MessageRead { seat: of }
+            | Self::Marked { seat: of, .. }
+            | Self::Left { seat: of }
+            | Self::CameBack { seat: of }
+            | Self::Removed { seat: of, .. } => *of == seat,
+            Self::SwallowCleared { seats } => seats.contains(&seat),
+            Self::Merged { from, into } => *from == seat || *into == seat,
+            Self::Begun { .. }
+            | Self::Opened
+            | Self::Moved { .. }
+            | Self::StepInserted { .. }
+            | Self::DoseSwapped { .. }
+            | Self::ClueShown { .. }
+            | Self::HintShown { .. }
+            | Self::AnswerShown
+            | Self::ReportTakenBack { .. }
+            | Self::ReportSeen { .. }
+            | Self::ReportClosed { .. }
+            | Self::DeskHanded { .. }
+            | Self::Ended => false,
+        }
+    }
+}

@@ -1,0 +1,66 @@
+//! Builds the web part with Node and puts it where the binary embeds it from.
+
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+/// The oldest Node that the web part's tools run on.
+const NODE: (u32, u32) = (20, 19);
+
+fn main() {
+    let web = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../web");
+    for name in ["src", "index.html", "class.html", "desk.html", "wall.html", "public"] {
+        println!("cargo::rerun-if-changed={}", web.join(name).display());
+    }
+    for name in ["package.json", "package-lock.json", "vite.config.ts", "tsconfig.json"] {
+        println!("cargo::rerun-if-changed={}", web.join(name).display());
+    }
+    if let Err(message) = build(&web) {
+        for line in message.lines() {
+            println!("cargo::error={line}");
+        }
+        std::process::exit(1);
+    }
+}
+
+fn build(web: &Path) -> Result<(), String> {
+    check_node()?;
+    let out = PathBuf::from(std::env::var_os("OUT_DIR").ok_or("cargo sets no OUT_DIR")?).join("web");
+    let lock = web.join("package-lock.json");
+    let installed = web.join("node_modules/.package-lock.json");
+    let newer = |a: &Path, b: &Path| {
+        let time = |path: &Path| path.metadata().and_then(|m| m.modified());
+        matches!((time(a), time(b)), (Ok(a), Ok(b)) if a > b)
+    };
+    if !installed.exists() || newer(&lock, &installed) {
+        run(Command::new("npm")
+            .args(["ci", "--ignore-scripts", "--no-audit", "--no-fund"])
+            .current_dir(web))?;
+    }
+    let vite = web.join("node_modules/vite/bin/vite.js");
+    run(Command::new("node").arg(vite).args(["build", "--outDir"]).arg(out).current_dir(web))
+}
+
+fn check_node() -> Result<(), String> {
+    let wanted = format!("the web part is built with Node {}.{} or newer and its npm", NODE.0, NODE.1);
+    let output = Command::new("node").arg("--version").output();
+    let Ok(Output { stdout, .. }) = output else {
+        return Err(format!(
+            "{wanted}, and there is no `node` here: install it from nodejs.org or your system"
+        ));
+    };
+    let found = String::from_utf8_lossy(&stdout).trim().to_owned();
+    let mut numbers = found.trim_start_matches('v').split('.').map_while(|n| n.parse::<u32>().ok());
+    match (numbers.next(), numbers.next()) {
+        (Some(major), Some(minor)) if (major, minor) >= NODE => Ok(()),
+        _ => Err(format!("{wanted}, and this is {found}: install a newer one")),
+    }
+}
+
+fn run(command: &mut Command) -> Result<(), String> {
+    let output = command.output().map_err(|e| format!("cannot run {command:?}: {e}"))?;
+    if output.status.success() {
+        return Ok(());
+    }
+    let text = [output.stdout, output.stderr].concat();
+    Err(format!("{command:?} failed:\n{}", String::from_utf8_lossy(&text)))
+}

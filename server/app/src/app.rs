@@ -1,0 +1,189 @@
+//! What every request handler holds, and how a failure becomes an answer.
+
+use std::net::SocketAddr;
+use std::num::NonZeroU32;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicU64, Ordering};
+
+use axum::Json;
+use axum::extract::{FromRequest, Request};
+use axum::http::{HeaderValue, StatusCode, header};
+use axum::response::{IntoResponse, Response};
+use governor::clock::DefaultClock;
+use governor::state::keyed::DashMapStateStore;
+use governor::{DefaultDirectRateLimiter, Quota, RateLimiter};
+use samebreath_core::live::Refusal;
+use samebreath_store::{Sqlite, StoreError};
+use samebreath_wire::Problem;
+use tokio_util::sync::CancellationToken;
+use tokio_util::task::TaskTracker;
+
+use crate::clock::Clock;
+use crate::hub::Hub;
+use crate::room::{ConnectionId, Stopped};
+
+/// Shared by all handlers.
+pub struct App {
+    /// Live rooms.
+    pub hub: Hub,
+    /// Documents and ledgers.
+    pub store: Sqlite,
+    /// The server's clock.
+    pub clock: Clock,
+    /// Scheme, host and port under which people reach the server, if they were set.
+    pub public_url: Option<String>,
+    /// Set when the server begins to stop.
+    pub shutdown: CancellationToken,
+    /// Sockets and rooms that must end before the process does.
+    pub tasks: TaskTracker,
+    /// Failed joins that are answered without a wait.
+    pub joins: JoinBudget,
+    connections: AtomicU64,
+}
+
+impl App {
+    /// Puts the parts together.
+    pub fn new(
+        hub: Hub,
+        store: Sqlite,
+        clock: Clock,
+        public_url: Option<String>,
+        shutdown: CancellationToken,
+        tasks: TaskTracker,
+    ) -> Arc<Self> {
+        let (joins, connections) = (JoinBudget::new(), AtomicU64::new(1));
+        Arc::new(Self { hub, store, clock, public_url, shutdown, tasks, joins, connections })
+    }
+
+    /// A number for a new socket.
+    pub fn next_connection(&self) -> ConnectionId {
+        ConnectionId(self.connections.fetch_add(1, Ordering::Relaxed))
+    }
+
+    /// Whether browsers reach the server by https, so that cookies can insist on it.
+    pub fn is_secure(&self) -> bool {
+        self.public_url.as_ref().is_some_and(|url| url.starts_with("https://"))
+    }
+}
+
+/// Failed joins: 10 a minute from one address and 600 a minute in all. Beyond that every join takes
+/// two seconds; a right code still works, so that nobody can lock a class out by guessing.
+pub struct JoinBudget {
+    by_address: RateLimiter<Key, DashMapStateStore<Key>, DefaultClock>,
+    in_all: DefaultDirectRateLimiter,
+}
+
+/// An IPv4 address, or the first half of an IPv6 one: a household has all of the rest.
+type Key = u128;
+
+impl JoinBudget {
+    fn new() -> Self {
+        let quota = |n: u32| Quota::per_minute(NonZeroU32::new(n).unwrap_or(NonZeroU32::MIN));
+        Self { by_address: RateLimiter::dashmap(quota(10)), in_all: RateLimiter::direct(quota(600)) }
+    }
+
+    /// Counts a failed join. False when there were too many.
+    pub fn count_failure(&self, from: SocketAddr) -> bool {
+        let key = match from.ip() {
+            std::net::IpAddr::V4(v4) => u128::from(v4.to_bits()),
+            std::net::IpAddr::V6(v6) => v6.to_bits() >> 64 << 64,
+        };
+        self.by_address.check_key(&key).is_ok() & self.in_all.check().is_ok()
+    }
+}
+
+/// A failure, as the browser sees it.
+#[derive(Debug, thiserror::Error)]
+pub enum Failure {
+    /// No valid pass for this.
+    #[error("this browser has no pass for it; use your link or join by the code")]
+    NoPass,
+    /// A pass that does not reach this far.
+    #[error("this is not yours to see")]
+    Forbidden,
+    /// A page of another website.
+    #[error("requests from other websites are refused")]
+    ForeignOrigin,
+    /// Nothing there.
+    #[error("there is nothing here")]
+    NotFound,
+    /// A link that was used, expired or never existed.
+    #[error("this link does not work any more; ask for a new one")]
+    DeadLink,
+    /// A body that cannot be read; the sentence says where and why.
+    #[error("{0}")]
+    Body(String),
+    /// A code that cannot be one, or that no open class has.
+    #[error("{0}")]
+    Code(String),
+    /// Too many failed joins.
+    #[error("that was tried often in the last minute; wait a moment and try again")]
+    TooOften,
+    /// The session refused.
+    #[error("{0}")]
+    Refused(#[from] Refusal),
+    /// The server is stopping.
+    #[error("the server restarts; try again in a moment")]
+    Restarting,
+    /// Something that should not happen; it is in the log.
+    #[error("something went wrong on the server; try again")]
+    Inside(#[source] StoreError),
+}
+
+impl From<StoreError> for Failure {
+    fn from(error: StoreError) -> Self {
+        Self::Inside(error)
+    }
+}
+
+impl From<Stopped> for Failure {
+    fn from(_: Stopped) -> Self {
+        Self::Restarting
+    }
+}
+
+impl Failure {
+    fn status_and_code(&self) -> (StatusCode, &'static str) {
+        match self {
+            Self::NoPass => (StatusCode::UNAUTHORIZED, "no_pass"),
+            Self::Forbidden => (StatusCode::FORBIDDEN, "forbidden"),
+            Self::ForeignOrigin => (StatusCode::FORBIDDEN, "foreign_origin"),
+            Self::NotFound => (StatusCode::NOT_FOUND, "not_found"),
+            Self::DeadLink => (StatusCode::NOT_FOUND, "dead_link"),
+            Self::Body(_) => (StatusCode::UNPROCESSABLE_ENTITY, "body"),
+            Self::Code(_) => (StatusCode::NOT_FOUND, "code"),
+            Self::TooOften => (StatusCode::TOO_MANY_REQUESTS, "too_often"),
+            Self::Refused(refusal) => (StatusCode::CONFLICT, refusal.code()),
+            Self::Restarting => (StatusCode::SERVICE_UNAVAILABLE, "restarting"),
+            Self::Inside(_) => (StatusCode::INTERNAL_SERVER_ERROR, "inside"),
+        }
+    }
+}
+
+impl IntoResponse for Failure {
+    fn into_response(self) -> Response {
+        if let Self::Inside(error) = &self {
+            tracing::error!(error = error as &dyn std::error::Error, "request failed");
+        }
+        let (status, code) = self.status_and_code();
+        let mut response =
+            (status, Json(Problem { code: code.to_owned(), text: self.to_string() })).into_response();
+        if matches!(status, StatusCode::SERVICE_UNAVAILABLE | StatusCode::TOO_MANY_REQUESTS) {
+            response.headers_mut().insert(header::RETRY_AFTER, HeaderValue::from_static("2"));
+        }
+        response
+    }
+}
+
+/// A JSON body; a wrong one is answered with where and why.
+#[derive(Debug)]
+pub struct Body<T>(pub T);
+
+impl<S: Send + Sync, T: serde::de::DeserializeOwned> FromRequest<S> for Body<T> {
+    type Rejection = Failure;
+
+    async fn from_request(request: Request, state: &S) -> Result<Self, Failure> {
+        let body = Json::<T>::from_request(request, state).await;
+        body.map(|Json(body)| Self(body)).map_err(|rejection| Failure::Body(rejection.body_text()))
+    }
+}

@@ -1,0 +1,34 @@
+//! The web part, embedded: pages by short names, and hashed files that never change.
+
+use axum::http::{HeaderValue, StatusCode, Uri, header};
+use axum::response::{IntoResponse, Response};
+use rust_embed::RustEmbed;
+
+#[derive(RustEmbed)]
+#[folder = "$OUT_DIR/web"]
+struct Web;
+
+/// A page or file of the web part.
+pub async fn file(uri: Uri) -> Response {
+    let path = match uri.path() {
+        "/" => "index.html",
+        "/class" => "class.html",
+        "/desk" => "desk.html",
+        "/wall" => "wall.html",
+        other => other.trim_start_matches('/'),
+    };
+    let Some(file) = Web::get(path) else {
+        return (StatusCode::NOT_FOUND, "there is nothing here").into_response();
+    };
+    let kind = mime_guess::from_path(path).first_or_octet_stream();
+    let mut response = file.data.into_response();
+    let headers = response.headers_mut();
+    if let Ok(kind) = HeaderValue::from_str(kind.as_ref()) {
+        headers.insert(header::CONTENT_TYPE, kind);
+    }
+    if path.starts_with("assets/") {
+        let forever = HeaderValue::from_static("public, max-age=31536000, immutable");
+        headers.insert(header::CACHE_CONTROL, forever);
+    }
+    response
+}

@@ -1,0 +1,110 @@
+//! `plan check`: what a plan adds up to.
+
+use std::path::Path;
+
+use anyhow::Context;
+use samebreath_core::file::Source;
+use samebreath_core::library::Library;
+use samebreath_core::plan::{self, Plan};
+use samebreath_core::timeline;
+use serde::Serialize;
+
+/// What a plan adds up to.
+#[derive(Debug, Serialize)]
+pub struct Check {
+    title: String,
+    class_s: i64,
+    clock_s: f64,
+    reps: u32,
+    holds: u32,
+    held_s: f64,
+    steps: Vec<CheckedStep>,
+}
+
+#[derive(Debug, Serialize)]
+struct CheckedStep {
+    title: String,
+    starts_s: f64,
+    clock_s: f64,
+    reps: u32,
+    holds: u32,
+    held_s: f64,
+}
+
+/// Reads the plan at `path`.
+///
+/// # Errors
+/// When the file cannot be read, or is wrong: file, line and what would be right.
+pub fn read_plan(path: &Path, library: &Library) -> anyhow::Result<Plan> {
+    let text = std::fs::read_to_string(path).with_context(|| format!("cannot read {}", path.display()))?;
+    Ok(plan::read(Source::new(&path.display().to_string(), &text), library)?)
+}
+
+/// Adds a plan up.
+#[must_use]
+pub fn check(plan: &Plan) -> Check {
+    let mut starts_ms = 0;
+    let steps = plan.steps.iter().map(|step| {
+        let (clock_ms, figures) = (step.planned_ms(), timeline::compile(step).figures());
+        let checked = CheckedStep {
+            title: step.title.to_string(),
+            starts_s: in_seconds(starts_ms),
+            clock_s: in_seconds(clock_ms),
+            reps: figures.reps,
+            holds: figures.holds,
+            held_s: in_seconds(figures.held_ms),
+        };
+        starts_ms += clock_ms;
+        checked
+    });
+    let steps = steps.collect();
+    let figures = plan.figures();
+    Check {
+        title: plan.title.to_string(),
+        class_s: plan.class_ms / 1000,
+        clock_s: in_seconds(plan.planned_ms()),
+        reps: figures.reps,
+        holds: figures.holds,
+        held_s: in_seconds(figures.held_ms),
+        steps,
+    }
+}
+
+impl Check {
+    /// For people.
+    #[must_use]
+    pub fn text(&self) -> String {
+        let mut text = format!("{}\n\n  starts    clock  holds   held  step\n", self.title);
+        for step in &self.steps {
+            let holds = if step.holds == 0 { String::new() } else { step.holds.to_string() };
+            let held = if step.held_s == 0.0 { String::new() } else { format!("{} s", step.held_s) };
+            text += &format!(
+                "{:>8} {:>8} {holds:>6} {held:>6}  {}\n",
+                minutes(step.starts_s),
+                minutes(step.clock_s),
+                step.title
+            );
+        }
+        let over_s = self.clock_s - self.class_s as f64;
+        let against = if over_s > 0.0 {
+            format!("{} over", minutes(over_s))
+        } else {
+            format!("{} left", minutes(-over_s))
+        };
+        text + &format!(
+            "\n  {} of {} on the clock ({against}); {} holds, {} s held\n",
+            minutes(self.clock_s),
+            minutes(self.class_s as f64),
+            self.holds,
+            self.held_s
+        )
+    }
+}
+
+fn in_seconds(ms: i64) -> f64 {
+    ms as f64 / 1000.0
+}
+
+fn minutes(seconds: f64) -> String {
+    format!("{}:{:02}", (seconds / 60.0).floor(), (seconds % 60.0).round())
+}

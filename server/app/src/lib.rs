@@ -1,0 +1,23 @@
+//! The shell around the core: settings, rooms and sockets, the HTTP interface and the embedded web
+//! files. The binary `samebreath` is `main.rs`; tests build and run the same parts on port 0.
+
+pub mod app;
+mod assets;
+pub mod begin;
+pub mod check;
+pub mod clock;
+pub mod content;
+mod frames;
+mod http;
+pub mod hub;
+mod lead;
+pub mod metrics;
+mod origin;
+mod passes;
+mod record;
+pub mod rehearsal;
+pub mod room;
+pub mod server;
+pub mod settings;
+mod socket;
+mod token;

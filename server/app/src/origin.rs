@@ -1,0 +1,70 @@
+//! Requests from other websites are refused: a page of somebody else must not open a socket or
+//! change anything with a visitor's cookies.
+
+use axum::http::{HeaderMap, header};
+
+/// Whether a request's `Origin` is this server's own. A request without one does not come from a
+/// page's script; a socket needs one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Origin {
+    /// Its own.
+    Own,
+    /// Somebody else's, or one that cannot be read.
+    Foreign,
+    /// None given.
+    Absent,
+}
+
+/// Compares scheme, host and port with `public_url` when it is set, else with the `Host` header.
+pub fn origin(headers: &HeaderMap, public_url: Option<&str>) -> Origin {
+    let text = |name| headers.get(name).and_then(|value| value.to_str().ok());
+    let Some(origin) = headers.get(header::ORIGIN) else { return Origin::Absent };
+    let Ok(origin) = origin.to_str() else { return Origin::Foreign };
+    let own = match (public_url, text(header::HOST)) {
+        (Some(url), _) => origin.eq_ignore_ascii_case(url.trim_end_matches('/')),
+        (None, Some(host)) => {
+            ["http", "https"].iter().any(|scheme| origin.eq_ignore_ascii_case(&format!("{scheme}://{host}")))
+        }
+        (None, None) => false,
+    };
+    if own { Origin::Own } else { Origin::Foreign }
+}
+
+#[cfg(test)]
+mod tests {
+    use axum::http::HeaderValue;
+
+    use super::*;
+
+    #[test]
+    fn only_the_same_scheme_host_and_port_are_our_own() {
+        let check = |given: Option<&str>, public_url: Option<&str>, expected: Origin| {
+            let mut headers = HeaderMap::new();
+            headers.insert(header::HOST, HeaderValue::from_static("class.example:8080"));
+            if let Some(given) = given {
+                headers.insert(header::ORIGIN, HeaderValue::from_str(given).expect("a header"));
+            }
+            assert_eq!(origin(&headers, public_url), expected, "{given:?}");
+        };
+        check(None, None, Origin::Absent);
+        check(Some("http://class.example:8080"), None, Origin::Own);
+        check(Some("HTTP://CLASS.example:8080"), None, Origin::Own);
+        let foreign = [
+            "null",
+            "",
+            "http://class.example",
+            "http://class.example:8081",
+            "http://evil.example",
+            "http://class.example:8080.evil.example",
+            "http://sub.class.example:8080",
+            "http://evilclass.example:8080",
+            "ftp://class.example:8080",
+            "class.example:8080",
+        ];
+        for given in foreign {
+            check(Some(given), None, Origin::Foreign);
+        }
+        check(Some("https://class.example"), Some("https://class.example/"), Origin::Own);
+        check(Some("http://class.example"), Some("https://class.example"), Origin::Foreign);
+    }
+}

@@ -1,0 +1,217 @@
+//! Plays the rehearsed participants: the acts of `samebreath_core::rehearse`, given to the room as
+//! anybody's commands are.
+
+use std::collections::{HashMap, HashSet};
+use std::sync::Arc;
+use std::time::Duration;
+
+use samebreath_core::live::{
+    Actor, Command, CommandId, Content, Event, ReportId, SeatCommand, SeatId, Stage, StagePhase, StepId,
+};
+use samebreath_core::rehearse::{self, Act, Due, Moment, Person};
+use samebreath_core::time::EpochMs;
+use samebreath_store::ledger::SessionId;
+use samebreath_wire::ServerMessage;
+use tokio::sync::oneshot;
+use uuid::Uuid;
+
+use crate::app::App;
+use crate::room::{Answerer, Asked, Attached, ConnectionId, Input, RoomHandle, Who};
+
+/// How often the class looks at its clock.
+const LOOK: Duration = Duration::from_millis(200);
+
+/// Rehearses a session until it ends or the server stops.
+pub async fn rehearse(app: Arc<App>, session: SessionId, seed: u64) {
+    let Ok(Some(room)) = app.hub.room(session).await else { return };
+    let watcher = app.next_connection();
+    let Ok(wall) = room.ask(|reply| Input::Attach { connection: watcher, who: Who::Wall, reply }).await
+    else {
+        return;
+    };
+    let mut class = Class::new(Arc::clone(&app), room, wall, seed);
+    let mut look = tokio::time::interval(LOOK);
+    loop {
+        tokio::select! {
+            () = app.shutdown.cancelled() => break,
+            _ = look.tick() => {
+                if class.look().await.is_none() {
+                    break;
+                }
+            }
+        }
+    }
+}
+
+struct Class {
+    app: Arc<App>,
+    room: RoomHandle,
+    wall: Attached,
+    seed: u64,
+    people: Vec<Person>,
+    seats: HashMap<usize, Seated>,
+    plans: Vec<(usize, EpochMs, Due, Act)>,
+    opened: bool,
+    step: Option<StepId>,
+    entered: HashSet<StepId>,
+    clue: Option<(StepId, u32)>,
+}
+
+struct Seated {
+    seat: SeatId,
+    connection: ConnectionId,
+    frames: Option<Attached>,
+    heard: EpochMs,
+}
+
+impl Class {
+    fn new(app: Arc<App>, room: RoomHandle, wall: Attached, seed: u64) -> Self {
+        Self {
+            app,
+            room,
+            wall,
+            seed,
+            people: rehearse::people(),
+            seats: HashMap::new(),
+            plans: Vec::new(),
+            opened: false,
+            step: None,
+            entered: HashSet::new(),
+            clue: None,
+        }
+    }
+
+    /// Looks at the stage, plans what to do about it and does what is due. `None` ends the rehearsal.
+    async fn look(&mut self) -> Option<()> {
+        let frame = self.wall.stage.borrow_and_update().clone();
+        let Ok(ServerMessage::Stage { stage }) = serde_json::from_str(&frame) else { return None };
+        let now = self.app.clock.now();
+        if stage.phase == StagePhase::Ended {
+            return None;
+        }
+        if !self.opened && stage.phase != StagePhase::Closed {
+            self.opened = true;
+            self.plan(now, Moment::Opened);
+        }
+        self.notice_step(&stage, now).await?;
+        let clue = stage.clue.as_ref().zip(self.step).map(|(clue, step)| (step, clue.number));
+        if clue != self.clue {
+            self.clue = clue;
+            if let Some((_, number)) = clue {
+                self.plan(now, Moment::Clue { number });
+            }
+        }
+        self.act(&stage, now).await?;
+        self.breathe(now);
+        Some(())
+    }
+
+    async fn notice_step(&mut self, stage: &Stage, now: EpochMs) -> Option<()> {
+        let Some(last) = stage.moves.last().filter(|m| Some(m.step) != self.step) else { return Some(()) };
+        self.step = Some(last.step);
+        self.entered.insert(last.step);
+        let (step, rev) = (last.step, last.rev);
+        let asked =
+            self.room.ask(|reply| Input::Content { step, rev, only_named: true, reply }).await.ok()?;
+        if let Some(content) = asked {
+            let entered = u32::try_from(self.entered.len()).unwrap_or(u32::MAX);
+            self.plan(now, Moment::Step { content: &content as &Content, entered, of: stage.of });
+        }
+        Some(())
+    }
+
+    fn plan(&mut self, now: EpochMs, moment: Moment<'_>) {
+        for (index, person) in self.people.iter().enumerate() {
+            for (due, act) in rehearse::acts(person, index as u64, self.seed, moment) {
+                self.plans.push((index, now, due, act));
+            }
+        }
+    }
+
+    async fn act(&mut self, stage: &Stage, now: EpochMs) -> Option<()> {
+        let position = stage.moves.iter().rfind(|m| m.at <= now).map(|m| (m.step, m.offset_at(now)));
+        let present = stage.moves.last().map(|m| m.step);
+        let is_due = |since: EpochMs, due: Due| match due {
+            Due::After(ms) => now.since(since) >= ms,
+            Due::At(step, ms) => position.is_some_and(|(at, offset_ms)| at == step && offset_ms >= ms),
+        };
+        let (due, later): (Vec<_>, Vec<_>) =
+            std::mem::take(&mut self.plans).into_iter().partition(|(_, since, due, _)| is_due(*since, *due));
+        self.plans = later;
+        self.plans.retain(|(_, _, due, _)| match due {
+            Due::After(_) => true,
+            Due::At(step, _) => present.is_none_or(|present| present == *step),
+        });
+        for (index, _, _, act) in due {
+            self.carry_out(index, act).await?;
+        }
+        Some(())
+    }
+
+    async fn carry_out(&mut self, index: usize, act: Act) -> Option<()> {
+        match act {
+            Act::Join => {
+                let name = self.people[index].name.clone();
+                let events = self.tell(Actor::Entry, Command::TakeSeat { name }).await?;
+                for event in events {
+                    if let Event::SeatTaken { seat, .. } = event {
+                        let (connection, heard) = (self.app.next_connection(), self.app.clock.now());
+                        let frames = self.attach(connection, seat).await;
+                        self.seats.insert(index, Seated { seat, connection, frames, heard });
+                    }
+                }
+            }
+            Act::Tell(command) => self.say(index, command).await?,
+            Act::ReportSoreNeck => {
+                let (place, strength) = rehearse::sore_neck();
+                let report = ReportId(Uuid::now_v7());
+                self.say(index, SeatCommand::Report { report, place, strength, urgent: None, words: None })
+                    .await?;
+            }
+            Act::Vanish => {
+                if let Some(seated) = self.seats.get_mut(&index) {
+                    seated.frames = None;
+                    let connection = seated.connection;
+                    self.room.tell(Input::Detach { connection }).await.ok()?;
+                }
+            }
+            Act::Return => {
+                if let Some(Seated { seat, connection, .. }) = self.seats.get(&index) {
+                    let (seat, connection) = (*seat, *connection);
+                    let frames = self.attach(connection, seat).await;
+                    self.seats.entry(index).and_modify(|seated| seated.frames = frames);
+                }
+            }
+        }
+        Some(())
+    }
+
+    async fn attach(&self, connection: ConnectionId, seat: SeatId) -> Option<Attached> {
+        self.room.ask(|reply| Input::Attach { connection, who: Who::Seat(seat), reply }).await.ok()
+    }
+
+    /// Gives a command, unless the person has no seat or is off the network.
+    async fn say(&self, index: usize, command: SeatCommand) -> Option<()> {
+        let Some(seated) = self.seats.get(&index).filter(|s| s.frames.is_some()) else { return Some(()) };
+        self.tell(Actor::Seat(seated.seat), Command::Seat(command)).await?;
+        Some(())
+    }
+
+    /// `None` when the room has stopped; a refusal is no event.
+    async fn tell(&self, by: Actor, command: Command) -> Option<Vec<Event>> {
+        let (id, at) = (Some(CommandId(Uuid::now_v7())), self.app.clock.now());
+        let asked = |reply: oneshot::Sender<_>| {
+            Input::Command(Asked { by, id, command, at, answer: Answerer::Waiting(reply) })
+        };
+        Some(self.room.ask(asked).await.ok()?.unwrap_or_default())
+    }
+
+    /// Everybody on the network is heard now and then, as a browser is.
+    fn breathe(&mut self, now: EpochMs) {
+        for seated in self.seats.values_mut().filter(|s| s.frames.is_some() && now.since(s.heard) > 5_000) {
+            seated.heard = now;
+            let connection = seated.connection;
+            self.room.mention(Input::Heard { connection, visible: true, round_trip_ms: None });
+        }
+    }
+}

@@ -1,0 +1,133 @@
+//! The command line.
+
+use std::net::SocketAddr;
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+/// Leads remote exercise classes: everyone's browser shows the same drill, countdown and clue at the
+/// same instant; the facilitator sees who is with her, who stopped and who hurts.
+///
+/// It supports a licensed clinician's judgement and gives no diagnosis; local rules and licensed
+/// practice decide.
+#[derive(Debug, Parser)]
+#[command(version, max_term_width = 100)]
+pub struct Settings {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: What,
+}
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub enum What {
+    /// Try it: a class of sixty minutes with a dozen rehearsed participants
+    Demo {
+        /// Chooses how the rehearsed participants behave; the same seed gives the same class
+        #[arg(long, default_value_t = 1)]
+        seed: u64,
+        /// Where and how to listen
+        #[command(flatten)]
+        host: Host,
+    },
+    /// Rehearse leading your own plan, with the same rehearsed participants
+    Rehearse {
+        /// The plan file
+        plan: PathBuf,
+        /// Chooses how the rehearsed participants behave; the same seed gives the same class
+        #[arg(long, default_value_t = 1)]
+        seed: u64,
+        /// Where and how to listen
+        #[command(flatten)]
+        host: Host,
+    },
+    /// Host a class: goes on with the class in the data folder, or begins one from a plan
+    Serve {
+        /// The plan of a new class
+        #[arg(long)]
+        plan: Option<PathBuf>,
+        /// Begin a new class even when one in the data folder has not ended
+        #[arg(long, requires = "plan")]
+        new: bool,
+        /// Where and how to listen
+        #[command(flatten)]
+        host: Host,
+    },
+    /// Look at plan files
+    Plan {
+        /// What to do with them
+        #[command(subcommand)]
+        command: PlanCommand,
+    },
+}
+
+/// What to do with plan files.
+#[derive(Debug, Subcommand)]
+pub enum PlanCommand {
+    /// Check a plan: its clock total, holds and seconds held, step by step and in all
+    Check {
+        /// The plan file
+        file: PathBuf,
+        /// Print one JSON object
+        #[arg(long)]
+        json: bool,
+    },
+}
+
+/// Where and how to listen.
+#[derive(Debug, Clone, Args)]
+pub struct Host {
+    /// Address and port to listen on; port 0 takes a free one
+    #[arg(long, env = "SAMEBREATH_LISTEN", default_value = "127.0.0.1:8787")]
+    pub listen: SocketAddr,
+    /// Folder for the data, made when missing
+    #[arg(long, env = "SAMEBREATH_DATA", default_value = "samebreath-data")]
+    pub data: PathBuf,
+    /// The address people use, such as <https://class.example>, when a proxy stands in front
+    #[arg(long, env = "SAMEBREATH_PUBLIC_URL")]
+    pub public_url: Option<String>,
+    /// Address for Prometheus metrics; none without it
+    #[arg(long, env = "SAMEBREATH_METRICS")]
+    pub metrics: Option<SocketAddr>,
+    /// Allow people from other machines in without https; screens then may fall asleep
+    #[arg(long)]
+    pub insecure: bool,
+    /// Print the links as one JSON object
+    #[arg(long)]
+    pub json: bool,
+    /// Form of the log on standard error
+    #[arg(long, env = "SAMEBREATH_LOG", default_value = "text")]
+    pub log: LogForm,
+}
+
+/// Form of the log.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub enum LogForm {
+    /// Lines for people
+    Text,
+    /// Lines for programs
+    Json,
+}
+
+impl Host {
+    /// Checks what the parts cannot know of each other.
+    ///
+    /// # Errors
+    /// A sentence with the remedy.
+    pub fn check(&self) -> Result<(), String> {
+        let secure = self.public_url.as_ref().is_some_and(|url| url.starts_with("https://"));
+        if let Some(url) = &self.public_url
+            && !(url.starts_with("https://") || url.starts_with("http://"))
+        {
+            return Err(format!("--public-url is `{url}`; it must begin with https:// (or http://)"));
+        }
+        if !self.listen.ip().is_loopback() && !secure && !self.insecure {
+            return Err(format!(
+                "{} can be reached from other machines, and without https names and reports travel in the clear; \
+                 put a proxy with https in front and give --public-url, or add --insecure for a trial in your own network",
+                self.listen
+            ));
+        }
+        Ok(())
+    }
+}
