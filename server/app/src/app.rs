@@ -14,7 +14,7 @@ use governor::state::keyed::DashMapStateStore;
 use governor::{DefaultDirectRateLimiter, Quota, RateLimiter};
 use samebreath_core::live::Refusal;
 use samebreath_store::{Sqlite, StoreError};
-use samebreath_wire::Problem;
+use samebreath_wire::{Opened, Problem, RoleName};
 use tokio_util::sync::CancellationToken;
 use tokio_util::task::TaskTracker;
 
@@ -30,6 +30,8 @@ pub struct App {
     pub store: Sqlite,
     /// The server's clock.
     pub clock: Clock,
+    /// The local emergency number, if it was set.
+    pub emergency_number: Option<String>,
     /// Scheme, host and port under which people reach the server, if they were set.
     pub public_url: Option<String>,
     /// Set when the server begins to stop.
@@ -47,12 +49,28 @@ impl App {
         hub: Hub,
         store: Sqlite,
         clock: Clock,
-        public_url: Option<String>,
+        people: Reach,
         shutdown: CancellationToken,
         tasks: TaskTracker,
     ) -> Arc<Self> {
         let (joins, connections) = (JoinBudget::new(), AtomicU64::new(1));
-        Arc::new(Self { hub, store, clock, public_url, shutdown, tasks, joins, connections })
+        let Reach { public_url, emergency_number } = people;
+        Arc::new(Self {
+            hub,
+            store,
+            clock,
+            emergency_number,
+            public_url,
+            shutdown,
+            tasks,
+            joins,
+            connections,
+        })
+    }
+
+    /// What a page is told of a pass.
+    pub fn opened(&self, role: RoleName) -> Opened {
+        Opened { role, emergency_number: self.emergency_number.clone() }
     }
 
     /// A number for a new socket.
@@ -64,6 +82,15 @@ impl App {
     pub fn is_secure(&self) -> bool {
         self.public_url.as_ref().is_some_and(|url| url.starts_with("https://"))
     }
+}
+
+/// What the host says of how people are reached.
+#[derive(Debug, Clone, Default)]
+pub struct Reach {
+    /// Scheme, host and port under which people reach the server; the request's own when not set.
+    pub public_url: Option<String>,
+    /// The local emergency number.
+    pub emergency_number: Option<String>,
 }
 
 /// Failed joins: 10 a minute from one address and 600 a minute in all. Beyond that every join takes

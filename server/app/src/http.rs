@@ -177,7 +177,7 @@ async fn use_link(
     }
     let role = role_name(&pass.role);
     let cookie = passes::give_cookie(pass, app.is_secure(), &app.store, now).await?;
-    Ok((jar.add(cookie), Json(Opened { role })))
+    Ok((jar.add(cookie), Json(app.opened(role))))
 }
 
 fn role_name(role: &Role) -> RoleName {
@@ -201,7 +201,7 @@ async fn enter(app: &App, headers: &HeaderMap, door: Door) -> Answer<(Pass, Room
 /// Says what this browser is at a door, so that a page knows before it opens a socket.
 async fn me(State(app): Shared, Path(door): Path<DoorName>, headers: HeaderMap) -> Answer<Json<Opened>> {
     let (pass, _) = enter(&app, &headers, door.into()).await?;
-    Ok(Json(Opened { role: role_name(&pass.role) }))
+    Ok(Json(app.opened(role_name(&pass.role))))
 }
 
 /// The content of a step. Class screens and walls get only what the stage already names.

@@ -74,7 +74,7 @@ async fn serve_until_stopped(host: &Host, library: Library, class: Class) -> any
     let listener =
         TcpListener::bind(host.listen).await.with_context(|| format!("cannot listen on {}", host.listen))?;
     let address = listener.local_addr()?;
-    let app = server::build(store.clone(), library, host.public_url.clone(), shutdown.clone());
+    let app = server::build(store.clone(), library, host.reach(), shutdown.clone());
     let now = app.clock.now();
     let (entry, seed) = match class {
         Class::Rehearsal { plan, seed } => (begin::new_session(&store, plan, true, now).await?, Some(seed)),

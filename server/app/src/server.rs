@@ -16,7 +16,7 @@ use tokio::net::{TcpListener, TcpStream};
 use tokio_util::sync::CancellationToken;
 use tokio_util::task::TaskTracker;
 
-use crate::app::App;
+use crate::app::{App, Reach};
 use crate::clock::Clock;
 use crate::http;
 use crate::hub::Hub;
@@ -29,12 +29,7 @@ const USER_TIMEOUT: Duration = Duration::from_secs(20);
 
 /// Puts the parts together, without listening yet.
 #[must_use]
-pub fn build(
-    store: Sqlite,
-    library: Library,
-    public_url: Option<String>,
-    shutdown: CancellationToken,
-) -> Arc<App> {
+pub fn build(store: Sqlite, library: Library, reach: Reach, shutdown: CancellationToken) -> Arc<App> {
     let (clock, tasks) = (Clock::start(), TaskTracker::new());
     let around = Surroundings {
         ledger: Arc::new(store.clone()),
@@ -44,7 +39,7 @@ pub fn build(
         shutdown: shutdown.clone(),
     };
     let hub = Hub::new(around, tasks.clone());
-    App::new(hub, store, clock, public_url, shutdown, tasks)
+    App::new(hub, store, clock, reach, shutdown, tasks)
 }
 
 /// Serves until the app's shutdown is set, then ends sockets, rooms and the store, in that order.

@@ -3,6 +3,7 @@
 use std::net::SocketAddr;
 use std::path::PathBuf;
 
+use crate::app::Reach;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 /// Leads remote exercise classes: everyone's browser shows the same drill, countdown and clue at the
@@ -86,6 +87,9 @@ pub struct Host {
     /// The address people use, such as <https://class.example>, when a proxy stands in front
     #[arg(long, env = "SAMEBREATH_PUBLIC_URL")]
     pub public_url: Option<String>,
+    /// The local emergency number, shown to a person who reports an urgent sign
+    #[arg(long, env = "SAMEBREATH_EMERGENCY_NUMBER")]
+    pub emergency_number: Option<String>,
     /// Address for Prometheus metrics; none without it
     #[arg(long, env = "SAMEBREATH_METRICS")]
     pub metrics: Option<SocketAddr>,
@@ -110,6 +114,12 @@ pub enum LogForm {
 }
 
 impl Host {
+    /// How people are reached.
+    #[must_use]
+    pub fn reach(&self) -> Reach {
+        Reach { public_url: self.public_url.clone(), emergency_number: self.emergency_number.clone() }
+    }
+
     /// Checks what the parts cannot know of each other.
     ///
     /// # Errors

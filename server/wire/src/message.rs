@@ -147,6 +147,9 @@ pub struct PassRequest {
 pub struct Opened {
     /// What it opens.
     pub role: RoleName,
+    /// The local emergency number that the host configured; kept by the page, so that it can be
+    /// shown without the network.
+    pub emergency_number: Option<String>,
 }
 
 /// The run sheet (`GET /api/desk/sheet`).

@@ -158,7 +158,12 @@ export type Opened = {
 /**
  * What it opens.
  */
-role: RoleName, };
+role: RoleName, 
+/**
+ * The local emergency number that the host configured; kept by the page, so that it can be
+ * shown without the network.
+ */
+emergency_number: string | null, };
 
 /**
  * The run sheet (`GET /api/desk/sheet`).

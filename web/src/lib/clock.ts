@@ -1,0 +1,128 @@
+// The server's clock as this browser estimates it: four stamps an exchange as in RFC 5905, the
+// least uncertain of the last exchanges wins, and a running class is slewed, not stepped.
+//
+// An asymmetric path costs half of its asymmetry, which no exchange of stamps can see.
+
+/** One exchange: asked and heard on this device's clock, received and answered on the server's. */
+export interface Exchange {
+  sentMs: number;
+  receivedMs: number;
+  answeredMs: number;
+  heardMs: number;
+}
+
+/** RFC 5905, section 8: how far the server's clock is ahead, and the round trip without its stay. */
+export function offsetAndDelay(e: Exchange): { offsetMs: number; delayMs: number } {
+  return {
+    offsetMs: (e.receivedMs - e.sentMs + (e.answeredMs - e.heardMs)) / 2,
+    delayMs: e.heardMs - e.sentMs - (e.answeredMs - e.receivedMs),
+  };
+}
+
+interface Sample {
+  offsetMs: number;
+  delayMs: number;
+  atMs: number;
+}
+
+const KEPT = 32;
+/** Consumer crystals drift up to about 50 parts in a million (from memory). */
+const DRIFT = 50e-6;
+/** An error below this is slewed, above it the clock is set. */
+const STEP_MS = 80;
+/** At most 5 ms in a second, which nobody sees in a countdown. */
+const SLEW = 0.005;
+/** The two clocks of a device part company by more than this when it slept or was set. */
+const JUMP_MS = 250;
+/** A page that was not run for this long may have slept. */
+const GAP_MS = 2_000;
+
+/** Estimates the server's clock from exchanges. */
+export class ServerClock {
+  #samples: Sample[] = [];
+  #isSet = false;
+  #clockId: string | null = null;
+  #offsetMs = 0;
+  #slewedAtMs = 0;
+  #apartMs: number;
+  #lookedAtMs: number;
+
+  /** `monotonic` never goes back; `wall` is the device's own time of day. Both in milliseconds. */
+  constructor(
+    private readonly monotonic: () => number,
+    private readonly wall: () => number,
+  ) {
+    this.#apartMs = wall() - monotonic();
+    this.#lookedAtMs = monotonic();
+  }
+
+  /** Whether there ever was an exchange to go by. After a jump the old estimate serves until the next. */
+  get isSet(): boolean {
+    return this.#isSet;
+  }
+
+  /** The smallest round trip of the last exchanges. */
+  get roundTripMs(): number | null {
+    return this.#samples.length > 0 ? Math.min(...this.#samples.map((s) => s.delayMs)) : null;
+  }
+
+  /** How far the estimate can be off. */
+  get uncertaintyMs(): number {
+    const best = this.#best();
+    return best ? cost(best, this.monotonic()) : Infinity;
+  }
+
+  /** Takes an exchange. One of another server clock starts afresh. */
+  take(exchange: Exchange, clockId: string): void {
+    if (clockId !== this.#clockId) this.#samples = [];
+    this.#clockId = clockId;
+    const first = this.#samples.length === 0;
+    const { offsetMs, delayMs } = offsetAndDelay(exchange);
+    if (!Number.isFinite(offsetMs) || delayMs < 0) return;
+    this.#slew();
+    this.#samples.push({ offsetMs, delayMs, atMs: exchange.heardMs });
+    if (this.#samples.length > KEPT) this.#samples.shift();
+    const target = this.#best()?.offsetMs ?? offsetMs;
+    this.#isSet = true;
+    if (first || Math.abs(target - this.#offsetMs) >= STEP_MS) this.#offsetMs = target;
+  }
+
+  /** The server's clock now, in milliseconds since 1970. */
+  now(): number {
+    this.#slew();
+    return this.monotonic() + this.#offsetMs;
+  }
+
+  /**
+   * Looks whether the device slept or its clock was set since the last look. If so, all exchanges
+   * before are void, and the caller should ask anew.
+   */
+  hasJumped(): boolean {
+    const monotonicMs = this.monotonic();
+    const apartMs = this.wall() - monotonicMs;
+    const jumped = Math.abs(apartMs - this.#apartMs) > JUMP_MS || monotonicMs - this.#lookedAtMs > GAP_MS;
+    this.#apartMs = apartMs;
+    this.#lookedAtMs = monotonicMs;
+    if (jumped) this.#samples = [];
+    return jumped;
+  }
+
+  #best(): Sample | undefined {
+    const nowMs = this.monotonic();
+    return this.#samples.toSorted((a, b) => cost(a, nowMs) - cost(b, nowMs))[0];
+  }
+
+  #slew(): void {
+    const nowMs = this.monotonic();
+    const most = Math.max(0, nowMs - this.#slewedAtMs) * SLEW;
+    this.#slewedAtMs = nowMs;
+    const target = this.#best()?.offsetMs;
+    if (target === undefined) return;
+    const error = target - this.#offsetMs;
+    this.#offsetMs += Math.sign(error) * Math.min(Math.abs(error), most);
+  }
+}
+
+function cost(sample: Sample, nowMs: number): number {
+  return sample.delayMs / 2 + DRIFT * Math.max(0, nowMs - sample.atMs);
+}

@@ -1,0 +1,69 @@
+// Plain requests to the server; what comes back is unknown until looked at.
+
+import type { Parcel } from "./outbox";
+import type { Content, Opened, Sheet } from "./wire/types";
+
+/** A request that was answered with a problem: its code and sentence. */
+export class Refused extends Error {
+  constructor(
+    readonly status: number,
+    readonly code: string,
+    sentence: string,
+  ) {
+    super(sentence);
+  }
+}
+
+async function request(path: string, body?: unknown): Promise<unknown> {
+  const init: RequestInit =
+    body === undefined
+      ? {}
+      : { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(body) };
+  const response = await fetch(path, init);
+  const answer: unknown = await response.json().catch(() => null);
+  if (response.ok) return answer;
+  const problem = answer as { code?: unknown; text?: unknown } | null;
+  throw new Refused(response.status, String(problem?.code ?? "unknown"), String(problem?.text ?? ""));
+}
+
+function record(value: unknown, ...parts: string[]): object {
+  if (typeof value === "object" && value !== null && parts.every((part) => part in value)) return value;
+  throw new Error("the server's answer has another shape");
+}
+
+export type Door = "desk" | "seat" | "wall";
+
+export async function me(door: Door): Promise<Opened> {
+  return record(await request(`/api/me/${door}`), "role") as Opened;
+}
+
+export async function useLink(token: string): Promise<Opened> {
+  return record(await request("/api/pass", { token }), "role") as Opened;
+}
+
+export async function join(code: string, name: string): Promise<void> {
+  record(await request("/api/join", { code, name }), "seat");
+}
+
+export async function content(door: Door, id: number, rev: number): Promise<Content> {
+  return record(await request(`/api/content/${door}/${id}/${rev}`), "timeline", "title") as Content;
+}
+
+export async function sheet(): Promise<Sheet> {
+  return record(await request("/api/desk/sheet"), "steps", "title") as Sheet;
+}
+
+export async function invite(name: string): Promise<string> {
+  const invited = record(await request("/api/desk/invite", { name }), "path") as { path: string };
+  return new URL(invited.path, location.href).href;
+}
+
+/** Sends a parcel by plain request; true when the server settled it, whether it took or refused it. */
+export async function post(parcel: Parcel): Promise<boolean> {
+  try {
+    await request("/api/commands", parcel);
+    return true;
+  } catch (error) {
+    return error instanceof Refused && error.status === 409;
+  }
+}

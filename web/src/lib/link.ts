@@ -1,0 +1,235 @@
+// The one connection of a page: opens it, keeps it, comes back after a loss with a random wait, asks
+// for the clock, and sends what the outbox holds. Old sockets are cut off before a new one is made.
+
+import type { Outbox, Parcel } from "./outbox";
+import { isForSafety } from "./outbox";
+import type { ServerClock } from "./clock";
+import { decode } from "./wire/decode";
+import { AFTER_CLOSE, HEARTBEAT_MS, SUBPROTOCOL, type ServerMessage } from "./wire/types";
+
+export type LinkState = "connecting" | "open" | "waiting" | "ended";
+
+/** What the page does after the server said that it cannot come back as it is. */
+export type Ending = "reload" | "join_again";
+
+export interface LinkParts {
+  url: string;
+  clock: ServerClock;
+  outbox: Outbox;
+  open: (url: string, protocol: string) => WebSocket;
+  /** Sends a parcel by plain request; true when the server settled it. */
+  post: (parcel: Parcel) => Promise<boolean>;
+  monotonic: () => number;
+  random: () => number;
+  visible: () => boolean;
+  onMessage: (message: ServerMessage) => void;
+  onState: (state: LinkState) => void;
+  onEnding: (ending: Ending) => void;
+}
+
+/** Exchanges at the start of a connection, and how far apart. */
+const BURST = 8;
+const BURST_APART_MS = 60;
+const CONNECT_WITHIN_MS = 5_000;
+/** Two heartbeats and a half without a word: the socket is dead whatever it says. */
+const SILENT_MS = 25_000;
+const PROBE_WITHIN_MS = 2_500;
+/** A stop or report that waited this long for the socket is sent by plain request as well. */
+const POST_AFTER_MS = 3_000;
+const LATER_MS = 30_000;
+
+/** How long to wait before try `attempt` (from 0): random, short at first, at most 20 s. */
+export function waitMs(attempt: number, random: number): number {
+  const most = Math.min(20_000, Math.max(1_500, 500 * 2 ** (attempt - 10)));
+  return random * most;
+}
+
+export class Link {
+  #socket: WebSocket | null = null;
+  #state: LinkState = "connecting";
+  #attempt = 0;
+  #heardAtMs = 0;
+  #timers = new Set<ReturnType<typeof setTimeout>>();
+  #posting = new Set<string>();
+
+  constructor(private readonly parts: LinkParts) {}
+
+  get state(): LinkState {
+    return this.#state;
+  }
+
+  /** Opens the connection; called once. */
+  start(): void {
+    this.#connect();
+    for (const parcel of this.parts.outbox.parcels) this.#postLater(parcel);
+  }
+
+  /** Ends it for good. */
+  end(): void {
+    this.#drop();
+    this.#become("ended");
+  }
+
+  /** Keeps a command in the outbox and sends it as soon as that is possible. */
+  send(parcel: Parcel): void {
+    this.parts.outbox.add(parcel);
+    if (this.#state === "open") this.#socket?.send(JSON.stringify(parcel));
+    this.#postLater(parcel);
+  }
+
+  /** The page became visible or the network came back: make sure that the socket lives. */
+  wake(): void {
+    if (this.#state === "ended") return;
+    if (this.#state !== "open") return this.#connect();
+    const before = this.#heardAtMs;
+    this.#askClock();
+    this.#later(PROBE_WITHIN_MS, () => {
+      if (this.#heardAtMs === before) this.#connect();
+    });
+  }
+
+  /** The device slept or its clock was set: measure anew. */
+  measure(): void {
+    if (this.#state === "open") this.#burst(BURST);
+  }
+
+  /** The page became visible or hidden: the server is told at once. */
+  tellVisibility(): void {
+    if (this.#state === "open") this.#askClock();
+  }
+
+  #connect(): void {
+    this.#drop();
+    this.#become("connecting");
+    const socket = this.parts.open(this.parts.url, SUBPROTOCOL);
+    this.#socket = socket;
+    this.#later(CONNECT_WITHIN_MS, () => {
+      if (this.#state === "connecting") this.#comeBack(this.#nextWait());
+    });
+    socket.onopen = () => this.#opened();
+    socket.onmessage = (event: MessageEvent) => this.#hear(event.data);
+    socket.onclose = (event: CloseEvent) => this.#closed(event.code);
+  }
+
+  #opened(): void {
+    this.#cancelTimers();
+    this.#attempt = 0;
+    this.#heardAtMs = this.parts.monotonic();
+    this.#become("open");
+    for (const parcel of this.parts.outbox.parcels) this.#socket?.send(JSON.stringify(parcel));
+    this.#burst(BURST);
+    this.#beat();
+  }
+
+  #hear(data: unknown): void {
+    this.#heardAtMs = this.parts.monotonic();
+    const message = decode(data);
+    // A message that this page does not know was made for a newer one; the close code would say so.
+    if (!message) return;
+    if (message.kind === "clock") {
+      const { sent_ms: sentMs, received_ms: receivedMs, answered_ms: answeredMs } = message;
+      this.parts.clock.take({ sentMs, receivedMs, answeredMs, heardMs: this.#heardAtMs }, message.clock_id);
+    }
+    if (message.kind === "taken" || message.kind === "refused") this.parts.outbox.settle(message.id);
+    if (message.kind === "restart") this.#comeBack(message.in_ms);
+    this.parts.onMessage(message);
+  }
+
+  #closed(code: number): void {
+    const then = AFTER_CLOSE[code] ?? "reconnect";
+    switch (then) {
+      case "reconnect":
+        return this.#comeBack(this.#nextWait());
+      case "reconnect_later":
+        return this.#comeBack(LATER_MS + this.#nextWait());
+      case "reload":
+      case "join_again":
+        this.end();
+        return this.parts.onEnding(then);
+      default:
+        return then satisfies never;
+    }
+  }
+
+  #comeBack(inMs: number): void {
+    this.#drop();
+    this.#become("waiting");
+    this.#later(inMs, () => this.#connect());
+  }
+
+  #nextWait(): number {
+    return waitMs(this.#attempt++, this.parts.random());
+  }
+
+  #burst(left: number): void {
+    if (left === 0 || this.#state !== "open") return;
+    this.#askClock();
+    this.#later(BURST_APART_MS, () => this.#burst(left - 1));
+  }
+
+  #beat(): void {
+    this.#later(HEARTBEAT_MS, () => {
+      const silentMs = this.parts.monotonic() - this.#heardAtMs;
+      if (silentMs > SILENT_MS && this.parts.visible()) return this.#connect();
+      this.#askClock();
+      this.#beat();
+    });
+  }
+
+  #askClock(): void {
+    const ask = {
+      kind: "clock_ask",
+      sent_ms: this.parts.monotonic(),
+      visible: this.parts.visible(),
+      round_trip_ms: this.parts.clock.roundTripMs,
+    } as const;
+    this.#socket?.send(JSON.stringify(ask));
+  }
+
+  #postLater(parcel: Parcel): void {
+    if (isForSafety(parcel)) setTimeout(() => void this.#postIfWaiting(parcel), POST_AFTER_MS);
+  }
+
+  async #postIfWaiting(parcel: Parcel): Promise<void> {
+    const { id } = parcel;
+    const waiting = this.parts.outbox.parcels.some((p) => p.id === id);
+    if (!waiting || this.#posting.has(id)) return;
+    this.#posting.add(id);
+    const settled = await this.parts.post(parcel).catch(() => false);
+    this.#posting.delete(id);
+    if (settled) {
+      if (this.parts.outbox.settle(id)) this.parts.onMessage({ kind: "taken", id });
+    } else {
+      this.#postLater(parcel);
+    }
+  }
+
+  #become(state: LinkState): void {
+    if (state === this.#state) return;
+    this.#state = state;
+    this.parts.onState(state);
+  }
+
+  /** Cuts off the present socket: nothing it still says is heard. */
+  #drop(): void {
+    this.#cancelTimers();
+    const socket = this.#socket;
+    this.#socket = null;
+    if (!socket) return;
+    socket.onopen = socket.onmessage = socket.onclose = null;
+    socket.close();
+  }
+
+  #later(inMs: number, act: () => void): void {
+    const timer = setTimeout(() => {
+      this.#timers.delete(timer);
+      act();
+    }, inMs);
+    this.#timers.add(timer);
+  }
+
+  #cancelTimers(): void {
+    for (const timer of this.#timers) clearTimeout(timer);
+    this.#timers.clear();
+  }
+}

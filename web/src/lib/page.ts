@@ -1,0 +1,111 @@
+// The meeting point of a screen and its page: the parts that only a browser has.
+
+import * as http from "./http";
+import type { Door } from "./http";
+import { Outbox } from "./outbox";
+import { LiveSession, type SessionParts } from "./state/session.svelte";
+import type { ServerMessage } from "./wire/types";
+
+/** Names the stay in one class, so that nothing tapped in another is sent here. */
+const STAY = "samebreath.stay";
+const NUMBER = "samebreath.emergency-number";
+
+/** A new class begins for this browser. */
+export function newStay(): void {
+  keep(STAY, crypto.randomUUID());
+}
+
+/** Random like `crypto.randomUUID`, which plain http has only on this machine. */
+function newId(): string {
+  if (typeof crypto.randomUUID === "function") return crypto.randomUUID();
+  const bytes = crypto.getRandomValues(new Uint8Array(16));
+  bytes[6] = (bytes[6]! & 0x0f) | 0x40;
+  bytes[8] = (bytes[8]! & 0x3f) | 0x80;
+  const hex = Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
+  return hex.replace(/^(.{8})(.{4})(.{4})(.{4})/, "$1-$2-$3-$4-");
+}
+
+/** The configured emergency number, also when the network is gone. */
+export function emergencyNumber(): string | null {
+  return recall(NUMBER);
+}
+
+/** Makes the live session of a screen and keeps it running. */
+export function liveSession(door: Door, onMessage?: (message: ServerMessage) => void): LiveSession {
+  const scheme = location.protocol === "https:" ? "wss:" : "ws:";
+  const parts: SessionParts = {
+    door,
+    url: `${scheme}//${location.host}/ws/${door}`,
+    outbox: new Outbox(localStorage, `samebreath.outbox.${door}.${recall(STAY) ?? ""}`),
+    open: (url, protocol) => new WebSocket(url, protocol),
+    post: http.post,
+    fetchContent: http.content,
+    monotonic: () => performance.now(),
+    wall: () => Date.now(),
+    random: Math.random,
+    newId,
+    visible: () => document.visibilityState === "visible",
+    onEnding: (ending) => location.replace(ending === "reload" ? location.href : "/"),
+    ...(onMessage ? { onMessage } : {}),
+  };
+  const session = new LiveSession(parts);
+  session.link.start();
+  http.me(door).then(
+    (opened) => keep(NUMBER, opened.emergency_number ?? ""),
+    (error: unknown) => {
+      if (error instanceof http.Refused && error.status === 401) location.replace("/");
+    },
+  );
+  for (const [target, name] of [
+    [window, "pageshow"],
+    [window, "online"],
+    [window, "focus"],
+    [document, "resume"],
+    [document, "visibilitychange"],
+  ] as const) {
+    target.addEventListener(name, () => {
+      session.link.tellVisibility();
+      if (document.visibilityState === "visible") session.link.wake();
+    });
+  }
+  window.addEventListener("pagehide", (event) => {
+    if (!event.persisted) session.link.end();
+  });
+  keepTicking(session);
+  return session;
+}
+
+/** Draws from the clock: with every frame while visible, and now and then in any case. */
+function keepTicking(session: LiveSession): void {
+  const frame = () => {
+    session.tick();
+    requestAnimationFrame(frame);
+  };
+  requestAnimationFrame(frame);
+  setInterval(() => session.tick(), 250);
+}
+
+/** Keeps the screen from falling asleep, where the browser can and the page is served by https. */
+export function stayAwake(): void {
+  const ask = () => {
+    if (document.visibilityState === "visible") navigator.wakeLock?.request("screen").catch(() => undefined);
+  };
+  ask();
+  document.addEventListener("visibilitychange", ask);
+}
+
+function keep(name: string, value: string): void {
+  try {
+    localStorage.setItem(name, value);
+  } catch {
+    // Storage is full or forbidden; the page works without.
+  }
+}
+
+function recall(name: string): string | null {
+  try {
+    return localStorage.getItem(name) || null;
+  } catch {
+    return null;
+  }
+}

@@ -1,0 +1,174 @@
+// What every live screen holds: the newest stage, the content of its steps, the clock and the link.
+// No DOM: the parts come in as arguments.
+
+import { ServerClock } from "../clock";
+import type { Door } from "../http";
+import { Link, type Ending, type LinkState } from "../link";
+import type { Outbox, Parcel } from "../outbox";
+import { on, position, stretched, wholeSeconds, type On, type Position } from "../player";
+import type {
+  Content,
+  DeskCommand,
+  SeatCommand,
+  ServerMessage,
+  Stage,
+  StepRef,
+  Timeline,
+} from "../wire/types";
+
+export interface SessionParts {
+  door: Door;
+  url: string;
+  outbox: Outbox;
+  open: (url: string, protocol: string) => WebSocket;
+  post: (parcel: Parcel) => Promise<boolean>;
+  fetchContent: (door: Door, id: number, rev: number) => Promise<Content>;
+  monotonic: () => number;
+  wall: () => number;
+  random: () => number;
+  newId: () => string;
+  visible: () => boolean;
+  onEnding: (ending: Ending) => void;
+  onMessage?: (message: ServerMessage) => void;
+}
+
+/** What is on now, for drawing. A new one is made only when something drawn in words changes. */
+export interface Scene {
+  content: Content;
+  timeline: Timeline;
+  at: Position;
+  on: On;
+  /** The whole seconds of the countdown; null where nothing is counted. */
+  seconds: number | null;
+  /** Whole seconds until a pause ends, once that is settled. */
+  resumesIn: number | null;
+}
+
+const TRY_AGAIN_MS = 1_000;
+
+export class LiveSession {
+  readonly clock: ServerClock;
+  readonly link: Link;
+  stage = $state.raw<Stage | null>(null);
+  scene = $state.raw<Scene | null>(null);
+  linkState = $state<LinkState>("connecting");
+  notRecording = $state(false);
+  onItsWay = $state.raw<readonly Parcel[]>([]);
+  #contents = new Map<string, Content>();
+  #fetching = new Set<string>();
+  #drawn = "";
+
+  constructor(private readonly parts: SessionParts) {
+    this.clock = new ServerClock(parts.monotonic, parts.wall);
+    this.onItsWay = parts.outbox.parcels;
+    this.link = new Link({
+      url: parts.url,
+      clock: this.clock,
+      outbox: parts.outbox,
+      open: parts.open,
+      post: parts.post,
+      monotonic: parts.monotonic,
+      random: parts.random,
+      visible: parts.visible,
+      onMessage: (message) => this.#hear(message),
+      onState: (state) => (this.linkState = state),
+      onEnding: parts.onEnding,
+    });
+  }
+
+  tellSeat(command: SeatCommand): string {
+    return this.#send({ kind: "seat", id: this.parts.newId(), command });
+  }
+
+  tellDesk(command: DeskCommand): string {
+    return this.#send({ kind: "desk", id: this.parts.newId(), command });
+  }
+
+  newId(): string {
+    return this.parts.newId();
+  }
+
+  /** Draws the scene for this instant, if it differs from the one before. Called often. */
+  tick(): void {
+    if (this.clock.hasJumped()) this.link.measure();
+    if (!this.clock.isSet) return;
+    const scene = this.#sceneAt(this.clock.now());
+    const drawn = scene ? drawing(scene) : "";
+    if (drawn === this.#drawn) return;
+    this.#drawn = drawn;
+    this.scene = scene;
+  }
+
+  /** Milliseconds of the present step's timeline at this instant, for what moves smoothly. */
+  offsetMs(): number {
+    const at = this.stage && this.clock.isSet ? position(this.stage.moves, this.clock.now()) : null;
+    return at?.offsetMs ?? 0;
+  }
+
+  #send(parcel: Parcel): string {
+    this.link.send(parcel);
+    this.onItsWay = this.parts.outbox.parcels;
+    return parcel.id;
+  }
+
+  #hear(message: ServerMessage): void {
+    if (message.kind === "stage") this.#show(message.stage);
+    if (message.kind === "not_recording") this.notRecording = message.now;
+    this.onItsWay = this.parts.outbox.parcels;
+    this.parts.onMessage?.(message);
+    if (message.kind === "clock") this.tick();
+  }
+
+  #show(stage: Stage): void {
+    this.stage = stage;
+    for (const step of stage.steps) this.#fetch(step);
+    this.#drawn = "";
+    this.tick();
+  }
+
+  #fetch(step: StepRef): void {
+    const name = `${step.id}.${step.rev}`;
+    if (this.#contents.has(name) || this.#fetching.has(name)) return;
+    this.#fetching.add(name);
+    this.parts.fetchContent(this.parts.door, step.id, step.rev).then(
+      (content) => {
+        this.#fetching.delete(name);
+        this.#contents.set(name, content);
+        this.#drawn = "";
+        this.tick();
+      },
+      () => {
+        setTimeout(() => {
+          this.#fetching.delete(name);
+          const still = this.stage?.steps.some((s) => s.id === step.id && s.rev === step.rev);
+          if (still) this.#fetch(step);
+        }, TRY_AGAIN_MS);
+      },
+    );
+  }
+
+  #sceneAt(nowMs: number): Scene | null {
+    const at = this.stage ? position(this.stage.moves, nowMs) : null;
+    const content = at ? this.#contents.get(`${at.move.step}.${at.move.rev}`) : undefined;
+    if (!at || !content) return null;
+    const timeline = stretched(content.timeline, at.move.stretch);
+    const now = on(timeline, at.offsetMs);
+    const leftMs = now.kind === "ready" || now.kind === "span" ? now.leftMs : null;
+    return {
+      content,
+      timeline,
+      at,
+      on: now,
+      seconds: leftMs === null ? null : wholeSeconds(leftMs),
+      resumesIn: at.resumesInMs === null ? null : wholeSeconds(at.resumesInMs),
+    };
+  }
+}
+
+/** What of a scene can be told apart on a screen, besides what moves smoothly. */
+function drawing(scene: Scene): string {
+  const { content, at, on: now } = scene;
+  const place = now.kind === "span" ? now.index : now.kind;
+  const move = `${at.move.at}.${at.paused}`;
+  return `${content.id}.${content.rev}|${move}|${place}|${scene.seconds}|${scene.resumesIn}`;
+}

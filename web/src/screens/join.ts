@@ -1,0 +1,40 @@
+import "../lib/css/base.css";
+import { mount } from "svelte";
+import * as http from "../lib/http";
+import { newStay } from "../lib/page";
+import type { RoleName } from "../lib/wire/types";
+import Join from "./Join.svelte";
+
+const PAGES: Record<RoleName, string> = {
+  facilitator: "/desk",
+  helper: "/desk",
+  seat: "/class",
+  wall: "/wall",
+};
+
+/** `#p.` and a link's token, or `#c.` and a class code. The token leaves the address bar at once. */
+function fragment(): { token: string | null; code: string } {
+  const [, kind, value] = /^#([pc])\.([\w-]+)$/.exec(location.hash) ?? [];
+  if (kind === "p") history.replaceState(null, "", location.pathname);
+  return { token: kind === "p" ? (value ?? null) : null, code: kind === "c" ? (value ?? "") : "" };
+}
+
+const { token, code } = fragment();
+
+mount(Join, {
+  target: document.getElementById("screen")!,
+  props: {
+    code,
+    token,
+    useLink: async (link: string) => {
+      const opened = await http.useLink(link);
+      if (opened.role === "seat") newStay();
+      location.replace(PAGES[opened.role]);
+    },
+    join: async (typed: string, name: string) => {
+      await http.join(typed, name);
+      newStay();
+      location.assign(PAGES.seat);
+    },
+  },
+});
