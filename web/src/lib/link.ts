@@ -46,7 +46,7 @@ export function waitMs(attempt: number, random: number): number {
 
 export class Link {
   #socket: WebSocket | null = null;
-  #state: LinkState = "connecting";
+  #state: LinkState = "waiting";
   #attempt = 0;
   #heardAtMs = 0;
   #timers = new Set<ReturnType<typeof setTimeout>>();
@@ -79,8 +79,8 @@ export class Link {
 
   /** The page became visible or the network came back: make sure that the socket lives. */
   wake(): void {
-    if (this.#state === "ended") return;
-    if (this.#state !== "open") return this.#connect();
+    if (this.#state === "ended" || this.#state === "connecting") return;
+    if (this.#state === "waiting") return this.#connect();
     const before = this.#heardAtMs;
     this.#askClock();
     this.#later(PROBE_WITHIN_MS, () => {

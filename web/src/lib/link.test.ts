@@ -1,0 +1,162 @@
+import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
+import { ServerClock } from "./clock";
+import { Link, waitMs, type LinkState } from "./link";
+import { Outbox, type Parcel } from "./outbox";
+
+/** A socket as the link sees it. */
+class FakeSocket {
+  static all: FakeSocket[] = [];
+  onopen: (() => void) | null = null;
+  onmessage: ((event: { data: unknown }) => void) | null = null;
+  onclose: ((event: { code: number }) => void) | null = null;
+  sent: { kind: string; id?: string }[] = [];
+  closed = false;
+
+  constructor() {
+    FakeSocket.all.push(this);
+  }
+
+  send(text: string): void {
+    this.sent.push(JSON.parse(text));
+  }
+
+  close(): void {
+    this.closed = true;
+  }
+
+  hear(message: object): void {
+    this.onmessage?.({ data: JSON.stringify(message) });
+  }
+}
+
+const stop: Parcel = { kind: "seat", id: "s1", command: { do: "stop", reason: null } };
+const done: Parcel = { kind: "seat", id: "d1", command: { do: "done", step: 1 } };
+
+function start(post: (parcel: Parcel) => Promise<boolean> = async () => false) {
+  const states: LinkState[] = [];
+  const endings: string[] = [];
+  const outbox = new Outbox({ getItem: () => null, setItem: () => undefined }, "o");
+  const monotonic = () => Date.now();
+  const link = new Link({
+    url: "ws://x/ws/seat",
+    clock: new ServerClock(monotonic, monotonic),
+    outbox,
+    open: () => new FakeSocket() as unknown as WebSocket,
+    post,
+    monotonic,
+    random: () => 0.5,
+    visible: () => true,
+    onMessage: () => undefined,
+    onState: (state) => states.push(state),
+    onEnding: (ending) => endings.push(ending),
+  });
+  link.start();
+  return { link, outbox, states, endings };
+}
+
+const socket = () => FakeSocket.all.at(-1)!;
+
+beforeEach(() => {
+  vi.useFakeTimers();
+  FakeSocket.all = [];
+});
+afterEach(() => vi.useRealTimers());
+
+describe("the link", () => {
+  it("asks for the clock in a burst, then with every heartbeat", () => {
+    start();
+    socket().onopen?.();
+    vi.advanceTimersByTime(1_000);
+    expect(socket().sent.filter((m) => m.kind === "clock_ask")).toHaveLength(8);
+    vi.advanceTimersByTime(10_000);
+    expect(socket().sent.filter((m) => m.kind === "clock_ask")).toHaveLength(9);
+  });
+
+  it("sends again what was not acknowledged, and forgets what was", () => {
+    const { link, outbox } = start();
+    link.send(done);
+    socket().onopen?.();
+    expect(socket().sent[0]).toEqual(done);
+    socket().onclose?.({ code: 1006 });
+    vi.advanceTimersByTime(1_500);
+    expect(FakeSocket.all).toHaveLength(2);
+    socket().onopen?.();
+    expect(socket().sent[0]).toEqual(done);
+    socket().hear({ kind: "taken", id: "d1" });
+    expect(outbox.parcels).toEqual([]);
+  });
+
+  it("hears nothing more from a socket that it gave up", () => {
+    const { outbox, link } = start();
+    link.send(done);
+    const first = socket();
+    vi.advanceTimersByTime(5_000);
+    vi.advanceTimersByTime(1_500);
+    expect(first.closed).toBe(true);
+    first.hear({ kind: "taken", id: "d1" });
+    expect(outbox.parcels).toEqual([done]);
+  });
+
+  it("does what the close code says", () => {
+    const { endings, states } = start();
+    socket().onopen?.();
+    socket().onclose?.({ code: 4003 });
+    expect(endings).toEqual(["join_again"]);
+    expect(states.at(-1)).toBe("ended");
+    vi.advanceTimersByTime(60_000);
+    expect(FakeSocket.all).toHaveLength(1);
+  });
+
+  it("comes back when a restarting server said to", () => {
+    start();
+    socket().onopen?.();
+    socket().hear({ kind: "restart", in_ms: 700 });
+    vi.advanceTimersByTime(699);
+    expect(FakeSocket.all).toHaveLength(1);
+    vi.advanceTimersByTime(1);
+    expect(FakeSocket.all).toHaveLength(2);
+  });
+
+  it("gives up a socket that says nothing for 25 s", () => {
+    start();
+    socket().onopen?.();
+    vi.advanceTimersByTime(31_000);
+    expect(FakeSocket.all).toHaveLength(2);
+  });
+
+  it("probes when woken, and replaces a socket that does not answer", () => {
+    const { link } = start();
+    socket().onopen?.();
+    vi.advanceTimersByTime(5_000);
+    link.wake();
+    vi.advanceTimersByTime(1_000);
+    socket().hear({ kind: "taken", id: "x" });
+    vi.advanceTimersByTime(1_500);
+    expect(FakeSocket.all).toHaveLength(1);
+    link.wake();
+    vi.advanceTimersByTime(2_500);
+    expect(FakeSocket.all).toHaveLength(2);
+  });
+
+  it("posts a stop that waits for the socket, until it is settled", async () => {
+    const post = vi.fn().mockResolvedValueOnce(false).mockResolvedValueOnce(true);
+    const { link, outbox } = start(post);
+    link.send(done);
+    link.send(stop);
+    await vi.advanceTimersByTimeAsync(3_000);
+    expect(post).toHaveBeenCalledTimes(1);
+    expect(outbox.parcels).toEqual([done, stop]);
+    await vi.advanceTimersByTimeAsync(3_000);
+    expect(post.mock.calls).toEqual([[stop], [stop]]);
+    expect(outbox.parcels).toEqual([done]);
+    await vi.advanceTimersByTimeAsync(10_000);
+    expect(post).toHaveBeenCalledTimes(2);
+  });
+
+  it("waits at random, short at first and never more than 20 s", () => {
+    expect(waitMs(0, 1)).toBe(1_500);
+    expect(waitMs(5, 0.5)).toBe(750);
+    expect(waitMs(14, 1)).toBe(8_000);
+    expect(waitMs(90, 1)).toBe(20_000);
+  });
+});
