@@ -1,0 +1,192 @@
+//! A class over real sockets: what one does, the others see.
+#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
+
+mod common;
+
+use common::TestServer;
+use samebreath_core::live::{
+    DeskCommand, ReportId, ReportState, SeatCommand, StagePhase, Status, StepId, Strength, Where,
+};
+use samebreath_store::ledger::Ledger;
+use samebreath_wire::ServerMessage;
+use serde_json::json;
+use uuid::Uuid;
+
+fn report(id: u128) -> SeatCommand {
+    SeatCommand::Report {
+        report: ReportId(Uuid::from_u128(id)),
+        place: Where::Neck,
+        strength: Some(Strength::Quite),
+        urgent: None,
+        words: None,
+    }
+}
+
+#[tokio::test]
+async fn everybody_gets_the_same_stage() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let mut desk = server.open_desk().await;
+    let (mut ann, mut ben) = (server.seat("Ann").await, server.seat("Ben").await);
+    let mut wall = server.connect("wall", &server.use_link(&server.links.wall).await).await;
+    desk.tell_desk(DeskCommand::Start).await;
+    for screen in [&mut ann, &mut ben, &mut wall, &mut desk] {
+        screen.until(|s| s.stage.as_ref().is_some_and(|stage| stage.phase == StagePhase::Running)).await;
+    }
+    let frames = [&ann, &ben, &wall, &desk].map(|s| s.stage.clone().unwrap());
+    assert!(frames.windows(2).all(|pair| pair[0] == pair[1]));
+    assert!(frames[0].moves[0].at > server.app.clock.now(), "it takes effect in a moment, for all at once");
+}
+
+#[tokio::test]
+async fn done_stop_and_a_report_reach_the_desk_and_the_answer_comes_back() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let mut desk = server.open_desk().await;
+    let mut ann = server.seat("Ann").await;
+    desk.tell_desk(DeskCommand::Start).await;
+    ann.until(|s| s.mine.as_ref().is_some_and(|mine| mine.step == Some(StepId(1)))).await;
+    assert_eq!(ann.tell_seat(SeatCommand::Done { step: StepId(1) }).await, None);
+    let status = |status| {
+        move |s: &common::Screen| {
+            s.desk.as_ref().is_some_and(|d| d.rows.first().is_some_and(|row| row.status == status))
+        }
+    };
+    desk.until(status(Status::Done)).await;
+    assert_eq!(ann.tell_seat(SeatCommand::Stop { reason: None }).await, None);
+    desk.until(status(Status::Stopped)).await;
+    assert_eq!(ann.tell_seat(report(7)).await, None);
+    desk.until(status(Status::Discomfort)).await;
+    let id = desk.desk.as_ref().unwrap().reports[0].id;
+    desk.tell_desk(DeskCommand::SeeReport { report: id }).await;
+    ann.until(|s| {
+        s.mine.as_ref().is_some_and(|m| m.reports.first().is_some_and(|r| r.state == ReportState::Seen))
+    })
+    .await;
+}
+
+#[tokio::test]
+async fn a_command_sent_twice_counts_once() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let _desk = server.open_desk().await;
+    let cookie = server.join("Ann").await;
+    let mut ann = server.connect("seat", &cookie).await;
+    let id = Uuid::now_v7();
+    let command = serde_json::to_value(report(7)).unwrap();
+    assert_eq!(ann.tell("seat", id, command.clone()).await, None);
+    assert_eq!(ann.tell("seat", id, command.clone()).await, None);
+    let body = json!({ "kind": "seat", "id": id, "command": command });
+    assert_eq!(server.post("/api/commands", &cookie, &body).await.status, 200, "nor by plain request");
+    let ledger = server.app.store.read_after(server.entry.id, 0).await.unwrap();
+    let caused = ledger.iter().filter(|line| line.cause.is_some_and(|cause| cause.0 == id)).count();
+    assert_eq!(caused, 1);
+}
+
+#[tokio::test]
+async fn a_report_goes_by_plain_request_while_there_is_no_socket() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let mut desk = server.open_desk().await;
+    let cookie = server.join("Ann").await;
+    let body =
+        json!({ "kind": "seat", "id": Uuid::now_v7(), "command": serde_json::to_value(report(3)).unwrap() });
+    assert_eq!(server.post("/api/commands", &cookie, &body).await.status, 200);
+    desk.until(|s| s.desk.as_ref().is_some_and(|d| !d.reports.is_empty())).await;
+    assert_eq!(server.post("/api/commands", "", &body).await.status, 401);
+    let desks = json!({ "kind": "desk", "id": Uuid::now_v7(), "command": { "do": "end" } });
+    assert_eq!(server.post("/api/commands", &cookie, &desks).await.status, 403);
+}
+
+#[tokio::test]
+async fn nothing_acknowledged_is_missing_after_a_restart() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let mut desk = server.open_desk().await;
+    let cookie = server.join("Ann").await;
+    let mut ann = server.connect("seat", &cookie).await;
+    desk.tell_desk(DeskCommand::Start).await;
+    ann.tell_seat(report(1)).await;
+    ann.until(|s| s.stage.as_ref().is_some_and(|stage| stage.phase == StagePhase::Running)).await;
+    let before = ann.stage.clone().unwrap();
+    server.stop().await;
+    assert_eq!(ann.until_closed().await, 1012);
+    let again = TestServer::start(folder.path()).await;
+    let mut ann = again.connect("seat", &cookie).await;
+    ann.until(|s| s.mine.is_some()).await;
+    assert_eq!(ann.stage, Some(before), "the countdown goes on where it is");
+    assert_eq!(ann.mine.unwrap().reports.len(), 1);
+}
+
+#[tokio::test]
+async fn a_stop_of_the_server_says_when_to_come_back_and_ends_every_socket() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let _desk = server.open_desk().await;
+    let mut screens = Vec::new();
+    for n in 0..20 {
+        screens.push(server.seat(&format!("P{n}")).await);
+    }
+    server.stop().await;
+    for mut screen in screens {
+        assert_eq!(screen.until_closed().await, 1012);
+        assert!(screen.seen.iter().any(|text| text.contains("\"kind\":\"restart\"")));
+    }
+}
+
+#[tokio::test]
+async fn the_clock_is_answered_with_both_stamps() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let _desk = server.open_desk().await;
+    let mut ann = server.seat("Ann").await;
+    let before = server.app.clock.precise_ms();
+    ann.send(json!({ "kind": "clock_ask", "sent_ms": 1.5, "visible": true, "round_trip_ms": null })).await;
+    loop {
+        if let ServerMessage::Clock { sent_ms, received_ms, answered_ms, clock_id } =
+            ann.hear().await.unwrap()
+        {
+            assert!((sent_ms - 1.5).abs() < f64::EPSILON);
+            assert!(before <= received_ms && received_ms <= answered_ms);
+            assert!(answered_ms <= server.app.clock.precise_ms());
+            assert_eq!(clock_id, server.app.clock.id());
+            break;
+        }
+    }
+}
+
+#[tokio::test]
+async fn a_slow_screen_skips_to_the_newest_stage_and_misses_no_answer() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let mut desk = server.open_desk().await;
+    let mut ann = server.seat("Ann").await;
+    desk.tell_desk(DeskCommand::Start).await;
+    for _ in 0..60 {
+        desk.tell_desk(DeskCommand::AgainStep).await;
+    }
+    let last = server.app.store.read_after(server.entry.id, 0).await.unwrap().last().unwrap().seq;
+    let id = Uuid::now_v7();
+    assert_eq!(ann.tell("seat", id, json!({ "do": "done", "step": 1 })).await, None);
+    ann.until(|s| s.stage.as_ref().is_some_and(|stage| stage.seq == last)).await;
+    let stages = ann.seen.iter().filter(|text| text.starts_with("{\"kind\":\"stage\"")).count();
+    assert!(stages <= 62, "{stages}");
+}
+
+#[tokio::test]
+async fn events_of_another_node_are_read_and_shown() {
+    let folder = tempfile::tempdir().unwrap();
+    let (one, two) = (TestServer::start(folder.path()).await, TestServer::start(folder.path()).await);
+    assert_eq!(one.entry.id, two.entry.id, "the same session on two nodes");
+    let cookie = one.use_link(&one.links.desk).await;
+    let mut desk_one = one.connect("desk", &cookie).await;
+    let mut desk_two = two.connect("desk", &cookie).await;
+    desk_one.tell_desk(DeskCommand::Open).await;
+    // The other node has not heard of it; its stale append is refused, it reads on and decides again.
+    assert_eq!(desk_two.tell_desk(DeskCommand::Open).await.as_deref(), Some("no_change"));
+    assert_eq!(desk_two.tell_desk(DeskCommand::Start).await, None);
+    assert_eq!(desk_one.tell_desk(DeskCommand::Start).await.as_deref(), Some("already_started"));
+    let ledger = one.app.store.read_after(one.entry.id, 0).await.unwrap();
+    let seqs: Vec<_> = ledger.iter().map(|line| line.seq).collect();
+    assert_eq!(seqs, [1, 2, 3]);
+}

@@ -1,0 +1,238 @@
+//! A real server on a free port, and a client that keeps what a browser would believe.
+#![allow(dead_code, missing_docs, clippy::unwrap_used, reason = "shared by several test files")]
+
+use std::net::SocketAddr;
+use std::sync::Arc;
+
+use futures_util::{SinkExt, StreamExt};
+use samebreath::app::{App, Reach};
+use samebreath::{begin, content, server};
+use samebreath_core::file::Source;
+use samebreath_core::live::{DeskCommand, DeskFrame, Mine, SeatCommand, Stage};
+use samebreath_core::plan;
+use samebreath_store::Sqlite;
+use samebreath_store::documents::SessionEntry;
+use samebreath_wire::ServerMessage;
+use serde_json::{Value, json};
+use tokio::net::{TcpListener, TcpStream};
+use tokio::task::JoinHandle;
+use tokio_tungstenite::tungstenite::client::IntoClientRequest;
+use tokio_tungstenite::tungstenite::{self, Message};
+use tokio_tungstenite::{MaybeTlsStream, WebSocketStream};
+use tokio_util::sync::CancellationToken;
+use uuid::Uuid;
+
+pub const PLAN: &str = "title = \"Test\"\nminutes = 60\n\
+    [[step]]\ndrill = \"long-hiss\"\nnote = \"PRIVATENOTE\"\n\
+    [[step]]\nclues = \"allotment\"\nminutes = 5\n\
+    [[step]]\ndrill = \"tongue-hold-swallow\"\n[[step]]\ndrill = \"sit-tall\"\n[[step]]\ndrill = \"belly-breath\"\n";
+
+pub struct TestServer {
+    pub app: Arc<App>,
+    pub address: SocketAddr,
+    pub links: begin::Links,
+    pub entry: SessionEntry,
+    pub shutdown: CancellationToken,
+    running: Option<JoinHandle<std::io::Result<()>>>,
+}
+
+impl TestServer {
+    /// A server on `folder`, with a session of [`PLAN`] unless there is one.
+    pub async fn start(folder: &std::path::Path) -> Self {
+        let shutdown = CancellationToken::new();
+        let store = Sqlite::open(folder).await.unwrap();
+        let library = content::library().unwrap();
+        let plan = plan::read(Source::new("plan.toml", PLAN), &library).unwrap();
+        let reach = Reach { emergency_number: Some("555".to_owned()), public_url: None };
+        let app = server::build(store.clone(), library, reach, shutdown.clone());
+        let now = app.clock.now();
+        let entry = match begin::unfinished(&store).await.unwrap() {
+            Some(entry) => entry,
+            None => begin::new_session(&store, plan, false, now).await.unwrap(),
+        };
+        let listener = TcpListener::bind("127.0.0.1:0").await.unwrap();
+        let address = listener.local_addr().unwrap();
+        let links = begin::links(&store, &entry, &format!("http://{address}"), now).await.unwrap();
+        let running = Some(tokio::spawn(server::run(listener, Arc::clone(&app))));
+        Self { app, address, links, entry, shutdown, running }
+    }
+
+    pub fn url(&self, path: &str) -> String {
+        format!("http://{}{path}", self.address)
+    }
+
+    /// Stops as SIGTERM does, and waits for the end.
+    pub async fn stop(mut self) {
+        self.shutdown.cancel();
+        self.running.take().unwrap().await.unwrap().unwrap();
+    }
+
+    /// Uses a link and gives the cookie.
+    pub async fn use_link(&self, link: &str) -> String {
+        let token = link.split("#p.").nth(1).unwrap();
+        let answer = self.post("/api/pass", "", &json!({ "token": token })).await;
+        assert_eq!(answer.status, 200, "{}", answer.body);
+        answer.cookie.unwrap()
+    }
+
+    /// Joins by the code and gives the cookie.
+    pub async fn join(&self, name: &str) -> String {
+        let code = &self.links.code;
+        let answer = self.post("/api/join", "", &json!({ "code": code, "name": name })).await;
+        assert_eq!(answer.status, 200, "{}", answer.body);
+        answer.cookie.unwrap()
+    }
+
+    pub async fn post(&self, path: &str, cookie: &str, body: &Value) -> Answer {
+        let request = client().post(self.url(path)).header("cookie", cookie).json(body);
+        Answer::of(request.send().await.unwrap()).await
+    }
+
+    pub async fn get(&self, path: &str, cookie: &str) -> Answer {
+        Answer::of(client().get(self.url(path)).header("cookie", cookie).send().await.unwrap()).await
+    }
+
+    /// The facilitator's desk, with the class open.
+    pub async fn open_desk(&self) -> Screen {
+        let mut desk = self.connect("desk", &self.use_link(&self.links.desk).await).await;
+        desk.tell_desk(DeskCommand::Open).await;
+        desk
+    }
+
+    /// A participant's screen.
+    pub async fn seat(&self, name: &str) -> Screen {
+        self.connect("seat", &self.join(name).await).await
+    }
+
+    pub async fn connect(&self, door: &str, cookie: &str) -> Screen {
+        let origin = format!("http://{}", self.address);
+        let socket = self.handshake(door, cookie, Some(&origin)).await.unwrap();
+        let mut screen = Screen { socket, stage: None, mine: None, desk: None, seen: Vec::new() };
+        while screen.stage.is_none() {
+            screen.hear().await.unwrap();
+        }
+        screen
+    }
+
+    pub async fn handshake(&self, door: &str, cookie: &str, origin: Option<&str>) -> Result<Socket, u16> {
+        let mut request = format!("ws://{}/ws/{door}", self.address).into_client_request().unwrap();
+        let headers = request.headers_mut();
+        headers.insert("cookie", cookie.parse().unwrap());
+        headers.insert("sec-websocket-protocol", "samebreath.v1".parse().unwrap());
+        if let Some(origin) = origin {
+            headers.insert("origin", origin.parse().unwrap());
+        }
+        match tokio_tungstenite::connect_async(request).await {
+            Ok((socket, _)) => Ok(socket),
+            Err(tungstenite::Error::Http(response)) => Err(response.status().as_u16()),
+            Err(other) => panic!("{other}"),
+        }
+    }
+}
+
+pub type Socket = WebSocketStream<MaybeTlsStream<TcpStream>>;
+
+fn client() -> reqwest::Client {
+    reqwest::Client::builder().no_proxy().build().unwrap()
+}
+
+pub struct Answer {
+    pub status: u16,
+    pub body: String,
+    pub cookie: Option<String>,
+    pub set_cookie: Option<String>,
+    pub headers: reqwest::header::HeaderMap,
+}
+
+impl Answer {
+    async fn of(response: reqwest::Response) -> Self {
+        let headers = response.headers().clone();
+        let set_cookie = headers.get("set-cookie").map(|c| c.to_str().unwrap().to_owned());
+        let cookie = set_cookie.as_ref().and_then(|c| c.split(';').next()).map(str::to_owned);
+        Self {
+            status: response.status().as_u16(),
+            body: response.text().await.unwrap(),
+            cookie,
+            set_cookie,
+            headers,
+        }
+    }
+
+    pub fn json(&self) -> Value {
+        serde_json::from_str(&self.body).unwrap()
+    }
+}
+
+/// A screen and what it believes.
+pub struct Screen {
+    pub socket: Socket,
+    pub stage: Option<Stage>,
+    pub mine: Option<Mine>,
+    pub desk: Option<DeskFrame>,
+    /// Every text that came.
+    pub seen: Vec<String>,
+}
+
+impl Screen {
+    /// Hears one message; the close code when the server closed.
+    pub async fn hear(&mut self) -> Result<ServerMessage, u16> {
+        loop {
+            match self.socket.next().await {
+                Some(Ok(Message::Text(text))) => {
+                    self.seen.push(text.to_string());
+                    let message: ServerMessage = serde_json::from_str(&text).unwrap();
+                    match &message {
+                        ServerMessage::Stage { stage } => self.stage = Some(stage.clone()),
+                        ServerMessage::Mine { mine } => self.mine = Some(mine.clone()),
+                        ServerMessage::Desk { desk } => self.desk = Some(desk.clone()),
+                        _ => {}
+                    }
+                    return Ok(message);
+                }
+                Some(Ok(Message::Close(frame))) => return Err(frame.map_or(1005, |f| f.code.into())),
+                Some(Ok(_)) => {}
+                Some(Err(_)) | None => return Err(1006),
+            }
+        }
+    }
+
+    /// Hears until `is_so`.
+    pub async fn until(&mut self, is_so: impl Fn(&Self) -> bool) {
+        while !is_so(self) {
+            self.hear().await.unwrap();
+        }
+    }
+
+    pub async fn send(&mut self, value: Value) {
+        self.socket.send(Message::Text(value.to_string().into())).await.unwrap();
+    }
+
+    /// Sends a command and waits for its answer: nothing, or the refusal's code.
+    pub async fn tell(&mut self, kind: &str, id: Uuid, command: Value) -> Option<String> {
+        self.send(json!({ "kind": kind, "id": id, "command": command })).await;
+        loop {
+            match self.hear().await.unwrap() {
+                ServerMessage::Taken { id: of } if of.0 == id => return None,
+                ServerMessage::Refused { id: of, code, .. } if of.0 == id => return Some(code),
+                _ => {}
+            }
+        }
+    }
+
+    pub async fn tell_desk(&mut self, command: DeskCommand) -> Option<String> {
+        self.tell("desk", Uuid::now_v7(), serde_json::to_value(command).unwrap()).await
+    }
+
+    pub async fn tell_seat(&mut self, command: SeatCommand) -> Option<String> {
+        self.tell("seat", Uuid::now_v7(), serde_json::to_value(command).unwrap()).await
+    }
+
+    /// Hears until the server closes, and gives the code.
+    pub async fn until_closed(&mut self) -> u16 {
+        loop {
+            if let Err(code) = self.hear().await {
+                return code;
+            }
+        }
+    }
+}

@@ -1,0 +1,193 @@
+//! Who gets in, and what each role may see and do.
+#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
+
+mod common;
+
+use common::TestServer;
+use samebreath_core::live::DeskCommand;
+use serde_json::json;
+use uuid::Uuid;
+
+#[tokio::test]
+async fn a_handshake_needs_its_own_origin_and_a_pass() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let _desk = server.open_desk().await;
+    let cookie = server.join("Ann").await;
+    let own = format!("http://{}", server.address);
+    for foreign in [
+        None,
+        Some("null"),
+        Some("http://evil.example"),
+        Some("http://127.0.0.1"),
+        Some("https://127.0.0.1:1"),
+    ] {
+        assert_eq!(server.handshake("seat", &cookie, foreign).await.err(), Some(403), "{foreign:?}");
+    }
+    assert_eq!(server.handshake("seat", "", Some(&own)).await.err(), Some(401));
+    assert_eq!(server.handshake("seat", "samebreath-seat=GUESSED", Some(&own)).await.err(), Some(401));
+    assert_eq!(server.handshake("desk", &cookie, Some(&own)).await.err(), Some(401), "a seat is no desk");
+    let as_desk = cookie.replace("samebreath-seat", "samebreath-desk");
+    assert_eq!(server.handshake("desk", &as_desk, Some(&own)).await.err(), Some(401), "whatever the name");
+    assert!(server.handshake("seat", &cookie, Some(&own)).await.is_ok());
+}
+
+#[tokio::test]
+async fn a_desk_link_opens_once_and_a_personal_link_leads_to_the_same_seat() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let cookie = server.use_link(&server.links.desk).await;
+    let token = server.links.desk.split("#p.").nth(1).unwrap();
+    assert_eq!(server.post("/api/pass", "", &json!({ "token": token })).await.status, 404);
+    let mut desk = server.connect("desk", &cookie).await;
+    desk.tell_desk(DeskCommand::Open).await;
+    let invited = server.post("/api/desk/invite", &cookie, &json!({ "name": "Ada" })).await.json();
+    let link = invited["path"].as_str().unwrap().to_owned();
+    let first = server.connect("seat", &server.use_link(&link).await).await;
+    let second = server.connect("seat", &server.use_link(&link).await).await;
+    let seat = |text: &String| text.contains("\"seat\":1");
+    assert!(first.seen.iter().any(seat) && second.seen.iter().any(seat));
+    desk.until(|s| s.desk.as_ref().is_some_and(|d| d.rows.len() == 1)).await;
+    assert_eq!(server.post("/api/desk/invite", "", &json!({ "name": "Ada" })).await.status, 401);
+}
+
+#[tokio::test]
+async fn cookies_and_headers_are_strict() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let _desk = server.open_desk().await;
+    let answer = server.post("/api/join", "", &json!({ "code": server.links.code, "name": "Ann" })).await;
+    let cookie = answer.set_cookie.unwrap();
+    for part in ["HttpOnly", "SameSite=Lax", "Path=/"] {
+        assert!(cookie.contains(part), "{cookie}");
+    }
+    assert!(!cookie.contains("Domain"));
+    for path in ["/", "/class", "/desk", "/wall", "/api/me/seat", "/nothing"] {
+        let answer = server.get(path, "").await;
+        let header =
+            |name: &str| answer.headers.get(name).map(|v| v.to_str().unwrap().to_owned()).unwrap_or_default();
+        let policy = header("content-security-policy");
+        assert!(policy.contains("default-src 'none'") && !policy.contains("unsafe"), "{path}: {policy}");
+        assert_eq!(header("cache-control"), "no-store", "{path}");
+        assert_eq!(header("referrer-policy"), "no-referrer", "{path}");
+        assert_eq!(header("x-content-type-options"), "nosniff", "{path}");
+    }
+}
+
+#[tokio::test]
+async fn wrong_joins_say_what_is_wrong() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let code = server.links.code.clone();
+    let check = async |body: serde_json::Value, status: u16, words: &str| {
+        let answer = server.post("/api/join", "", &body).await;
+        assert_eq!(answer.status, status, "{}", answer.body);
+        assert!(answer.body.contains(words), "{}", answer.body);
+    };
+    check(json!({ "code": code, "name": "Ann" }), 409, "the class is not open").await;
+    check(json!({ "code": "7KPM", "name": "Ann" }), 404, "this code has 4 characters").await;
+    check(json!({ "code": "7KPM-2XQD", "name": "Ann" }), 404, "no class has this code").await;
+    check(json!({ "code": code, "name": "  " }), 422, "the text is empty").await;
+    check(json!({ "code": code, "name": "x".repeat(41) }), 422, "has 41 characters; at most 40").await;
+    check(json!({ "code": code }), 422, "missing field `name`").await;
+    check(json!({ "code": code, "name": "Ann", "seat": 3 }), 422, "unknown field `seat`").await;
+    let _desk = server.open_desk().await;
+    let typed = code.to_lowercase().replace('-', " ");
+    check(json!({ "code": typed, "name": "Ann" }), 200, "\"seat\":1").await;
+}
+
+#[tokio::test]
+async fn guessing_is_slowed_and_a_right_code_still_works() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let _desk = server.open_desk().await;
+    let mut last = 404;
+    for _ in 0..11 {
+        last = server.post("/api/join", "", &json!({ "code": "0000-0000", "name": "Eve" })).await.status;
+    }
+    assert_eq!(last, 429);
+    server.join("Ann").await;
+}
+
+#[tokio::test]
+async fn requests_of_other_websites_change_nothing() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let _desk = server.open_desk().await;
+    let body = json!({ "code": server.links.code, "name": "Ann" });
+    let client = reqwest::Client::builder().no_proxy().build().unwrap();
+    for (name, value) in [("origin", "http://evil.example"), ("sec-fetch-site", "cross-site")] {
+        let request = client.post(server.url("/api/join")).header(name, value).json(&body);
+        assert_eq!(request.send().await.unwrap().status().as_u16(), 403);
+    }
+    let plain =
+        client.post(server.url("/api/join")).header("content-type", "text/plain").body(body.to_string());
+    assert_eq!(plain.send().await.unwrap().status().as_u16(), 422, "only JSON");
+}
+
+#[tokio::test]
+async fn each_role_gets_its_own_and_nothing_else() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let mut desk = server.open_desk().await;
+    let ann_cookie = server.join("Ann").await;
+    let mut ann = server.connect("seat", &ann_cookie).await;
+    let mut ben = server.seat("Ben").await;
+    let mut wall = server.connect("wall", &server.use_link(&server.links.wall).await).await;
+    assert_eq!(ann.tell_desk(DeskCommand::Start).await.as_deref(), Some("not_yours"));
+    desk.tell_desk(DeskCommand::Start).await;
+    let place = "SECRETPLACE";
+    let answers = json!({ "do": "check_in", "answers": { "feeling": "well", "seated": true, "mouth_empty": true,
+        "company": "alone", "place": place, "contact": null } });
+    ben.tell("seat", Uuid::now_v7(), answers).await;
+    let report = json!({ "do": "report", "report": Uuid::now_v7(), "where": "neck", "strength": null,
+        "urgent": "faint", "words": "SECRETWORDS" });
+    ben.tell("seat", Uuid::now_v7(), report).await;
+    desk.until(|s| s.seen.last().is_some_and(|text| text.contains("SECRETWORDS") && text.contains(place)))
+        .await;
+    // One more stage for all, behind whatever came of the report.
+    desk.tell_desk(DeskCommand::GoTo { step: samebreath_core::live::StepId(4) }).await;
+    for screen in [&mut ann, &mut wall] {
+        screen.until(|s| s.stage.as_ref().is_some_and(|stage| stage.number == 4)).await;
+        let secrets = ["SECRETPLACE", "SECRETWORDS", "Ben", "\"kind\":\"desk\"", "PRIVATENOTE"];
+        for text in &screen.seen {
+            assert!(secrets.iter().all(|secret| !text.contains(secret)), "{text}");
+        }
+    }
+    assert_eq!(server.get("/api/desk/sheet", &ann_cookie).await.status, 401);
+    let early = server.get("/api/content/seat/1/0", &ann_cookie).await;
+    assert_eq!(early.status, 404, "a step that the stage does not name");
+    let now = server.get("/api/content/seat/4/0", &ann_cookie).await;
+    assert_eq!(now.status, 200);
+    wall.send(json!({ "kind": "seat", "id": Uuid::now_v7(), "command": { "do": "go_on" } })).await;
+    assert_eq!(wall.until_closed().await, 4003, "a wall gives no commands");
+}
+
+#[tokio::test]
+async fn what_is_no_message_ends_the_socket() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let _desk = server.open_desk().await;
+    let mut ann = server.seat("Ann").await;
+    ann.send(json!({ "kind": "fly" })).await;
+    assert_eq!(ann.until_closed().await, 4002);
+    let mut ben = server.seat("Ben").await;
+    ben.send(json!("x".repeat(20_000))).await;
+    let code = ben.until_closed().await;
+    assert!(code == 1009 || code == 1006, "larger than a message may be: {code}");
+    let mut cy = server.seat("Cy").await;
+    for _ in 0..130 {
+        cy.send(json!({ "kind": "seat", "id": Uuid::now_v7(), "command": { "do": "go_on" } })).await;
+    }
+    assert_eq!(cy.until_closed().await, 4029);
+}
+
+#[tokio::test]
+async fn health_says_nothing_but_health() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    assert_eq!(server.get("/healthz", "").await.body, "alive");
+    assert_eq!(server.get("/readyz", "").await.body, "ready");
+    assert_eq!(server.get("/metrics", "").await.status, 404, "on a listener of its own");
+    server.shutdown.cancel();
+}

@@ -1,0 +1,58 @@
+"""A stranger's client, written from server/wire/README.md with another language's websocket library.
+
+Arguments: the server's http address and the class code. Joins, waits for a step, prints one JSON line
+for each thing it learned, reports a sore neck, and ends when the report was taken.
+"""
+
+import asyncio
+import json
+import sys
+import time
+import urllib.request
+import uuid
+
+from websockets.asyncio.client import connect
+
+
+def say(**words):
+    print(json.dumps(words), flush=True)
+
+
+def join(base, code):
+    body = json.dumps({"code": code, "name": "Stranger"}).encode()
+    request = urllib.request.Request(
+        f"{base}/api/join", data=body, headers={"content-type": "application/json"}
+    )
+    with urllib.request.urlopen(request) as answer:
+        return json.load(answer)["seat"], answer.headers["set-cookie"].split(";")[0]
+
+
+async def main(base, code):
+    seat, cookie = join(base, code)
+    say(joined=seat)
+    url = base.replace("http", "ws") + "/ws/seat"
+    report = str(uuid.uuid4())
+    command = str(uuid.uuid4())
+    async with connect(
+        url, subprotocols=["samebreath.v1"], origin=base, additional_headers={"cookie": cookie}
+    ) as socket:
+        say(subprotocol=socket.subprotocol)
+        ask = {"kind": "clock_ask", "sent_ms": time.monotonic() * 1000, "visible": True, "round_trip_ms": None}
+        await socket.send(json.dumps(ask))
+        async for text in socket:
+            message = json.loads(text)
+            if message["kind"] == "clock":
+                heard = time.monotonic() * 1000
+                t1, t2, t3 = message["sent_ms"], message["received_ms"], message["answered_ms"]
+                say(t1=t1, t2=t2, t3=t3, t4=heard)
+            if message["kind"] == "stage" and message["stage"]["moves"]:
+                move = message["stage"]["moves"][-1]
+                say(step=move["step"], at=move["at"], offset_ms=move["offset_ms"], running=move["running"])
+                body = {"do": "report", "report": report, "where": "neck", "strength": "quite", "urgent": None, "words": None}
+                await socket.send(json.dumps({"kind": "seat", "id": command, "command": body}))
+            if message["kind"] == "taken" and message["id"] == command:
+                say(taken=report)
+                return
+
+
+asyncio.run(asyncio.wait_for(main(sys.argv[1], sys.argv[2]), 60))

@@ -1,0 +1,58 @@
+// Starts the real binary on a free port and in a folder of its own, and ends it again.
+
+import { spawn } from "node:child_process";
+import { mkdtempSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { fileURLToPath } from "node:url";
+
+const ROOT = fileURLToPath(new URL("..", import.meta.url));
+export const BINARY = join(ROOT, "target/release/samebreath");
+export const DEMO_PLAN = join(ROOT, "server/plans/tuesday-at-ten.toml");
+
+export class Server {
+  constructor() {
+    this.folder = mkdtempSync(join(tmpdir(), "samebreath-test-"));
+    this.port = 0;
+  }
+
+  /** Starts, or starts again on the same folder and port. */
+  async start(...args) {
+    const command = args.length > 0 ? args : ["serve", "--plan", DEMO_PLAN];
+    const listen = `127.0.0.1:${this.port}`;
+    this.child = spawn(BINARY, [...command, "--data", this.folder, "--listen", listen, "--json"], {
+      stdio: ["ignore", "pipe", "pipe"],
+    });
+    this.log = "";
+    this.child.stderr.on("data", (data) => (this.log += data));
+    const line = await new Promise((resolve, reject) => {
+      let text = "";
+      this.child.stdout.on("data", (data) => {
+        text += data;
+        if (text.includes("\n")) resolve(text);
+      });
+      this.child.on("exit", (code) => reject(new Error(`ended with ${code}: ${this.log}`)));
+    });
+    this.links = JSON.parse(line);
+    this.port = Number(new URL(this.links.desk).port);
+    return this;
+  }
+
+  /** As a power cut does: no time to say anything. */
+  async kill() {
+    await this.#end("SIGKILL");
+  }
+
+  async stop() {
+    await this.#end("SIGTERM");
+    rmSync(this.folder, { recursive: true, force: true });
+  }
+
+  async #end(signal) {
+    const { child } = this;
+    if (child.exitCode !== null || child.signalCode !== null) return;
+    const ended = new Promise((resolve) => child.on("exit", resolve));
+    child.kill(signal);
+    await ended;
+  }
+}
