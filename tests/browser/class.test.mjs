@@ -1,0 +1,135 @@
+// A class in real browsers behind a bad network: what the facilitator does, every screen shows.
+
+import assert from "node:assert/strict";
+import { after, before, test } from "node:test";
+import { goTo, House, key, seconds, shows, timer } from "./people.mjs";
+
+let house, desk, ann, ben;
+
+before(async () => {
+  house = await House.open();
+  desk = await house.desk();
+  await desk.getByRole("button", { name: "Let people in" }).click();
+  ann = await house.person("Ann");
+  ben = await house.person("Ben", { width: 1024, height: 768 });
+  await shows(desk, "Ben");
+});
+after(() => house.close());
+
+const roster = (name) => desk.getByRole("region", { name: "People" }).getByRole("listitem").filter({ hasText: name }).last();
+
+test("next moves every screen to the same step", async () => {
+  await key(desk, "PageDown");
+  for (const page of [ann, ben]) await shows(page, "Listen to your facilitator.");
+  await key(desk, "PageDown");
+  for (const page of [ann, ben]) await shows(page, "Tell your facilitator how you are.");
+});
+
+test("a hold shows the cue, one number and the same number everywhere", async () => {
+  await goTo(desk, "Long steady hiss");
+  for (const page of [ann, ben]) await shows(page, "Get ready");
+  for (const page of [ann, ben]) await shows(page, "Sss. Keep it even.");
+  const changes = await Promise.all(
+    [ann, ben].map((page) =>
+      page.evaluate(
+        () =>
+          new Promise((resolve) => {
+            const seen = [];
+            const timer = document.querySelector('[role="timer"]');
+            const observer = new MutationObserver(() => {
+              seen.push([timer.textContent, performance.timeOrigin + performance.now()]);
+              if (seen.length === 5) {
+                observer.disconnect();
+                resolve(seen);
+              }
+            });
+            observer.observe(timer, { characterData: true, childList: true, subtree: true });
+          }),
+      ),
+    ),
+  );
+  const [one, two] = changes.map((seen) => new Map(seen));
+  const both = [...one.keys()].filter((number) => two.has(number));
+  assert.ok(both.length >= 3, "both count through the same numbers");
+  for (const seen of changes) {
+    const numbers = seen.map(([number]) => Number(number));
+    assert.deepEqual(numbers, numbers.map((_, i) => numbers[0] - i), "every second once, downwards");
+  }
+  const apart = both.map((number) => Math.abs(one.get(number) - two.get(number)));
+  console.log(`# the two screens changed ${Math.max(...apart).toFixed(1)} ms apart at most (40-100 ms each way)`);
+});
+
+test("pause stands still, go on counts on", async () => {
+  await key(desk, " ");
+  for (const page of [ann, ben]) await shows(page, "Pause. Rest and breathe.");
+  const [a, b] = [await seconds(ann), await seconds(ben)];
+  assert.equal(a, b, "both stand at the same second");
+  await desk.getByRole("button", { name: "Go on" }).waitFor();
+  assert.equal(await seconds(ann), a);
+  await key(desk, " ");
+  await ann.getByText("Pause. Rest and breathe.").waitFor({ state: "detached" });
+});
+
+test("more time, again, cut short and back", async () => {
+  await goTo(desk, "A sip, if your plan allows it");
+  await shows(ann, "A sip, if your plan allows it");
+  await timer(ann).waitFor();
+  await key(desk, "m");
+  await ann.waitForFunction(() => Number(document.querySelector('[role="timer"]').textContent) > 45);
+  await key(desk, "c");
+  await shows(ann, "Well done. Rest and breathe.");
+  await desk.getByRole("button", { name: "Step again" }).click();
+  await ann.waitForFunction(() => Number(document.querySelector('[role="timer"]')?.textContent) > 40);
+  await key(desk, "PageUp");
+  for (const page of [ann, ben]) await shows(page, "High ee");
+});
+
+test("a latecomer joins at the next boundary, and a reload keeps the seat", async () => {
+  await goTo(desk, "Steady strong ah");
+  await shows(ann, "Strong ah. Keep it full.");
+  const cy = await house.person("Cy");
+  await shows(cy, "You join at the next change.");
+  await cy.getByText("You join at the next change.").waitFor({ state: "detached", timeout: 60_000 });
+  await shows(cy, "Rest. Breathe easy.");
+  await cy.reload();
+  await timer(cy).waitFor();
+  assert.equal(new URL(cy.url()).pathname, "/class");
+  assert.equal(await desk.getByRole("region", { name: "People" }).getByText("Cy", { exact: true }).count(), 1);
+});
+
+test("done, stop and a report reach the desk, and the answer comes back", async () => {
+  await shows(ann, "Rest. Breathe easy.");
+  await ann.getByRole("button", { name: "Done" }).click();
+  await roster("Ann").getByText("done", { exact: true }).waitFor();
+  await ben.getByRole("button", { name: "I need to stop" }).click();
+  await roster("Ben").getByText("stopped", { exact: true }).waitFor();
+  await ben.getByRole("button", { name: "It hurts" }).click();
+  await ben.getByRole("button", { name: "None of these" }).click();
+  await ben.getByRole("button", { name: "Neck" }).click();
+  await ben.getByRole("button", { name: "Quite" }).click();
+  await shows(ben, "The class has it.");
+  await desk.getByRole("button", { name: "I have seen it" }).click();
+  await shows(ben, "Your facilitator has seen it.");
+  await ben.getByRole("button", { name: "I can go on" }).click();
+});
+
+test("clue words are in no frame before their time", async () => {
+  await goTo(desk, "Word game");
+  await shows(ann, "The first clue comes in a moment.");
+  const heard = () => [...ann.frames_heard, ...ben.frames_heard].join("\n");
+  assert.ok(!heard().includes("one wheel"));
+  await key(desk, "PageDown");
+  for (const page of [ann, ben]) await shows(page, /It has one wheel/);
+  await key(desk, "h");
+  for (const page of [ann, ben]) await shows(page, "11 letters");
+  assert.ok(!heard().includes("wheelbarrow"), "nor by a hint's choice of two");
+  await ann.getByRole("button", { name: "I have it" }).click();
+  await shows(desk, /1 have it/);
+  await key(desk, "PageDown");
+  for (const page of [ann, ben]) await shows(page, "wheelbarrow");
+  assert.ok(!heard().includes("onion"));
+});
+
+test("the page's policy was never broken and nothing failed", () => {
+  for (const page of [desk, ann, ben]) assert.deepEqual(page.errors, []);
+});

@@ -1,0 +1,38 @@
+// kill -9 of the server in the middle of a hold: both screens go on with the same countdown, and
+// nothing acknowledged is missing.
+
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import { goTo, House, key, shows } from "./people.mjs";
+
+test("a killed server comes back into the same hold", async () => {
+  const house = await House.open();
+  try {
+    const desk = await house.desk();
+    await desk.getByRole("button", { name: "Let people in" }).click();
+    const ann = await house.person("Ann");
+    const ben = await house.person("Ben", { width: 1024, height: 768 });
+    await key(desk, "PageDown");
+    await goTo(desk, "Pucker, then wide smile");
+    for (const page of [ann, ben]) await shows(page, "Hold it. Breathe through the nose.");
+    await ann.getByRole("button", { name: "I need to stop" }).click();
+    await shows(desk, "stopped");
+    await house.server.kill();
+    // What is tapped meanwhile is kept, also over a reload of everything that was said.
+    await ann.getByRole("button", { name: "Tired", exact: true }).click();
+    await ann.getByRole("button", { name: "It hurts" }).waitFor();
+    await house.server.start("serve");
+    const people = desk.getByRole("region", { name: "People" }).getByRole("listitem");
+    await people.filter({ hasText: "Ann" }).filter({ hasText: "tired" }).first().waitFor();
+    await ann.getByRole("button", { name: "I can go on" }).click();
+    for (const page of [ann, ben]) await page.getByRole("timer").waitFor();
+    const read = () =>
+      Promise.all([ann, ben].map((page) => page.evaluate(() => Number(document.querySelector('[role="timer"]').textContent))));
+    const [a, b] = await read();
+    assert.ok(Math.abs(a - b) <= 1, `${a} and ${b}: read one after the other`);
+    assert.ok(a > 5 && a < 50, `still the first hold: ${a}`);
+    for (const page of [ann, ben]) assert.ok(await page.getByText("Hold it. Breathe through the nose.").count());
+  } finally {
+    await house.close();
+  }
+});
