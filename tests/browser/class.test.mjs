@@ -16,7 +16,7 @@ before(async () => {
 });
 after(() => house.close());
 
-const roster = (name) => desk.getByRole("region", { name: "People" }).getByRole("listitem").filter({ hasText: name }).last();
+const roster = (name) => desk.locator("summary").filter({ hasText: name });
 
 test("next moves every screen to the same step", async () => {
   await key(desk, "PageDown");
@@ -94,7 +94,7 @@ test("a latecomer joins at the next boundary, and a reload keeps the seat", asyn
   await cy.reload();
   await timer(cy).waitFor();
   assert.equal(new URL(cy.url()).pathname, "/class");
-  assert.equal(await desk.getByRole("region", { name: "People" }).getByText("Cy", { exact: true }).count(), 1);
+  assert.equal(await roster("Cy").count(), 1);
 });
 
 test("done, stop and a report reach the desk, and the answer comes back", async () => {
@@ -126,7 +126,7 @@ test("clue words are in no frame before their time", async () => {
   await ann.getByRole("button", { name: "I have it" }).click();
   await shows(desk, /1 have it/);
   await key(desk, "PageDown");
-  for (const page of [ann, ben]) await shows(page, "wheelbarrow");
+  for (const page of [ann, ben]) await shows(page, /wheelbarrow/);
   assert.ok(!heard().includes("onion"));
 });
 
