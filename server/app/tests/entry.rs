@@ -155,7 +155,7 @@ async fn each_role_gets_its_own_and_nothing_else() {
         }
     }
     assert_eq!(server.get("/api/desk/sheet", &ann_cookie).await.status, 401);
-    let early = server.get("/api/content/seat/1/0", &ann_cookie).await;
+    let early = server.get("/api/content/seat/2/0", &ann_cookie).await;
     assert_eq!(early.status, 404, "a step that the stage does not name");
     let now = server.get("/api/content/seat/4/0", &ann_cookie).await;
     assert_eq!(now.status, 200);
