@@ -1,4 +1,4 @@
-"""A stranger's client, written from server/wire/README.md with another language's websocket library.
+"""A stranger's client: uses only what server/wire/README.md says, with another language's websocket library.
 
 Arguments: the server's http address and the class code. Joins, waits for a step, prints one JSON line
 for each thing it learned, reports a sore neck, and ends when the report was taken.
