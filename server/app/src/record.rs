@@ -1,6 +1,6 @@
 //! Carrying out commands: decide, append, then show and answer.
 
-use samebreath_core::live::{Command, Context, DeskCommand, Event, Recorded, Refusal, Session};
+use samebreath_core::live::{Context, Event, Recorded, Refusal, Session};
 use samebreath_store::bus::Hint;
 use samebreath_store::ledger::{Append, NewEvent};
 use samebreath_wire::ServerMessage;
@@ -26,9 +26,7 @@ impl Room {
             if events.is_empty() {
                 return self.answer(batch, outcomes);
             }
-            let safety =
-                batch.iter().any(|asked| asked.command == Command::Desk(DeskCommand::PauseForSafety));
-            if safety {
+            if batch.iter().any(Asked::is_safety_pause) {
                 // The one thing that is shown before it is recorded.
                 self.frames.show_stage(&self.session, self.around.clock.now());
             }

@@ -11,8 +11,8 @@ use std::time::Duration;
 use axum::extract::ws::Utf8Bytes;
 use samebreath_core::library::Library;
 use samebreath_core::live::{
-    Actor, Command, CommandId, Content, DeskRole, Event, Heard, Presence, Recorded, SeatId, Session,
-    SheetStep, StepId,
+    Actor, Command, CommandId, Content, DeskCommand, DeskRole, Event, Heard, Presence, Recorded, SeatId,
+    Session, SheetStep, StepId,
 };
 use samebreath_core::time::EpochMs;
 use samebreath_store::StoreError;
@@ -116,6 +116,13 @@ pub struct Asked {
     pub at: EpochMs,
     /// Where the answer goes.
     pub answer: Answerer,
+}
+
+impl Asked {
+    /// The one command that is shown before it is recorded.
+    pub(crate) fn is_safety_pause(&self) -> bool {
+        self.command == Command::Desk(DeskCommand::PauseForSafety)
+    }
 }
 
 /// Where the answer to a command goes.
@@ -285,8 +292,18 @@ impl Room {
             }
             next = if asked.len() < BATCH { inputs.try_recv().ok() } else { None };
         }
-        if !asked.is_empty() {
-            self.carry_out(asked).await;
+        // A safety pause is shown before it is recorded, so it goes in a batch of its own: nothing else
+        // may be shown with it that is not on disk yet.
+        for batch in asked.into_iter().fold(Vec::<Vec<Asked>>::new(), |mut batches, asked| {
+            match batches.last_mut() {
+                Some(last) if !asked.is_safety_pause() && !last.iter().any(Asked::is_safety_pause) => {
+                    last.push(asked);
+                }
+                _ => batches.push(vec![asked]),
+            }
+            batches
+        }) {
+            self.carry_out(batch).await;
         }
     }
 

@@ -22,7 +22,6 @@ export const en = {
   link: {
     connecting: "Connecting …",
     lost: "No connection. The drill goes on here; what you tap is kept and sent when the network is back.",
-    weak: "Not in step yet …",
     notRecording: "The server cannot record right now. What is tapped waits and is sent again.",
   },
 
@@ -55,7 +54,6 @@ export const en = {
     answer: "The answer",
     eyesAway: "Eyes may leave the screen: the tones lead you.",
     sound: "Turn the tones on",
-    soundOn: "Tones are on",
   },
 
   seat: {
@@ -232,8 +230,6 @@ export const en = {
     noPlace: "Place not given",
     takenBack: "taken back by the person",
     refused: (why: string) => `Not done: ${why}.`,
-    more10: "More",
-    less: "Less",
     status: {
       discomfort: "discomfort",
       stopped: "stopped",
