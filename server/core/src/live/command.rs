@@ -1,58 +1,16 @@
 //! What people can ask of a session.
 
 use serde::{Deserialize, Serialize};
-use uuid::Uuid;
 
 use crate::dose::DoseChange;
 use crate::library::Library;
-use crate::live::Presence;
+use crate::live::{
+    CheckIn, DeskRole, HowFar, Mark, Presence, ReportId, SeatId, StepId, StopReason, Strength, UrgentSign,
+    Where,
+};
 use crate::plan::StepRequest;
 use crate::text::{Line, Name, Sentence};
 use crate::time::EpochMs;
-
-/// A participant's place in a session, numbered from 1 in the order of coming.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-pub struct SeatId(pub u32);
-
-/// A step of a live session; it keeps its id when steps are inserted before it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-pub struct StepId(pub u32);
-
-/// Made by the browser; the same command sent twice has the same id and counts once.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-pub struct CommandId(pub Uuid);
-
-/// Made by the browser when a person reports discomfort.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-pub struct ReportId(pub Uuid);
-
-/// The two members of staff.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-pub enum DeskRole {
-    /// Leads the class.
-    Facilitator,
-    /// Watches the roster, and takes the desk when it is handed over or left.
-    Helper,
-}
-
-/// Who gives a command.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(tag = "who", content = "id", rename_all = "snake_case")]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-pub enum Actor {
-    /// A desk.
-    Desk(DeskRole),
-    /// A participant.
-    Seat(SeatId),
-    /// The server at the entry, for somebody who has no seat yet.
-    Entry,
-}
 
 /// What a command is decided with besides the state.
 #[derive(Debug, Clone, Copy)]
@@ -198,19 +156,6 @@ pub enum DeskCommand {
     End,
 }
 
-/// What a desk marks by hand.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-pub enum Mark {
-    /// Did the present step.
-    Done,
-    /// Stopped.
-    Stopped,
-    /// Takes part again.
-    Back,
-}
-
 /// What a participant can ask.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(tag = "do", rename_all = "snake_case", deny_unknown_fields)]
@@ -275,119 +220,4 @@ pub enum SeatCommand {
     ReadMessage,
     /// Leaves the class.
     Leave,
-}
-
-/// How far a person got in an open hold, by their own word.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-pub enum HowFar {
-    /// To the first mark.
-    FirstMark,
-    /// To the target.
-    Target,
-    /// Beyond the target.
-    Beyond,
-}
-
-/// Why a person stopped.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-pub enum StopReason {
-    /// Tired.
-    Tired,
-    /// Enough for today.
-    EnoughForToday,
-    /// It hurts; a report says where.
-    Hurts,
-    /// Something else.
-    Other,
-}
-
-/// Where it hurts.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-#[allow(missing_docs, reason = "plain body parts")]
-pub enum Where {
-    Neck,
-    Throat,
-    Jaw,
-    Chest,
-    Head,
-    Shoulder,
-    Back,
-    Breathing,
-    Dizzy,
-    Elsewhere,
-}
-
-/// How strong, in three words.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-pub enum Strength {
-    /// A little.
-    Little,
-    /// Quite.
-    Quite,
-    /// Very.
-    Very,
-}
-
-/// Signs that need help at once.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-#[allow(missing_docs, reason = "the urgent list, in plain words")]
-pub enum UrgentSign {
-    CannotBreathe,
-    Choking,
-    ChestPain,
-    Faint,
-    SuddenWeakness,
-}
-
-/// The check-in before the start, one tap each.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-pub struct CheckIn {
-    /// How the person feels.
-    pub feeling: Feeling,
-    /// Sits upright in a stable chair.
-    pub seated: bool,
-    /// Nothing in the mouth.
-    pub mouth_empty: bool,
-    /// Alone or with somebody.
-    pub company: Company,
-    /// Where the person is today, for help to find them. Seen by desks only.
-    pub place: Option<Sentence>,
-    /// Whom to call. Seen by desks only.
-    pub contact: Option<Sentence>,
-}
-
-/// How a person feels today.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-pub enum Feeling {
-    /// Well.
-    Well,
-    /// So-so.
-    SoSo,
-    /// Not well.
-    NotWell,
-}
-
-/// Whether somebody is with the person.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-pub enum Company {
-    /// Alone.
-    Alone,
-    /// With somebody.
-    With,
 }

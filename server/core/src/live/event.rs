@@ -2,9 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::live::command::HowFar;
 use crate::live::{
-    Actor, CheckIn, CommandId, DeskRole, Mark, Move, ReportId, SeatId, StepId, StopReason, Strength,
+    Actor, CheckIn, CommandId, DeskRole, HowFar, Mark, Move, ReportId, SeatId, StepId, StopReason, Strength,
     UrgentSign, Where,
 };
 use crate::plan::{Plan, Step};

@@ -4,10 +4,9 @@
 use serde::{Deserialize, Serialize};
 
 use crate::dose::Dose;
-use crate::live::command::HowFar;
 use crate::live::motion::Move;
 use crate::live::state::{Answer, ReportState};
-use crate::live::{Counts, DeskRole, ReportId, Row, SeatId, StepId, Strength, UrgentSign, Where};
+use crate::live::{Counts, DeskRole, HowFar, ReportId, Row, SeatId, StepId, Strength, UrgentSign, Where};
 use crate::plan::{Note, Title};
 use crate::text::{Line, Name, Sentence};
 use crate::time::EpochMs;

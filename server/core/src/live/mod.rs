@@ -13,23 +13,24 @@ mod decide_motion;
 mod decide_seat;
 mod event;
 mod frames;
+mod ids;
 mod motion;
 mod presence;
 mod roster;
+mod said;
 mod state;
 mod view;
 
-pub use command::{
-    Actor, CheckIn, Command, CommandId, Company, Context, DeskCommand, DeskRole, Feeling, HowFar, Mark,
-    ReportId, SeatCommand, SeatId, StepId, StopReason, Strength, UrgentSign, Where,
-};
+pub use command::{Command, Context, DeskCommand, SeatCommand};
 pub use decide::Refusal;
 pub use event::{Event, Recorded, Why};
 pub use frames::{
     ClueFrame, Content, ContentKind, DeskClue, DeskFrame, DeskReport, Form, JoinPoint, Mine, MyReport, Pace,
     SheetStep, SideContent, Stage, StagePhase, StepRef,
 };
+pub use ids::{Actor, CommandId, DeskRole, ReportId, SeatId, StepId};
 pub use motion::{Move, Position};
 pub use presence::{Heard, Presence, Screen};
 pub use roster::{Counts, Exception, Row, Status};
+pub use said::{CheckIn, Company, Feeling, HowFar, Mark, StopReason, Strength, UrgentSign, Where};
 pub use state::{Answer, Answered, LiveStep, Report, ReportState, Seat, Session, Stopped};

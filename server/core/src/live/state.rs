@@ -4,10 +4,9 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 
-use crate::live::command::HowFar;
 use crate::live::motion::{self, Move, Position};
 use crate::live::{
-    CheckIn, CommandId, DeskRole, Event, Recorded, ReportId, SeatId, StepId, StopReason, Strength,
+    CheckIn, CommandId, DeskRole, Event, HowFar, Recorded, ReportId, SeatId, StepId, StopReason, Strength,
     UrgentSign, Where,
 };
 use crate::plan::{Plan, Step, Title};

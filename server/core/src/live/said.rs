@@ -1,0 +1,133 @@
+//! What people say with a tap: the check-in, how far, why they stop, where it hurts.
+
+use serde::{Deserialize, Serialize};
+
+use crate::text::Sentence;
+
+/// What a desk marks by hand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum Mark {
+    /// Did the present step.
+    Done,
+    /// Stopped.
+    Stopped,
+    /// Takes part again.
+    Back,
+}
+
+/// How far a person got in an open hold, by their own word.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum HowFar {
+    /// To the first mark.
+    FirstMark,
+    /// To the target.
+    Target,
+    /// Beyond the target.
+    Beyond,
+}
+
+/// Why a person stopped.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum StopReason {
+    /// Tired.
+    Tired,
+    /// Enough for today.
+    EnoughForToday,
+    /// It hurts; a report says where.
+    Hurts,
+    /// Something else.
+    Other,
+}
+
+/// Where it hurts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+#[allow(missing_docs, reason = "plain body parts")]
+pub enum Where {
+    Neck,
+    Throat,
+    Jaw,
+    Chest,
+    Head,
+    Shoulder,
+    Back,
+    Breathing,
+    Dizzy,
+    Elsewhere,
+}
+
+/// How strong, in three words.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum Strength {
+    /// A little.
+    Little,
+    /// Quite.
+    Quite,
+    /// Very.
+    Very,
+}
+
+/// Signs that need help at once.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+#[allow(missing_docs, reason = "the urgent list, in plain words")]
+pub enum UrgentSign {
+    CannotBreathe,
+    Choking,
+    ChestPain,
+    Faint,
+    SuddenWeakness,
+}
+
+/// The check-in before the start, one tap each.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct CheckIn {
+    /// How the person feels.
+    pub feeling: Feeling,
+    /// Sits upright in a stable chair.
+    pub seated: bool,
+    /// Nothing in the mouth.
+    pub mouth_empty: bool,
+    /// Alone or with somebody.
+    pub company: Company,
+    /// Where the person is today, for help to find them. Seen by desks only.
+    pub place: Option<Sentence>,
+    /// Whom to call. Seen by desks only.
+    pub contact: Option<Sentence>,
+}
+
+/// How a person feels today.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum Feeling {
+    /// Well.
+    Well,
+    /// So-so.
+    SoSo,
+    /// Not well.
+    NotWell,
+}
+
+/// Whether somebody is with the person.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum Company {
+    /// Alone.
+    Alone,
+    /// With somebody.
+    With,
+}
