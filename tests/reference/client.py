@@ -48,7 +48,8 @@ async def main(base, code):
             if message["kind"] == "stage" and message["stage"]["moves"]:
                 move = message["stage"]["moves"][-1]
                 say(step=move["step"], at=move["at"], offset_ms=move["offset_ms"], running=move["running"])
-                body = {"do": "report", "report": report, "where": "neck", "strength": "quite", "urgent": None, "words": None}
+                said = {"where": "neck", "strength": {"word": "quite"}}
+                body = {"do": "report", "report": report, "said": said}
                 await socket.send(json.dumps({"kind": "seat", "id": command, "command": body}))
             if message["kind"] == "taken" and message["id"] == command:
                 say(taken=report)

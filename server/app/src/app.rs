@@ -14,7 +14,7 @@ use governor::state::keyed::DashMapStateStore;
 use governor::{DefaultDirectRateLimiter, Quota, RateLimiter};
 use samebreath_core::live::Refusal;
 use samebreath_store::{Sqlite, StoreError};
-use samebreath_wire::{Opened, Problem, RoleName};
+use samebreath_wire::Problem;
 use tokio_util::sync::CancellationToken;
 use tokio_util::task::TaskTracker;
 
@@ -66,11 +66,6 @@ impl App {
             joins,
             connections,
         })
-    }
-
-    /// What a page is told of a pass.
-    pub fn opened(&self, role: RoleName) -> Opened {
-        Opened { role, emergency_number: self.emergency_number.clone() }
     }
 
     /// A number for a new socket.

@@ -2,6 +2,7 @@
 
 use samebreath_core::live::{Actor, DeskRole, Recorded, Session};
 use samebreath_core::plan::Plan;
+use samebreath_core::rules::Rules;
 use samebreath_core::time::EpochMs;
 use samebreath_store::documents::{Pass, Role, SessionEntry, Use};
 use samebreath_store::ledger::{Append, Ledger, NewEvent, SessionId};
@@ -34,13 +35,14 @@ pub struct Links {
     pub code: String,
 }
 
-/// Makes a session of `plan`.
+/// Makes a session of `plan` under `rules`.
 ///
 /// # Errors
 /// When the store cannot keep it.
 pub async fn new_session(
     store: &Sqlite,
     plan: Plan,
+    rules: Rules,
     rehearsal: bool,
     now: EpochMs,
 ) -> anyhow::Result<SessionEntry> {
@@ -48,7 +50,8 @@ pub async fn new_session(
     let title = plan.title.to_string();
     let entry = SessionEntry { id, code: token::new_code(), title, rehearsal, created_at: now };
     store.add_session(&entry).await?;
-    let first = Recorded { seq: 1, at: now, by: Actor::Entry, cause: None, event: Session::begin(plan) };
+    let first =
+        Recorded { seq: 1, at: now, by: Actor::Entry, cause: None, event: Session::begin(plan, rules) };
     match store.append(id, 0, vec![NewEvent { id: Uuid::now_v7(), recorded: first }]).await {
         Append::Committed => Ok(entry),
         Append::Conflict => anyhow::bail!("the new session exists already"),

@@ -6,6 +6,7 @@ use anyhow::Context;
 use samebreath_core::file::Source;
 use samebreath_core::library::Library;
 use samebreath_core::plan::{self, Plan};
+use samebreath_core::rules::{self, Rules};
 use samebreath_core::timeline;
 use serde::Serialize;
 
@@ -38,6 +39,15 @@ struct CheckedStep {
 pub fn read_plan(path: &Path, library: &Library) -> anyhow::Result<Plan> {
     let text = std::fs::read_to_string(path).with_context(|| format!("cannot read {}", path.display()))?;
     Ok(plan::read(Source::new(&path.display().to_string(), &text), library)?)
+}
+
+/// Reads the house rules at `path`.
+///
+/// # Errors
+/// When the file cannot be read, or is wrong: file, line and what would be right.
+pub fn read_rules(path: &Path) -> anyhow::Result<Rules> {
+    let text = std::fs::read_to_string(path).with_context(|| format!("cannot read {}", path.display()))?;
+    Ok(rules::read(Source::new(&path.display().to_string(), &text))?)
 }
 
 /// Adds a plan up.

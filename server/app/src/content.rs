@@ -4,6 +4,7 @@ use rust_embed::RustEmbed;
 use samebreath_core::file::{FileError, Source};
 use samebreath_core::library::Library;
 use samebreath_core::plan::{self, Plan};
+use samebreath_core::rules::{self, Rules};
 use samebreath_core::{clue, drill};
 
 #[derive(RustEmbed)]
@@ -17,6 +18,9 @@ struct Clues;
 #[derive(RustEmbed)]
 #[folder = "../plans"]
 struct Plans;
+
+/// The house rules that come with the program.
+const RULES: &str = include_str!("../../rules.toml");
 
 /// The plan of the demo.
 const DEMO: &str = "tuesday-at-ten.toml";
@@ -43,6 +47,14 @@ pub fn library() -> Result<Library, FileError> {
 pub fn demo_plan(library: &Library) -> Result<Plan, FileError> {
     let text = files::<Plans>().find(|(name, _)| name == DEMO).map(|(_, text)| text).unwrap_or_default();
     plan::read(Source::new(DEMO, &text), library)
+}
+
+/// The house rules that come with the program.
+///
+/// # Errors
+/// When the embedded file is wrong, which the tests rule out.
+pub fn rules() -> Result<Rules, FileError> {
+    rules::read(Source::new("rules.toml", RULES))
 }
 
 fn files<E: RustEmbed>() -> impl Iterator<Item = (String, String)> {

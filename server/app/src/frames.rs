@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use samebreath_core::live::{Event, Presence, Recorded, SeatId, Session};
+use samebreath_core::live::{Presence, Recorded, SeatId, Session};
 use samebreath_core::time::EpochMs;
 use samebreath_wire::ServerMessage;
 use tokio::sync::watch;
@@ -44,8 +44,8 @@ impl Frames {
         let mine = match who {
             Who::Seat(seat) => {
                 let sender =
-                    self.seats.entry(seat).or_insert_with(|| watch::Sender::new(mine(session, seat)));
-                sender.send_replace(mine(session, seat));
+                    self.seats.entry(seat).or_insert_with(|| watch::Sender::new(mine(session, seat, now)));
+                sender.send_replace(mine(session, seat, now));
                 Some(newest(sender))
             }
             Who::Desk(_) | Who::Wall => None,
@@ -71,33 +71,21 @@ impl Frames {
     }
 
     /// Shows each person whom `events` concern what is new for them.
-    pub(crate) fn show_persons(&mut self, session: &Session, events: &[Recorded]) {
-        let everybody = events.iter().any(|r| concerns_everybody(&r.event));
+    pub(crate) fn show_persons(&mut self, session: &Session, events: &[Recorded], now: EpochMs) {
+        let everybody = events.iter().any(|r| r.event.concerns_everybody());
         self.seats.retain(|_, sender| sender.receiver_count() > 0);
         for (seat, sender) in &self.seats {
             let stays = session.seat_of(*seat).map_or(*seat, |(id, _)| id);
-            if everybody || events.iter().any(|r| r.event.concerns(stays)) {
-                replace(sender, mine(session, *seat));
+            if everybody || events.iter().any(|r| r.event.seat() == Some(stays)) {
+                replace(sender, mine(session, *seat, now));
             }
         }
     }
 
-    pub(crate) fn show_recording(&self, works: bool) {
-        self.recording.send_if_modified(|before| std::mem::replace(before, works) != works);
+    /// Where it is said whether the ledger can be written.
+    pub(crate) fn recording(&self) -> watch::Sender<bool> {
+        self.recording.clone()
     }
-}
-
-/// The present step, and with it what each screen asks, may be another one.
-fn concerns_everybody(event: &Event) -> bool {
-    matches!(
-        event,
-        Event::Moved { .. }
-            | Event::DoseSwapped { .. }
-            | Event::Merged { .. }
-            | Event::ReportSeen { .. }
-            | Event::ReportClosed { .. }
-            | Event::ReportTakenBack { .. }
-    )
 }
 
 fn replace(sender: &watch::Sender<Frame>, frame: Frame) {
@@ -115,9 +103,12 @@ fn stage(session: &Session, now: EpochMs) -> Frame {
 }
 
 fn desk(session: &Session, presence: &Presence, now: EpochMs) -> Frame {
-    ServerMessage::Desk { desk: session.desk(now, presence) }.encode().into()
+    ServerMessage::Desk { desk: Box::new(session.desk(now, presence)) }.encode().into()
 }
 
-fn mine(session: &Session, seat: SeatId) -> Frame {
-    session.mine(seat).map_or_else(|| Frame::from(""), |mine| ServerMessage::Mine { mine }.encode().into())
+/// Empty for somebody who is not in the class, which ends their sockets.
+fn mine(session: &Session, seat: SeatId, now: EpochMs) -> Frame {
+    session
+        .mine(seat, now)
+        .map_or_else(|| Frame::from(""), |mine| ServerMessage::Mine { mine }.encode().into())
 }

@@ -12,14 +12,13 @@ use axum::response::{IntoResponse, Response};
 use axum::routing::{any, get, post};
 use axum::{Json, Router};
 use axum_extra::extract::cookie::CookieJar;
-use samebreath_core::live::{Actor, Command, Content, Event, SeatCommand, SeatId, StepId};
-use samebreath_core::text::Name;
-use samebreath_store::documents::{Pass, Role, Use};
+use samebreath_core::live::{Actor, Command, Content, DeskRole, Event, How, Place, SeatId, StepId};
+use samebreath_store::documents::{Pass, Role};
 use samebreath_store::ledger::SessionId;
 use samebreath_wire::{
-    ClientMessage, JoinRequest, Joined, MESSAGE_BYTES, Opened, PassRequest, RoleName, SUBPROTOCOL, Sheet,
+    ClientMessage, JoinRequest, Joined, MESSAGE_BYTES, Opened, PassRequest, RoleName, SUBPROTOCOL, SeatPlace,
 };
-use serde::{Deserialize, Serialize};
+use serde::Deserialize;
 use tower_http::catch_panic::CatchPanicLayer;
 use tower_http::limit::RequestBodyLimitLayer;
 use tower_http::timeout::RequestBodyDeadlineLayer;
@@ -30,7 +29,7 @@ use crate::origin::{Origin, origin};
 use crate::passes::{self, Door};
 use crate::room::{Answerer, Asked, Input, RoomHandle, Who};
 use crate::socket::{self, Conversation};
-use crate::{assets, metrics, token};
+use crate::{assets, desk_http, metrics, token};
 
 /// Longest body of a request.
 const BODY_BYTES: usize = 64 * 1024;
@@ -38,15 +37,13 @@ const BODY_BYTES: usize = 64 * 1024;
 const BODY_WITHIN: Duration = Duration::from_secs(15);
 /// How long a joiner waits when there were too many failed joins.
 const PATIENCE: Duration = Duration::from_secs(2);
-/// Personal links work for 60 days.
-const LINK_MS: i64 = 60 * 24 * 3_600_000;
 /// Buffers of a socket: a stage has about 1 KiB. The default of 128 KiB a socket is memory without use.
 const BUFFER_BYTES: usize = 4 * 1024;
 /// What may wait unsent on a socket before it is closed.
 const UNSENT_BYTES: usize = 256 * 1024;
 
-type Shared = State<Arc<App>>;
-type Answer<T> = Result<T, Failure>;
+pub(crate) type Shared = State<Arc<App>>;
+pub(crate) type Answer<T> = Result<T, Failure>;
 
 /// All routes of the public listener.
 pub fn router(app: Arc<App>) -> Router {
@@ -56,8 +53,7 @@ pub fn router(app: Arc<App>) -> Router {
         .route("/api/me/{door}", get(me))
         .route("/api/content/{door}/{step}/{rev}", get(content))
         .route("/api/commands", post(command))
-        .route("/api/desk/sheet", get(sheet))
-        .route("/api/desk/invite", post(invite))
+        .merge(desk_http::routes())
         .route("/ws/{door}", any(upgrade))
         .route("/healthz", get(|| async { "alive" }))
         .route("/readyz", get(ready))
@@ -127,29 +123,29 @@ async fn join(
         tokio::time::sleep(PATIENCE).await;
         return Err(Failure::TooOften);
     }
-    let (session, seat) = seated?;
+    let (session, seat, place) = seated?;
     let pass = Pass { session, role: Role::Seat(seat) };
     let cookie = passes::give_cookie(pass, app.is_secure(), &app.store, app.clock.now()).await?;
-    Ok((jar.add(cookie), Json(Joined { seat })))
+    Ok((jar.add(cookie), Json(Joined { seat, place })))
 }
 
-async fn seat_by_code(app: &App, request: &JoinRequest) -> Answer<(SessionId, SeatId)> {
+async fn seat_by_code(app: &App, request: &JoinRequest) -> Answer<(SessionId, SeatId, SeatPlace)> {
     let code = token::read_code(&request.code).map_err(Failure::Code)?;
     let no_class = || Failure::Code("no class has this code; check it with your facilitator".to_owned());
     let entry = app.store.session_by_code(&code).await?.ok_or_else(no_class)?;
     let room = app.hub.room(entry.id).await?.ok_or_else(no_class)?;
-    Ok((entry.id, take_seat(app, &room, request.name.clone()).await?))
-}
-
-async fn take_seat(app: &App, room: &RoomHandle, name: Name) -> Answer<SeatId> {
-    let events = ask(app, room, Actor::Entry, None, Command::TakeSeat { name }).await?;
-    let seat =
-        events.iter().find_map(|e| if let Event::SeatTaken { seat, .. } = e { Some(*seat) } else { None });
-    seat.ok_or(Failure::NotFound)
+    let name = request.name.clone();
+    let events = ask(app, &room, Actor::Entry, None, Command::TakeSeat { name }).await?;
+    let taken = events.iter().find_map(|event| match event {
+        Event::SeatTaken { seat, how: How::Asking, .. } => Some((entry.id, *seat, SeatPlace::Asking)),
+        Event::SeatTaken { seat, .. } => Some((entry.id, *seat, SeatPlace::In)),
+        _ => None,
+    });
+    taken.ok_or(Failure::NotFound)
 }
 
 /// Hands a command to a room and waits until it is on disk.
-async fn ask(
+pub(crate) async fn ask(
     app: &App,
     room: &RoomHandle,
     by: Actor,
@@ -161,37 +157,57 @@ async fn ask(
     Ok(room.ask(asked).await??)
 }
 
-/// Uses a link: the browser gets a cookie, the fragment's token is not needed any more.
+/// Uses a link, or a hand-over code: the browser gets a cookie, and the token is not needed any more.
 async fn use_link(
     State(app): Shared,
+    ConnectInfo(from): ConnectInfo<SocketAddr>,
     jar: CookieJar,
     Body(request): Body<PassRequest>,
 ) -> Answer<(CookieJar, Json<Opened>)> {
-    let (hash, now) = (token::hash(&request.token), app.clock.now());
-    let mut pass = app.store.use_link(&hash, now).await?.ok_or(Failure::DeadLink)?;
-    if let Role::Guest(name) = pass.role {
-        let room = app.hub.room(pass.session).await?.ok_or(Failure::DeadLink)?;
-        let seat = take_seat(&app, &room, name).await?;
-        app.store.seat_guest(&hash, seat).await?;
-        pass.role = Role::Seat(seat);
+    let (hash, now) = (token::link_hash(&request.token), app.clock.now());
+    let Some(pass) = app.store.use_link(&hash, now).await? else {
+        if !app.joins.count_failure(from) {
+            tokio::time::sleep(PATIENCE).await;
+            return Err(Failure::TooOften);
+        }
+        return Err(Failure::DeadLink);
+    };
+    let room = app.hub.room(pass.session).await?.ok_or(Failure::DeadLink)?;
+    if let Role::Seat(seat) = pass.role {
+        ask(&app, &room, Actor::Entry, None, Command::Arrive { seat }).await?;
     }
-    let role = role_name(&pass.role);
+    let opened = opened(&app, &room, &pass.role).await?;
     let cookie = passes::give_cookie(pass, app.is_secure(), &app.store, now).await?;
-    Ok((jar.add(cookie), Json(app.opened(role))))
+    Ok((jar.add(cookie), Json(opened)))
 }
 
-fn role_name(role: &Role) -> RoleName {
-    use samebreath_core::live::DeskRole;
-    match role {
+/// What a page is told of its pass.
+async fn opened(app: &App, room: &RoomHandle, role: &Role) -> Answer<Opened> {
+    let place = match role {
+        Role::Seat(seat) => Some(place(room, *seat).await?.ok_or(Failure::NoPass)?),
+        Role::Desk(_) | Role::Wall => None,
+    };
+    let role = match role {
         Role::Desk(DeskRole::Facilitator) => RoleName::Facilitator,
         Role::Desk(DeskRole::Helper) => RoleName::Helper,
-        Role::Seat(_) | Role::Guest(_) => RoleName::Seat,
+        Role::Seat(_) => RoleName::Seat,
         Role::Wall => RoleName::Wall,
-    }
+    };
+    Ok(Opened { role, place, emergency_number: app.emergency_number.clone() })
+}
+
+async fn place(room: &RoomHandle, seat: SeatId) -> Answer<Option<SeatPlace>> {
+    let place = room.ask(|reply| Input::Place { seat, reply }).await?;
+    Ok(place.map(|place| match place {
+        Place::In | Place::Left | Place::Expected => SeatPlace::In,
+        Place::Asking => SeatPlace::Asking,
+        Place::TurnedAway => SeatPlace::TurnedAway,
+        Place::Removed(_) => SeatPlace::Removed,
+    }))
 }
 
 /// The pass and room of a request at a door.
-async fn enter(app: &App, headers: &HeaderMap, door: Door) -> Answer<(Pass, RoomHandle)> {
+pub(crate) async fn enter(app: &App, headers: &HeaderMap, door: Door) -> Answer<(Pass, RoomHandle)> {
     let pass = passes::pass(headers, door, app.is_secure(), &app.store, app.clock.now()).await?;
     let pass = pass.ok_or(Failure::NoPass)?;
     let room = app.hub.room(pass.session).await?.ok_or(Failure::NoPass)?;
@@ -200,8 +216,8 @@ async fn enter(app: &App, headers: &HeaderMap, door: Door) -> Answer<(Pass, Room
 
 /// Says what this browser is at a door, so that a page knows before it opens a socket.
 async fn me(State(app): Shared, Path(door): Path<DoorName>, headers: HeaderMap) -> Answer<Json<Opened>> {
-    let (pass, _) = enter(&app, &headers, door.into()).await?;
-    Ok(Json(app.opened(role_name(&pass.role))))
+    let (pass, room) = enter(&app, &headers, door.into()).await?;
+    Ok(Json(opened(&app, &room, &pass.role).await?))
 }
 
 /// The content of a step. Class screens and walls get only what the stage already names.
@@ -211,7 +227,12 @@ async fn content(
     headers: HeaderMap,
 ) -> Answer<impl IntoResponse> {
     let door = Door::from(door);
-    let (_, room) = enter(&app, &headers, door).await?;
+    let (pass, room) = enter(&app, &headers, door).await?;
+    if let Role::Seat(seat) = pass.role
+        && place(&room, seat).await? != Some(SeatPlace::In)
+    {
+        return Err(Failure::NoPass);
+    }
     let only_named = door != Door::Desk;
     let content: Option<Content> =
         room.ask(|reply| Input::Content { step: StepId(step), rev, only_named, reply }).await?;
@@ -226,49 +247,9 @@ async fn command(State(app): Shared, headers: HeaderMap, Body(message): Body<Cli
     let (Role::Seat(seat), ClientMessage::Seat { id, command }) = (pass.role, message) else {
         return Err(Failure::Forbidden);
     };
-    let is_safety = matches!(command, SeatCommand::Report { .. } | SeatCommand::Stop { .. });
+    let is_safety = command.is_for_safety();
     tracing::info!(seat.id = seat.0, safety = is_safety, "command by plain request");
     ask(&app, &room, Actor::Seat(seat), Some(id), Command::Seat(command)).await.map(drop)
-}
-
-/// The run sheet, with private notes.
-async fn sheet(State(app): Shared, headers: HeaderMap) -> Answer<Json<Sheet>> {
-    let (pass, room) = enter(&app, &headers, Door::Desk).await?;
-    let entry = app.store.session(pass.session).await?.ok_or(Failure::NotFound)?;
-    let (class_ms, steps) = room.ask(|reply| Input::Sheet { reply }).await?;
-    Ok(Json(Sheet {
-        title: entry.title,
-        code: token::grouped(&entry.code),
-        rehearsal: entry.rehearsal,
-        class_ms,
-        created_at: entry.created_at,
-        steps,
-    }))
-}
-
-/// Asks for a personal link.
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct InviteRequest {
-    name: Name,
-}
-
-/// A personal link, to be sent to that person only.
-#[derive(Debug, Serialize)]
-struct Invited {
-    path: String,
-}
-
-async fn invite(
-    State(app): Shared,
-    headers: HeaderMap,
-    Body(request): Body<InviteRequest>,
-) -> Answer<Json<Invited>> {
-    let (pass, _) = enter(&app, &headers, Door::Desk).await?;
-    let guest = Pass { session: pass.session, role: Role::Guest(request.name) };
-    let expires_at = app.clock.now().plus(LINK_MS);
-    let token = passes::give_link(guest, Use::Always, &app.store, expires_at).await?;
-    Ok(Json(Invited { path: format!("/#p.{token}") }))
 }
 
 /// The handshake of a socket: its own origin, a pass, and then the conversation.
@@ -289,7 +270,6 @@ async fn upgrade(
         Role::Desk(role) => Who::Desk(role),
         Role::Seat(seat) => Who::Seat(seat),
         Role::Wall => Who::Wall,
-        Role::Guest(_) => return Err(Failure::NoPass),
     };
     let conversation = Conversation {
         connection: app.next_connection(),

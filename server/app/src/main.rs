@@ -8,7 +8,7 @@ use std::sync::Arc;
 
 use anyhow::Context;
 use clap::Parser;
-use samebreath::settings::{Host, LogForm, PlanCommand, Settings, What};
+use samebreath::settings::{Cast, Host, LogForm, PlanCommand, Settings, What};
 use samebreath::{begin, check, content, metrics, rehearsal, server};
 use samebreath_core::library::Library;
 use samebreath_core::plan::Plan;
@@ -36,12 +36,12 @@ fn run(settings: Settings) -> anyhow::Result<()> {
             let text = if json { serde_json::to_string_pretty(&checked)? } else { checked.text() };
             print(&text)
         }
-        What::Demo { seed, host } => {
-            let class = Class::Rehearsal { plan: content::demo_plan(&library)?, seed };
+        What::Demo { cast, host } => {
+            let class = Class::Rehearsal { plan: content::demo_plan(&library)?, cast };
             serve(&host, library, class)
         }
-        What::Rehearse { plan, seed, host } => {
-            let class = Class::Rehearsal { plan: check::read_plan(&plan, &library)?, seed };
+        What::Rehearse { plan, cast, host } => {
+            let class = Class::Rehearsal { plan: check::read_plan(&plan, &library)?, cast };
             serve(&host, library, class)
         }
         What::Serve { plan, new, host } => {
@@ -53,7 +53,7 @@ fn run(settings: Settings) -> anyhow::Result<()> {
 
 /// Which class to host.
 enum Class {
-    Rehearsal { plan: Plan, seed: u64 },
+    Rehearsal { plan: Plan, cast: Cast },
     Real { plan: Option<Plan>, new: bool },
 }
 
@@ -76,13 +76,16 @@ async fn serve_until_stopped(host: &Host, library: Library, class: Class) -> any
     let address = listener.local_addr()?;
     let app = server::build(store.clone(), library, host.reach(), shutdown.clone());
     let now = app.clock.now();
-    let (entry, seed) = match class {
-        Class::Rehearsal { plan, seed } => (begin::new_session(&store, plan, true, now).await?, Some(seed)),
+    let rules = || host.rules.as_deref().map_or_else(|| Ok(content::rules()?), check::read_rules);
+    let (entry, cast) = match class {
+        Class::Rehearsal { plan, cast } => {
+            (begin::new_session(&store, plan, rules()?, true, now).await?, Some(cast))
+        }
         Class::Real { plan, new } => {
             let unfinished = if new { None } else { begin::unfinished(&store).await? };
             match (unfinished, plan) {
                 (Some(entry), _) => (entry, None),
-                (None, Some(plan)) => (begin::new_session(&store, plan, false, now).await?, None),
+                (None, Some(plan)) => (begin::new_session(&store, plan, rules()?, false, now).await?, None),
                 (None, None) => anyhow::bail!(
                     "{} holds no class that goes on; begin one with --plan FILE",
                     host.data.display()
@@ -99,8 +102,8 @@ async fn serve_until_stopped(host: &Host, library: Library, class: Class) -> any
     let base = host.public_url.clone().unwrap_or_else(|| format!("http://{address}"));
     let links = begin::links(&store, &entry, base.trim_end_matches('/'), now).await?;
     print(&if host.json { serde_json::to_string(&links)? } else { links.text() })?;
-    if let Some(seed) = seed {
-        tokio::spawn(rehearsal::rehearse(Arc::clone(&app), entry.id, seed));
+    if let Some(cast) = cast {
+        tokio::spawn(rehearsal::rehearse(Arc::clone(&app), entry.id, cast));
     }
     tokio::spawn(stop_on_signal(shutdown));
     server::run(listener, app).await?;

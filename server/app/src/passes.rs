@@ -27,7 +27,7 @@ impl Door {
     pub fn of(role: &Role) -> Self {
         match role {
             Role::Desk(_) => Self::Desk,
-            Role::Seat(_) | Role::Guest(_) => Self::Seat,
+            Role::Seat(_) => Self::Seat,
             Role::Wall => Self::Wall,
         }
     }

@@ -1,121 +1,161 @@
 //! Carrying out commands: decide, append, then show and answer.
 
-use samebreath_core::live::{Context, Event, Recorded, Refusal, Session};
+use std::collections::HashMap;
+use std::pin::Pin;
+use std::sync::Arc;
+use std::time::Duration;
+
+use samebreath_core::live::{Command, Context, DeskCommand, Event, Recorded, Refusal, Session};
 use samebreath_store::bus::Hint;
-use samebreath_store::ledger::{Append, NewEvent};
+use samebreath_store::ledger::{Append, Ledger, NewEvent, SessionId};
 use samebreath_wire::ServerMessage;
+use tokio::sync::watch;
 use tokio::time::Instant;
+use tokio_util::sync::CancellationToken;
 use uuid::Uuid;
 
 use crate::metrics;
 use crate::room::{Answerer, Asked, Room};
 
 /// Wait between attempts while the ledger cannot be written.
-const AGAIN: std::time::Duration = std::time::Duration::from_millis(500);
+const AGAIN: Duration = Duration::from_millis(500);
+/// What is decided and appended together.
+const BATCH: usize = 64;
 
 type Outcome = Result<Vec<Event>, Refusal>;
 
+/// A write under way: what it will have changed once it is on disk.
+pub(crate) struct Writing {
+    batch: Vec<Asked>,
+    outcomes: Vec<Outcome>,
+    events: Vec<Recorded>,
+    /// The session with the events applied.
+    next: Session,
+    write: Pin<Box<dyn Future<Output = Written> + Send>>,
+}
+
+/// What became of a write.
+pub(crate) enum Written {
+    /// All its events are on disk.
+    Committed,
+    /// It may or may not have been; this is what the ledger says now.
+    ReadAgain(Box<Session>, Vec<Recorded>),
+    /// The server stops and the ledger cannot be written.
+    GaveUp,
+}
+
+impl Writing {
+    pub(crate) async fn finish(&mut self) -> Written {
+        self.write.as_mut().await
+    }
+}
+
 impl Room {
-    /// Decides a batch, appends its events, and then shows and answers. Comes back only when all is
-    /// on disk or refused: while the ledger cannot be written the commands wait here, and the desks
-    /// are told.
-    pub(crate) async fn carry_out(&mut self, batch: Vec<Asked>) {
-        loop {
-            let after = self.session.seq();
-            let (outcomes, events) = self.decide(&batch);
-            if events.is_empty() {
-                return self.answer(batch, outcomes);
-            }
-            if batch.iter().any(Asked::is_safety_pause) {
-                // The one thing that is shown before it is recorded.
-                self.frames.show_stage(&self.session, self.around.clock.now());
-            }
-            let begun = Instant::now();
-            let lines =
-                events.iter().map(|recorded| NewEvent { id: Uuid::now_v7(), recorded: recorded.clone() });
-            let outcome = self.around.ledger.append(self.id, after, lines.collect()).await;
-            metrics::append(begun.elapsed(), events.len());
-            match outcome {
-                Append::Committed => {
-                    self.frames.show_recording(true);
-                    self.around.bus.publish(self.id, Hint { seq: self.session.seq() });
-                    self.show(&events);
-                    return self.answer(batch, outcomes);
-                }
-                Append::Conflict => {
-                    tracing::info!(session.id = %self.id, "another writer was first");
-                    self.read_again().await;
-                }
-                Append::Unknown(error) => {
-                    tracing::error!(
-                        session.id = %self.id,
-                        error = &error as &dyn std::error::Error,
-                        "not recorded; trying again"
-                    );
-                    self.frames.show_recording(false);
-                    if self.around.shutdown.is_cancelled() {
-                        // The browsers keep what was not acknowledged and send it again.
-                        return;
-                    }
-                    tokio::time::sleep(AGAIN).await;
-                    self.read_again().await;
-                }
-            }
+    /// Begins to write what waits, unless a write is under way.
+    pub(crate) fn write_what_waits(&mut self) {
+        while self.writing.is_none() && !self.asked.is_empty() {
+            let many = self.asked.len().min(BATCH);
+            let batch: Vec<Asked> = self.asked.drain(..many).collect();
+            self.carry_out(batch);
         }
     }
 
-    /// Decides each command on top of those before it and applies its events.
-    fn decide(&mut self, batch: &[Asked]) -> (Vec<Outcome>, Vec<Recorded>) {
+    fn carry_out(&mut self, batch: Vec<Asked>) {
+        let (outcomes, events, next) = self.decide(&batch);
+        if events.is_empty() {
+            self.settle_pause(&batch);
+            return self.answer(batch, outcomes);
+        }
+        let lines = events.iter().map(|recorded| NewEvent { id: Uuid::now_v7(), recorded: recorded.clone() });
+        let attempt = Attempt {
+            ledger: Arc::clone(&self.around.ledger),
+            session: self.id,
+            after: self.session.seq(),
+            lines: lines.collect(),
+            recording: self.frames.recording(),
+            shutdown: self.around.shutdown.clone(),
+        };
+        self.writing = Some(Writing { batch, outcomes, events, next, write: Box::pin(attempt.write()) });
+    }
+
+    pub(crate) fn take_written(&mut self, written: Written) {
+        let Some(Writing { batch, outcomes, events, next, .. }) = self.writing.take() else { return };
+        match written {
+            Written::Committed => {
+                self.session = next;
+                self.settle_pause(&batch);
+                self.around.bus.publish(self.id, Hint { seq: self.session.seq() });
+                self.show(&events);
+                self.answer(batch, outcomes);
+            }
+            Written::ReadAgain(session, ledger) => {
+                self.session = *session;
+                self.show(&ledger);
+                self.carry_out(batch);
+            }
+            // The browsers keep what was not acknowledged and send it again.
+            Written::GaveUp => self.asked.clear(),
+        }
+    }
+
+    /// Shows a safety pause before it is recorded, and puts it before everything that waits.
+    pub(crate) fn pause_at_once(&mut self, asked: Asked) {
+        if !asked.id.is_some_and(|id| self.session.has_counted(id)) {
+            self.pausing = Some((asked.by, asked.at));
+            self.show_stage();
+        }
+        self.asked.push_front(asked);
+    }
+
+    /// The pause is on disk, or was refused: nothing is shown ahead any more.
+    fn settle_pause(&mut self, batch: &[Asked]) {
+        if batch.iter().any(Asked::is_safety_pause) && self.pausing.take().is_some() {
+            self.show_stage();
+        }
+    }
+
+    /// Shows the stage, with a safety pause that is not on disk yet.
+    pub(crate) fn show_stage(&self) {
+        let now = self.around.clock.now();
+        let Some((by, at)) = self.pausing else { return self.frames.show_stage(&self.session, now) };
+        let mut ahead = self.session.clone();
+        let pause = Command::Desk(DeskCommand::PauseForSafety);
+        for event in self.session.decide(&self.context(at), by, &pause).into_iter().flatten() {
+            ahead.apply(&Recorded { seq: ahead.seq() + 1, at, by, cause: None, event });
+        }
+        self.frames.show_stage(&ahead, now);
+    }
+
+    fn context(&self, now: samebreath_core::time::EpochMs) -> Context<'_> {
+        let lead_ms = self.connections.lead_ms();
+        Context { now, lead_ms, library: &self.around.library, presence: &self.presence }
+    }
+
+    /// Decides each command on top of those before it.
+    fn decide(&self, batch: &[Asked]) -> (Vec<Outcome>, Vec<Recorded>, Session) {
+        let mut next = self.session.clone();
         let mut outcomes = Vec::with_capacity(batch.len());
         let mut events = Vec::new();
-        let lead_ms = self.lead_ms();
         for asked in batch {
-            if asked.id.is_some_and(|id| self.session.has_counted(id)) {
+            if asked.id.is_some_and(|id| next.has_counted(id)) {
                 outcomes.push(Ok(Vec::new()));
                 continue;
             }
-            let context =
-                Context { now: asked.at, lead_ms, library: &self.around.library, presence: &self.presence };
-            let outcome = self.session.decide(&context, asked.by, &asked.command);
+            let outcome = next.decide(&self.context(asked.at), asked.by, &asked.command);
             for event in outcome.iter().flatten() {
                 let recorded = Recorded {
-                    seq: self.session.seq() + 1,
+                    seq: next.seq() + 1,
                     at: asked.at,
                     by: asked.by,
                     cause: asked.id,
                     event: event.clone(),
                 };
-                self.session.apply(&recorded);
+                next.apply(&recorded);
                 events.push(recorded);
             }
             outcomes.push(outcome);
         }
-        (outcomes, events)
-    }
-
-    /// Takes the ledger's word for what happened, as often as it needs.
-    async fn read_again(&mut self) {
-        loop {
-            match self.around.ledger.read_after(self.id, 0).await {
-                Ok(ledger) => {
-                    if let Some(session) = Session::replay(&ledger) {
-                        self.session = session;
-                        self.show(&ledger);
-                        return;
-                    }
-                    tracing::error!(session.id = %self.id, "the ledger has a gap");
-                }
-                Err(error) => tracing::error!(
-                    session.id = %self.id,
-                    error = &error as &dyn std::error::Error,
-                    "ledger not read; trying again"
-                ),
-            }
-            if self.around.shutdown.is_cancelled() {
-                return;
-            }
-            tokio::time::sleep(AGAIN).await;
-        }
+        (outcomes, events, next)
     }
 
     fn answer(&self, batch: Vec<Asked>, outcomes: Vec<Outcome>) {
@@ -123,7 +163,7 @@ impl Room {
             metrics::command(outcome.is_ok());
             match (asked.answer, asked.id) {
                 (Answerer::Waiting(reply), _) => drop(reply.send(outcome)),
-                (Answerer::Socket(_), None) => {}
+                (Answerer::Nobody, _) | (Answerer::Socket(_), None) => {}
                 (Answerer::Socket(queue), Some(id)) => {
                     let message = match outcome {
                         Ok(_) => ServerMessage::Taken { id },
@@ -137,5 +177,77 @@ impl Room {
                 }
             }
         }
+    }
+}
+
+/// Everything a write needs, so that the room can go on meanwhile.
+struct Attempt {
+    ledger: Arc<dyn Ledger>,
+    session: SessionId,
+    after: u64,
+    lines: Vec<NewEvent>,
+    recording: watch::Sender<bool>,
+    shutdown: CancellationToken,
+}
+
+impl Attempt {
+    async fn write(self) -> Written {
+        let (begun, many) = (Instant::now(), self.lines.len());
+        let outcome = self.ledger.append(self.session, self.after, self.lines.clone()).await;
+        metrics::append(begun.elapsed(), many);
+        match outcome {
+            Append::Committed => {
+                self.say_recording(true);
+                Written::Committed
+            }
+            Append::Conflict => {
+                tracing::info!(session.id = %self.session, "another writer was first");
+                self.read_again().await
+            }
+            Append::Unknown(error) => {
+                tracing::error!(
+                    session.id = %self.session,
+                    error = &error as &dyn std::error::Error,
+                    "not recorded; trying again"
+                );
+                self.say_recording(false);
+                tokio::time::sleep(AGAIN).await;
+                self.read_again().await
+            }
+        }
+    }
+
+    /// Takes the ledger's word for what happened, as often as it needs.
+    async fn read_again(&self) -> Written {
+        while !self.shutdown.is_cancelled() {
+            match self.ledger.read_after(self.session, 0).await {
+                Ok(ledger) => {
+                    if let Some(session) = Session::replay(&ledger) {
+                        if self.is_in(&ledger) {
+                            self.say_recording(true);
+                        }
+                        return Written::ReadAgain(Box::new(session), ledger);
+                    }
+                    tracing::error!(session.id = %self.session, "the ledger has a gap");
+                }
+                Err(error) => tracing::error!(
+                    session.id = %self.session,
+                    error = &error as &dyn std::error::Error,
+                    "ledger not read; trying again"
+                ),
+            }
+            tokio::time::sleep(AGAIN).await;
+        }
+        Written::GaveUp
+    }
+
+    /// Whether the lines are on disk although nobody said so.
+    fn is_in(&self, ledger: &[Recorded]) -> bool {
+        let by_seq: HashMap<u64, &Recorded> = ledger.iter().map(|line| (line.seq, line)).collect();
+        self.lines.iter().all(|line| by_seq.get(&line.recorded.seq) == Some(&&line.recorded))
+    }
+
+    fn say_recording(&self, works: bool) {
+        self.recording.send_if_modified(|before| std::mem::replace(before, works) != works);
     }
 }

@@ -17,19 +17,20 @@ use uuid::Uuid;
 
 use crate::app::App;
 use crate::room::{Answerer, Asked, Attached, ConnectionId, Input, RoomHandle, Who};
+use crate::settings::Cast;
 
 /// How often the class looks at its clock.
 const LOOK: Duration = Duration::from_millis(200);
 
 /// Rehearses a session until it ends or the server stops.
-pub async fn rehearse(app: Arc<App>, session: SessionId, seed: u64) {
+pub async fn rehearse(app: Arc<App>, session: SessionId, cast: Cast) {
     let Ok(Some(room)) = app.hub.room(session).await else { return };
     let watcher = app.next_connection();
-    let Ok(wall) = room.ask(|reply| Input::Attach { connection: watcher, who: Who::Wall, reply }).await
+    let Ok(Some(wall)) = room.ask(|reply| Input::Attach { connection: watcher, who: Who::Wall, reply }).await
     else {
         return;
     };
-    let mut class = Class::new(Arc::clone(&app), room, wall, seed);
+    let mut class = Class::new(Arc::clone(&app), room, wall, cast);
     let mut look = tokio::time::interval(LOOK);
     loop {
         tokio::select! {
@@ -55,6 +56,7 @@ struct Class {
     step: Option<StepId>,
     entered: HashSet<StepId>,
     clue: Option<(StepId, u32)>,
+    effort: Option<u32>,
 }
 
 struct Seated {
@@ -65,19 +67,20 @@ struct Seated {
 }
 
 impl Class {
-    fn new(app: Arc<App>, room: RoomHandle, wall: Attached, seed: u64) -> Self {
+    fn new(app: Arc<App>, room: RoomHandle, wall: Attached, cast: Cast) -> Self {
         Self {
             app,
             room,
             wall,
-            seed,
-            people: rehearse::people(),
+            seed: cast.seed,
+            people: rehearse::people(cast.people.into()),
             seats: HashMap::new(),
             plans: Vec::new(),
             opened: false,
             step: None,
             entered: HashSet::new(),
             clue: None,
+            effort: None,
         }
     }
 
@@ -99,6 +102,12 @@ impl Class {
             self.clue = clue;
             if let Some((_, number)) = clue {
                 self.plan(now, Moment::Clue { number });
+            }
+        }
+        if stage.effort != self.effort {
+            self.effort = stage.effort;
+            if let Some(number) = stage.effort {
+                self.plan(now, Moment::Effort { number });
             }
         }
         self.act(&stage, now).await?;
@@ -163,10 +172,8 @@ impl Class {
             }
             Act::Tell(command) => self.say(index, command).await?,
             Act::ReportSoreNeck => {
-                let (place, strength) = rehearse::sore_neck();
                 let report = ReportId(Uuid::now_v7());
-                self.say(index, SeatCommand::Report { report, place, strength, urgent: None, words: None })
-                    .await?;
+                self.say(index, SeatCommand::Report { report, said: rehearse::sore_neck() }).await?;
             }
             Act::Vanish => {
                 if let Some(seated) = self.seats.get_mut(&index) {
@@ -187,7 +194,7 @@ impl Class {
     }
 
     async fn attach(&self, connection: ConnectionId, seat: SeatId) -> Option<Attached> {
-        self.room.ask(|reply| Input::Attach { connection, who: Who::Seat(seat), reply }).await.ok()
+        self.room.ask(|reply| Input::Attach { connection, who: Who::Seat(seat), reply }).await.ok().flatten()
     }
 
     /// Gives a command, unless the person has no seat or is off the network.

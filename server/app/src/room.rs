@@ -1,18 +1,19 @@
 //! A live session in memory: one task owns it, everybody else holds a handle.
 //!
 //! The task takes what waits, decides it, appends the events and only then shows and acknowledges
-//! them; a safety pause alone is shown first. It knows nothing of sockets: it publishes frames on
-//! watch channels, where a slow reader finds the newest and skips the rest.
+//! them; a safety pause alone is shown first. It never waits for the ledger: while one write is under
+//! way it goes on hearing, and what comes gathers for the next. It knows nothing of sockets: it
+//! publishes frames on watch channels, where a slow reader finds the newest and skips the rest.
 
-use std::collections::HashMap;
+use std::collections::VecDeque;
 use std::sync::Arc;
 use std::time::Duration;
 
 use axum::extract::ws::Utf8Bytes;
 use samebreath_core::library::Library;
 use samebreath_core::live::{
-    Actor, Command, CommandId, Content, DeskCommand, DeskRole, Event, Heard, Presence, Recorded, SeatId,
-    Session, SheetStep, StepId,
+    Actor, Command, CommandId, Content, DeskCommand, DeskRole, Event, Person, Place, Presence, Recorded,
+    SeatId, Session, SheetStep, StepId,
 };
 use samebreath_core::time::EpochMs;
 use samebreath_store::StoreError;
@@ -24,9 +25,10 @@ use tokio::time::{Instant, MissedTickBehavior};
 use tokio_util::sync::CancellationToken;
 
 use crate::clock::Clock;
+use crate::connections::{Connections, heard};
 use crate::frames::Frames;
-use crate::lead::lead_ms;
 use crate::metrics;
+use crate::record::Writing;
 
 /// A frame ready to send; cloning counts a reference.
 pub type Frame = Utf8Bytes;
@@ -49,10 +51,13 @@ pub enum Who {
 /// Commands and news that may wait for the room. A full queue makes the socket wait, which makes
 /// its browser wait; nothing is dropped.
 const WAITING: usize = 1024;
-/// What is decided and appended together.
-const BATCH: usize = 64;
-/// Desk frames are at most this often; reports do not wait for it.
+/// Safety pauses on their way to a room; they have a queue of their own, so that nothing is before them.
+const PAUSES: usize = 16;
+/// Desk frames are at most this often.
 const DESK_EVERY: Duration = Duration::from_millis(250);
+/// A report or a lost person waits at most this long for a desk frame: fifty in one second are a few
+/// frames, and one alone is shown at once.
+const REPORT_WITHIN: Duration = Duration::from_millis(100);
 /// How often presence is looked at.
 const TICK: Duration = Duration::from_secs(1);
 /// A room without anybody is put away after this; the ledger brings it back.
@@ -68,8 +73,8 @@ pub enum Input {
         connection: ConnectionId,
         /// For whom.
         who: Who,
-        /// The frames it is to send.
-        reply: oneshot::Sender<Attached>,
+        /// The frames it is to send; nothing for somebody who is not in the class.
+        reply: oneshot::Sender<Option<Attached>>,
     },
     /// A socket is gone.
     Detach {
@@ -95,6 +100,22 @@ pub enum Input {
         only_named: bool,
         /// The content, if it may be seen.
         reply: oneshot::Sender<Option<Content>>,
+    },
+    /// Asks for one person as a desk may see them.
+    Person {
+        /// Whom.
+        seat: SeatId,
+        /// For which desk.
+        role: DeskRole,
+        /// The person, if there is one.
+        reply: oneshot::Sender<Option<Person>>,
+    },
+    /// Asks how far a seat is in the class.
+    Place {
+        /// Which.
+        seat: SeatId,
+        /// How far, if anybody took it.
+        reply: oneshot::Sender<Option<Place>>,
     },
     /// Asks for the run sheet.
     Sheet {
@@ -133,6 +154,8 @@ pub enum Answerer {
     Socket(mpsc::Sender<ServerMessage>),
     /// To whoever waits for the outcome.
     Waiting(oneshot::Sender<Result<Vec<Event>, samebreath_core::live::Refusal>>),
+    /// Nobody: the room asked itself.
+    Nobody,
 }
 
 /// The frames of a socket.
@@ -152,6 +175,7 @@ pub struct Attached {
 #[derive(Debug, Clone)]
 pub struct RoomHandle {
     inputs: mpsc::Sender<Input>,
+    pauses: mpsc::Sender<Asked>,
 }
 
 /// The room has stopped; ask the hub for it again.
@@ -165,7 +189,12 @@ impl RoomHandle {
     /// # Errors
     /// When its task has ended.
     pub async fn tell(&self, input: Input) -> Result<(), Stopped> {
-        self.inputs.send(input).await.map_err(|_| Stopped)
+        match input {
+            Input::Command(asked) if asked.is_safety_pause() => {
+                self.pauses.send(asked).await.map_err(|_| Stopped)
+            }
+            other => self.inputs.send(other).await.map_err(|_| Stopped),
+        }
     }
 
     /// Tells the room something that it can do without: the next heartbeat says the same.
@@ -208,11 +237,17 @@ pub struct Surroundings {
 pub(crate) struct Room {
     pub(crate) id: SessionId,
     pub(crate) around: Surroundings,
+    /// The session as it is on disk.
     pub(crate) session: Session,
     pub(crate) presence: Presence,
-    connections: HashMap<ConnectionId, (Who, bool)>,
-    round_trips: HashMap<ConnectionId, f64>,
+    pub(crate) connections: Connections,
     pub(crate) frames: Frames,
+    /// What waits to be decided, in the order in which it came.
+    pub(crate) asked: VecDeque<Asked>,
+    /// The write under way.
+    pub(crate) writing: Option<Writing>,
+    /// A safety pause that is shown and not on disk yet: by whom, and when.
+    pub(crate) pausing: Option<(Actor, EpochMs)>,
     desk_due: Option<Instant>,
     desk_shown: Instant,
     idle_since: Instant,
@@ -229,156 +264,140 @@ pub async fn start(
     let hints = around.bus.subscribe(id);
     let ledger = around.ledger.read_after(id, 0).await?;
     let Some(session) = Session::replay(&ledger) else { return Ok(None) };
-    let presence = Presence::default();
+    let presence = Presence::since(around.clock.now());
     let frames = Frames::new(&session, &presence, around.clock.now());
     let (inputs, waiting) = mpsc::channel(WAITING);
+    let (pauses, pressed) = mpsc::channel(PAUSES);
     let now = Instant::now();
     let room = Room {
         id,
         around,
         session,
         presence,
-        connections: HashMap::new(),
-        round_trips: HashMap::new(),
+        connections: Connections::default(),
         frames,
+        asked: VecDeque::new(),
+        writing: None,
+        pausing: None,
         desk_due: None,
         desk_shown: now,
         idle_since: now,
     };
-    Ok(Some((RoomHandle { inputs }, room.run(waiting, hints))))
+    Ok(Some((RoomHandle { inputs, pauses }, room.run(waiting, pressed, hints))))
 }
 
 impl Room {
-    async fn run(mut self, mut inputs: mpsc::Receiver<Input>, mut hints: broadcast::Receiver<Hint>) {
+    async fn run(
+        mut self,
+        mut inputs: mpsc::Receiver<Input>,
+        mut pauses: mpsc::Receiver<Asked>,
+        mut hints: broadcast::Receiver<Hint>,
+    ) {
         let mut tick = tokio::time::interval(TICK);
         tick.set_missed_tick_behavior(MissedTickBehavior::Delay);
         let shutdown = self.around.shutdown.clone();
         loop {
+            self.write_what_waits();
             let desk_due = self.desk_due;
             tokio::select! {
-                () = shutdown.cancelled() => break,
-                input = inputs.recv() => {
-                    let Some(first) = input else { break };
-                    self.take(first, &mut inputs).await;
+                () = shutdown.cancelled(), if !inputs.is_closed() => {
+                    // What was already handed in is still decided and recorded.
+                    inputs.close();
+                    pauses.close();
                 }
+                Some(pause) = pauses.recv() => self.pause_at_once(pause),
+                written = written(&mut self.writing), if self.writing.is_some() => self.take_written(written),
+                input = inputs.recv(), if self.asked.len() < WAITING => match input {
+                    Some(first) => self.take(first, &mut inputs),
+                    None if self.writing.is_none() && self.asked.is_empty() => break,
+                    // Closed: only the write under way is left.
+                    None => {
+                        let written = written(&mut self.writing).await;
+                        self.take_written(written);
+                    }
+                },
                 () = tokio::time::sleep_until(desk_due.unwrap_or_else(Instant::now)), if desk_due.is_some() => {
                     self.show_desk();
                 }
                 _ = tick.tick() => {
+                    self.notice();
                     self.desk_due.get_or_insert_with(Instant::now);
-                    if self.connections.is_empty() && self.idle_since.elapsed() > IDLE {
+                    if self.connections.is_empty() && self.idle_since.elapsed() > IDLE && self.writing.is_none() {
                         break;
                     }
                 }
-                hint = hints.recv() => self.catch_up(hint).await,
+                hint = hints.recv(), if self.writing.is_none() => self.catch_up(hint).await,
             }
-        }
-        // What was already handed in is still decided and recorded.
-        inputs.close();
-        while let Some(first) = inputs.recv().await {
-            self.take(first, &mut inputs).await;
         }
         tracing::info!(session.id = %self.id, "room put away");
     }
 
     /// Takes the first input and whatever waits behind it.
-    async fn take(&mut self, first: Input, inputs: &mut mpsc::Receiver<Input>) {
-        let mut asked = Vec::new();
+    fn take(&mut self, first: Input, inputs: &mut mpsc::Receiver<Input>) {
         let mut next = Some(first);
         while let Some(input) = next {
             match input {
-                Input::Command(command) => asked.push(command),
+                Input::Command(command) => self.asked.push_back(command),
                 other => self.note(other),
             }
-            next = if asked.len() < BATCH { inputs.try_recv().ok() } else { None };
-        }
-        // A safety pause is shown before it is recorded, so it goes in a batch of its own: nothing else
-        // may be shown with it that is not on disk yet.
-        for batch in asked.into_iter().fold(Vec::<Vec<Asked>>::new(), |mut batches, asked| {
-            match batches.last_mut() {
-                Some(last) if !asked.is_safety_pause() && !last.iter().any(Asked::is_safety_pause) => {
-                    last.push(asked);
-                }
-                _ => batches.push(vec![asked]),
-            }
-            batches
-        }) {
-            self.carry_out(batch).await;
+            next = if self.asked.len() < WAITING { inputs.try_recv().ok() } else { None };
         }
     }
 
     fn note(&mut self, input: Input) {
+        let now = self.around.clock.now();
+        // Whoever asked may have gone.
         match input {
             Input::Command(_) => {}
             Input::Attach { connection, who, reply } => self.attach(connection, who, reply),
             Input::Detach { connection } => self.detach(connection),
             Input::Heard { connection, visible, round_trip_ms } => {
-                self.hear(connection, visible, round_trip_ms);
+                let Some((who, visible, is_news)) = self.connections.hear(connection, visible, round_trip_ms)
+                else {
+                    return;
+                };
+                heard(&mut self.presence, &self.session, who, visible, now);
+                if is_news {
+                    self.desk_within(DESK_EVERY);
+                }
             }
             Input::Content { step, rev, only_named, reply } => {
-                // Whoever asked may have gone.
                 let _ = reply.send(self.content(step, rev, only_named));
             }
+            Input::Person { seat, role, reply } => drop(reply.send(self.session.person(seat, role))),
+            Input::Place { seat, reply } => {
+                let _ = reply.send(self.session.seat_of(seat).map(|(_, seat)| seat.place.clone()));
+            }
             Input::Sheet { reply } => {
-                let pace = self.session.desk(self.around.clock.now(), &self.presence).pace;
+                let pace = self.session.desk(now, &self.presence).pace;
                 let _ = reply.send((pace.class_ms, self.session.sheet()));
             }
         }
     }
 
-    fn attach(&mut self, connection: ConnectionId, who: Who, reply: oneshot::Sender<Attached>) {
-        self.connections.insert(connection, (who, true));
-        self.heard(who, true);
+    fn attach(&mut self, connection: ConnectionId, who: Who, reply: oneshot::Sender<Option<Attached>>) {
         let now = self.around.clock.now();
+        if let Who::Seat(seat) = who
+            && self.session.mine(seat, now).is_none()
+        {
+            let _ = reply.send(None);
+            return;
+        }
+        self.connections.add(connection, who);
+        heard(&mut self.presence, &self.session, who, true, now);
         let attached = self.frames.attach(who, &self.session, &self.presence, now);
-        if reply.send(attached).is_err() {
+        if reply.send(Some(attached)).is_err() {
             self.detach(connection);
         }
-        self.desk_soon();
+        self.desk_within(DESK_EVERY);
     }
 
     fn detach(&mut self, connection: ConnectionId) {
-        self.round_trips.remove(&connection);
-        let Some((who, _)) = self.connections.remove(&connection) else { return };
-        let others = self.connections.values().any(|(other, _)| *other == who);
-        let heard = match who {
-            Who::Seat(seat) => self.presence.seats.get_mut(&seat),
-            Who::Desk(role) => self.presence.desks.get_mut(&role),
-            Who::Wall => None,
-        };
-        if let Some(heard) = heard.filter(|_| !others) {
-            heard.connected = false;
-        }
+        self.connections.remove(connection, &mut self.presence, self.around.clock.now());
         if self.connections.is_empty() {
             self.idle_since = Instant::now();
         }
-        self.desk_soon();
-    }
-
-    fn hear(&mut self, connection: ConnectionId, visible: bool, round_trip_ms: Option<f64>) {
-        let Some((who, was_visible)) = self.connections.get_mut(&connection) else { return };
-        let (who, changed) = (*who, *was_visible != visible);
-        *was_visible = visible;
-        if let Some(round_trip_ms) = round_trip_ms.filter(|ms| ms.is_finite() && *ms >= 0.0) {
-            self.round_trips.insert(connection, round_trip_ms);
-        }
-        let any_visible = self.connections.values().any(|(other, visible)| *other == who && *visible);
-        self.heard(who, any_visible);
-        if changed {
-            self.desk_soon();
-        }
-    }
-
-    fn heard(&mut self, who: Who, visible: bool) {
-        let heard = Heard { at: self.around.clock.now(), visible, connected: true };
-        match who {
-            Who::Seat(seat) => {
-                let stays = self.session.seat_of(seat).map_or(seat, |(id, _)| id);
-                self.presence.seats.insert(stays, heard);
-            }
-            Who::Desk(role) => drop(self.presence.desks.insert(role, heard)),
-            Who::Wall => {}
-        }
+        self.desk_within(DESK_EVERY);
     }
 
     fn content(&self, step: StepId, rev: u32, only_named: bool) -> Option<Content> {
@@ -388,10 +407,6 @@ impl Room {
             stage.steps.iter().any(|s| s.id == step)
         };
         (!only_named || named()).then(|| live.content())
-    }
-
-    pub(crate) fn lead_ms(&self) -> i64 {
-        lead_ms(&self.round_trips)
     }
 
     /// Another node appended events: read them from the ledger and show them.
@@ -414,22 +429,40 @@ impl Room {
         }
     }
 
-    /// Shows what `events` changed: the class first, then persons, then the desk.
-    pub(crate) fn show(&mut self, events: &[Recorded]) {
+    /// Asks itself to record what it notices.
+    fn notice(&mut self) {
         let now = self.around.clock.now();
-        if events.iter().any(|r| r.event.changes_stage()) {
-            self.frames.show_stage(&self.session, now);
+        let waits = self.writing.is_some() || self.asked.iter().any(|asked| asked.by == Actor::Watch);
+        if waits {
+            return;
         }
-        self.frames.show_persons(&self.session, events);
-        if events.iter().any(|r| matches!(r.event, Event::Reported { .. })) {
-            self.show_desk();
-        } else {
-            self.desk_soon();
+        for noticed in self.session.notice(now, &self.presence) {
+            let command = Command::Notice(noticed);
+            self.asked.push_back(Asked {
+                by: Actor::Watch,
+                id: None,
+                command,
+                at: now,
+                answer: Answerer::Nobody,
+            });
         }
     }
 
-    fn desk_soon(&mut self) {
-        let due = self.desk_shown + DESK_EVERY;
+    /// Shows what `events` changed: the class first, then persons, then the desk.
+    pub(crate) fn show(&mut self, events: &[Recorded]) {
+        if events.iter().any(|r| r.event.changes_stage()) {
+            self.show_stage();
+        }
+        self.frames.show_persons(&self.session, events, self.around.clock.now());
+        let alarms = |r: &Recorded| {
+            matches!(r.event, Event::Reported { .. } | Event::ReportAmended { .. } | Event::Lost { .. })
+        };
+        self.desk_within(if events.iter().any(alarms) { REPORT_WITHIN } else { DESK_EVERY });
+    }
+
+    /// At once if the desk was not shown anything for so long, else when it will be so long.
+    fn desk_within(&mut self, since_the_last: Duration) {
+        let due = self.desk_shown + since_the_last;
         self.desk_due = Some(self.desk_due.map_or(due, |earlier| earlier.min(due)));
     }
 
@@ -438,5 +471,12 @@ impl Room {
         self.desk_shown = Instant::now();
         self.frames.show_desk(&self.session, &self.presence, self.around.clock.now());
         metrics::desk_frame();
+    }
+}
+
+async fn written(writing: &mut Option<Writing>) -> crate::record::Written {
+    match writing {
+        Some(writing) => writing.finish().await,
+        None => std::future::pending().await,
     }
 }

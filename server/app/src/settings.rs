@@ -24,9 +24,9 @@ pub struct Settings {
 pub enum What {
     /// Try it: a class of sixty minutes with a dozen rehearsed participants
     Demo {
-        /// Chooses how the rehearsed participants behave; the same seed gives the same class
-        #[arg(long, default_value_t = 1)]
-        seed: u64,
+        /// Whom to rehearse with
+        #[command(flatten)]
+        cast: Cast,
         /// Where and how to listen
         #[command(flatten)]
         host: Host,
@@ -35,9 +35,9 @@ pub enum What {
     Rehearse {
         /// The plan file
         plan: PathBuf,
-        /// Chooses how the rehearsed participants behave; the same seed gives the same class
-        #[arg(long, default_value_t = 1)]
-        seed: u64,
+        /// Whom to rehearse with
+        #[command(flatten)]
+        cast: Cast,
         /// Where and how to listen
         #[command(flatten)]
         host: Host,
@@ -60,6 +60,17 @@ pub enum What {
         #[command(subcommand)]
         command: PlanCommand,
     },
+}
+
+/// Whom to rehearse with.
+#[derive(Debug, Clone, Copy, Args)]
+pub struct Cast {
+    /// Chooses how the rehearsed participants behave; the same seed gives the same class
+    #[arg(long, default_value_t = 1)]
+    pub seed: u64,
+    /// How many rehearsed participants, 1 to 40
+    #[arg(long, default_value_t = 12, value_parser = clap::value_parser!(u8).range(1..=40))]
+    pub people: u8,
 }
 
 /// What to do with plan files.
@@ -90,6 +101,11 @@ pub struct Host {
     /// The local emergency number, shown to a person who reports an urgent sign
     #[arg(long, env = "SAMEBREATH_EMERGENCY_NUMBER")]
     pub emergency_number: Option<String>,
+    /// House rules in place of those that come with the program: what a person's condition means for
+    /// a family of drills, and where a number from 0 to 10 becomes a word. A class keeps the rules it
+    /// began with
+    #[arg(long, env = "SAMEBREATH_RULES")]
+    pub rules: Option<PathBuf>,
     /// Address for Prometheus metrics; none without it
     #[arg(long, env = "SAMEBREATH_METRICS")]
     pub metrics: Option<SocketAddr>,

@@ -51,12 +51,13 @@ pub async fn talk(mut socket: WebSocket, conversation: Conversation) {
     metrics::socket(role(*who), 1.0);
     let attached = room.ask(|reply| Input::Attach { connection: *connection, who: *who, reply }).await;
     let close = match attached {
-        Ok(attached) => {
+        Ok(Some(attached)) => {
             let end = Talk::new(&conversation, attached).run(&mut socket).await;
             // A room that has stopped forgot its connections with it.
             let _ = room.tell(Input::Detach { connection: *connection }).await;
             end
         }
+        Ok(None) => Some(Close::NotAllowed),
         Err(_) => Some(Close::Restarting),
     };
     if let Some(close) = close {
@@ -113,15 +114,16 @@ impl<'a> Talk<'a> {
 
     async fn turn(&mut self, socket: &mut WebSocket, ping: &mut tokio::time::Interval) -> Result<(), End> {
         tokio::select! {
-            // Reports and answers go before stages, stages before the rest.
+            // What is new for this person goes before the answer to what they tapped, so that no page
+            // has a moment in which it knows of neither; both go before stages, stages before the rest.
             biased;
             () = self.of.shutdown.cancelled() => {
                 let in_ms = rand::rng().random_range(0..COME_BACK_WITHIN_MS);
                 send(socket, ServerMessage::Restart { in_ms }.encode().into()).await?;
                 Err(Some(Close::Restarting))
             }
-            Some(answer) = self.answers.1.recv() => send(socket, answer.encode().into()).await,
             frame = newest(self.frames.mine.as_mut()) => send_newest(socket, frame?).await,
+            Some(answer) = self.answers.1.recv() => send(socket, answer.encode().into()).await,
             frame = newest(Some(&mut self.frames.stage)) => send_newest(socket, frame?).await,
             message = socket.recv() => self.hear(socket, message).await,
             frame = newest(self.frames.desk.as_mut()) => send_newest(socket, frame?).await,
@@ -154,9 +156,18 @@ impl<'a> Talk<'a> {
             Message::Binary(_) => return Err(Some(Close::BadMessage)),
             Message::Close(_) => return Err(None),
         };
-        let Ok(message) = ClientMessage::decode(&text) else { return Err(Some(Close::BadMessage)) };
-        let allowance = if message.is_for_safety() { &self.safety_allowance } else { &self.allowance };
-        if allowance.check().is_err() {
+        let message = match ClientMessage::decode(&text) {
+            Ok(message) => message,
+            Err(error) => {
+                let id = ClientMessage::id_of_unreadable(&text).ok_or(Some(Close::BadMessage))?;
+                let (code, text) = ("unreadable".to_owned(), error.to_string());
+                return send(socket, ServerMessage::Refused { id, code, text }.encode().into()).await;
+            }
+        };
+        if message.is_for_safety() {
+            // More than anybody needs: they are taken one by one, and none is refused.
+            self.safety_allowance.until_ready().await;
+        } else if self.allowance.check().is_err() {
             return Err(Some(Close::TooMany));
         }
         self.heard = Instant::now();
@@ -198,7 +209,7 @@ async fn newest(frames: Option<&mut watch::Receiver<Frame>>) -> Result<Frame, En
 
 async fn send_newest(socket: &mut WebSocket, frame: Frame) -> Result<(), End> {
     if frame.is_empty() {
-        // A seat that the ledger does not know.
+        // Not in the class, or no longer.
         return Err(Some(Close::NotAllowed));
     }
     send(socket, frame).await

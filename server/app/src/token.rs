@@ -32,6 +32,11 @@ pub fn hash(token: &str) -> String {
     Sha256::digest(token.as_bytes()).iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
+/// What the store keeps of a link's token, or of a hand-over code however it was typed.
+pub fn link_hash(token: &str) -> String {
+    hash(&read_code(token).unwrap_or_else(|_| token.to_owned()))
+}
+
 /// A code in two groups, as it is shown.
 pub fn grouped(code: &str) -> String {
     let (first, second) = code.split_at(code.len() / 2);

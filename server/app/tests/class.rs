@@ -5,7 +5,8 @@ mod common;
 
 use common::TestServer;
 use samebreath_core::live::{
-    DeskCommand, ReportId, ReportState, SeatCommand, StagePhase, Status, StepId, Strength, Where,
+    DeskCommand, DeskRole, Felt, ReportId, ReportState, Said, SeatCommand, StagePhase, Status, StepId,
+    Strength, Where, Whose,
 };
 use samebreath_store::ledger::Ledger;
 use samebreath_wire::ServerMessage;
@@ -13,13 +14,9 @@ use serde_json::json;
 use uuid::Uuid;
 
 fn report(id: u128) -> SeatCommand {
-    SeatCommand::Report {
-        report: ReportId(Uuid::from_u128(id)),
-        place: Where::Neck,
-        strength: Some(Strength::Quite),
-        urgent: None,
-        words: None,
-    }
+    let said =
+        Said { place: Some(Where::Neck), strength: Some(Felt::Word(Strength::Quite)), ..Said::default() };
+    SeatCommand::Report { report: ReportId(Uuid::from_u128(id)), said }
 }
 
 #[tokio::test]
@@ -53,14 +50,16 @@ async fn done_stop_and_a_report_reach_the_desk_and_the_answer_comes_back() {
         }
     };
     desk.until(status(Status::Done)).await;
-    assert_eq!(ann.tell_seat(SeatCommand::Stop { reason: None }).await, None);
+    assert_eq!(ann.tell_seat(SeatCommand::Stop { reason: None, whose: Whose::Own }).await, None);
     desk.until(status(Status::Stopped)).await;
     assert_eq!(ann.tell_seat(report(7)).await, None);
     desk.until(status(Status::Discomfort)).await;
     let id = desk.desk.as_ref().unwrap().reports[0].id;
-    desk.tell_desk(DeskCommand::SeeReport { report: id }).await;
+    desk.tell_desk(DeskCommand::HandleReport { report: id, to: ReportState::Seen }).await;
     ann.until(|s| {
-        s.mine.as_ref().is_some_and(|m| m.reports.first().is_some_and(|r| r.state == ReportState::Seen))
+        s.mine
+            .as_ref()
+            .is_some_and(|m| m.reports.first().is_some_and(|r| r.seen_by == Some(DeskRole::Facilitator)))
     })
     .await;
 }

@@ -137,11 +137,11 @@ async fn each_role_gets_its_own_and_nothing_else() {
     assert_eq!(ann.tell_desk(DeskCommand::Start).await.as_deref(), Some("not_yours"));
     desk.tell_desk(DeskCommand::Start).await;
     let place = "SECRETPLACE";
-    let answers = json!({ "do": "check_in", "answers": { "feeling": "well", "seated": true, "mouth_empty": true,
-        "company": "alone", "place": place, "contact": null } });
+    let answers =
+        json!({ "do": "check_in", "answers": { "feeling": "well", "easier": false, "place": place } });
     ben.tell("seat", Uuid::now_v7(), answers).await;
-    let report = json!({ "do": "report", "report": Uuid::now_v7(), "where": "neck", "strength": null,
-        "urgent": "faint", "words": "SECRETWORDS" });
+    let report = json!({ "do": "report", "report": Uuid::now_v7(),
+        "said": { "where": "neck", "urgent": "faint", "words": "SECRETWORDS" } });
     ben.tell("seat", Uuid::now_v7(), report).await;
     desk.until(|s| s.seen.last().is_some_and(|text| text.contains("SECRETWORDS") && text.contains(place)))
         .await;
@@ -171,6 +171,10 @@ async fn what_is_no_message_ends_the_socket() {
     let mut ann = server.seat("Ann").await;
     ann.send(json!({ "kind": "fly" })).await;
     assert_eq!(ann.until_closed().await, 4002);
+    let mut dot = server.seat("Dot").await;
+    let old = json!({ "do": "report", "report": Uuid::now_v7(), "part": "neck" });
+    let refused = dot.tell("seat", Uuid::now_v7(), old).await;
+    assert_eq!(refused.as_deref(), Some("unreadable"), "a command of another version is answered");
     let mut ben = server.seat("Ben").await;
     ben.send(json!("x".repeat(20_000))).await;
     let code = ben.until_closed().await;

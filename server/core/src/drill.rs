@@ -32,7 +32,7 @@ pub enum Family {
     Words,
 }
 
-const FAMILIES: [(&str, Family); 14] = [
+pub(crate) const FAMILIES: [(&str, Family); 14] = [
     ("posture", Family::Posture),
     ("breath", Family::Breath),
     ("cough", Family::Cough),
@@ -156,6 +156,8 @@ pub struct Drill {
     pub dose: Dose,
     /// Cautions, the one that matters most first.
     pub cautions: Vec<Line<200>>,
+    /// The easier form, in one plain sentence.
+    pub easier: Option<Line<120>>,
     /// Who should not do it without being cleared.
     pub clearance: Vec<Line<200>>,
     /// Where the dose and the cautions come from, each with its trust mark.
@@ -201,6 +203,7 @@ pub fn read(id: &str, source: Source<'_>) -> Result<Drill, FileError> {
         between: read_between(&table)?,
         dose,
         cautions: table.lines("cautions")?,
+        easier: table.line("easier")?,
         clearance: table.lines("clearance")?,
         sources: table.lines("sources")?,
     };

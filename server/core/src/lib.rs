@@ -6,14 +6,17 @@
 //! ids and the library come in as arguments, so the same inputs give the same session everywhere.
 
 pub mod clue;
+pub mod day;
 pub mod dose;
 pub mod drill;
 pub mod file;
+pub mod incidents;
 pub mod library;
 pub mod live;
 pub mod plan;
 pub mod record;
 pub mod rehearse;
+pub mod rules;
 pub mod text;
 pub mod time;
 pub mod timeline;

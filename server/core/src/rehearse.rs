@@ -3,7 +3,8 @@
 
 use crate::drill::Phase;
 use crate::live::{
-    CheckIn, Company, Content, ContentKind, Feeling, HowFar, SeatCommand, StepId, StopReason, Strength, Where,
+    CheckIn, Company, Content, ContentKind, Feeling, Felt, HowFar, Partner, Said, SeatCommand, StepId,
+    StopReason, Strength, Where, Whose,
 };
 use crate::text::{Name, Sentence};
 use crate::time::seconds;
@@ -38,26 +39,79 @@ pub struct Person {
     pub habit: Habit,
 }
 
-/// The class.
+/// The names of a large class, all invented; the first dozen have the habits of [`HABITS`].
+const NAMES: [&str; 40] = [
+    "Odile",
+    "Bertram",
+    "Ifeoma",
+    "Casimir",
+    "Maelys",
+    "Tobias",
+    "Anselm",
+    "Yuki",
+    "Philippa",
+    "Renzo",
+    "Sunniva",
+    "Odhran",
+    "Adaeze",
+    "Benedikt",
+    "Clelia",
+    "Dragan",
+    "Eithne",
+    "Florin",
+    "Gudrun",
+    "Hamid",
+    "Ilse",
+    "Joaquim",
+    "Katarzyna",
+    "Lubo",
+    "Mireille",
+    "Nandini",
+    "Ottoline",
+    "Pavel",
+    "Quirin",
+    "Rosalba",
+    "Sigrun",
+    "Teodor",
+    "Ursel",
+    "Valentin",
+    "Wilhelmina",
+    "Xaver",
+    "Ysolde",
+    "Zbigniew",
+    "Amparo",
+    "Birgit",
+];
+
+/// How the first dozen behave; those after them are steady, every third of them slow.
+const HABITS: [Habit; 12] = [
+    Habit::Steady,
+    Habit::Steady,
+    Habit::Slow,
+    Habit::Tired,
+    Habit::SoreNeck,
+    Habit::Steady,
+    Habit::LosesNetwork,
+    Habit::Late,
+    Habit::Pauses,
+    Habit::Quiet,
+    Habit::Steady,
+    Habit::Slow,
+];
+
+/// Most rehearsed people.
+pub const MOST_PEOPLE: usize = NAMES.len();
+
+/// A class of `count` people, at most [`MOST_PEOPLE`].
 #[must_use]
-pub fn people() -> Vec<Person> {
-    let class = [
-        ("Odile", Habit::Steady),
-        ("Bertram", Habit::Steady),
-        ("Ifeoma", Habit::Slow),
-        ("Casimir", Habit::Tired),
-        ("Maelys", Habit::SoreNeck),
-        ("Tobias and Greta", Habit::Steady),
-        ("Anselm", Habit::LosesNetwork),
-        ("Yuki", Habit::Late),
-        ("Philippa", Habit::Pauses),
-        ("Renzo", Habit::Quiet),
-        ("Sunniva", Habit::Steady),
-        ("Odhran", Habit::Slow),
-    ];
-    class
-        .into_iter()
-        .filter_map(|(name, habit)| Some(Person { name: Name::try_from(name).ok()?, habit }))
+pub fn people(count: usize) -> Vec<Person> {
+    let habit = |index: usize| {
+        let later = if index.is_multiple_of(3) { Habit::Slow } else { Habit::Steady };
+        HABITS.get(index).copied().unwrap_or(later)
+    };
+    let named = NAMES.iter().enumerate().take(count);
+    named
+        .filter_map(|(index, name)| Some(Person { name: Name::try_from(*name).ok()?, habit: habit(index) }))
         .collect()
 }
 
@@ -104,6 +158,11 @@ pub enum Moment<'a> {
         /// Which of the round.
         number: u32,
     },
+    /// The class is asked how much effort it was.
+    Effort {
+        /// Which question of the class.
+        number: u32,
+    },
 }
 
 /// What a person does about a moment. `seed` is the rehearsal's, `index` the person's place.
@@ -130,19 +189,31 @@ pub fn acts(person: &Person, index: u64, seed: u64, moment: Moment<'_>) -> Vec<(
             let answer = SeatCommand::AnswerClue { number, word: None };
             if taps { vec![(Due::After(wait), Act::Tell(answer))] } else { Vec::new() }
         }
+        Moment::Effort { number } => {
+            let mut dice = Dice::new(seed, index, 2_000 + u64::from(number));
+            let score = u8::try_from(2 + dice.below(7)).unwrap_or(5);
+            let says = Act::Tell(SeatCommand::SayEffort { number, score });
+            let wait = Due::After(dice.ms(2_000, 9_000));
+            if person.habit == Habit::Quiet { Vec::new() } else { vec![(wait, says)] }
+        }
     }
 }
 
 /// Takes a seat and checks in; one of the class is not seated yet, one is alone.
 fn arrive(index: u64, wait_ms: i64) -> Vec<(Due, Act)> {
     let place = format!("{} Harbour Steps", 3 + 2 * index);
+    let partner = (index == 5).then(|| Name::try_from("Greta").ok()).flatten();
     let answers = CheckIn {
-        feeling: if index % 5 == 3 { Feeling::SoSo } else { Feeling::Well },
-        seated: index != 2,
-        mouth_empty: index != 7,
-        company: if index % 3 == 1 { Company::Alone } else { Company::With },
+        feeling: Some(if index % 5 == 3 { Feeling::SoSo } else { Feeling::Well }),
+        seated: Some(index != 2),
+        mouth_empty: Some(index != 7),
+        water: Some(true),
+        company: Some(if index % 3 == 1 { Company::Alone } else { Company::With }),
+        news: if index == 9 { None } else { Some(index == 8) },
+        easier: index == 11,
         place: Sentence::try_from(place).ok(),
         contact: Sentence::try_from("neighbour, 555 0100").ok(),
+        partner: partner.map(|name| Partner { name, feeling: Some(Feeling::Well), mouth_empty: Some(true) }),
     };
     let check_in = Act::Tell(SeatCommand::CheckIn { answers });
     vec![(Due::After(wait_ms), Act::Join), (Due::After(wait_ms + 4_000), check_in)]
@@ -152,16 +223,23 @@ fn at_step(person: &Person, content: &Content, entered: u32, of: u32, dice: &mut
     let mut acts = Vec::new();
     let is_drill = content.kind == ContentKind::Drill;
     let is_neck = content.sides.iter().any(|s| s.pose.as_ref().is_some_and(|p| p.as_str() == "turn-left"));
+    if content.swallow && person.habit != Habit::Quiet {
+        let says = SeatCommand::ConfirmMouth { empty: true };
+        acts.push((Due::After(dice.ms(1_500, 6_000)), Act::Tell(says)));
+    }
     match person.habit {
         Habit::Tired if is_drill && entered * 2 > of => {
             let at = Due::At(content.id, seconds(6));
-            acts.push((at, Act::Tell(SeatCommand::Stop { reason: None })));
-            let why = SeatCommand::Stop { reason: Some(StopReason::Tired) };
+            acts.push((at, Act::Tell(SeatCommand::Stop { reason: None, whose: Whose::Own })));
+            let why = SeatCommand::Stop { reason: Some(StopReason::Tired), whose: Whose::Own };
             acts.push((Due::At(content.id, seconds(9)), Act::Tell(why)));
             return acts;
         }
         Habit::Pauses if is_drill && entered % 6 == 4 => {
-            acts.push((Due::At(content.id, seconds(8)), Act::Tell(SeatCommand::Stop { reason: None })));
+            acts.push((
+                Due::At(content.id, seconds(8)),
+                Act::Tell(SeatCommand::Stop { reason: None, whose: Whose::Own }),
+            ));
             return acts;
         }
         Habit::Pauses if entered % 6 == 5 => {
@@ -216,8 +294,8 @@ fn tap_at(content: &Content, dice: &mut Dice) -> i64 {
 
 /// A sore neck, as the rehearsed person says it.
 #[must_use]
-pub fn sore_neck() -> (Where, Option<Strength>) {
-    (Where::Neck, Some(Strength::Quite))
+pub fn sore_neck() -> Said {
+    Said { place: Some(Where::Neck), strength: Some(Felt::Word(Strength::Quite)), ..Said::default() }
 }
 
 /// `SplitMix64` (Steele, Lea and Flood 2014): small, and the same everywhere.
@@ -260,8 +338,9 @@ mod tests {
 
     #[test]
     fn the_same_seed_gives_the_same_class() {
-        let class = people();
+        let class = people(12);
         assert_eq!(class.len(), 12);
+        assert_eq!(people(MOST_PEOPLE).len(), MOST_PEOPLE, "every name is one");
         let all = |seed| -> Vec<_> {
             (0..).zip(&class).map(|(i, person)| acts(person, i, seed, Moment::Opened)).collect()
         };

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 ///
 /// Everything that must agree between screens is an `EpochMs`; lengths are plain `i64`
 /// milliseconds in names that end in `_ms`.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct EpochMs(pub i64);
 

@@ -9,10 +9,12 @@ use proptest::prelude::{Just, Strategy, any, prop_oneof, proptest};
 use proptest::test_runner::Config as ProptestConfig;
 use proptest::{collection, prop_assert, prop_assert_eq};
 use samebreath_core::dose::{DoseChange, Hold};
+use samebreath_core::drill::Family;
 use samebreath_core::library::Library;
 use samebreath_core::live::{
-    Actor, CheckIn, Command, Company, Context, DeskCommand, DeskRole, Event, Feeling, HowFar, Mark, Presence,
-    Recorded, ReportId, SeatCommand, SeatId, Session, StepId, StopReason, Strength, UrgentSign, Where, Why,
+    Actor, CheckIn, Command, Company, Condition, Context, DeskCommand, DeskRole, Entry, Event, Felt, HowFar,
+    Mark, Of, PersonalForm, Presence, Recorded, ReportId, ReportState, Said, SeatCommand, SeatId, Session,
+    StepId, StopReason, Strength, UrgentSign, Way, Where, Whose, Why,
 };
 use samebreath_core::plan::{Plan, StepRequest};
 use samebreath_core::text::Sentence;
@@ -32,6 +34,7 @@ static PLAN: LazyLock<Plan> = LazyLock::new(|| {
 
 /// Marks that must never reach another participant's screen.
 const SECRET_PLACE: &str = "SECRETPLACE";
+const SECRET_NOTE: &str = "SECRETNOTE";
 const SECRET_WORDS: &str = "SECRETWORDS";
 
 fn sentence(text: &str) -> Sentence {
@@ -60,6 +63,7 @@ fn desk() -> impl Strategy<Value = DeskCommand> {
         (0..60u32).prop_map(|seconds| StepRequest::Sip { seconds }),
         Just(StepRequest::Drill { drill: "sit-tall".try_into().unwrap(), change: DoseChange::default() }),
     ];
+    let handling = prop_oneof![Just(ReportState::Seen), Just(ReportState::Taken), Just(ReportState::Closed)];
     let role = prop_oneof![Just(DeskRole::Facilitator), Just(DeskRole::Helper)];
     prop_oneof![
         8 => prop_oneof![Just(DeskCommand::Next), Just(DeskCommand::Pause), Just(DeskCommand::GoOn),
@@ -71,8 +75,13 @@ fn desk() -> impl Strategy<Value = DeskCommand> {
         1 => step().prop_map(|step| DeskCommand::GoTo { step }),
         1 => (step(), change).prop_map(|(step, change)| DeskCommand::SwapDose { step, change }),
         1 => (proptest::option::of(step()), request).prop_map(|(after, step)| DeskCommand::Insert { after, step }),
-        1 => report().prop_map(|report| DeskCommand::SeeReport { report }),
-        1 => report().prop_map(|report| DeskCommand::CloseReport { report }),
+        2 => (report(), handling).prop_map(|(report, to)| DeskCommand::HandleReport { report, to }),
+        1 => Just(DeskCommand::AskEffort),
+        1 => seat().prop_map(|seat| DeskCommand::LetIn { seat }),
+        1 => prop_oneof![Just(Entry::Ask), Just(Entry::Code)].prop_map(|to| DeskCommand::SetEntry { to }),
+        1 => seat().prop_map(|seat| DeskCommand::SetPrecautions { seat, conditions: vec![Condition::Neck] }),
+        1 => seat().prop_map(|seat| DeskCommand::SetForm { seat, form: PersonalForm {
+            of: Of::Family(Family::Voice), way: Way::Easier, note: Some(sentence(SECRET_NOTE)) } }),
         1 => seat().prop_map(|seat| DeskCommand::AskRest { seat }),
         1 => seat().prop_map(|seat| DeskCommand::Message { seat, text: sentence("hello") }),
         1 => (seat(), seat()).prop_map(|(from, into)| DeskCommand::Merge { from, into }),
@@ -87,27 +96,30 @@ fn seat_command() -> impl Strategy<Value = SeatCommand> {
         step().prop_map(|step| SeatCommand::Done { step }),
         step().prop_map(|step| SeatCommand::Undo { step }),
         step().prop_map(|step| SeatCommand::HowFar { step, far: HowFar::Target }),
-        Just(SeatCommand::Stop { reason: None }),
-        Just(SeatCommand::Stop { reason: Some(StopReason::Tired) }),
+        Just(SeatCommand::Stop { reason: None, whose: Whose::Own }),
+        Just(SeatCommand::Stop { reason: Some(StopReason::Tired), whose: Whose::Own }),
         Just(SeatCommand::GoOn),
         (report(), any::<bool>()).prop_map(|(report, urgent)| SeatCommand::Report {
             report,
-            place: Where::Neck,
-            strength: Some(Strength::Very),
-            urgent: urgent.then_some(UrgentSign::Faint),
-            words: Some(sentence(SECRET_WORDS)),
+            said: Said {
+                place: Some(Where::Neck),
+                strength: Some(Felt::Word(Strength::Very)),
+                urgent: urgent.then_some(UrgentSign::Faint),
+                words: Some(sentence(SECRET_WORDS)),
+                ..Said::default()
+            },
         }),
         report().prop_map(|report| SeatCommand::TakeBack { report }),
         (1..3u32).prop_map(|number| SeatCommand::AnswerClue { number, word: None }),
         Just(SeatCommand::Leave),
+        Just(SeatCommand::UndoStop),
+        any::<bool>().prop_map(|empty| SeatCommand::ConfirmMouth { empty }),
+        (0..3u32).prop_map(|number| SeatCommand::SayEffort { number, score: 7 }),
         Just(SeatCommand::CheckIn {
             answers: CheckIn {
-                feeling: Feeling::Well,
-                seated: true,
-                mouth_empty: true,
-                company: Company::Alone,
+                company: Some(Company::Alone),
                 place: Some(sentence(SECRET_PLACE)),
-                contact: None,
+                ..CheckIn::default()
             }
         }),
     ]
@@ -133,7 +145,7 @@ struct Run {
 
 impl Run {
     fn new() -> Self {
-        let event = Session::begin(PLAN.clone());
+        let event = Session::begin(PLAN.clone(), common::rules());
         let mut run = Self::of(Recorded { seq: 1, at: EpochMs(0), by: Actor::Entry, cause: None, event });
         run.press(Actor::Desk(DeskRole::Facilitator), &Command::Desk(DeskCommand::Open));
         for _ in 0..2 {
@@ -243,14 +255,15 @@ proptest! {
             run.press(by, &command);
             let stage = run.session.stage(run.now);
             let shown = serde_json::to_string(&stage).unwrap();
-            let mine: Vec<_> = (1..4).filter_map(|n| run.session.mine(SeatId(n))).collect();
+            let mine: Vec<_> = (1..4).filter_map(|n| run.session.mine(SeatId(n), run.now)).collect();
             let content: Vec<_> = run.session.steps().iter().map(|s| s.content()).collect();
             let mine_text = serde_json::to_string(&mine).unwrap();
             let content_text = serde_json::to_string(&content).unwrap();
             for text in [&shown, &mine_text, &content_text] {
-                prop_assert!(!text.contains(SECRET_PLACE) && !text.contains(SECRET_WORDS));
+                prop_assert!(!text.contains(SECRET_PLACE) && !text.contains(SECRET_NOTE));
                 prop_assert!(!text.contains("PRIVATENOTE"));
             }
+            prop_assert!(!shown.contains(SECRET_WORDS) && !content_text.contains(SECRET_WORDS));
             let words = PLAN.steps[3].clues().unwrap();
             let asked = |event: &Recorded, what: &dyn Fn(&Event) -> bool| what(&event.event);
             for (index, clue) in words.clues.iter().enumerate() {

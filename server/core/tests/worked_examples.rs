@@ -125,8 +125,13 @@ impl Class {
     fn of(text: &str) -> Self {
         let step = Step::of_drill(&drill_of(text), &Default::default()).unwrap();
         let plan = Plan { title: Title::try_from("x").unwrap(), class_ms: 3_600_000, steps: vec![step] };
-        let first =
-            Recorded { seq: 1, at: EpochMs(0), by: Actor::Entry, cause: None, event: Session::begin(plan) };
+        let first = Recorded {
+            seq: 1,
+            at: EpochMs(0),
+            by: Actor::Entry,
+            cause: None,
+            event: Session::begin(plan, common::rules()),
+        };
         let session = Session::from_first(&first).unwrap();
         let mut class =
             Self { session, library: Library::default(), presence: Presence::default(), now: EpochMs(0) };

@@ -1,7 +1,6 @@
 //! The documents around the ledgers: sessions and the passes that open them.
 
 use samebreath_core::live::{DeskRole, SeatId};
-use samebreath_core::text::Name;
 use samebreath_core::time::EpochMs;
 use uuid::Uuid;
 
@@ -32,8 +31,6 @@ pub enum Role {
     Seat(SeatId),
     /// The wall.
     Wall,
-    /// A personal link that nobody has used yet: a seat in this name.
-    Guest(Name),
 }
 
 /// A pass found by its token's hash.
@@ -114,15 +111,14 @@ impl Sqlite {
         use_: Use,
         expires_at: EpochMs,
     ) -> Result<(), StoreError> {
-        let (role, seat, guest) = pass.role.columns();
+        let (role, seat) = pass.role.columns();
         sqlx::query(
-            "insert into pass (hash, session, role, seat, guest, once, expires_at_ms) values ($1, $2, $3, $4, $5, $6, $7)",
+            "insert into pass (hash, session, role, seat, once, expires_at_ms) values ($1, $2, $3, $4, $5, $6)",
         )
         .bind(hash)
         .bind(pass.session.to_string())
         .bind(role)
         .bind(seat)
-        .bind(guest)
         .bind(i64::from(use_ == Use::Once))
         .bind(expires_at.0)
         .execute(&self.pool)
@@ -136,7 +132,7 @@ impl Sqlite {
     /// When the database refuses.
     pub async fn pass(&self, hash: &str, now: EpochMs) -> Result<Option<Pass>, StoreError> {
         let found: Option<PassRow> = sqlx::query_as(
-            "select session, role, seat, guest from pass where hash = $1 and once = 0 and expires_at_ms > $2",
+            "select session, role, seat from pass where hash = $1 and once = 0 and expires_at_ms > $2",
         )
         .bind(hash)
         .bind(now.0)
@@ -145,26 +141,13 @@ impl Sqlite {
         Ok(found.and_then(pass))
     }
 
-    /// Gives the guest of a personal link their seat, which the link leads to from now on.
-    ///
-    /// # Errors
-    /// When the database refuses.
-    pub async fn seat_guest(&self, hash: &str, seat: SeatId) -> Result<(), StoreError> {
-        sqlx::query("update pass set role = 'seat', seat = $2 where hash = $1 and role = 'guest'")
-            .bind(hash)
-            .bind(i64::from(seat.0))
-            .execute(&self.pool)
-            .await?;
-        Ok(())
-    }
-
     /// Uses a link. One that works once is gone afterwards, also when two use it together.
     ///
     /// # Errors
     /// When the database refuses.
     pub async fn use_link(&self, hash: &str, now: EpochMs) -> Result<Option<Pass>, StoreError> {
         let once: Option<PassRow> = sqlx::query_as(
-            "delete from pass where hash = $1 and once = 1 and expires_at_ms > $2 returning session, role, seat, guest",
+            "delete from pass where hash = $1 and once = 1 and expires_at_ms > $2 returning session, role, seat",
         )
         .bind(hash)
         .bind(now.0)
@@ -193,29 +176,27 @@ fn entry((id, code, title, rehearsal, created_at_ms): Row) -> Option<SessionEntr
     Some(SessionEntry { id, code, title, rehearsal: rehearsal != 0, created_at: EpochMs(created_at_ms) })
 }
 
-type PassRow = (String, String, Option<i64>, Option<String>);
+type PassRow = (String, String, Option<i64>);
 
-fn pass((session, role, seat, guest): PassRow) -> Option<Pass> {
+fn pass((session, role, seat): PassRow) -> Option<Pass> {
     let session = SessionId(Uuid::parse_str(&session).ok()?);
-    let role = match (role.as_str(), seat, guest) {
-        ("facilitator", None, None) => Role::Desk(DeskRole::Facilitator),
-        ("helper", None, None) => Role::Desk(DeskRole::Helper),
-        ("wall", None, None) => Role::Wall,
-        ("seat", Some(seat), _) => Role::Seat(SeatId(u32::try_from(seat).ok()?)),
-        ("guest", None, Some(name)) => Role::Guest(Name::try_from(name).ok()?),
+    let role = match (role.as_str(), seat) {
+        ("facilitator", None) => Role::Desk(DeskRole::Facilitator),
+        ("helper", None) => Role::Desk(DeskRole::Helper),
+        ("wall", None) => Role::Wall,
+        ("seat", Some(seat)) => Role::Seat(SeatId(u32::try_from(seat).ok()?)),
         _ => return None,
     };
     Some(Pass { session, role })
 }
 
 impl Role {
-    fn columns(&self) -> (&'static str, Option<i64>, Option<&str>) {
+    fn columns(&self) -> (&'static str, Option<i64>) {
         match self {
-            Self::Desk(DeskRole::Facilitator) => ("facilitator", None, None),
-            Self::Desk(DeskRole::Helper) => ("helper", None, None),
-            Self::Wall => ("wall", None, None),
-            Self::Seat(seat) => ("seat", Some(i64::from(seat.0)), None),
-            Self::Guest(name) => ("guest", None, Some(name.as_str())),
+            Self::Desk(DeskRole::Facilitator) => ("facilitator", None),
+            Self::Desk(DeskRole::Helper) => ("helper", None),
+            Self::Wall => ("wall", None),
+            Self::Seat(seat) => ("seat", Some(i64::from(seat.0))),
         }
     }
 }

@@ -38,7 +38,7 @@ impl Sqlite {
             .journal_mode(SqliteJournalMode::Wal)
             .synchronous(SqliteSynchronous::Full)
             .foreign_keys(true)
-            .busy_timeout(Duration::from_secs(5))
+            .busy_timeout(Duration::from_secs(2))
             .pragma("trusted_schema", "OFF");
         let pool = SqlitePoolOptions::new().max_connections(CONNECTIONS).connect_with(options).await?;
         let verdict: String = sqlx::query_scalar("pragma quick_check").fetch_one(&pool).await?;

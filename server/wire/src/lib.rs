@@ -10,8 +10,8 @@ pub mod typescript;
 
 pub use close::{Close, Then};
 pub use message::{
-    ClientMessage, DecodeError, JoinRequest, Joined, Opened, PassRequest, Problem, RoleName, ServerMessage,
-    Sheet,
+    ClientMessage, DecodeError, HandoverCode, IncidentBook, InviteRequest, Invited, JoinRequest, Joined,
+    Opened, PassRequest, Problem, RoleName, SeatPlace, ServerMessage, Sheet,
 };
 
 /// The name and version offered and accepted in the handshake.
@@ -23,8 +23,9 @@ pub const MESSAGE_BYTES: usize = 16 * 1024;
 /// Messages a socket may send in a minute, besides reports, which have their own allowance.
 pub const MESSAGES_A_MINUTE: u32 = 120;
 
-/// Reports a socket may send in a minute.
-pub const REPORTS_A_MINUTE: u32 = 30;
+/// Stops and reports of a socket that are taken at once, in a minute; more than these wait for their
+/// turn and are never refused.
+pub const REPORTS_A_MINUTE: u32 = 60;
 
 /// How often a browser says that it is there.
 pub const HEARTBEAT_MS: u32 = 10_000;

@@ -1,6 +1,9 @@
 //! The messages themselves.
 
-use samebreath_core::live::{CommandId, DeskCommand, DeskFrame, Mine, SeatCommand, SeatId, SheetStep, Stage};
+use samebreath_core::incidents::Incident;
+use samebreath_core::live::{
+    CommandId, DeskCommand, DeskFrame, FollowUp, Mine, SeatCommand, SeatId, SheetStep, Stage,
+};
 use samebreath_core::text::Name;
 use samebreath_core::time::EpochMs;
 use serde::{Deserialize, Serialize};
@@ -75,7 +78,7 @@ pub enum ServerMessage {
     /// What the desks see.
     Desk {
         /// The desk's view.
-        desk: DeskFrame,
+        desk: Box<DeskFrame>,
     },
     /// A command is in the ledger, on disk.
     Taken {
@@ -132,6 +135,60 @@ pub struct JoinRequest {
 pub struct Joined {
     /// The seat.
     pub seat: SeatId,
+    /// In the class, or asking to come in.
+    pub place: SeatPlace,
+}
+
+/// How far a browser's seat is in the class.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case")]
+pub enum SeatPlace {
+    /// In the class.
+    In,
+    /// Asks to come in; ask again in a moment.
+    Asking,
+    /// Was not let in.
+    TurnedAway,
+    /// Was taken out.
+    Removed,
+}
+
+/// Asks for a personal link (`POST /api/desk/invite`): for a person who will come, or a new one for a
+/// seat.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
+pub enum InviteRequest {
+    /// The name of a new person.
+    Name(Name),
+    /// The seat of one who is on the roster.
+    Seat(SeatId),
+}
+
+/// A personal link, to be sent to that person only.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct Invited {
+    /// The seat it leads to.
+    pub seat: SeatId,
+    /// Its path and fragment.
+    pub path: String,
+}
+
+/// A code by which a colleague opens the helper's desk, once (`POST /api/desk/handover`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct HandoverCode {
+    /// The code in two groups.
+    pub code: String,
+    /// Until when it works.
+    pub expires_at: EpochMs,
+}
+
+/// The incident timeline and what is to be done (`GET /api/desk/incidents`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct IncidentBook {
+    /// Oldest first.
+    pub incidents: Vec<Incident>,
+    /// In the order in which they were written down.
+    pub follow_ups: Vec<FollowUp>,
 }
 
 /// Uses a link (`POST /api/pass`).
@@ -147,6 +204,8 @@ pub struct PassRequest {
 pub struct Opened {
     /// What it opens.
     pub role: RoleName,
+    /// How far the seat is in the class; absent for desks and walls.
+    pub place: Option<SeatPlace>,
     /// The local emergency number that the host configured; kept by the page, so that it can be
     /// shown without the network.
     pub emergency_number: Option<String>,
@@ -204,13 +263,23 @@ impl ClientMessage {
         Ok(serde_json::from_str(text)?)
     }
 
+    /// The id of a command that cannot be read otherwise, so that it can be answered: a page that was
+    /// loaded before an upgrade must not send it again for ever.
+    #[must_use]
+    pub fn id_of_unreadable(text: &str) -> Option<CommandId> {
+        #[derive(Deserialize)]
+        struct Named {
+            id: CommandId,
+        }
+        let short = text.len() <= MESSAGE_BYTES;
+        short.then(|| serde_json::from_str::<Named>(text).ok().map(|named| named.id)).flatten()
+    }
+
     /// Whether it carries a discomfort report or a stop: those have an allowance of their own.
     #[must_use]
     pub fn is_for_safety(&self) -> bool {
         match self {
-            Self::Seat { command, .. } => {
-                matches!(command, SeatCommand::Report { .. } | SeatCommand::Stop { .. })
-            }
+            Self::Seat { command, .. } => command.is_for_safety(),
             Self::Desk { command, .. } => matches!(command, DeskCommand::PauseForSafety),
             Self::ClockAsk { .. } => false,
         }

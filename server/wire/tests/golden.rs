@@ -6,9 +6,10 @@
 use std::path::{Path, PathBuf};
 
 use samebreath_core::live::{
-    Answer, ClueFrame, CommandId, Counts, DeskCommand, DeskFrame, DeskReport, DeskRole, Form, Mine, Move,
-    MyReport, Pace, ReportId, ReportState, Row, Screen, SeatCommand, SeatId, Stage, StagePhase, Status,
-    StepId, StepRef, Strength, Where,
+    Act, Answer, ClueFrame, CommandId, Counts, DeskCommand, DeskDid, DeskFrame, DeskReport, DeskRole, Entry,
+    Felt, Form, Handled, Mine, Mouths, Move, MyMessage, MyReport, Pace, ReportId, ReportState, Row, Said,
+    Screen, SeatCommand, SeatId, Stage, StagePhase, Status, StepForm, StepId, StepRef, Strength, Where,
+    Whose,
 };
 use samebreath_core::time::EpochMs;
 use samebreath_core::timeline::Stretch;
@@ -19,19 +20,20 @@ const ID: CommandId = CommandId(Uuid::from_u128(0x0190_0000_0000_7000_8000_0000_
 const REPORT: ReportId = ReportId(Uuid::from_u128(0x0190_0000_0000_7000_8000_0000_0000_0002));
 const CLOCK: Uuid = Uuid::from_u128(0x0190_0000_0000_4000_8000_0000_0000_0003);
 
+fn said() -> Said {
+    Said {
+        whose: Whose::Own,
+        place: Some(Where::Neck),
+        strength: Some(Felt::Number(5)),
+        urgent: None,
+        words: Some("left side".try_into().unwrap()),
+    }
+}
+
 fn client_messages() -> Vec<ClientMessage> {
     vec![
         ClientMessage::ClockAsk { sent_ms: 10_000.5, visible: true, round_trip_ms: Some(64.25) },
-        ClientMessage::Seat {
-            id: ID,
-            command: SeatCommand::Report {
-                report: REPORT,
-                place: Where::Neck,
-                strength: Some(Strength::Quite),
-                urgent: None,
-                words: Some("left side".try_into().unwrap()),
-            },
-        },
+        ClientMessage::Seat { id: ID, command: SeatCommand::Report { report: REPORT, said: said() } },
         ClientMessage::Desk { id: ID, command: DeskCommand::MoreTime { seconds: 10 } },
     ]
 }
@@ -58,60 +60,99 @@ fn server_messages() -> Vec<ServerMessage> {
             hints: vec!["7 letters".try_into().unwrap()],
             answer: None,
         }),
+        effort: Some(1),
+        lead_lost: false,
     };
     let mine = Mine {
         seat: SeatId(3),
         name: "Odile".try_into().unwrap(),
+        partner: Some("Gaston".try_into().unwrap()),
         checked_in: true,
         joins: None,
         step: Some(StepId(7)),
         answer: Some(Answer::Done),
         far: None,
-        form: Form::Full,
+        forms: vec![
+            StepForm { step: StepId(7), form: Form::Full },
+            StepForm { step: StepId(8), form: Form::Rest },
+        ],
         stopped: false,
         reason_given: false,
         rest_asked: false,
-        reports: vec![MyReport { id: REPORT, state: ReportState::Seen, taken_back: false }],
-        message: Some("Well done".try_into().unwrap()),
+        reports: vec![MyReport {
+            id: REPORT,
+            at: EpochMs(1_790_000_000_500),
+            said: said(),
+            seen_by: Some(DeskRole::Helper),
+            over: false,
+        }],
+        message: Some(MyMessage { text: "Well done".try_into().unwrap(), from: DeskRole::Facilitator }),
         clue_answered: None,
-        removed: false,
+        mouth_empty: None,
+        effort_said: None,
     };
     let row = Row {
         seat: SeatId(3),
         name: "Odile".try_into().unwrap(),
+        partner: Some("Gaston".try_into().unwrap()),
         status: Status::Discomfort,
         reason: None,
+        rest: None,
         screen: Screen::Live,
         heard_at: Some(EpochMs(1_790_000_000_900)),
         silent: false,
+        form: Form::Full,
         checked_in: true,
         exceptions: Vec::new(),
         swallow_cleared: false,
-        message_unread: false,
+        off_today: false,
+        unread: 0,
+    };
+    let handled = Handled {
+        to: ReportState::Taken,
+        by: DeskRole::Helper,
+        name: Some("Otto".try_into().unwrap()),
+        at: EpochMs(1_790_000_003_000),
     };
     let report = DeskReport {
         id: REPORT,
         seat: SeatId(3),
         name: "Odile".try_into().unwrap(),
         at: EpochMs(1_790_000_000_500),
-        place: Where::Neck,
+        said: said(),
         strength: Some(Strength::Quite),
-        urgent: None,
-        words: None,
         during: Some(StepId(7)),
         during_ms: Some(4_000),
-        state: ReportState::Recorded,
+        state: ReportState::Taken,
+        handled: vec![handled],
         taken_back: false,
         location: Some("12 Mill Lane".try_into().unwrap()),
         contact: None,
+    };
+    let act = Act {
+        seq: 43,
+        at: EpochMs(1_790_000_003_000),
+        by: DeskRole::Helper,
+        name: Some("Otto".try_into().unwrap()),
+        did: DeskDid::ReportTaken,
+        seat: Some(SeatId(3)),
     };
     let desk = DeskFrame {
         seq: 44,
         lead: DeskRole::Facilitator,
         lead_here: true,
+        facilitator: None,
+        helper: Some("Otto".try_into().unwrap()),
+        helper_sees_health: false,
+        entry: Entry::Code,
+        asking: Vec::new(),
         counts: Counts { discomfort: 1, ..Counts::default() },
         rows: vec![row],
         reports: vec![report],
+        lost: Vec::new(),
+        mouths: Some(Mouths { empty: 3, of: 8 }),
+        effort: None,
+        acts: vec![act],
         clue: None,
         pace: Pace {
             class_ms: 3_600_000,
@@ -131,7 +172,7 @@ fn server_messages() -> Vec<ServerMessage> {
         },
         ServerMessage::Stage { stage },
         ServerMessage::Mine { mine },
-        ServerMessage::Desk { desk },
+        ServerMessage::Desk { desk: Box::new(desk) },
         ServerMessage::Taken { id: ID },
         ServerMessage::Refused { id: ID, code: "paused".into(), text: "the class is paused already".into() },
         ServerMessage::NotRecording { now: true },

@@ -1,7 +1,18 @@
 // Plain requests to the server; what comes back is unknown until looked at.
 
 import type { Parcel } from "./outbox";
-import type { Content, Opened, Sheet } from "./wire/types";
+import type {
+  Content,
+  HandoverCode,
+  IncidentBook,
+  InviteRequest,
+  Invited,
+  Joined,
+  Opened,
+  Person,
+  SeatId,
+  Sheet,
+} from "./wire/types";
 
 /** A request that was answered with a problem: its code and sentence. */
 export class Refused extends Error {
@@ -14,11 +25,20 @@ export class Refused extends Error {
   }
 }
 
+/** A request without an answer for this long is given up, and may be made again. */
+const GIVE_UP_MS = 8_000;
+
 async function request(path: string, body?: unknown): Promise<unknown> {
+  const signal = AbortSignal.timeout(GIVE_UP_MS);
   const init: RequestInit =
     body === undefined
-      ? {}
-      : { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(body) };
+      ? { signal }
+      : {
+          method: "POST",
+          headers: { "content-type": "application/json" },
+          body: JSON.stringify(body),
+          signal,
+        };
   const response = await fetch(path, init);
   const answer: unknown = await response.json().catch(() => null);
   if (response.ok) return answer;
@@ -41,8 +61,8 @@ export async function useLink(token: string): Promise<Opened> {
   return record(await request("/api/pass", { token }), "role") as Opened;
 }
 
-export async function join(code: string, name: string): Promise<void> {
-  record(await request("/api/join", { code, name }), "seat");
+export async function join(code: string, name: string): Promise<Joined> {
+  return record(await request("/api/join", { code, name }), "seat", "place") as Joined;
 }
 
 export async function content(door: Door, id: number, rev: number): Promise<Content> {
@@ -53,9 +73,22 @@ export async function sheet(): Promise<Sheet> {
   return record(await request("/api/desk/sheet"), "steps", "title") as Sheet;
 }
 
-export async function invite(name: string): Promise<string> {
-  const invited = record(await request("/api/desk/invite", { name }), "path") as { path: string };
+/** Makes a personal link for a new person, by name, or anew for a seat. */
+export async function invite(whom: InviteRequest): Promise<string> {
+  const invited = record(await request("/api/desk/invite", whom), "path") as Invited;
   return new URL(invited.path, location.href).href;
+}
+
+export async function handoverCode(): Promise<HandoverCode> {
+  return record(await request("/api/desk/handover", {}), "code") as HandoverCode;
+}
+
+export async function person(seat: SeatId): Promise<Person> {
+  return record(await request(`/api/desk/person/${seat}`), "seat", "reports") as Person;
+}
+
+export async function incidents(): Promise<IncidentBook> {
+  return record(await request("/api/desk/incidents"), "incidents", "follow_ups") as IncidentBook;
 }
 
 /** Sends a parcel by plain request; true when the server settled it, whether it took or refused it. */

@@ -29,7 +29,7 @@ class FakeSocket {
   }
 }
 
-const stop: Parcel = { kind: "seat", id: "s1", command: { do: "stop", reason: null } };
+const stop: Parcel = { kind: "seat", id: "s1", command: { do: "stop", reason: null, whose: "own" } };
 const done: Parcel = { kind: "seat", id: "d1", command: { do: "done", step: 1 } };
 
 function start(post: (parcel: Parcel) => Promise<boolean> = async () => false) {
@@ -135,6 +135,19 @@ describe("the link", () => {
     expect(FakeSocket.all).toHaveLength(1);
     link.wake();
     vi.advanceTimersByTime(2_500);
+    expect(FakeSocket.all).toHaveLength(2);
+  });
+
+  it("looks at a socket that does not answer a tap, and keeps one that is only slow to record", () => {
+    const { link } = start();
+    socket().onopen?.();
+    vi.advanceTimersByTime(5_000);
+    link.send(done);
+    vi.advanceTimersByTime(3_000);
+    socket().hear({ kind: "not_recording", now: true });
+    vi.advanceTimersByTime(2_500);
+    expect(FakeSocket.all).toHaveLength(1);
+    vi.advanceTimersByTime(500 + 2_500);
     expect(FakeSocket.all).toHaveLength(2);
   });
 

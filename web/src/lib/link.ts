@@ -34,7 +34,10 @@ const CONNECT_WITHIN_MS = 5_000;
 /** Two heartbeats and a half without a word: the socket is dead whatever it says. */
 const SILENT_MS = 25_000;
 const PROBE_WITHIN_MS = 2_500;
-/** A stop or report that waited this long for the socket is sent by plain request as well. */
+/**
+ * A command that waited this long for its answer: the socket is looked at, whatever it says of itself,
+ * and a stop or report is sent by plain request as well.
+ */
 const POST_AFTER_MS = 3_000;
 const LATER_MS = 30_000;
 
@@ -187,13 +190,18 @@ export class Link {
   }
 
   #postLater(parcel: Parcel): void {
-    if (isForSafety(parcel)) setTimeout(() => void this.#postIfWaiting(parcel), POST_AFTER_MS);
+    setTimeout(() => {
+      const waits = this.parts.outbox.parcels.some((p) => p.id === parcel.id);
+      if (!waits || this.#state === "ended") return;
+      if (this.#state === "open") this.wake();
+      if (isForSafety(parcel)) void this.#post(parcel);
+      else this.#postLater(parcel);
+    }, POST_AFTER_MS);
   }
 
-  async #postIfWaiting(parcel: Parcel): Promise<void> {
+  async #post(parcel: Parcel): Promise<void> {
     const { id } = parcel;
-    const waiting = this.parts.outbox.parcels.some((p) => p.id === id);
-    if (!waiting || this.#posting.has(id)) return;
+    if (this.#posting.has(id)) return;
     this.#posting.add(id);
     const settled = await this.parts.post(parcel).catch(() => false);
     this.#posting.delete(id);

@@ -16,7 +16,7 @@ class Memory implements Shelf {
 }
 
 const done: Parcel = { kind: "seat", id: "1", command: { do: "done", step: 3 } };
-const stop: Parcel = { kind: "seat", id: "2", command: { do: "stop", reason: null } };
+const stop: Parcel = { kind: "seat", id: "2", command: { do: "stop", reason: null, whose: "own" } };
 
 describe("the outbox", () => {
   it("keeps what was not settled across reloads, in order", () => {

@@ -4,7 +4,7 @@ import * as http from "./http";
 import type { Door } from "./http";
 import { Outbox } from "./outbox";
 import { LiveSession, type SessionParts } from "./state/session.svelte";
-import type { ServerMessage } from "./wire/types";
+import type { CheckIn, Company, Opened, ServerMessage } from "./wire/types";
 
 /** Names the stay in one class, so that nothing tapped in another is sent here. */
 const STAY = "samebreath.stay";
@@ -25,13 +25,57 @@ function newId(): string {
   return hex.replace(/^(.{8})(.{4})(.{4})(.{4})/, "$1-$2-$3-$4-");
 }
 
+/** What a person of this device said last time, and can keep. How somebody felt is not kept. */
+export interface LastTime {
+  place: string;
+  contact: string;
+  partner: string;
+  company: Company | null;
+  water: boolean | null;
+}
+
+const LAST_TIME = "samebreath.last-time";
+
+/** What was kept on this device from the last check-in. */
+export function lastTime(): LastTime {
+  const nothing: LastTime = { place: "", contact: "", partner: "", company: null, water: null };
+  try {
+    const kept: unknown = JSON.parse(recall(LAST_TIME) ?? "{}");
+    if (typeof kept !== "object" || kept === null) return nothing;
+    const text = (name: string) => {
+      const value: unknown = Reflect.get(kept, name);
+      return typeof value === "string" ? value : "";
+    };
+    const company: unknown = Reflect.get(kept, "company");
+    const water: unknown = Reflect.get(kept, "water");
+    return {
+      place: text("place"),
+      contact: text("contact"),
+      partner: text("partner"),
+      company: company === "alone" || company === "with" ? company : null,
+      water: typeof water === "boolean" ? water : null,
+    };
+  } catch {
+    return nothing;
+  }
+}
+
+export function keepLastTime(answers: CheckIn): void {
+  const { place, contact, company, water, partner } = answers;
+  keep(LAST_TIME, JSON.stringify({ place, contact, company, water, partner: partner?.name ?? "" }));
+}
+
 /** The configured emergency number, also when the network is gone. */
 export function emergencyNumber(): string | null {
   return recall(NUMBER);
 }
 
 /** Makes the live session of a screen and keeps it running. */
-export function liveSession(door: Door, onMessage?: (message: ServerMessage) => void): LiveSession {
+export function liveSession(
+  door: Door,
+  onMessage?: (message: ServerMessage) => void,
+  onOpened?: (opened: Opened) => void,
+): LiveSession {
   const scheme = location.protocol === "https:" ? "wss:" : "ws:";
   const parts: SessionParts = {
     door,
@@ -51,7 +95,12 @@ export function liveSession(door: Door, onMessage?: (message: ServerMessage) => 
   const session = new LiveSession(parts);
   session.link.start();
   http.me(door).then(
-    (opened) => keep(NUMBER, opened.emergency_number ?? ""),
+    (opened) => {
+      keep(NUMBER, opened.emergency_number ?? "");
+      onOpened?.(opened);
+      // The entry says what is the matter with the seat.
+      if (opened.place !== null && opened.place !== "in") location.replace("/");
+    },
     (error: unknown) => {
       if (error instanceof http.Refused && error.status === 401) location.replace("/");
     },

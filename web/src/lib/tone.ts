@@ -9,8 +9,12 @@ const BEEPS: Record<Pattern, readonly number[]> = {
   change: [520],
   rest: [650, 520],
 };
+const CALL = [780, 520, 780] as const;
+const URGENT_CALL = [780, 520, 780, 520, 780, 520] as const;
 const BEEP_S = 0.16;
 const LOUDNESS = 0.12;
+/** The loudest call; a cue stays well below it. */
+const LOUDEST = 0.6;
 
 export class Tones {
   #context: AudioContext | null = null;
@@ -26,15 +30,24 @@ export class Tones {
   }
 
   play(pattern: Pattern): void {
+    this.#beep(BEEPS[pattern], LOUDNESS);
+  }
+
+  /** Calls the desk; `volume` from 0 to 1. An urgent call is longer and never sounds like a cue. */
+  call(volume: number, urgent: boolean): void {
+    this.#beep(urgent ? URGENT_CALL : CALL, LOUDEST * volume);
+  }
+
+  #beep(hertz: readonly number[], loudness: number): void {
     const context = this.#context;
     if (context?.state !== "running") return;
-    BEEPS[pattern].forEach((hz, index) => {
+    hertz.forEach((hz, index) => {
       const from = context.currentTime + index * BEEP_S;
       const tone = new OscillatorNode(context, { type: "square", frequency: hz });
       const gain = new GainNode(context, { gain: 0 });
       gain.gain.setValueAtTime(0, from);
-      gain.gain.linearRampToValueAtTime(LOUDNESS, from + 0.02);
-      gain.gain.setValueAtTime(LOUDNESS, from + BEEP_S - 0.04);
+      gain.gain.linearRampToValueAtTime(loudness, from + 0.02);
+      gain.gain.setValueAtTime(loudness, from + BEEP_S - 0.04);
       gain.gain.linearRampToValueAtTime(0, from + BEEP_S);
       tone.connect(gain).connect(context.destination);
       tone.start(from);

@@ -1,6 +1,6 @@
 import "../lib/css/base.css";
 import { mount } from "svelte";
-import { emergencyNumber, liveSession, stayAwake } from "../lib/page";
+import { emergencyNumber, keepLastTime, lastTime, liveSession, stayAwake } from "../lib/page";
 import { SeatState } from "../lib/state/seat.svelte";
 import { Tones } from "../lib/tone";
 import Class from "./Class.svelte";
@@ -9,16 +9,24 @@ const seat = new SeatState(
   () => session,
   () => performance.now(),
 );
-const session = liveSession("seat", (message) => seat.hear(message));
+const session = liveSession(
+  "seat",
+  (message) => seat.hear(message),
+  (opened) => (seat.number = opened.emergency_number),
+);
+// Kept from before, for a page that comes up without the network.
+seat.number = emergencyNumber();
 stayAwake();
-// A touch that slides onto a control counts there, so no control keeps a touch for itself.
-document.addEventListener("pointerdown", (event) => {
-  if (event.target instanceof Element && event.target.hasPointerCapture(event.pointerId)) {
-    event.target.releasePointerCapture(event.pointerId);
-  }
-});
+setInterval(() => seat.look(), 500);
+seat.look();
 document.addEventListener("contextmenu", (event) => event.preventDefault());
 mount(Class, {
   target: document.getElementById("screen")!,
-  props: { session, seat, tones: new Tones(), number: emergencyNumber() },
+  props: {
+    session,
+    seat,
+    tones: new Tones(),
+    lastTime: lastTime(),
+    keepLastTime,
+  },
 });

@@ -1,16 +1,43 @@
 import "../lib/css/base.css";
 import { mount } from "svelte";
 import * as http from "../lib/http";
+import { deskText } from "../lib/messages/desk";
 import { liveSession } from "../lib/page";
 import { ServerSeconds } from "../lib/state/seconds.svelte";
 import { DeskState } from "../lib/state/desk.svelte";
+import { Tones } from "../lib/tone";
 import Desk from "./Desk.svelte";
 
-const desk = new DeskState(() => session, http.sheet);
+const tones = new Tones();
+const desk = new DeskState(() => session, http, {
+  sound: (volume, urgent) => tones.call(volume, urgent),
+  notify: () => {
+    // Says nobody's name: the screen may be shared.
+    if (document.hasFocus() || !("Notification" in window) || Notification.permission !== "granted") return;
+    new Notification(deskText.notifyTitle, { body: deskText.notify });
+  },
+  title: (calls) => {
+    document.title = `${calls > 0 ? deskText.attention(calls) : ""}${deskText.title}`;
+  },
+});
 const session = liveSession("desk", (message) => desk.hear(message));
 const seconds = new ServerSeconds();
-setInterval(() => seconds.set(session.clock.now()), 500);
+setInterval(() => {
+  seconds.set(session.clock.now());
+  desk.look();
+}, 500);
 mount(Desk, {
   target: document.getElementById("screen")!,
-  props: { session, desk, invite: http.invite, seconds },
+  props: {
+    session,
+    desk,
+    seconds,
+    turnAlarmsOn: () => {
+      tones.turnOn();
+      tones.call(0.25, false);
+      if ("Notification" in window && Notification.permission === "default") {
+        void Notification.requestPermission().catch(() => undefined);
+      }
+    },
+  },
 });

@@ -32,9 +32,14 @@ mount(Join, {
       location.replace(PAGES[opened.role]);
     },
     join: async (typed: string, name: string) => {
-      await http.join(typed, name);
+      const joined = await http.join(typed, name);
       newStay();
-      location.assign(PAGES.seat);
+      if (joined.place === "in") location.assign(PAGES.seat);
+      return joined.place;
     },
+    place: async () => (await http.me("seat")).place,
+    enter: () => location.assign(PAGES.seat),
+    /** Without a link or code this browser may have a seat already. */
+    returning: token === null && code === "",
   },
 });

@@ -48,7 +48,7 @@ impl TestServer {
         let now = app.clock.now();
         let entry = match begin::unfinished(&store).await.unwrap() {
             Some(entry) => entry,
-            None => begin::new_session(&store, plan, false, now).await.unwrap(),
+            None => begin::new_session(&store, plan, content::rules().unwrap(), false, now).await.unwrap(),
         };
         let listener = TcpListener::bind("127.0.0.1:0").await.unwrap();
         let address = listener.local_addr().unwrap();
@@ -107,7 +107,7 @@ impl TestServer {
     pub async fn connect(&self, door: &str, cookie: &str) -> Screen {
         let origin = format!("http://{}", self.address);
         let socket = self.handshake(door, cookie, Some(&origin)).await.unwrap();
-        let mut screen = Screen { socket, stage: None, mine: None, desk: None, seen: Vec::new() };
+        let mut screen = Screen { cookie: cookie.to_owned(), ..Screen::of(socket) };
         while screen.stage.is_none() {
             screen.hear().await.unwrap();
         }
@@ -166,6 +166,8 @@ impl Answer {
 /// A screen and what it believes.
 pub struct Screen {
     pub socket: Socket,
+    /// With which it came.
+    pub cookie: String,
     pub stage: Option<Stage>,
     pub mine: Option<Mine>,
     pub desk: Option<DeskFrame>,
@@ -174,6 +176,11 @@ pub struct Screen {
 }
 
 impl Screen {
+    pub fn of(socket: Socket) -> Self {
+        let cookie = String::new();
+        Self { socket, cookie, stage: None, mine: None, desk: None, seen: Vec::new() }
+    }
+
     /// Hears one message; the close code when the server closed.
     pub async fn hear(&mut self) -> Result<ServerMessage, u16> {
         loop {
@@ -184,7 +191,7 @@ impl Screen {
                     match &message {
                         ServerMessage::Stage { stage } => self.stage = Some(stage.clone()),
                         ServerMessage::Mine { mine } => self.mine = Some(mine.clone()),
-                        ServerMessage::Desk { desk } => self.desk = Some(desk.clone()),
+                        ServerMessage::Desk { desk } => self.desk = Some((**desk).clone()),
                         _ => {}
                     }
                     return Ok(message);

@@ -1,9 +1,15 @@
 //! Events to state. Never refuses: what is in the ledger happened.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use crate::live::state::{Answered, LiveClue, LiveStep, Seat, Session, Stopped};
-use crate::live::{Answer, Event, Mark, Recorded, Report, ReportId, ReportState, SeatId, Why, motion};
+use crate::live::event::How;
+use crate::live::state::{
+    Answered, FollowUp, LiveClue, LiveStep, Lost, Message, Place, Seat, Session, Stopped,
+};
+use crate::live::{
+    Actor, Answer, Event, Handled, Mark, Recorded, Report, ReportId, ReportState, SeatId, StopReason, Whose,
+    Why, motion,
+};
 use crate::text::Name;
 use crate::time::EpochMs;
 
@@ -27,6 +33,7 @@ impl Session {
                 motion::add(&mut self.moves, moves);
                 if self.moves.last().map(|m| m.step) != step_before || *why == Why::AgainStep {
                     self.clue = None;
+                    self.effort = None;
                 }
             }
             Event::StepInserted { id, after, step } => {
@@ -53,20 +60,40 @@ impl Session {
                     clue.answer = true;
                 }
             }
-            Event::DeskHanded { to } => self.lead = *to,
+            Event::EffortAsked { number } => {
+                self.effort = Some(*number);
+                self.efforts_asked = *number;
+            }
+            Event::EntrySet { to } => self.entry = *to,
+            Event::DeskNamed { role, name } => drop(self.names.insert(*role, name.clone())),
+            Event::HealthShared { with_helper } => self.helper_sees_health = *with_helper,
+            Event::LeadLost => self.lead_lost = true,
+            Event::LeadBack => self.lead_lost = false,
+            Event::DeskHanded { to } => {
+                self.lead = *to;
+                self.lead_lost = false;
+            }
             Event::Ended => self.ended_at = Some(at),
-            of_a_seat => self.apply_to_seats(of_a_seat, at),
+            of_people => self.apply_to_people(of_people, recorded),
         }
+        self.remember_act(recorded);
     }
 
-    fn apply_to_seats(&mut self, event: &Event, at: EpochMs) {
+    fn apply_to_people(&mut self, event: &Event, recorded: &Recorded) {
+        let (at, by) = (recorded.at, recorded.by);
         match event {
-            Event::SeatTaken { seat, name, by_phone } => {
-                self.seats.insert(*seat, Seat::new(name.clone(), *by_phone, at));
+            Event::SeatTaken { seat, name, how } => {
+                self.seats.insert(*seat, Seat::new(name.clone(), *how, at));
             }
-            Event::CheckedIn { seat, answers } => {
-                self.with(*seat, |s| s.check_in = Some(answers.clone()));
-            }
+            Event::CameIn { seat } => self.with(*seat, |s| {
+                s.place = Place::In;
+                s.joined_at = at;
+            }),
+            Event::TurnedAway { seat } => self.with(*seat, |s| s.place = Place::TurnedAway),
+            Event::CheckedIn { seat, answers } => self.with(*seat, |s| {
+                s.off_today |= answers.easier;
+                s.check_in = Some(answers.clone());
+            }),
             Event::Did { seat, step } => self.with(*seat, |s| {
                 s.answers.insert(*step, Answered { answer: Answer::Done, at, far: None });
             }),
@@ -77,43 +104,38 @@ impl Session {
                 let done = Answered { answer: Answer::Done, at, far: None };
                 s.answers.entry(*step).or_insert(done).far = Some(*far);
             }),
-            Event::Stopped { seat, reason } => self.stop(*seat, at, *reason),
+            Event::Stopped { seat, reason, whose } => self.stop(*seat, at, *reason, *whose),
+            Event::StopUndone { seat } => {
+                let step = self.moves.last().map(|m| m.step);
+                self.with(*seat, |s| {
+                    s.stopped = None;
+                    s.answers.retain(|of, answered| Some(*of) != step || answered.answer != Answer::Stopped);
+                });
+            }
             Event::WentOn { seat } => self.with(*seat, |s| {
                 s.stopped = None;
                 s.rest_asked = false;
             }),
-            Event::Reported { seat, report, place, strength, urgent, words, during } => {
-                self.stop(*seat, at, Some(crate::live::StopReason::Hurts));
-                self.reports.push(Report {
-                    id: *report,
-                    seat: *seat,
-                    at,
-                    place: *place,
-                    strength: *strength,
-                    urgent: *urgent,
-                    words: words.clone(),
-                    during: *during,
-                    state: ReportState::Recorded,
-                    taken_back: false,
-                });
-            }
-            Event::ReportTakenBack { report } => self.report(*report, |r| r.taken_back = true),
-            Event::ReportSeen { report } => self.report(*report, |r| r.state = ReportState::Seen),
-            Event::ReportClosed { report } => self.report(*report, |r| r.state = ReportState::Closed),
             Event::ClueAnswered { seat, step, number, word } => self.with(*seat, |s| {
                 s.clues.insert((*step, *number), word.as_ref().map(ToString::to_string));
             }),
+            Event::MouthSaid { seat, empty } => self.with(*seat, |s| s.mouth_empty = Some(*empty)),
+            Event::EffortSaid { seat, number, score } => self.with(*seat, |s| {
+                s.efforts.insert(*number, *score);
+            }),
             Event::RestAsked { seat } => self.with(*seat, |s| s.rest_asked = true),
             Event::MessageSent { seat, text } => {
-                self.with(*seat, |s| s.messages.push(text.clone()));
+                let Actor::Desk(by) = by else { return };
+                let message = Message { text: text.clone(), by, at, read_at: None };
+                self.with(*seat, |s| s.messages.push(message));
             }
             Event::MessageRead { seat } => self.with(*seat, |s| {
-                if !s.messages.is_empty() {
-                    s.messages.remove(0);
+                if let Some(message) = s.messages.iter_mut().find(|m| m.read_at.is_none()) {
+                    message.read_at = Some(at);
                 }
             }),
             Event::Marked { seat, step, mark } => match mark {
-                Mark::Stopped => self.stop(*seat, at, None),
+                Mark::Stopped => self.stop(*seat, at, None, Whose::Own),
                 Mark::Back => self.with(*seat, |s| s.stopped = None),
                 Mark::Done => self.with(*seat, |s| {
                     if let Some(step) = step {
@@ -121,36 +143,106 @@ impl Session {
                     }
                 }),
             },
-            Event::SwallowCleared { seats } => {
-                for seat in seats {
-                    self.with(*seat, |s| s.swallow_cleared = true);
-                }
-            }
-            Event::Left { seat } => self.with(*seat, |s| s.left = true),
-            Event::CameBack { seat } => self.with(*seat, |s| s.left = false),
+            Event::Left { seat } => self.with(*seat, |s| s.place = Place::Left),
+            Event::CameBack { seat } => self.with(*seat, |s| s.place = Place::In),
             Event::Removed { seat, reason } => {
-                self.with(*seat, |s| s.removed = Some(reason.clone()));
+                self.with(*seat, |s| s.place = Place::Removed(reason.clone()));
             }
             Event::Merged { from, into } => self.merge(*from, *into),
-            Event::Begun { .. }
-            | Event::Opened
-            | Event::Moved { .. }
-            | Event::StepInserted { .. }
-            | Event::DoseSwapped { .. }
-            | Event::ClueShown { .. }
-            | Event::HintShown { .. }
-            | Event::AnswerShown
-            | Event::DeskHanded { .. }
-            | Event::Ended => {}
+            of_care => self.apply_to_care(of_care, recorded),
         }
     }
 
-    fn stop(&mut self, seat: SeatId, at: EpochMs, reason: Option<crate::live::StopReason>) {
+    fn apply_to_care(&mut self, event: &Event, recorded: &Recorded) {
+        let at = recorded.at;
+        match event {
+            Event::Reported { seat, report, said, during } => {
+                self.stop(*seat, at, Some(StopReason::Hurts), said.whose);
+                self.reports.push(Report {
+                    id: *report,
+                    seat: *seat,
+                    at,
+                    said: said.clone(),
+                    during: *during,
+                    state: ReportState::Recorded,
+                    handled: Vec::new(),
+                    taken_back: false,
+                });
+            }
+            Event::ReportAmended { seat, report, said } => {
+                self.stop(*seat, at, Some(StopReason::Hurts), said.whose);
+                self.report(*report, |r| r.amend(said));
+            }
+            Event::ReportTakenBack { report, .. } => self.report(*report, |r| r.taken_back = true),
+            Event::ReportHandled { report, to, .. } => {
+                let Actor::Desk(by) = recorded.by else { return };
+                let handled = Handled { to: *to, by, name: self.names.get(&by).cloned(), at };
+                self.report(*report, |r| {
+                    r.state = *to;
+                    r.handled.push(handled);
+                });
+            }
+            Event::Lost { seat, heard_at, during } => self.with(*seat, |s| {
+                s.lost = Some(Lost { heard_at: *heard_at, during: *during, taken_by: None, closed: false });
+            }),
+            Event::Found { seat } => self.with(*seat, |s| s.lost = None),
+            Event::LostClosed { seat } => self.with(*seat, |s| {
+                if let Some(lost) = &mut s.lost {
+                    lost.closed = true;
+                }
+            }),
+            Event::LostTaken { seat } => {
+                let Actor::Desk(by) = recorded.by else { return };
+                self.with(*seat, |s| {
+                    if let Some(lost) = &mut s.lost {
+                        lost.taken_by = Some(by);
+                    }
+                });
+            }
+            Event::SwallowCleared { seats, by } => {
+                for seat in seats {
+                    self.with(*seat, |s| s.swallow_cleared_by = Some(by.clone()));
+                }
+            }
+            Event::SwallowEnded { seat } => self.with(*seat, |s| s.swallow_cleared_by = None),
+            Event::FamilyCleared { seat, family, by } => self.with(*seat, |s| {
+                s.cleared.insert(*family, by.clone());
+            }),
+            Event::FamilyEnded { seat, family } => self.with(*seat, |s| {
+                s.cleared.remove(family);
+            }),
+            Event::PrecautionsSet { seat, conditions } => {
+                self.with(*seat, |s| s.precautions = conditions.iter().copied().collect());
+            }
+            Event::FormSet { seat, form } => self.with(*seat, |s| {
+                s.forms.retain(|other| other.of != form.of);
+                s.forms.push(form.clone());
+            }),
+            Event::FormLifted { seat, of } => self.with(*seat, |s| s.forms.retain(|form| form.of != *of)),
+            Event::OffToday { seat, off } => self.with(*seat, |s| s.off_today = *off),
+            Event::FollowUpAdded { id, seat, what, owner, due } => self.follow_ups.push(FollowUp {
+                id: *id,
+                seat: *seat,
+                what: what.clone(),
+                owner: owner.clone(),
+                due: *due,
+                closed_at: None,
+            }),
+            Event::FollowUpClosed { id } => {
+                if let Some(follow_up) = self.follow_ups.iter_mut().find(|f| f.id == *id) {
+                    follow_up.closed_at = Some(at);
+                }
+            }
+            _ => debug_assert!(false, "applied above: {event:?}"),
+        }
+    }
+
+    fn stop(&mut self, seat: SeatId, at: EpochMs, reason: Option<StopReason>, whose: Whose) {
         let step = self.moves.last().map(|m| m.step);
         self.with(seat, |s| {
             let since = s.stopped.map_or(at, |stopped| stopped.since);
             let reason = reason.or(s.stopped.and_then(|stopped| stopped.reason));
-            s.stopped = Some(Stopped { since, reason });
+            s.stopped = Some(Stopped { since, reason, whose });
             if let Some(step) = step {
                 s.answers.entry(step).or_insert(Answered { answer: Answer::Stopped, at, far: None });
             }
@@ -162,6 +254,9 @@ impl Session {
         let Some(gone) = self.seats.get(&from).cloned() else { return };
         for report in self.reports.iter_mut().filter(|r| r.seat == from) {
             report.seat = into;
+        }
+        for follow_up in self.follow_ups.iter_mut().filter(|f| f.seat == from) {
+            follow_up.seat = into;
         }
         for seat in self.seats.values_mut().filter(|s| s.merged_into == Some(from)) {
             seat.merged_into = Some(into);
@@ -175,7 +270,19 @@ impl Session {
             }
             s.check_in = s.check_in.take().or(gone.check_in);
             s.stopped = s.stopped.or(gone.stopped);
-            s.left = s.left && gone.left;
+            if gone.place == Place::In {
+                s.place = Place::In;
+            }
+            // Of two records of one person the more careful one holds.
+            s.precautions.extend(gone.precautions);
+            for form in gone.forms {
+                if s.forms.iter().all(|own| own.of != form.of) {
+                    s.forms.push(form);
+                }
+            }
+            s.off_today |= gone.off_today;
+            s.messages.extend(gone.messages);
+            s.efforts.extend(gone.efforts);
         });
         self.with(from, |s| s.merged_into = Some(into));
     }
@@ -194,20 +301,30 @@ impl Session {
 }
 
 impl Seat {
-    fn new(name: Name, by_phone: bool, joined_at: EpochMs) -> Self {
+    fn new(name: Name, how: How, joined_at: EpochMs) -> Self {
         Self {
             name,
-            by_phone,
+            place: match how {
+                How::ByCode | How::ByPhone => Place::In,
+                How::Asking => Place::Asking,
+                How::Expected => Place::Expected,
+            },
+            by_phone: how == How::ByPhone,
             joined_at,
             check_in: None,
             answers: BTreeMap::new(),
             stopped: None,
             rest_asked: false,
             messages: Vec::new(),
-            swallow_cleared: false,
+            swallow_cleared_by: None,
+            cleared: BTreeMap::new(),
+            precautions: BTreeSet::new(),
+            forms: Vec::new(),
+            off_today: false,
+            mouth_empty: None,
+            efforts: BTreeMap::new(),
+            lost: None,
             clues: BTreeMap::new(),
-            left: false,
-            removed: None,
             merged_into: None,
         }
     }

@@ -2,11 +2,13 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::day::Date;
 use crate::dose::DoseChange;
+use crate::drill::Family;
 use crate::library::Library;
 use crate::live::{
-    CheckIn, DeskRole, HowFar, Mark, Presence, ReportId, SeatId, StepId, StopReason, Strength, UrgentSign,
-    Where,
+    CheckIn, Condition, DeskRole, HowFar, Mark, Of, PersonalForm, Presence, ReportId, ReportState, Said,
+    SeatId, StepId, StopReason, Whose,
 };
 use crate::plan::StepRequest;
 use crate::text::{Line, Name, Sentence};
@@ -28,15 +30,49 @@ pub struct Context<'a> {
 /// Anything that can be asked.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Command {
-    /// Somebody joins by code or link.
+    /// Somebody joins by the code, or asks to.
     TakeSeat {
         /// How the person wants to be called.
         name: Name,
     },
+    /// Somebody opens their personal link.
+    Arrive {
+        /// The seat it leads to.
+        seat: SeatId,
+    },
+    /// The server noticed something.
+    Notice(Noticed),
     /// A desk's command.
     Desk(DeskCommand),
     /// A participant's command.
     Seat(SeatCommand),
+}
+
+/// What the server notices by itself.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Noticed {
+    /// A person is not heard any more, in the middle of a swallow or a hold.
+    Lost(SeatId),
+    /// A lost person is heard again.
+    Found(SeatId),
+    /// The desk that leads is not heard any more.
+    LeadLost,
+    /// It is heard again.
+    LeadBack,
+}
+
+/// Who may come in by the code.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum Entry {
+    /// Everybody who has it.
+    #[default]
+    Code,
+    /// Whoever a desk lets in.
+    Ask,
+    /// Nobody; personal links still work.
+    Closed,
 }
 
 /// What a desk can ask.
@@ -94,15 +130,39 @@ pub enum DeskCommand {
     ShowHint,
     /// Shows the answer.
     ShowAnswer,
-    /// Says that a report was seen.
-    SeeReport {
-        /// Which report.
-        report: ReportId,
+    /// Asks everybody how much effort it was, from 0 to 10, in the next rest.
+    AskEffort,
+    /// Sets who may come in by the code.
+    SetEntry {
+        /// Who.
+        to: Entry,
     },
-    /// Says that a report was dealt with.
-    CloseReport {
+    /// Lets somebody in who asked.
+    LetIn {
+        /// Who.
+        seat: SeatId,
+    },
+    /// Does not let somebody in who asked.
+    TurnAway {
+        /// Who.
+        seat: SeatId,
+    },
+    /// Sees to a report.
+    HandleReport {
         /// Which report.
         report: ReportId,
+        /// What becomes of it.
+        to: ReportState,
+    },
+    /// Sees to a person who was lost.
+    TakeLost {
+        /// Who.
+        seat: SeatId,
+    },
+    /// Knows how a lost person is.
+    CloseLost {
+        /// Who.
+        seat: SeatId,
     },
     /// Asks a person to rest.
     AskRest {
@@ -130,6 +190,11 @@ pub enum DeskCommand {
         /// The seat that stays.
         into: SeatId,
     },
+    /// Puts a person on the roster who will come by a personal link.
+    Expect {
+        /// Who.
+        name: Name,
+    },
     /// Adds a person who takes part by telephone.
     AddByPhone {
         /// Who.
@@ -147,6 +212,81 @@ pub enum DeskCommand {
         /// Who; nobody named means all present.
         seat: Option<SeatId>,
     },
+    /// Turns them off again for one person.
+    EndSwallow {
+        /// Who.
+        seat: SeatId,
+    },
+    /// Clears a person for a family of drills in spite of a precaution, for today.
+    ClearFamily {
+        /// Who.
+        seat: SeatId,
+        /// For what.
+        family: Family,
+    },
+    /// Takes that back.
+    EndFamily {
+        /// Who.
+        seat: SeatId,
+        /// For what.
+        family: Family,
+    },
+    /// Says which precautions a person has; replaces what was said before.
+    SetPrecautions {
+        /// Who.
+        seat: SeatId,
+        /// Which.
+        conditions: Vec<Condition>,
+    },
+    /// Gives a person a form of their own.
+    SetForm {
+        /// Who.
+        seat: SeatId,
+        /// The form; replaces one of the same drill or family.
+        form: PersonalForm,
+    },
+    /// Takes a personal form away.
+    LiftForm {
+        /// Who.
+        seat: SeatId,
+        /// Of what.
+        of: Of,
+    },
+    /// Gives a person the easier forms until it is lifted.
+    MarkOff {
+        /// Who.
+        seat: SeatId,
+    },
+    /// Lifts that.
+    LiftOff {
+        /// Who.
+        seat: SeatId,
+    },
+    /// Writes down what is to be done after class.
+    AddFollowUp {
+        /// For whom.
+        seat: SeatId,
+        /// What.
+        what: Sentence,
+        /// Who does it.
+        owner: Name,
+        /// Until which day.
+        due: Date,
+    },
+    /// It is done.
+    CloseFollowUp {
+        /// Which.
+        id: u32,
+    },
+    /// Says who sits at this desk.
+    SayName {
+        /// The name.
+        name: Name,
+    },
+    /// Lets the helper see health notes.
+    ShareHealth,
+    /// Ends that.
+    EndShareHealth,
     /// Gives the lead to the other desk, or takes it when the other one is gone.
     HandDesk {
         /// Who leads from now on.
@@ -187,27 +327,37 @@ pub enum SeatCommand {
     Stop {
         /// Why, when said.
         reason: Option<StopReason>,
+        /// Who of the seat.
+        #[serde(default)]
+        whose: Whose,
     },
+    /// The stop was a slip of the finger.
+    UndoStop,
     /// Can go on after a stop.
     GoOn,
-    /// Reports discomfort; stops as well.
+    /// Reports discomfort; stops as well. Sent again with the same report id it completes it.
     Report {
         /// Made by the browser, so that it counts once.
         report: ReportId,
-        /// What hurts.
-        #[serde(rename = "where")]
-        place: Where,
-        /// How strong, if said.
-        strength: Option<Strength>,
-        /// A sign that needs help at once.
-        urgent: Option<UrgentSign>,
-        /// In words, if the person wrote any.
-        words: Option<Sentence>,
+        /// What was said so far.
+        said: Said,
     },
     /// Takes a report back; it stays in the record.
     TakeBack {
         /// Which.
         report: ReportId,
+    },
+    /// Says whether the mouth is empty, before the first swallow drill.
+    ConfirmMouth {
+        /// Whether it is.
+        empty: bool,
+    },
+    /// How much effort it was.
+    SayEffort {
+        /// Which question of the class, from 1.
+        number: u32,
+        /// From 0 to 10.
+        score: u8,
     },
     /// Answers the clue that is shown.
     AnswerClue {

@@ -1,15 +1,11 @@
-//! Commands to events, or why not. The desk's commands about people and reports are here; those
-//! that move the class are in `decide_motion`, the participants' in `decide_seat`.
+//! Commands to events, or why not. The desk's commands about people and reports are in
+//! `decide_people`, those that move the class in `decide_motion`, the participants' in `decide_seat`.
 
-use crate::live::state::{Seat, Session};
-use crate::live::{
-    Actor, Command, Context, DeskCommand, DeskRole, Event, Report, ReportId, ReportState, SeatId, StepId,
-};
+use crate::live::command::{DeskCommand, Noticed, SeatCommand};
+use crate::live::decide_people::MOST_SEATS;
+use crate::live::state::{Place, Session};
+use crate::live::{Actor, Command, Context, DeskRole, Event, StepId};
 use crate::plan::Step;
-use crate::text::Name;
-
-/// Most seats of one session (an agreed choice, far above the largest class that was asked for).
-pub const MOST_SEATS: u32 = 2_000;
 
 /// Why a command was not carried out. A refused command changes nothing.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -23,6 +19,24 @@ pub enum Refusal {
     /// The other desk is connected and has not handed over.
     #[error("the other desk is here and leads; it can hand the desk over")]
     StillLed,
+    /// Only whoever may see health notes.
+    #[error("only a clinician does this; the facilitator can allow the helper to see health notes")]
+    NotClinical,
+    /// A clinician's act without a clinician's name.
+    #[error("say your name at the desk first; it is kept with what you clear")]
+    NoName,
+    /// Asked to come in and was not let in yet, or was turned away or taken out.
+    #[error("this seat is not in the class")]
+    NotIn,
+    /// So many ask to come in that no more can.
+    #[error("many people ask to come in just now; try again in a moment")]
+    ManyAsk,
+    /// The entry by the code is closed.
+    #[error("nobody can come in by the code now; ask for a personal link")]
+    EntryClosed,
+    /// No follow-up of that number that is open.
+    #[error("there is no open follow-up of that number")]
+    NoSuchFollowUp,
     /// People are not let in yet, or no longer.
     #[error("the class is not open")]
     NotOpen,
@@ -90,6 +104,12 @@ impl Refusal {
             Self::NotYours => "not_yours",
             Self::NotLeading => "not_leading",
             Self::StillLed => "still_led",
+            Self::NotClinical => "not_clinical",
+            Self::NoName => "no_name",
+            Self::NotIn => "not_in",
+            Self::ManyAsk => "many_ask",
+            Self::EntryClosed => "entry_closed",
+            Self::NoSuchFollowUp => "no_such_follow_up",
             Self::NotOpen => "not_open",
             Self::NotStarted => "not_started",
             Self::AlreadyStarted => "already_started",
@@ -135,19 +155,55 @@ impl DeskCommand {
             | Self::ShowClue
             | Self::ShowHint
             | Self::ShowAnswer
+            | Self::AskEffort
             | Self::End => true,
             Self::PauseForSafety
-            | Self::SeeReport { .. }
-            | Self::CloseReport { .. }
+            | Self::SetEntry { .. }
+            | Self::LetIn { .. }
+            | Self::TurnAway { .. }
+            | Self::HandleReport { .. }
+            | Self::TakeLost { .. }
+            | Self::CloseLost { .. }
             | Self::AskRest { .. }
             | Self::Message { .. }
             | Self::Remove { .. }
             | Self::Merge { .. }
+            | Self::Expect { .. }
             | Self::AddByPhone { .. }
             | Self::MarkSeat { .. }
             | Self::ClearSwallow { .. }
+            | Self::EndSwallow { .. }
+            | Self::ClearFamily { .. }
+            | Self::EndFamily { .. }
+            | Self::SetPrecautions { .. }
+            | Self::SetForm { .. }
+            | Self::LiftForm { .. }
+            | Self::MarkOff { .. }
+            | Self::LiftOff { .. }
+            | Self::AddFollowUp { .. }
+            | Self::CloseFollowUp { .. }
+            | Self::SayName { .. }
+            | Self::ShareHealth
+            | Self::EndShareHealth
             | Self::HandDesk { .. } => false,
         }
+    }
+
+    /// Whether it says what a drill may ask of a person: only whoever may see health notes gives it,
+    /// and their name is kept with it.
+    #[must_use]
+    pub fn is_clinical(&self) -> bool {
+        matches!(
+            self,
+            Self::ClearSwallow { .. }
+                | Self::EndSwallow { .. }
+                | Self::ClearFamily { .. }
+                | Self::EndFamily { .. }
+                | Self::SetPrecautions { .. }
+                | Self::SetForm { .. }
+                | Self::LiftForm { .. }
+                | Self::LiftOff { .. }
+        )
     }
 }
 
@@ -161,21 +217,28 @@ impl Session {
             return Err(Refusal::Ended);
         }
         match (by, command) {
-            (Actor::Entry, Command::TakeSeat { name }) => self.take_seat(name, false),
+            (Actor::Entry, Command::TakeSeat { name }) => self.take_seat(name),
+            (Actor::Entry, Command::Arrive { seat }) => self.arrive(*seat),
+            (Actor::Watch, Command::Notice(noticed)) => self.decide_notice(ctx, *noticed),
             (Actor::Desk(role), Command::Desk(command)) => {
                 if command.is_for_the_lead() && role != self.lead {
                     return Err(Refusal::NotLeading);
+                }
+                if command.is_clinical() && !self.sees_health(role) {
+                    return Err(Refusal::NotClinical);
                 }
                 self.decide_desk(ctx, role, command)
             }
             (Actor::Seat(seat), Command::Seat(command)) => {
                 let (id, seat) = self.seat_of(seat).ok_or(Refusal::NoSuchSeat(seat.0))?;
-                if seat.removed.is_some() {
-                    return Err(Refusal::NoSuchSeat(id.0));
-                }
-                self.decide_seat(ctx, id, seat, command)
+                let may = match seat.place {
+                    Place::In | Place::Left | Place::Expected => true,
+                    Place::Removed(_) => command.is_for_safety(),
+                    Place::Asking | Place::TurnedAway => false,
+                };
+                if may { self.decide_seat(ctx, id, seat, command) } else { Err(Refusal::NotIn) }
             }
-            (Actor::Entry | Actor::Desk(_) | Actor::Seat(_), _) => Err(Refusal::NotYours),
+            (Actor::Entry | Actor::Watch | Actor::Desk(_) | Actor::Seat(_), _) => Err(Refusal::NotYours),
         }
     }
 
@@ -188,6 +251,8 @@ impl Session {
         let event = match command {
             DeskCommand::Open if self.opened_at.is_some() => return Err(Refusal::NoChange),
             DeskCommand::Open => Event::Opened,
+            DeskCommand::SetEntry { to } if *to == self.entry => return Err(Refusal::NoChange),
+            DeskCommand::SetEntry { to } => Event::EntrySet { to: *to },
             DeskCommand::Insert { after, step } => {
                 let after = after.or(self.moves.last().map(|m| m.step));
                 if let Some(after) = after {
@@ -197,40 +262,33 @@ impl Session {
                 let id = StepId(self.steps.iter().map(|s| s.id.0).max().unwrap_or(0) + 1);
                 Event::StepInserted { id, after, step }
             }
-            DeskCommand::SeeReport { report } => match self.need_report(*report)?.state {
-                ReportState::Recorded => Event::ReportSeen { report: *report },
-                ReportState::Seen | ReportState::Closed => return Err(Refusal::NoChange),
-            },
-            DeskCommand::CloseReport { report } => match self.need_report(*report)?.state {
-                ReportState::Recorded | ReportState::Seen => Event::ReportClosed { report: *report },
-                ReportState::Closed => return Err(Refusal::NoChange),
-            },
-            DeskCommand::AskRest { seat } => Event::RestAsked { seat: self.need_seat(*seat)? },
-            DeskCommand::Message { seat, text } => {
-                Event::MessageSent { seat: self.need_seat(*seat)?, text: text.clone() }
-            }
-            DeskCommand::Remove { seat, reason } => {
-                Event::Removed { seat: self.need_seat(*seat)?, reason: reason.clone() }
-            }
-            DeskCommand::Merge { from, into } => {
-                let (from, into) = (self.need_seat(*from)?, self.need_seat(*into)?);
-                if from == into {
+            DeskCommand::AskEffort => {
+                self.present_step().ok_or(Refusal::NotStarted)?;
+                if self.effort.is_some() {
                     return Err(Refusal::NoChange);
                 }
-                Event::Merged { from, into }
+                Event::EffortAsked { number: self.efforts_asked + 1 }
             }
-            DeskCommand::AddByPhone { name } => return self.take_seat(name, true),
-            DeskCommand::MarkSeat { seat, answer } => {
-                let step = self.moves.last().map(|m| m.step);
-                Event::Marked { seat: self.need_seat(*seat)?, step, mark: *answer }
-            }
-            DeskCommand::ClearSwallow { seat } => self.clear_swallow(*seat)?,
             DeskCommand::HandDesk { to } if *to == self.lead => return Err(Refusal::NoChange),
             DeskCommand::HandDesk { to } => {
                 if role != self.lead && ctx.presence.desk_is_here(self.lead) {
                     return Err(Refusal::StillLed);
                 }
                 Event::DeskHanded { to: *to }
+            }
+            DeskCommand::SayName { name } if self.names.get(&role) == Some(name) => {
+                return Err(Refusal::NoChange);
+            }
+            DeskCommand::SayName { name } => Event::DeskNamed { role, name: name.clone() },
+            DeskCommand::ShareHealth | DeskCommand::EndShareHealth => {
+                let with_helper = matches!(command, DeskCommand::ShareHealth);
+                if role != DeskRole::Facilitator {
+                    return Err(Refusal::NotClinical);
+                }
+                if self.helper_sees_health == with_helper {
+                    return Err(Refusal::NoChange);
+                }
+                Event::HealthShared { with_helper }
             }
             DeskCommand::ShowClue | DeskCommand::ShowHint | DeskCommand::ShowAnswer => {
                 self.decide_clue(command)?
@@ -248,30 +306,9 @@ impl Session {
             | DeskCommand::MoreTime { .. }
             | DeskCommand::CutShort
             | DeskCommand::SwapDose { .. } => return self.decide_motion(ctx, command),
+            about_people => self.decide_people(role, about_people)?,
         };
         Ok(vec![event])
-    }
-
-    fn take_seat(&self, name: &Name, by_phone: bool) -> Result<Vec<Event>, Refusal> {
-        if !self.is_open() && !by_phone {
-            return Err(Refusal::NotOpen);
-        }
-        let taken = self.seats.keys().next_back().map_or(0, |seat| seat.0);
-        if taken >= MOST_SEATS {
-            return Err(Refusal::Full);
-        }
-        Ok(vec![Event::SeatTaken { seat: SeatId(taken + 1), name: name.clone(), by_phone }])
-    }
-
-    fn clear_swallow(&self, seat: Option<SeatId>) -> Result<Event, Refusal> {
-        let seats = match seat {
-            Some(seat) => vec![self.need_seat(seat)?],
-            None => {
-                let wanting = |(_, s): &(&SeatId, &Seat)| s.is_here() && !s.swallow_cleared;
-                self.seats.iter().filter(wanting).map(|(id, _)| *id).collect()
-            }
-        };
-        if seats.is_empty() { Err(Refusal::NoChange) } else { Ok(Event::SwallowCleared { seats }) }
     }
 
     fn decide_clue(&self, command: &DeskCommand) -> Result<Event, Refusal> {
@@ -304,45 +341,39 @@ impl Session {
     pub(super) fn need_step(&self, id: StepId) -> Result<usize, Refusal> {
         self.steps.iter().position(|s| s.id == id).ok_or(Refusal::NoSuchStep(id.0))
     }
-
-    /// The seat `id` stands for, if that person can still be reached.
-    fn need_seat(&self, id: SeatId) -> Result<SeatId, Refusal> {
-        match self.seat_of(id) {
-            Some((id, seat)) if seat.removed.is_none() => Ok(id),
-            _ => Err(Refusal::NoSuchSeat(id.0)),
-        }
-    }
-
-    fn need_report(&self, id: ReportId) -> Result<&Report, Refusal> {
-        self.reports.iter().find(|r| r.id == id).ok_or(Refusal::NoSuchReport)
-    }
 }
 
 impl Command {
-    /// Safety does not end with the class: reports, their handling and messages go on.
+    /// Safety does not end with the class: reports, their handling, messages and follow-ups go on.
     fn is_for_afterwards(&self) -> bool {
-        use crate::live::SeatCommand as Seat;
         match self {
-            Self::Seat(command) => matches!(
-                command,
-                Seat::Report { .. } | Seat::TakeBack { .. } | Seat::ReadMessage | Seat::Leave
-            ),
+            Self::Seat(command) => {
+                command.is_for_safety() || matches!(command, SeatCommand::ReadMessage | SeatCommand::Leave)
+            }
             Self::Desk(command) => matches!(
                 command,
-                DeskCommand::SeeReport { .. }
-                    | DeskCommand::CloseReport { .. }
+                DeskCommand::HandleReport { .. }
+                    | DeskCommand::TakeLost { .. }
+                    | DeskCommand::CloseLost { .. }
                     | DeskCommand::Message { .. }
+                    | DeskCommand::AddFollowUp { .. }
+                    | DeskCommand::CloseFollowUp { .. }
+                    | DeskCommand::SayName { .. }
+                    | DeskCommand::ShareHealth
+                    | DeskCommand::EndShareHealth
                     | DeskCommand::HandDesk { .. }
             ),
-            Self::TakeSeat { .. } => false,
+            Self::Notice(noticed) => matches!(noticed, Noticed::Found(_)),
+            Self::TakeSeat { .. } | Self::Arrive { .. } => false,
         }
     }
 }
 
-impl Seat {
-    /// Whether this is a person of the class: not left, taken out or merged.
+impl SeatCommand {
+    /// What is taken from a person at every instant: also after the class, and from a seat that was
+    /// taken out.
     #[must_use]
-    pub fn is_here(&self) -> bool {
-        !self.left && self.removed.is_none() && self.merged_into.is_none()
+    pub fn is_for_safety(&self) -> bool {
+        matches!(self, Self::Report { .. } | Self::TakeBack { .. } | Self::Stop { .. })
     }
 }

@@ -66,15 +66,22 @@ impl Session {
     /// Begins a step, with its get-ready.
     fn enter(&self, ctx: &Context<'_>, why: Why, index: usize) -> Result<Vec<Event>, Refusal> {
         let step = self.steps.get(index).ok_or(Refusal::LastStep)?;
+        // Before the first swallow drill the class stands until the facilitator goes on: everyone
+        // looks whether their mouth is empty.
+        let first_swallow = step.is_swallow() && !self.moves.iter().any(|m| self.was_swallow(m));
         let mv = Move {
             at: ctx.now.plus(ctx.lead_ms),
             step: step.id,
             rev: step.rev,
             offset_ms: -step.timeline.ready_ms,
-            running: true,
+            running: !first_swallow,
             stretch: Vec::new(),
         };
         Ok(vec![Event::Moved { why, moves: vec![mv] }])
+    }
+
+    fn was_swallow(&self, mv: &Move) -> bool {
+        mv.running && self.step(mv.step).is_some_and(LiveStep::is_swallow)
     }
 
     fn pause(&self, ctx: &Context<'_>, why: Why, at: EpochMs) -> Result<Vec<Event>, Refusal> {

@@ -1,8 +1,8 @@
 //! The participants' commands. They are never refused for being late, early or double: a tap
 //! that changes nothing is counted as heard, because a person with tremor taps twice.
 
-use crate::live::state::{Seat, Session};
-use crate::live::{Answer, Context, Event, Refusal, SeatCommand, SeatId, StepId};
+use crate::live::state::{Place, Seat, Session};
+use crate::live::{Answer, Context, Event, Felt, Refusal, SeatCommand, SeatId, StepId};
 use crate::time::EpochMs;
 
 impl Session {
@@ -14,8 +14,12 @@ impl Session {
         command: &SeatCommand,
     ) -> Result<Vec<Event>, Refusal> {
         let mut events = Vec::new();
-        if seat.left && !matches!(command, SeatCommand::Leave) {
-            events.push(Event::CameBack { seat: id });
+        if !matches!(command, SeatCommand::Leave) {
+            match seat.place {
+                Place::Left => events.push(Event::CameBack { seat: id }),
+                Place::Expected => events.push(Event::CameIn { seat: id }),
+                Place::In | Place::Asking | Place::TurnedAway | Place::Removed(_) => {}
+            }
         }
         match command {
             SeatCommand::CheckIn { answers } => {
@@ -44,10 +48,15 @@ impl Session {
                     events.push(Event::Got { seat: id, step: *step, far: *far });
                 }
             }
-            SeatCommand::Stop { reason } => {
+            SeatCommand::Stop { reason, whose } => {
                 let so_far = seat.stopped.map(|s| s.reason);
                 if so_far.is_none() || (reason.is_some() && so_far != Some(*reason)) {
-                    events.push(Event::Stopped { seat: id, reason: *reason });
+                    events.push(Event::Stopped { seat: id, reason: *reason, whose: *whose });
+                }
+            }
+            SeatCommand::UndoStop => {
+                if seat.stopped.is_some() {
+                    events.push(Event::StopUndone { seat: id });
                 }
             }
             SeatCommand::GoOn => {
@@ -55,23 +64,43 @@ impl Session {
                     events.push(Event::WentOn { seat: id });
                 }
             }
-            SeatCommand::Report { report, place, strength, urgent, words } => {
-                if !self.reports.iter().any(|r| r.id == *report) {
-                    events.push(Event::Reported {
-                        seat: id,
-                        report: *report,
-                        place: *place,
-                        strength: *strength,
-                        urgent: *urgent,
-                        words: words.clone(),
-                        during: self.during(ctx.now),
-                    });
+            SeatCommand::Report { report, said } => {
+                if let Some(Felt::Number(number @ 11..)) = said.strength {
+                    return Err(Refusal::Wrong(format!("{number} as a strength; it must be from 0 to 10")));
+                }
+                match self.reports.iter().find(|r| r.id == *report) {
+                    None => {
+                        let (said, during) = (said.clone(), self.during(ctx.now));
+                        events.push(Event::Reported { seat: id, report: *report, said, during });
+                    }
+                    Some(known) if known.seat != id => return Err(Refusal::NoSuchReport),
+                    Some(known) if known.said != *said || known.taken_back => {
+                        events.push(Event::ReportAmended { seat: id, report: *report, said: said.clone() });
+                    }
+                    Some(_) => {}
                 }
             }
             SeatCommand::TakeBack { report } => {
                 let of = self.reports.iter().find(|r| r.id == *report && r.seat == id);
                 if !of.ok_or(Refusal::NoSuchReport)?.taken_back {
-                    events.push(Event::ReportTakenBack { report: *report });
+                    events.push(Event::ReportTakenBack { seat: id, report: *report });
+                }
+            }
+            SeatCommand::ConfirmMouth { empty } => {
+                if seat.mouth_empty != Some(*empty) {
+                    events.push(Event::MouthSaid { seat: id, empty: *empty });
+                }
+            }
+            SeatCommand::SayEffort { number, score } => {
+                if *score > 10 {
+                    return Err(Refusal::Wrong(format!("{score} as an effort; it must be from 0 to 10")));
+                }
+                // A late answer to a question that is over still counts for that question.
+                if *number == 0 || *number > self.efforts_asked {
+                    return Err(Refusal::NotStarted);
+                }
+                if seat.efforts.get(number) != Some(score) {
+                    events.push(Event::EffortSaid { seat: id, number: *number, score: *score });
                 }
             }
             SeatCommand::AnswerClue { number, word } => {
@@ -83,12 +112,12 @@ impl Session {
                 }
             }
             SeatCommand::ReadMessage => {
-                if !seat.messages.is_empty() {
+                if seat.messages.iter().any(|m| m.read_at.is_none()) {
                     events.push(Event::MessageRead { seat: id });
                 }
             }
             SeatCommand::Leave => {
-                if !seat.left {
+                if seat.place != Place::Left {
                     events.push(Event::Left { seat: id });
                 }
             }

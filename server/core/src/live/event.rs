@@ -2,11 +2,14 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::day::Date;
+use crate::drill::Family;
 use crate::live::{
-    Actor, CheckIn, CommandId, DeskRole, HowFar, Mark, Move, ReportId, SeatId, StepId, StopReason, Strength,
-    UrgentSign, Where,
+    Actor, CheckIn, CommandId, Condition, DeskRole, Entry, HowFar, Mark, Move, Of, PersonalForm, ReportId,
+    ReportState, Said, SeatId, StepId, StopReason, Whose,
 };
 use crate::plan::{Plan, Step};
+use crate::rules::Rules;
 use crate::text::{Line, Name, Sentence};
 use crate::time::EpochMs;
 
@@ -23,6 +26,20 @@ pub struct Recorded {
     pub cause: Option<CommandId>,
     /// What happened.
     pub event: Event,
+}
+
+/// How a seat came about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum How {
+    /// Came in by the code.
+    ByCode,
+    /// Asks to come in.
+    Asking,
+    /// Expected, with a personal link.
+    Expected,
+    /// Takes part by telephone.
+    ByPhone,
 }
 
 /// Why the session moved.
@@ -50,7 +67,7 @@ pub enum Why {
 #[allow(missing_docs, reason = "fields are named as in the commands that cause them")]
 pub enum Event {
     /// The first line: everything the session starts from.
-    Begun { plan: Plan },
+    Begun { plan: Plan, rules: Rules },
     /// People are let in.
     Opened,
     /// The session moves; the list is as [`super::Move`] says.
@@ -65,8 +82,16 @@ pub enum Event {
     HintShown { hints: u32 },
     /// The answer of the present clue is on the screens.
     AnswerShown,
-    /// Somebody has a seat.
-    SeatTaken { seat: SeatId, name: Name, by_phone: bool },
+    /// The class is asked how much effort it was.
+    EffortAsked { number: u32 },
+    /// Who may come in by the code.
+    EntrySet { to: Entry },
+    /// There is a seat.
+    SeatTaken { seat: SeatId, name: Name, how: How },
+    /// Somebody who asked was let in, or came by their link.
+    CameIn { seat: SeatId },
+    /// Somebody who asked was not let in.
+    TurnedAway { seat: SeatId },
     /// Somebody checked in.
     CheckedIn { seat: SeatId, answers: CheckIn },
     /// Somebody did a step.
@@ -76,26 +101,37 @@ pub enum Event {
     /// How far somebody got.
     Got { seat: SeatId, step: StepId, far: HowFar },
     /// Somebody stopped, or said why.
-    Stopped { seat: SeatId, reason: Option<StopReason> },
+    Stopped { seat: SeatId, reason: Option<StopReason>, whose: Whose },
+    /// The stop was a slip of the finger.
+    StopUndone { seat: SeatId },
     /// Somebody takes part again.
     WentOn { seat: SeatId },
     /// Somebody reports discomfort.
     Reported {
         seat: SeatId,
         report: ReportId,
-        place: Where,
-        strength: Option<Strength>,
-        urgent: Option<UrgentSign>,
-        words: Option<Sentence>,
+        said: Said,
         /// Where the session was: step and offset.
         during: Option<(StepId, i64)>,
     },
+    /// The person said more about it.
+    ReportAmended { seat: SeatId, report: ReportId, said: Said },
     /// A report was taken back; it stays in the record.
-    ReportTakenBack { report: ReportId },
-    /// A desk saw a report.
-    ReportSeen { report: ReportId },
-    /// A desk dealt with a report.
-    ReportClosed { report: ReportId },
+    ReportTakenBack { seat: SeatId, report: ReportId },
+    /// A desk saw to a report.
+    ReportHandled { seat: SeatId, report: ReportId, to: ReportState },
+    /// A person was not heard any more in the middle of a swallow or a hold.
+    Lost { seat: SeatId, heard_at: EpochMs, during: (StepId, i64) },
+    /// A lost person is heard again.
+    Found { seat: SeatId },
+    /// A desk sees to a lost person.
+    LostTaken { seat: SeatId },
+    /// A desk knows how a lost person is.
+    LostClosed { seat: SeatId },
+    /// Somebody said whether their mouth is empty.
+    MouthSaid { seat: SeatId, empty: bool },
+    /// Somebody said how much effort it was.
+    EffortSaid { seat: SeatId, number: u32, score: u8 },
     /// Somebody answered the clue.
     ClueAnswered { seat: SeatId, step: StepId, number: u32, word: Option<Line<60>> },
     /// A person is asked to rest.
@@ -106,8 +142,26 @@ pub enum Event {
     MessageRead { seat: SeatId },
     /// A desk marked a person by hand.
     Marked { seat: SeatId, step: Option<StepId>, mark: Mark },
-    /// Swallow drills are on for these people today.
-    SwallowCleared { seats: Vec<SeatId> },
+    /// A clinician turned swallow drills on for these people today.
+    SwallowCleared { seats: Vec<SeatId>, by: Name },
+    /// They are off again for one.
+    SwallowEnded { seat: SeatId },
+    /// A clinician cleared a person for a family today.
+    FamilyCleared { seat: SeatId, family: Family, by: Name },
+    /// That was taken back.
+    FamilyEnded { seat: SeatId, family: Family },
+    /// A person's precautions.
+    PrecautionsSet { seat: SeatId, conditions: Vec<Condition> },
+    /// A person has a form of their own.
+    FormSet { seat: SeatId, form: PersonalForm },
+    /// A personal form is gone.
+    FormLifted { seat: SeatId, of: Of },
+    /// A person gets the easier forms, or no longer.
+    OffToday { seat: SeatId, off: bool },
+    /// Something is to be done after class.
+    FollowUpAdded { id: u32, seat: SeatId, what: Sentence, owner: Name, due: Date },
+    /// It is done.
+    FollowUpClosed { id: u32 },
     /// Somebody left by themselves.
     Left { seat: SeatId },
     /// Somebody came back after leaving.
@@ -116,6 +170,14 @@ pub enum Event {
     Removed { seat: SeatId, reason: Sentence },
     /// A seat became part of another.
     Merged { from: SeatId, into: SeatId },
+    /// Who sits at a desk.
+    DeskNamed { role: DeskRole, name: Name },
+    /// Whether the helper sees health notes.
+    HealthShared { with_helper: bool },
+    /// The desk that leads was not heard any more.
+    LeadLost,
+    /// It is heard again.
+    LeadBack,
     /// The lead changed.
     DeskHanded { to: DeskRole },
     /// The session is over.
@@ -135,56 +197,73 @@ impl Event {
             | Self::ClueShown { .. }
             | Self::HintShown { .. }
             | Self::AnswerShown
+            | Self::EffortAsked { .. }
+            | Self::LeadLost
+            | Self::LeadBack
+            | Self::DeskHanded { .. }
             | Self::Ended => true,
-            Self::SeatTaken { .. }
-            | Self::CheckedIn { .. }
-            | Self::Did { .. }
-            | Self::Undid { .. }
-            | Self::Got { .. }
-            | Self::Stopped { .. }
-            | Self::WentOn { .. }
-            | Self::Reported { .. }
-            | Self::ReportTakenBack { .. }
-            | Self::ReportSeen { .. }
-            | Self::ReportClosed { .. }
-            | Self::ClueAnswered { .. }
-            | Self::RestAsked { .. }
-            | Self::MessageSent { .. }
-            | Self::MessageRead { .. }
-            | Self::Marked { .. }
-            | Self::SwallowCleared { .. }
-            | Self::Left { .. }
-            | Self::CameBack { .. }
-            | Self::Removed { .. }
-            | Self::Merged { .. }
-            | Self::DeskHanded { .. } => false,
+            Self::EntrySet { .. } | Self::DeskNamed { .. } | Self::HealthShared { .. } => false,
+            Self::SwallowCleared { .. } | Self::FollowUpClosed { .. } | Self::Merged { .. } => false,
+            of_a_seat => {
+                debug_assert!(of_a_seat.seat().is_some(), "named above, or about a seat");
+                false
+            }
         }
     }
-}
 
-impl Event {
-    /// Whether this event is about `seat`.
+    /// Whether every person's own view may differ afterwards.
     #[must_use]
-    pub fn concerns(&self, seat: SeatId) -> bool {
+    pub fn concerns_everybody(&self) -> bool {
         match self {
-            Self::SeatTaken { seat: of, .. }
-            | Self::CheckedIn { seat: of, .. }
-            | Self::Did { seat: of, .. }
-            | Self::Undid { seat: of, .. }
-            | Self::Got { seat: of, .. }
-            | Self::Stopped { seat: of, .. }
-            | Self::WentOn { seat: of }
-            | Self::Reported { seat: of, .. }
-            | Self::ClueAnswered { seat: of, .. }
-            | Self::RestAsked { seat: of }
-            | Self::MessageSent { seat: of, .. }
-            | Self::MessageRead { seat: of }
-            | Self::Marked { seat: of, .. }
-            | Self::Left { seat: of }
-            | Self::CameBack { seat: of }
-            | Self::Removed { seat: of, .. } => *of == seat,
-            Self::SwallowCleared { seats } => seats.contains(&seat),
-            Self::Merged { from, into } => *from == seat || *into == seat,
+            Self::Moved { .. }
+            | Self::StepInserted { .. }
+            | Self::DoseSwapped { .. }
+            | Self::SwallowCleared { .. }
+            | Self::Merged { .. } => true,
+            other => other.changes_stage(),
+        }
+    }
+
+    /// The one seat that this event is about.
+    #[must_use]
+    pub fn seat(&self) -> Option<SeatId> {
+        match self {
+            Self::SeatTaken { seat, .. }
+            | Self::CameIn { seat }
+            | Self::TurnedAway { seat }
+            | Self::CheckedIn { seat, .. }
+            | Self::Did { seat, .. }
+            | Self::Undid { seat, .. }
+            | Self::Got { seat, .. }
+            | Self::Stopped { seat, .. }
+            | Self::StopUndone { seat }
+            | Self::WentOn { seat }
+            | Self::Reported { seat, .. }
+            | Self::ReportAmended { seat, .. }
+            | Self::ReportTakenBack { seat, .. }
+            | Self::ReportHandled { seat, .. }
+            | Self::Lost { seat, .. }
+            | Self::Found { seat }
+            | Self::LostTaken { seat }
+            | Self::LostClosed { seat }
+            | Self::MouthSaid { seat, .. }
+            | Self::EffortSaid { seat, .. }
+            | Self::ClueAnswered { seat, .. }
+            | Self::RestAsked { seat }
+            | Self::MessageSent { seat, .. }
+            | Self::MessageRead { seat }
+            | Self::Marked { seat, .. }
+            | Self::SwallowEnded { seat }
+            | Self::FamilyCleared { seat, .. }
+            | Self::FamilyEnded { seat, .. }
+            | Self::PrecautionsSet { seat, .. }
+            | Self::FormSet { seat, .. }
+            | Self::FormLifted { seat, .. }
+            | Self::OffToday { seat, .. }
+            | Self::FollowUpAdded { seat, .. }
+            | Self::Left { seat }
+            | Self::CameBack { seat }
+            | Self::Removed { seat, .. } => Some(*seat),
             Self::Begun { .. }
             | Self::Opened
             | Self::Moved { .. }
@@ -193,11 +272,17 @@ impl Event {
             | Self::ClueShown { .. }
             | Self::HintShown { .. }
             | Self::AnswerShown
-            | Self::ReportTakenBack { .. }
-            | Self::ReportSeen { .. }
-            | Self::ReportClosed { .. }
+            | Self::EffortAsked { .. }
+            | Self::EntrySet { .. }
+            | Self::SwallowCleared { .. }
+            | Self::FollowUpClosed { .. }
+            | Self::Merged { .. }
+            | Self::DeskNamed { .. }
+            | Self::HealthShared { .. }
+            | Self::LeadLost
+            | Self::LeadBack
             | Self::DeskHanded { .. }
-            | Self::Ended => false,
+            | Self::Ended => None,
         }
     }
 }

@@ -1,12 +1,12 @@
-//! The shapes of what each audience sees: the class (and the wall), one person, the desk. They are
+//! The shapes of what the class (and the wall) and one person see, and of the run sheet. They are
 //! filled in by `view`.
 
 use serde::{Deserialize, Serialize};
 
 use crate::dose::Dose;
 use crate::live::motion::Move;
-use crate::live::state::{Answer, ReportState};
-use crate::live::{Counts, DeskRole, HowFar, ReportId, Row, SeatId, StepId, Strength, UrgentSign, Where};
+use crate::live::state::Answer;
+use crate::live::{DeskRole, Form, HowFar, ReportId, Said, SeatId, StepId};
 use crate::plan::{Note, Title};
 use crate::text::{Line, Name, Sentence};
 use crate::time::EpochMs;
@@ -30,6 +30,10 @@ pub struct Stage {
     pub of: u32,
     /// The clue on the screens.
     pub clue: Option<ClueFrame>,
+    /// The question of how much effort it was, by its number, to be asked in rests.
+    pub effort: Option<u32>,
+    /// The facilitator's connection is lost; the class waits in a rest when the step is over.
+    pub lead_lost: bool,
 }
 
 /// Before, during or after the class.
@@ -89,6 +93,8 @@ pub struct Content {
     pub purpose: Option<Line<200>>,
     /// The caution that matters most.
     pub caution: Option<Line<200>>,
+    /// The easier form, in one plain sentence.
+    pub easier: Option<Line<120>>,
     /// The pose of the picture.
     pub pose: Option<Line<40>>,
     /// Names and poses of the sides, by the index that spans use; names are absent where there is
@@ -137,6 +143,8 @@ pub struct Mine {
     pub seat: SeatId,
     /// The name.
     pub name: Name,
+    /// The second name on this device.
+    pub partner: Option<Name>,
     /// Whether the check-in was given.
     pub checked_in: bool,
     /// Where a latecomer begins to take part.
@@ -147,8 +155,9 @@ pub struct Mine {
     pub answer: Option<Answer>,
     /// How far the open hold went.
     pub far: Option<HowFar>,
-    /// What the present step asks of this person.
-    pub form: Form,
+    /// What each of the stage's steps asks of this person. A drill that is not named here is not
+    /// for them until it is.
+    pub forms: Vec<StepForm>,
     /// Set from a stop until the person goes on.
     pub stopped: bool,
     /// The stop's reason was said.
@@ -158,11 +167,33 @@ pub struct Mine {
     /// The person's own reports, oldest first.
     pub reports: Vec<MyReport>,
     /// The oldest message not read yet.
-    pub message: Option<Sentence>,
+    pub message: Option<MyMessage>,
     /// The number of the clue that the person answered last in this step.
     pub clue_answered: Option<u32>,
-    /// The seat was taken out of the class.
-    pub removed: bool,
+    /// What the person last said of their mouth before a swallow drill.
+    pub mouth_empty: Option<bool>,
+    /// The number of the effort question that the person answered last.
+    pub effort_said: Option<u32>,
+}
+
+/// What a step asks of one person.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct StepForm {
+    /// The step.
+    pub step: StepId,
+    /// What it asks.
+    pub form: Form,
+}
+
+/// A message to one person.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct MyMessage {
+    /// What.
+    pub text: Sentence,
+    /// From which desk.
+    pub from: DeskRole,
 }
 
 /// A latecomer waits until the session is at this offset of the step, or at another step.
@@ -175,121 +206,20 @@ pub struct JoinPoint {
     pub offset_ms: i64,
 }
 
-/// What a step asks of one person.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-pub enum Form {
-    /// The drill as it is.
-    Full,
-    /// A rest: this drill is not for them today.
-    Rest,
-}
-
 /// A person's own report.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct MyReport {
     /// Its id.
     pub id: ReportId,
-    /// How far it has come.
-    pub state: ReportState,
-    /// Taken back.
-    pub taken_back: bool,
-}
-
-/// What the desks see.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-pub struct DeskFrame {
-    /// The ledger's number up to which this is true.
-    pub seq: u64,
-    /// Which desk leads.
-    pub lead: DeskRole,
-    /// Whether the desk that leads is connected.
-    pub lead_here: bool,
-    /// The class in numbers.
-    pub counts: Counts,
-    /// The roster in the order of attention.
-    pub rows: Vec<Row>,
-    /// Reports that are not closed, newest last.
-    pub reports: Vec<DeskReport>,
-    /// The clue with all its words.
-    pub clue: Option<DeskClue>,
-    /// Planned and real time.
-    pub pace: Pace,
-    /// Grows when the run sheet changes and must be read again.
-    pub sheet_rev: u32,
-}
-
-/// Planned and real time.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-pub struct Pace {
-    /// How long the class is booked for.
-    pub class_ms: i64,
-    /// When it began.
-    pub started_at: Option<EpochMs>,
-    /// When the present step was entered.
-    pub step_at: Option<EpochMs>,
-    /// When it ended.
-    pub ended_at: Option<EpochMs>,
-}
-
-/// A report as the desk sees it.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-pub struct DeskReport {
-    /// Its id.
-    pub id: ReportId,
-    /// Whose.
-    pub seat: SeatId,
-    /// The name.
-    pub name: Name,
     /// When the server had it.
     pub at: EpochMs,
-    /// Where it hurts.
-    pub place: Where,
-    /// How strong.
-    pub strength: Option<Strength>,
-    /// A sign that needs help at once.
-    pub urgent: Option<UrgentSign>,
-    /// In words.
-    pub words: Option<Sentence>,
-    /// The step it came from.
-    pub during: Option<StepId>,
-    /// Its offset.
-    pub during_ms: Option<i64>,
-    /// How far it has come.
-    pub state: ReportState,
-    /// Taken back.
-    pub taken_back: bool,
-    /// Where the person is today, as they said.
-    pub location: Option<Sentence>,
-    /// Whom to call, as they said.
-    pub contact: Option<Sentence>,
-}
-
-/// A clue as the desk sees it.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-pub struct DeskClue {
-    /// Which of the round, from 1; 0 before the first is shown.
-    pub number: u32,
-    /// How many the round has.
-    pub of: u32,
-    /// The clue; the first one before it is shown.
-    pub clue: Line<200>,
-    /// All its hints.
-    pub hints: Vec<Line<120>>,
-    /// How many of them are shown.
-    pub hints_shown: u32,
-    /// Its answer.
-    pub answer: Line<60>,
-    /// Whether it is shown.
-    pub answer_shown: bool,
-    /// How many people have it, written or spoken.
-    pub answered: u32,
+    /// What was said, so that a page that reloads goes on where it was.
+    pub said: Said,
+    /// The desk that has seen it.
+    pub seen_by: Option<DeskRole>,
+    /// Dealt with or taken back.
+    pub over: bool,
 }
 
 /// A line of the run sheet.

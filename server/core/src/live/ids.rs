@@ -45,4 +45,6 @@ pub enum Actor {
     Seat(SeatId),
     /// The server at the entry, for somebody who has no seat yet.
     Entry,
+    /// The server, which notices who is not heard any more.
+    Watch,
 }

@@ -3,34 +3,50 @@
 //! The contract, in the order of use: [`Session::begin`] makes the first event from a plan;
 //! [`Session::decide`] takes a command, who gives it and the time, and returns the events it causes
 //! or why not, changing nothing; [`Session::apply`] takes one recorded event and changes the state;
-//! the views ([`Session::stage`], [`Session::mine`], [`Session::desk`]) say what each audience sees.
+//! the views ([`Session::stage`], [`Session::mine`], [`Session::desk`], [`Session::person`]) say what
+//! each audience sees; [`Session::notice`] says what there is to notice without anybody's word.
 //! Applying the same events always gives the same session. Nothing here waits, sends or saves.
 
+mod acts;
 mod apply;
+mod care;
 mod command;
 mod decide;
 mod decide_motion;
+mod decide_people;
 mod decide_seat;
+mod desk_frames;
+mod desk_view;
 mod event;
 mod frames;
 mod ids;
 mod motion;
 mod presence;
+mod report;
 mod roster;
 mod said;
 mod state;
 mod view;
+mod watch;
 
-pub use command::{Command, Context, DeskCommand, SeatCommand};
+pub use acts::{Act, DeskDid};
+pub use care::{Condition, Form, Of, PersonalForm, Way};
+pub use command::{Command, Context, DeskCommand, Entry, Noticed, SeatCommand};
 pub use decide::Refusal;
-pub use event::{Event, Recorded, Why};
+pub use desk_frames::{
+    Asking, DeskClue, DeskFrame, DeskReport, Effort, Health, LostRow, Mouths, Pace, Person, SentMessage,
+};
+pub use event::{Event, How, Recorded, Why};
 pub use frames::{
-    ClueFrame, Content, ContentKind, DeskClue, DeskFrame, DeskReport, Form, JoinPoint, Mine, MyReport, Pace,
-    SheetStep, SideContent, Stage, StagePhase, StepRef,
+    ClueFrame, Content, ContentKind, JoinPoint, Mine, MyMessage, MyReport, SheetStep, SideContent, Stage,
+    StagePhase, StepForm, StepRef,
 };
 pub use ids::{Actor, CommandId, DeskRole, ReportId, SeatId, StepId};
 pub use motion::{Move, Position};
 pub use presence::{Heard, Presence, Screen};
-pub use roster::{Counts, Exception, Row, Status};
-pub use said::{CheckIn, Company, Feeling, HowFar, Mark, StopReason, Strength, UrgentSign, Where};
-pub use state::{Answer, Answered, LiveStep, Report, ReportState, Seat, Session, Stopped};
+pub use report::{Handled, Report, ReportState, Said};
+pub use roster::{Counts, Exception, RestReason, Row, Status};
+pub use said::{
+    CheckIn, Company, Feeling, Felt, HowFar, Mark, Partner, StopReason, Strength, UrgentSign, Where, Whose,
+};
+pub use state::{Answer, Answered, FollowUp, LiveStep, Lost, Message, Place, Seat, Session, Stopped};

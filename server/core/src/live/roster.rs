@@ -4,8 +4,8 @@ use std::cmp::Reverse;
 
 use serde::{Deserialize, Serialize};
 
-use crate::live::state::{Answer, Report, ReportState, Seat, Session};
-use crate::live::{Company, Feeling, Presence, Screen, SeatId, StopReason};
+use crate::live::state::{Answer, Place, Seat, Session};
+use crate::live::{Company, Feeling, Form, Presence, Report, Screen, SeatId, StopReason};
 use crate::text::Name;
 use crate::time::EpochMs;
 
@@ -38,24 +38,45 @@ pub struct Row {
     pub seat: SeatId,
     /// The name.
     pub name: Name,
+    /// The second name on the same device.
+    pub partner: Option<Name>,
     /// How the person is.
     pub status: Status,
     /// Why stopped, if said.
     pub reason: Option<StopReason>,
+    /// Why resting.
+    pub rest: Option<RestReason>,
     /// How their screen is.
     pub screen: Screen,
     /// When their screen was last heard; nothing if never.
     pub heard_at: Option<EpochMs>,
     /// No answer to the last two drills.
     pub silent: bool,
+    /// What the present step asks of them.
+    pub form: Form,
     /// Whether they checked in.
     pub checked_in: bool,
     /// What in the check-in stands out.
     pub exceptions: Vec<Exception>,
     /// A clinician turned swallow drills on for them today.
     pub swallow_cleared: bool,
-    /// A message was sent and not read yet.
-    pub message_unread: bool,
+    /// Gets the easier forms today.
+    pub off_today: bool,
+    /// Messages that were not read yet.
+    pub unread: u32,
+}
+
+/// Why a person rests.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum RestReason {
+    /// A desk asked them to.
+    Asked,
+    /// This drill is not for them today.
+    NotForThem,
+    /// They did not say yet that their mouth is empty.
+    MouthNotSaid,
 }
 
 /// What stands out in a check-in.
@@ -65,12 +86,20 @@ pub struct Row {
 pub enum Exception {
     /// Does not feel well.
     NotWell,
+    /// The partner does not feel well.
+    PartnerNotWell,
     /// Is not seated upright.
     NotSeated,
     /// Has something in the mouth.
     MouthNotEmpty,
+    /// Something is new since the last class.
+    News,
     /// Is alone.
     Alone,
+    /// Did not say where they are or whom to call.
+    NoPlace,
+    /// Left a question out.
+    NotAllSaid,
 }
 
 /// How many are how, for a glance.
@@ -93,7 +122,7 @@ impl Session {
     /// working, done; by seat within each.
     #[must_use]
     pub fn roster(&self, now: EpochMs, presence: &Presence) -> Vec<Row> {
-        let here = self.seats.iter().filter(|(_, seat)| seat.is_here());
+        let here = self.seats.iter().filter(|(_, seat)| seat.is_on_the_roster());
         let mut rows: Vec<_> = here
             .map(|(id, seat)| {
                 let row = self.row(*id, seat, now, presence);
@@ -105,36 +134,56 @@ impl Session {
     }
 
     fn row(&self, id: SeatId, seat: &Seat, now: EpochMs, presence: &Presence) -> Row {
-        let screen = if seat.by_phone { Screen::Phone } else { presence.screen(id, now) };
+        let screen = match seat.place {
+            Place::Expected => Screen::NotYet,
+            _ if seat.by_phone => Screen::Phone,
+            _ => presence.screen(id, now),
+        };
+        let form = self.present_step().map_or(Form::Full, |step| self.form(seat, step));
+        let status = self.status(id, seat, screen, form);
+        let why_rest = if seat.rest_asked {
+            RestReason::Asked
+        } else if form == Form::MouthFirst {
+            RestReason::MouthNotSaid
+        } else {
+            RestReason::NotForThem
+        };
         Row {
             seat: id,
             name: seat.name.clone(),
-            status: self.status(id, seat, screen),
+            partner: seat.check_in.as_ref().and_then(|c| c.partner.as_ref()).map(|p| p.name.clone()),
+            status,
             reason: seat.stopped.and_then(|s| s.reason),
+            rest: (status == Status::Resting).then_some(why_rest),
             screen,
             heard_at: presence.seats.get(&id).map(|heard| heard.at),
             silent: self.is_silent(seat),
+            form,
             checked_in: seat.check_in.is_some(),
             exceptions: exceptions(seat),
-            swallow_cleared: seat.swallow_cleared,
-            message_unread: !seat.messages.is_empty(),
+            swallow_cleared: seat.swallow_cleared_by.is_some(),
+            off_today: seat.off_today,
+            unread: u32::try_from(seat.messages.iter().filter(|m| m.read_at.is_none()).count())
+                .unwrap_or(u32::MAX),
         }
     }
 
-    fn status(&self, id: SeatId, seat: &Seat, screen: Screen) -> Status {
+    fn status(&self, id: SeatId, seat: &Seat, screen: Screen, form: Form) -> Status {
         if self.reports.iter().any(|r| r.seat == id && r.is_open()) {
             return Status::Discomfort;
         }
         if seat.stopped.is_some() {
             return Status::Stopped;
         }
-        if screen == Screen::Away {
-            return Status::Away;
+        match screen {
+            Screen::Away => return Status::Away,
+            Screen::NotYet => return Status::Waiting,
+            Screen::Live | Screen::Quiet | Screen::Off | Screen::Phone => {}
         }
         let Some(present) = self.present_step().filter(|_| self.ended_at.is_none()) else {
             return Status::Waiting;
         };
-        if seat.rest_asked || self.is_not_for(seat, present) {
+        if seat.rest_asked || matches!(form, Form::Rest | Form::MouthFirst) {
             return Status::Resting;
         }
         match seat.answers.get(&present.id).map(|a| a.answer) {
@@ -146,21 +195,24 @@ impl Session {
     /// The place of a row in the order of attention; smaller is first.
     fn attention(&self, row: &Row) -> (u8, Reverse<u8>, EpochMs) {
         let unseen = self.reports.iter().filter(|r| r.seat == row.seat && r.is_unseen());
-        let worst = unseen.max_by_key(|r| (r.urgent.is_some(), r.strength, Reverse(r.at)));
+        let strength = |r: &Report| r.said.strength.map(|felt| self.rules.strength(felt));
+        let worst = unseen.max_by_key(|r| (r.said.urgent.is_some(), strength(r), Reverse(r.at)));
         if let Some(report) = worst {
-            let class = u8::from(report.urgent.is_none());
-            let strength = report.strength.map_or(0, |s| s as u8 + 1);
+            let class = u8::from(report.said.urgent.is_none());
+            let strength = strength(report).map_or(0, |s| s as u8 + 1);
             return (class, Reverse(strength), report.at);
         }
+        let in_drill = self.present_step().is_some_and(|step| step.step.drill().is_some());
         let class = match row.status {
             Status::Discomfort => 2,
             Status::Stopped => 3,
-            Status::Away => 4,
+            Status::Away if in_drill => 4,
             Status::Working | Status::Done | Status::Resting if row.silent => 5,
             Status::Working => 6,
-            Status::Waiting => 7,
-            Status::Resting => 8,
-            Status::Done => 9,
+            Status::Away => 7,
+            Status::Waiting => 8,
+            Status::Resting => 9,
+            Status::Done => 10,
         };
         (class, Reverse(0), EpochMs(0))
     }
@@ -181,27 +233,28 @@ impl Session {
 
 fn exceptions(seat: &Seat) -> Vec<Exception> {
     let Some(given) = &seat.check_in else { return Vec::new() };
+    let partner = given.partner.as_ref();
+    let nothing_said = given.place.is_none() || given.contact.is_none();
+    let left_out = given.feeling.is_none() || given.seated.is_none() || given.mouth_empty.is_none();
     let all = [
-        (given.feeling == Feeling::NotWell, Exception::NotWell),
-        (!given.seated, Exception::NotSeated),
-        (!given.mouth_empty, Exception::MouthNotEmpty),
-        (given.company == Company::Alone, Exception::Alone),
+        (given.feeling == Some(Feeling::NotWell), Exception::NotWell),
+        (partner.is_some_and(|p| p.feeling == Some(Feeling::NotWell)), Exception::PartnerNotWell),
+        (given.seated == Some(false), Exception::NotSeated),
+        (
+            given.mouth_empty == Some(false) || partner.is_some_and(|p| p.mouth_empty == Some(false)),
+            Exception::MouthNotEmpty,
+        ),
+        (given.news == Some(true), Exception::News),
+        (given.company == Some(Company::Alone), Exception::Alone),
+        (nothing_said, Exception::NoPlace),
+        (left_out || given.news.is_none(), Exception::NotAllSaid),
     ];
     all.into_iter().filter(|(stands_out, _)| *stands_out).map(|(_, e)| e).collect()
 }
 
-impl Report {
-    /// Not dealt with and not taken back.
-    #[must_use]
-    pub fn is_open(&self) -> bool {
-        self.state != ReportState::Closed && !self.taken_back
-    }
-
-    /// No desk has seen it. An urgent report stays unseen even when it is taken back: somebody
-    /// must look.
-    #[must_use]
-    pub fn is_unseen(&self) -> bool {
-        self.state == ReportState::Recorded && (!self.taken_back || self.urgent.is_some())
+impl Seat {
+    fn is_on_the_roster(&self) -> bool {
+        matches!(self.place, Place::In | Place::Expected) && self.merged_into.is_none()
     }
 }
 

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::text::Sentence;
+use crate::text::{Name, Sentence};
 
 /// What a desk marks by hand.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -76,6 +76,18 @@ pub enum Strength {
     Very,
 }
 
+/// How strong, as the person said it: a word, or a number from 0 to 10. Kept as it was said; a
+/// setting decides which word a number is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum Felt {
+    /// One of three words.
+    Word(Strength),
+    /// 0 to 10.
+    Number(u8),
+}
+
 /// Signs that need help at once.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -87,25 +99,60 @@ pub enum UrgentSign {
     ChestPain,
     Faint,
     SuddenWeakness,
+    Bleeding,
 }
 
-/// The check-in before the start, one tap each.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+/// Of whom on a seat with two names.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum Whose {
+    /// Of the first name.
+    #[default]
+    Own,
+    /// Of the second.
+    Partner,
+}
+
+/// The check-in before the start, one tap a question. What was not answered is absent, and the desk
+/// sees that it is.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct CheckIn {
     /// How the person feels.
-    pub feeling: Feeling,
+    pub feeling: Option<Feeling>,
     /// Sits upright in a stable chair.
-    pub seated: bool,
+    pub seated: Option<bool>,
     /// Nothing in the mouth.
-    pub mouth_empty: bool,
+    pub mouth_empty: Option<bool>,
+    /// Has water at hand; drinks it only if the plan allows.
+    pub water: Option<bool>,
     /// Alone or with somebody.
-    pub company: Company,
+    pub company: Option<Company>,
+    /// Whether anything is new since the last class, such as a fall or another medicine.
+    pub news: Option<bool>,
+    /// Wants the easier forms today.
+    pub easier: bool,
     /// Where the person is today, for help to find them. Seen by desks only.
     pub place: Option<Sentence>,
     /// Whom to call. Seen by desks only.
     pub contact: Option<Sentence>,
+    /// The second person on this device, if there is one.
+    pub partner: Option<Partner>,
+}
+
+/// A second person on the same device.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct Partner {
+    /// The first name.
+    pub name: Name,
+    /// How that person feels.
+    pub feeling: Option<Feeling>,
+    /// Nothing in that person's mouth.
+    pub mouth_empty: Option<bool>,
 }
 
 /// How a person feels today.

@@ -1,16 +1,19 @@
 //! The state of a session.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
 use serde::{Deserialize, Serialize};
 
+use crate::day::Date;
+use crate::drill::Family;
 use crate::live::motion::{self, Move, Position};
 use crate::live::{
-    CheckIn, CommandId, DeskRole, Event, HowFar, Recorded, ReportId, SeatId, StepId, StopReason, Strength,
-    UrgentSign, Where,
+    Act, CheckIn, CommandId, Condition, DeskRole, Entry, Event, HowFar, PersonalForm, Recorded, Report,
+    SeatId, StepId, StopReason, Whose,
 };
 use crate::plan::{Plan, Step, Title};
 use crate::record::{self, Held, Played};
+use crate::rules::Rules;
 use crate::text::{Name, Sentence};
 use crate::time::EpochMs;
 use crate::timeline::{self, Timeline};
@@ -32,6 +35,15 @@ pub struct Session {
     pub(super) started_at: Option<EpochMs>,
     pub(super) ended_at: Option<EpochMs>,
     pub(super) sheet_rev: u32,
+    pub(super) rules: Rules,
+    pub(super) entry: Entry,
+    pub(super) effort: Option<u32>,
+    pub(super) efforts_asked: u32,
+    pub(super) lead_lost: bool,
+    pub(super) names: BTreeMap<DeskRole, Name>,
+    pub(super) helper_sees_health: bool,
+    pub(super) follow_ups: Vec<FollowUp>,
+    pub(super) acts: VecDeque<Act>,
     pub(super) counted: BTreeSet<CommandId>,
 }
 
@@ -62,9 +74,11 @@ pub(super) struct LiveClue {
 pub struct Seat {
     /// The name on the roster.
     pub name: Name,
+    /// How far the person is in.
+    pub place: Place,
     /// Takes part by telephone, without a screen.
     pub by_phone: bool,
-    /// When the seat was taken.
+    /// When the person came; when the seat was made until then.
     pub joined_at: EpochMs,
     /// The check-in, once given.
     pub check_in: Option<CheckIn>,
@@ -74,18 +88,47 @@ pub struct Seat {
     pub stopped: Option<Stopped>,
     /// Asked to rest by a desk, until the person goes on.
     pub rest_asked: bool,
-    /// Messages not read yet, oldest first.
-    pub messages: Vec<Sentence>,
-    /// A clinician turned swallow drills on for today.
-    pub swallow_cleared: bool,
+    /// Messages, oldest first.
+    pub messages: Vec<Message>,
+    /// The clinician who turned swallow drills on for today.
+    pub swallow_cleared_by: Option<Name>,
+    /// Families cleared for today in spite of a precaution, and by whom.
+    pub cleared: BTreeMap<Family, Name>,
+    /// What the clinician takes care of.
+    pub precautions: BTreeSet<Condition>,
+    /// Forms of their own.
+    pub forms: Vec<PersonalForm>,
+    /// Gets the easier forms today.
+    pub off_today: bool,
+    /// What the person last said of their mouth before a swallow drill.
+    pub mouth_empty: Option<bool>,
+    /// The effort by question.
+    pub efforts: BTreeMap<u32, u8>,
+    /// Not heard any more in the middle of a swallow or a hold.
+    pub lost: Option<Lost>,
     /// The clue answers: step, number, word.
     pub clues: BTreeMap<(StepId, u32), Option<String>>,
-    /// Left by themselves.
-    pub left: bool,
-    /// Taken out by a desk.
-    pub removed: Option<Sentence>,
     /// Became part of another seat.
     pub merged_into: Option<SeatId>,
+}
+
+/// How far a person is in.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum Place {
+    /// Has a link and did not come yet.
+    Expected,
+    /// Asks to come in.
+    Asking,
+    /// In the class.
+    In,
+    /// Was not let in.
+    TurnedAway,
+    /// Left by themselves.
+    Left,
+    /// Taken out by a desk.
+    Removed(Sentence),
 }
 
 /// What a person said of a step.
@@ -117,57 +160,65 @@ pub struct Stopped {
     pub since: EpochMs,
     /// Why, if said.
     pub reason: Option<StopReason>,
+    /// Who of the seat.
+    pub whose: Whose,
 }
 
-/// A discomfort report.
+/// A person who was not heard any more in the middle of a swallow or a hold.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Lost {
+    /// When the person was last heard.
+    pub heard_at: EpochMs,
+    /// Step and offset then.
+    pub during: (StepId, i64),
+    /// The desk that sees to it.
+    pub taken_by: Option<DeskRole>,
+    /// A desk knows how the person is.
+    pub closed: bool,
+}
+
+/// A short message of a desk.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Report {
-    /// Its id.
-    pub id: ReportId,
-    /// Whose.
-    pub seat: SeatId,
-    /// When the server had it.
+pub struct Message {
+    /// What.
+    pub text: Sentence,
+    /// Of which desk.
+    pub by: DeskRole,
+    /// When.
     pub at: EpochMs,
-    /// Where it hurts.
-    pub place: Where,
-    /// How strong.
-    pub strength: Option<Strength>,
-    /// A sign that needs help at once.
-    pub urgent: Option<UrgentSign>,
-    /// In words.
-    pub words: Option<Sentence>,
-    /// Step and offset.
-    pub during: Option<(StepId, i64)>,
-    /// How far it has come.
-    pub state: ReportState,
-    /// Taken back by the person.
-    pub taken_back: bool,
+    /// When the person said that they read it.
+    pub read_at: Option<EpochMs>,
 }
 
-/// How far a report has come.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
+/// Something to be done after class.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-pub enum ReportState {
-    /// The class has it.
-    Recorded,
-    /// A desk has seen it.
-    Seen,
-    /// A desk has dealt with it.
-    Closed,
+pub struct FollowUp {
+    /// Its number.
+    pub id: u32,
+    /// For whom.
+    pub seat: SeatId,
+    /// What.
+    pub what: Sentence,
+    /// Who does it.
+    pub owner: Name,
+    /// Until which day.
+    pub due: Date,
+    /// When it was done.
+    pub closed_at: Option<EpochMs>,
 }
 
 impl Session {
-    /// The first event of a session of `plan`.
+    /// The first event of a session of `plan` under `rules`.
     #[must_use]
-    pub fn begin(plan: Plan) -> Event {
-        Event::Begun { plan }
+    pub fn begin(plan: Plan, rules: Rules) -> Event {
+        Event::Begun { plan, rules }
     }
 
     /// The state after the first line of a ledger; `None` when that line is not a beginning.
     #[must_use]
     pub fn from_first(first: &Recorded) -> Option<Self> {
-        let Event::Begun { plan } = &first.event else { return None };
+        let Event::Begun { plan, rules } = &first.event else { return None };
         let steps = (1..).zip(&plan.steps).map(|(id, step)| LiveStep::new(StepId(id), 0, step.clone()));
         Some(Self {
             seq: first.seq,
@@ -184,6 +235,15 @@ impl Session {
             started_at: None,
             ended_at: None,
             sheet_rev: 0,
+            rules: rules.clone(),
+            entry: Entry::default(),
+            effort: None,
+            efforts_asked: 0,
+            lead_lost: false,
+            names: BTreeMap::new(),
+            helper_sees_health: false,
+            follow_ups: Vec::new(),
+            acts: VecDeque::new(),
             counted: BTreeSet::new(),
         })
     }
@@ -232,6 +292,24 @@ impl Session {
     #[must_use]
     pub fn is_open(&self) -> bool {
         self.opened_at.is_some() && self.ended_at.is_none()
+    }
+
+    /// The name said at a desk.
+    #[must_use]
+    pub fn name_at(&self, role: DeskRole) -> Option<&Name> {
+        self.names.get(&role)
+    }
+
+    /// Whether `role` may see health notes and set what only a clinician sets.
+    #[must_use]
+    pub fn sees_health(&self, role: DeskRole) -> bool {
+        role == DeskRole::Facilitator || self.helper_sees_health
+    }
+
+    /// What is to be done after class.
+    #[must_use]
+    pub fn follow_ups(&self) -> &[FollowUp] {
+        &self.follow_ups
     }
 
     /// Whether this command was counted before.
@@ -308,6 +386,12 @@ impl Session {
 }
 
 impl LiveStep {
+    /// A drill with a swallow in it, which is off for a person until a clinician turns it on.
+    #[must_use]
+    pub fn is_swallow(&self) -> bool {
+        self.step.drill().is_some_and(|drill| drill.family.is_swallow())
+    }
+
     pub(super) fn new(id: StepId, rev: u32, step: Step) -> Self {
         let timeline = timeline::compile(&step);
         Self { id, rev, step, timeline }

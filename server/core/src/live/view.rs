@@ -1,13 +1,13 @@
 //! What each audience sees. Whatever a participant must not know (other people's answers and
 //! reports, clues to come, private notes) is left out here and nowhere else.
 
+use crate::live::SeatId;
 use crate::live::frames::{
-    ClueFrame, Content, ContentKind, DeskClue, DeskFrame, DeskReport, Form, JoinPoint, Mine, MyReport, Pace,
-    SheetStep, SideContent, Stage, StagePhase, StepRef,
+    ClueFrame, Content, ContentKind, JoinPoint, Mine, MyMessage, MyReport, SheetStep, SideContent, Stage,
+    StagePhase, StepForm, StepRef,
 };
 use crate::live::motion::{self, Move};
-use crate::live::state::{LiveStep, Seat, Session};
-use crate::live::{Counts, Presence, SeatId};
+use crate::live::state::{LiveStep, Place, Seat, Session};
 use crate::plan::Body;
 use crate::time::EpochMs;
 
@@ -18,26 +18,34 @@ impl Session {
         let first = motion::in_force(&self.moves, now).unwrap_or(0);
         let moves: Vec<Move> = self.moves.get(first..).unwrap_or_default().to_vec();
         let present = self.moves.last().and_then(|m| self.steps.iter().position(|s| s.id == m.step));
-        let ahead = present.map_or(0..2, |i| i..i + 3);
-        let mut steps: Vec<StepRef> = moves.iter().map(|m| StepRef { id: m.step, rev: m.rev }).collect();
-        let ahead = self.steps.iter().skip(ahead.start).take(ahead.len());
-        steps.extend(ahead.map(|s| StepRef { id: s.id, rev: s.rev }));
-        let mut seen = Vec::new();
-        steps.retain(|step| {
-            !seen.contains(step) && {
-                seen.push(*step);
-                true
-            }
-        });
         Stage {
             seq: self.stage_seq,
             phase: self.stage_phase(),
             moves,
-            steps,
+            steps: self.named_steps(now),
             number: present.map_or(0, |i| count(i + 1)),
             of: count(self.steps.len()),
             clue: self.clue_frame(),
+            effort: self.effort,
+            lead_lost: self.lead_lost && self.ended_at.is_none(),
         }
+    }
+
+    /// The steps whose content may be fetched: those of the moves in force and to come, and the next
+    /// two.
+    fn named_steps(&self, now: EpochMs) -> Vec<StepRef> {
+        let first = motion::in_force(&self.moves, now).unwrap_or(0);
+        let moves = self.moves.get(first..).unwrap_or_default();
+        let present = self.moves.last().and_then(|m| self.steps.iter().position(|s| s.id == m.step));
+        let (from, many) = present.map_or((0, 2), |i| (i, 3));
+        let ahead = self.steps.iter().skip(from).take(many).map(|s| StepRef { id: s.id, rev: s.rev });
+        let mut steps: Vec<StepRef> = Vec::new();
+        for step in moves.iter().map(|m| StepRef { id: m.step, rev: m.rev }).chain(ahead) {
+            if !steps.contains(&step) {
+                steps.push(step);
+            }
+        }
+        steps
     }
 
     fn stage_phase(&self) -> StagePhase {
@@ -62,41 +70,46 @@ impl Session {
         })
     }
 
-    /// What the person on `seat` sees besides the stage; `None` for a seat nobody took.
+    /// What the person on `seat` sees besides the stage; `None` for a seat nobody took, and for
+    /// somebody who is not in the class.
     #[must_use]
-    pub fn mine(&self, seat: SeatId) -> Option<Mine> {
+    pub fn mine(&self, seat: SeatId, now: EpochMs) -> Option<Mine> {
         let (id, seat) = self.seat_of(seat)?;
+        if !matches!(seat.place, Place::In | Place::Left) {
+            return None;
+        }
         let present = self.present_step();
         let answered = present.and_then(|step| seat.answers.get(&step.id));
-        let own = self.reports.iter().filter(|r| r.seat == id);
         let clue_answered =
             present.and_then(|step| seat.clues.keys().filter(|(s, _)| *s == step.id).map(|(_, n)| *n).max());
+        let own = self.reports.iter().filter(|r| r.seat == id).map(|r| MyReport {
+            id: r.id,
+            at: r.at,
+            said: r.said.clone(),
+            seen_by: r.seen_by(),
+            over: !r.is_open(),
+        });
+        let steps = self.named_steps(now).into_iter().filter_map(|of| self.step(of.id));
+        let unread = seat.messages.iter().find(|m| m.read_at.is_none());
         Some(Mine {
             seat: id,
             name: seat.name.clone(),
+            partner: seat.check_in.as_ref().and_then(|c| c.partner.as_ref()).map(|p| p.name.clone()),
             checked_in: seat.check_in.is_some(),
             joins: self.join_point(seat),
             step: present.map(|step| step.id),
             answer: answered.map(|a| a.answer),
             far: answered.and_then(|a| a.far),
-            form: if present.is_some_and(|step| self.is_not_for(seat, step)) {
-                Form::Rest
-            } else {
-                Form::Full
-            },
+            forms: steps.map(|step| StepForm { step: step.id, form: self.form(seat, step) }).collect(),
             stopped: seat.stopped.is_some(),
             reason_given: seat.stopped.is_some_and(|s| s.reason.is_some()),
             rest_asked: seat.rest_asked,
-            reports: own.map(|r| MyReport { id: r.id, state: r.state, taken_back: r.taken_back }).collect(),
-            message: seat.messages.first().cloned(),
+            reports: own.collect(),
+            message: unread.map(|m| MyMessage { text: m.text.clone(), from: m.by }),
             clue_answered,
-            removed: seat.removed.is_some(),
+            mouth_empty: seat.mouth_empty,
+            effort_said: seat.efforts.keys().next_back().copied(),
         })
-    }
-
-    /// Swallow drills are off for a person until a clinician turns them on.
-    pub(super) fn is_not_for(&self, seat: &Seat, step: &LiveStep) -> bool {
-        step.step.drill().is_some_and(|drill| drill.family.is_swallow()) && !seat.swallow_cleared
     }
 
     /// Where somebody who joined in the middle of a span begins to take part.
@@ -106,75 +119,6 @@ impl Session {
         let timeline = step.timeline.stretched(&position.of.stretch);
         let span = timeline.at(position.offset_ms)?;
         Some(JoinPoint { step: step.id, offset_ms: timeline.spans[span].end_ms() })
-    }
-
-    /// What the desks see at `now`.
-    #[must_use]
-    pub fn desk(&self, now: EpochMs, presence: &Presence) -> DeskFrame {
-        let rows = self.roster(now, presence);
-        let shown = self.reports.iter().filter(|r| r.is_open() || r.is_unseen());
-        DeskFrame {
-            seq: self.seq,
-            lead: self.lead,
-            lead_here: presence.desk_is_here(self.lead),
-            counts: Counts::of(&rows),
-            rows,
-            reports: shown.filter_map(|r| self.desk_report(r)).collect(),
-            clue: self.desk_clue(),
-            pace: Pace {
-                class_ms: self.class_ms,
-                started_at: self.started_at,
-                step_at: self.entered_at(),
-                ended_at: self.ended_at,
-            },
-            sheet_rev: self.sheet_rev,
-        }
-    }
-
-    fn entered_at(&self) -> Option<EpochMs> {
-        let present = self.moves.last()?.step;
-        let since = self.moves.iter().rev().take_while(|m| m.step == present);
-        since.last().map(|m| m.at)
-    }
-
-    fn desk_report(&self, report: &crate::live::Report) -> Option<DeskReport> {
-        let seat = self.seats.get(&report.seat)?;
-        let check_in = seat.check_in.as_ref();
-        Some(DeskReport {
-            id: report.id,
-            seat: report.seat,
-            name: seat.name.clone(),
-            at: report.at,
-            place: report.place,
-            strength: report.strength,
-            urgent: report.urgent,
-            words: report.words.clone(),
-            during: report.during.map(|(step, _)| step),
-            during_ms: report.during.map(|(_, offset_ms)| offset_ms),
-            state: report.state,
-            taken_back: report.taken_back,
-            location: check_in.and_then(|c| c.place.clone()),
-            contact: check_in.and_then(|c| c.contact.clone()),
-        })
-    }
-
-    fn desk_clue(&self) -> Option<DeskClue> {
-        let present = self.present_step()?;
-        let set = present.step.clues()?;
-        let shown = self.clue.filter(|clue| clue.step == present.id);
-        let number = shown.map_or(0, |clue| clue.number);
-        let words = set.clues.get((number as usize).saturating_sub(1))?;
-        let answered = self.seats.values().filter(|s| s.clues.contains_key(&(present.id, number)));
-        Some(DeskClue {
-            number,
-            of: count(set.clues.len()),
-            clue: words.clue.clone(),
-            hints: words.hints.clone(),
-            hints_shown: shown.map_or(0, |clue| clue.hints),
-            answer: words.answer.clone(),
-            answer_shown: shown.is_some_and(|clue| clue.answer),
-            answered: count(answered.count()),
-        })
     }
 
     /// The run sheet.
@@ -221,6 +165,7 @@ impl LiveStep {
             title: self.step.title.clone(),
             purpose: drill.map(|d| d.purpose.clone()),
             caution: drill.and_then(|d| d.cautions.first().cloned()),
+            easier: drill.and_then(|d| d.easier.clone()),
             pose: drill.map(|d| d.pose.clone()),
             sides: sides.iter().map(|s| SideContent { name: s.name.clone(), pose: s.pose.clone() }).collect(),
             reps,
@@ -244,6 +189,6 @@ impl ContentKind {
     }
 }
 
-fn count(n: usize) -> u32 {
+pub(super) fn count(n: usize) -> u32 {
     u32::try_from(n).unwrap_or(u32::MAX)
 }

@@ -1,12 +1,21 @@
 //! The shipped library and plan, read from the folders beside the crates.
 #![allow(dead_code, missing_docs, clippy::unwrap_used, reason = "shared by several test files")]
 
+pub mod class;
+
 use std::path::{Path, PathBuf};
 
 use samebreath_core::file::Source;
 use samebreath_core::library::Library;
 use samebreath_core::plan::{self, Plan};
+use samebreath_core::rules::{self, Rules};
 use samebreath_core::{clue, drill};
+
+pub fn rules() -> Rules {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../rules.toml");
+    let text = std::fs::read_to_string(&path).unwrap();
+    rules::read(Source::new("rules.toml", &text)).unwrap()
+}
 
 pub fn library() -> Library {
     let mut library = Library::default();

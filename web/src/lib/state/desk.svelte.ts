@@ -1,8 +1,37 @@
 // The desk's state beside the stage: roster, reports, run sheet, and why something was not done.
 
-import { text } from "../messages";
-import type { DeskCommand, DeskFrame, RoleName, ServerMessage, Sheet, SheetStep } from "../wire/types";
+import { alarm, Bell, type Alarm } from "../alarm";
+import { deskText } from "../messages/desk";
+import type {
+  DeskCommand,
+  DeskFrame,
+  DeskRole,
+  IncidentBook,
+  InviteRequest,
+  HandoverCode,
+  Person,
+  SeatId,
+  ServerMessage,
+  Sheet,
+  SheetStep,
+} from "../wire/types";
 import type { LiveSession } from "./session.svelte";
+
+/** What a desk asks by plain requests. */
+export interface DeskRequests {
+  sheet: () => Promise<Sheet>;
+  person: (seat: SeatId) => Promise<Person>;
+  incidents: () => Promise<IncidentBook>;
+  invite: (whom: InviteRequest) => Promise<string>;
+  handoverCode: () => Promise<HandoverCode>;
+}
+
+/** How a desk calls somebody's attention. */
+export interface Attention {
+  sound: (volume: number, urgent: boolean) => void;
+  notify: () => void;
+  title: (calls: number) => void;
+}
 
 /** What the main key does now: within a clue round it goes through the clues first. */
 export type Forward = "start" | "clue" | "answer" | "next" | "end";
@@ -10,23 +39,78 @@ export type Forward = "start" | "clue" | "answer" | "next" | "end";
 export class DeskState {
   frame = $state.raw<DeskFrame | null>(null);
   sheet = $state.raw<Sheet | null>(null);
-  role = $state<RoleName>("facilitator");
+  role = $state<DeskRole>("facilitator");
   notice = $state("");
+  /** The person whose details are open. */
+  person = $state.raw<Person | null>(null);
+  incidents = $state.raw<IncidentBook | null>(null);
+  alarm = $state.raw<Alarm | null>(null);
   #sheetRev = -1;
+  #personSeat: SeatId | null = null;
+  #bell = new Bell();
 
   constructor(
     private readonly session: () => LiveSession,
-    private readonly fetchSheet: () => Promise<Sheet>,
+    readonly requests: DeskRequests,
+    private readonly attention: Attention,
   ) {}
 
   hear(message: ServerMessage): void {
-    if (message.kind === "welcome") this.role = message.role;
-    if (message.kind === "refused") this.notice = text.desk.refused(message.text);
+    if (message.kind === "welcome" && message.role !== "seat" && message.role !== "wall") {
+      this.role = message.role;
+    }
+    if (message.kind === "refused") this.notice = deskText.refused(message.text);
     if (message.kind === "taken") this.notice = "";
     if (message.kind === "desk") {
+      const news = message.desk.seq !== this.frame?.seq;
       this.frame = message.desk;
       if (message.desk.sheet_rev !== this.#sheetRev) this.#readSheet(message.desk.sheet_rev);
+      if (news && this.#personSeat !== null) this.#readPerson(this.#personSeat);
+      if (news && message.desk.pace.ended_at !== null) this.#readIncidents();
+      this.look();
     }
+  }
+
+  /** Called now and then: sounds what calls for somebody, louder the longer it waits. */
+  look(): void {
+    const { frame } = this;
+    const clock = this.session().clock;
+    if (!frame || !clock.isSet) return;
+    const nowMs = clock.now();
+    const found = alarm(frame, this.role, nowMs);
+    const rings = this.#bell.rings(found, nowMs);
+    if (found && rings) this.attention.sound(found.volume, found.urgent);
+    if (rings === "new") this.attention.notify();
+    this.attention.title(found?.calls.length ?? 0);
+    this.alarm = found;
+  }
+
+  /** Shows the details of a person, or nobody's. */
+  open(seat: SeatId | null): void {
+    this.#personSeat = seat;
+    if (this.person?.seat !== seat) this.person = null;
+    if (seat !== null) this.#readPerson(seat);
+  }
+
+  /** The name of a person on the roster. */
+  nameOf(seat: SeatId | null): string {
+    return this.frame?.rows.find((row) => row.seat === seat)?.name ?? "";
+  }
+
+  /** Sees the first report that nobody has seen. */
+  seeFirst(): void {
+    const report = this.frame?.reports.find((r) => r.state === "recorded");
+    if (report) this.tell({ do: "handle_report", report: report.id, to: "seen" });
+  }
+
+  /** Takes what calls loudest: an urgent report, a lost person, another report. */
+  takeFirst(): void {
+    const waits = this.frame?.reports.filter((r) => r.state === "recorded" || r.state === "seen") ?? [];
+    const report = waits.find((r) => r.said.urgent !== null);
+    const lost = this.frame?.lost.find((row) => row.taken_by === null);
+    const next = report ?? (lost ? undefined : waits[0]);
+    if (next) this.tell({ do: "handle_report", report: next.id, to: "taken" });
+    else if (lost) this.tell({ do: "take_lost", seat: lost.seat });
   }
 
   get leads(): boolean {
@@ -96,9 +180,25 @@ export class DeskState {
     this.tell({ do: this.isPaused ? "go_on" : "pause" });
   }
 
+  #readPerson(seat: SeatId): void {
+    this.requests.person(seat).then(
+      (person) => {
+        if (this.#personSeat === seat) this.person = person;
+      },
+      () => undefined,
+    );
+  }
+
+  #readIncidents(): void {
+    this.requests.incidents().then(
+      (book) => (this.incidents = book),
+      () => undefined,
+    );
+  }
+
   #readSheet(rev: number): void {
     this.#sheetRev = rev;
-    this.fetchSheet().then(
+    this.requests.sheet().then(
       (sheet) => (this.sheet = sheet),
       () => (this.#sheetRev = -1),
     );
@@ -107,7 +207,7 @@ export class DeskState {
 
 /** The desk's keys; a presenter's remote sends PageDown and PageUp. */
 export const KEYS: Readonly<
-  Record<string, "forward" | "back" | "pause" | "rep" | "more" | "cut" | "hint" | "safety">
+  Record<string, "forward" | "back" | "pause" | "rep" | "more" | "cut" | "hint" | "safety" | "see" | "take">
 > = {
   PageDown: "forward",
   ArrowRight: "forward",
@@ -118,6 +218,8 @@ export const KEYS: Readonly<
   m: "more",
   c: "cut",
   h: "hint",
+  s: "see",
+  t: "take",
   Escape: "safety",
 };
 
@@ -147,6 +249,12 @@ export function press(desk: DeskState, key: string): boolean {
       return true;
     case "hint":
       desk.tell({ do: "show_hint" });
+      return true;
+    case "see":
+      desk.seeFirst();
+      return true;
+    case "take":
+      desk.takeFirst();
       return true;
     case "safety":
       desk.tell({ do: "pause_for_safety" });

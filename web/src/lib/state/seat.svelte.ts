@@ -1,46 +1,85 @@
 // A participant's own state beside the stage: the private frame, what was tapped and is on its way,
 // and the guard against a trembling finger.
 
-import { asksDone } from "../player";
+import { asksDone, isRest } from "../player";
 import type {
   CheckIn,
+  DeskRole,
+  Form,
   HowFar,
   Mine,
+  Said,
   SeatCommand,
   ServerMessage,
   StopReason,
-  Strength,
-  UrgentSign,
-  Where,
+  Whose,
 } from "../wire/types";
 import type { LiveSession } from "./session.svelte";
 
 /** The same control is deaf for this long after a tap: a rest tremor strikes every 167 to 250 ms. */
 export const DEAF_MS = 600;
+/** A slip onto stop can be undone in one tap for this long. */
+export const UNDO_MS = 5_000;
+/** A report that is not on the server after this long says so. */
+export const LATE_MS = 5_000;
+/** A report that nobody has seen after this long says so, and what to do meanwhile. */
+export const UNSEEN_MS = 20_000;
 
-/** How far the person's own report has come, in the order of the three honest states. */
-export type ReportProgress = "on_its_way" | "recorded" | "seen" | "taken_back";
+/** How far the person's own report has come: never more than is true. */
+export type Progress =
+  { is: "on_its_way"; late: boolean } | { is: "recorded"; unseen: boolean } | { is: "seen"; by: DeskRole };
 
-/** What the lower part of the class screen is about. */
+/** What the middle of the class screen is about. */
 export type Panel = "none" | "stopped" | "report" | "urgent";
+
+/** The person's present report. */
+export interface OwnReport {
+  id: string;
+  said: Said;
+  progress: Progress;
+}
+
+const NOTHING_SAID: Said = { whose: "own", where: null, strength: null, urgent: null, words: null };
 
 export class SeatState {
   mine = $state.raw<Mine | null>(null);
   panel = $state<Panel>("none");
-  /** The report that the person looks at. */
-  reportId = $state<string | null>(null);
+  /** The local emergency number, once the host's is known. */
+  number = $state<string | null>(null);
+  /** Who of two people on this device has stopped. */
+  whose = $state<Whose>("own");
+  /** Whether that was asked and answered. */
+  whoseSaid = $state(false);
+  /** The effort question that the person left out. */
+  effortSkipped = $state(0);
+  #nowMs = $state(0);
+  #stoppedAtMs = $state(-Infinity);
   #deafUntil = new Map<string, number>();
+  /** When each report was first tapped, as far as this page knows. */
+  #tappedAtMs = new Map<string, number>();
+  #better = new Set<string>();
 
   constructor(
     private readonly session: () => LiveSession,
     private readonly monotonic: () => number,
   ) {}
 
+  /** Called now and then: what waits too long must say so, and a page that reloads goes on. */
+  look(): void {
+    this.#nowMs = this.monotonic();
+    if (this.panel !== "none") return;
+    const urgent = this.report?.said.urgent && !this.#better.has(this.report.id);
+    if (urgent) this.panel = "urgent";
+    else if (this.mine?.stopped && !this.#isOnItsWay("go_on", "undo_stop")) this.panel = "stopped";
+    else if (this.#isOnItsWay("stop", "report")) this.panel = "stopped";
+  }
+
   hear(message: ServerMessage): void {
     if (message.kind !== "mine") return;
     this.mine = message.mine;
-    if (!message.mine.stopped && !this.#isOnItsWay("stop") && this.panel === "stopped") this.panel = "none";
-    if (message.mine.stopped && this.panel === "none") this.panel = "stopped";
+    const on = message.mine.stopped || this.#isOnItsWay("stop", "report");
+    if (!on && this.panel === "stopped") this.panel = "none";
+    this.look();
   }
 
   /** The answer to the present step, with a tap that is on its way counted in. */
@@ -57,13 +96,44 @@ export class SeatState {
     return !!scene && asksDone(scene.content, scene.on) && !this.isResting && !this.isJoining;
   }
 
-  /** This step is not for this person, or a desk asked them to rest. Unknown counts as not for them. */
+  /** What the step on the screen asks of this person. A drill that is not known is not for them yet. */
+  get form(): Form {
+    const content = this.session().scene?.content;
+    if (!content) return "full";
+    const known = this.mine?.forms.find((of) => of.step === content.id)?.form;
+    if (known === "mouth_first" && this.#mouthOnItsWay === true) return "full";
+    return known ?? (content.kind === "drill" ? "rest" : "full");
+  }
+
+  /** This step is not for this person, or a desk asked them to rest. */
   get isResting(): boolean {
-    const scene = this.session().scene;
-    if (!scene) return false;
-    if (this.mine?.rest_asked) return true;
-    const known = this.mine?.step === scene.content.id;
-    return scene.content.swallow && !(known && this.mine?.form === "full");
+    if (!this.session().scene) return false;
+    return this.mine?.rest_asked === true || this.form === "rest" || this.form === "mouth_first";
+  }
+
+  /** Whether the person is asked if their mouth is empty. */
+  get asksMouth(): boolean {
+    return this.form === "mouth_first" && this.mine?.rest_asked !== true;
+  }
+
+  /** What the person last said of their mouth. */
+  get mouthEmpty(): boolean | null {
+    return this.#mouthOnItsWay ?? this.mine?.mouth_empty ?? null;
+  }
+
+  get #mouthOnItsWay(): boolean | undefined {
+    const last = this.#lastOnItsWay((c) => c.do === "confirm_mouth");
+    return last?.do === "confirm_mouth" ? last.empty : undefined;
+  }
+
+  /** The effort question to be asked now: only in rests. */
+  get asksEffort(): number | null {
+    const { scene, stage } = this.session();
+    const number = stage?.effort ?? null;
+    if (number === null || !scene || number === this.effortSkipped) return null;
+    const said = this.mine?.effort_said === number || this.#isOnItsWay("say_effort");
+    const atRest = scene.at.paused || scene.on.kind !== "span" || isRest(scene.on.span);
+    return atRest && scene.on.kind !== "ready" && !said ? number : null;
   }
 
   /** A latecomer who waits for the next boundary. */
@@ -74,13 +144,33 @@ export class SeatState {
     return joins.step === scene.content.id && scene.at.offsetMs < joins.offset_ms;
   }
 
-  get progress(): ReportProgress | null {
-    const id = this.reportId;
-    if (!id) return null;
-    const told = this.mine?.reports.find((r) => r.id === id);
-    if (!told) return "on_its_way";
-    if (told.taken_back) return "taken_back";
-    return told.state === "recorded" ? "recorded" : "seen";
+  /** The report the person made last, unless it is over. */
+  get report(): OwnReport | null {
+    const sent = this.#lastOnItsWay((c) => c.do === "report");
+    const kept = this.mine?.reports.findLast((r) => !r.over) ?? null;
+    const id = sent?.do === "report" ? sent.report : (kept?.id ?? null);
+    if (id === null) return null;
+    const taken = this.#lastOnItsWay((c) => c.do === "take_back" && c.report === id);
+    if (taken) return null;
+    const since = this.#since(id, kept?.id === id ? kept.at : null);
+    const waitedMs = this.#nowMs - since;
+    if (sent?.do === "report") {
+      return { id, said: sent.said, progress: { is: "on_its_way", late: waitedMs > LATE_MS } };
+    }
+    if (!kept) return null;
+    const by = kept.seen_by;
+    const unseen = waitedMs > UNSEEN_MS;
+    return { id, said: kept.said, progress: by ? { is: "seen", by } : { is: "recorded", unseen } };
+  }
+
+  /** Whether a stop can still be undone as a slip. */
+  get canUndoStop(): boolean {
+    return this.#nowMs - this.#stoppedAtMs < UNDO_MS && this.report === null && !this.mine?.reason_given;
+  }
+
+  /** Whether it has to be asked which of two people it is. */
+  get asksWhose(): boolean {
+    return this.mine?.partner != null && !this.whoseSaid;
   }
 
   checkIn(answers: CheckIn): void {
@@ -104,32 +194,77 @@ export class SeatState {
 
   stop(): void {
     if (!this.#isHeard("stop")) return;
-    this.#tell({ do: "stop", reason: null });
+    this.#nowMs = this.#stoppedAtMs = this.monotonic();
+    this.whose = "own";
+    this.whoseSaid = false;
+    this.#tell({ do: "stop", reason: null, whose: "own" });
     this.panel = "stopped";
   }
 
-  stopBecause(reason: StopReason): void {
-    this.#tell({ do: "stop", reason });
-    if (reason === "hurts") this.panel = "report";
+  undoStop(): void {
+    if (!this.#isHeard("go-on")) return;
+    this.#tell({ do: "undo_stop" });
+    this.panel = "none";
+  }
+
+  sayWhose(whose: Whose): void {
+    if (!this.#isHeard("whose")) return;
+    this.whose = whose;
+    this.whoseSaid = true;
+  }
+
+  stopBecause(reason: Exclude<StopReason, "hurts">): void {
+    if (this.#isHeard("reason")) this.#tell({ do: "stop", reason, whose: this.whose });
+  }
+
+  /** It hurts: the report goes out with this tap; what follows completes it. */
+  beginReport(): void {
+    if (!this.#isHeard("hurts")) return;
+    const id = this.report?.id ?? this.session().newId();
+    if (!this.#tappedAtMs.has(id)) this.#tappedAtMs.set(id, this.monotonic());
+    if (this.report === null) this.#sendReport(id, { ...NOTHING_SAID, whose: this.whose });
+    this.panel = "report";
+  }
+
+  /** Says more of the present report. */
+  sayMore(more: Partial<Said>): void {
+    const report = this.report;
+    const key = Object.entries(more).map(([name, value]) => `${name}-${JSON.stringify(value)}`);
+    if (!report || !this.#isHeard(`more-${key.join()}`)) return;
+    this.#sendReport(report.id, { ...report.said, ...more });
+    if (more.urgent) {
+      this.#better.delete(report.id);
+      this.panel = "urgent";
+    }
+  }
+
+  endReport(): void {
+    this.panel = "stopped";
+  }
+
+  /** The person feels better; the report stays. */
+  isBetter(): void {
+    if (this.report) this.#better.add(this.report.id);
+    this.panel = "stopped";
+  }
+
+  takeBack(): void {
+    const report = this.report;
+    if (report && this.#isHeard("take-back")) this.#tell({ do: "take_back", report: report.id });
   }
 
   goOn(): void {
     if (!this.#isHeard("go-on")) return;
     this.#tell({ do: "go_on" });
     this.panel = "none";
-    this.reportId = null;
   }
 
-  report(place: Where, strength: Strength | null, urgent: UrgentSign | null): void {
-    if (!this.#isHeard("report")) return;
-    const report = this.session().newId();
-    this.reportId = report;
-    this.panel = urgent ? "urgent" : "stopped";
-    this.#tell({ do: "report", report, where: place, strength, urgent, words: null });
+  confirmMouth(empty: boolean): void {
+    if (this.#isHeard(`mouth-${empty}`)) this.#tell({ do: "confirm_mouth", empty });
   }
 
-  takeBack(): void {
-    if (this.reportId) this.#tell({ do: "take_back", report: this.reportId });
+  sayEffort(number: number, score: number): void {
+    if (this.#isHeard("effort")) this.#tell({ do: "say_effort", number, score });
   }
 
   answerClue(word: string | null): void {
@@ -139,6 +274,22 @@ export class SeatState {
 
   readMessage(): void {
     if (this.#isHeard("read")) this.#tell({ do: "read_message" });
+  }
+
+  #sendReport(report: string, said: Said): void {
+    this.#nowMs = this.monotonic();
+    this.#tell({ do: "report", report, said });
+  }
+
+  /** On this page's clock, when a report was tapped; after a reload, when the server had it. */
+  #since(id: string, atMs: number | null): number {
+    const tapped = this.#tappedAtMs.get(id);
+    if (tapped !== undefined) return tapped;
+    const { clock } = this.session();
+    const ago = atMs !== null && clock.isSet ? Math.max(0, clock.now() - atMs) : 0;
+    const since = this.monotonic() - ago;
+    this.#tappedAtMs.set(id, since);
+    return since;
   }
 
   #tell(command: SeatCommand): void {
@@ -153,8 +304,8 @@ export class SeatState {
     return true;
   }
 
-  #isOnItsWay(what: SeatCommand["do"]): boolean {
-    return this.#lastOnItsWay((command) => command.do === what) !== undefined;
+  #isOnItsWay(...what: SeatCommand["do"][]): boolean {
+    return this.#lastOnItsWay((command) => what.includes(command.do)) !== undefined;
   }
 
   #lastOnItsWay(fits: (command: SeatCommand) => boolean): SeatCommand | undefined {

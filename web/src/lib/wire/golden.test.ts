@@ -30,7 +30,11 @@ describe("golden messages", () => {
     const seat: ClientMessage = {
       kind: "seat",
       id,
-      command: { do: "report", report, where: "neck", strength: "quite", urgent: null, words: "left side" },
+      command: {
+        do: "report",
+        report,
+        said: { whose: "own", where: "neck", strength: { number: 5 }, urgent: null, words: "left side" },
+      },
     };
     expect(JSON.parse(read("client/seat.json"))).toEqual(seat);
   });

@@ -140,7 +140,11 @@ export type Joined = {
 /**
  * The seat.
  */
-seat: SeatId, };
+seat: SeatId, 
+/**
+ * In the class, or asking to come in.
+ */
+place: SeatPlace, };
 
 /**
  * Uses a link (`POST /api/pass`).
@@ -160,10 +164,122 @@ export type Opened = {
  */
 role: RoleName, 
 /**
+ * How far the seat is in the class; absent for desks and walls.
+ */
+place: SeatPlace | null, 
+/**
  * The local emergency number that the host configured; kept by the page, so that it can be
  * shown without the network.
  */
 emergency_number: string | null, };
+
+/**
+ * How far a browser's seat is in the class.
+ */
+export type SeatPlace = "in" | "asking" | "turned_away" | "removed";
+
+/**
+ * Asks for a personal link (`POST /api/desk/invite`): for a person who will come, or a new one for a
+ * seat.
+ */
+export type InviteRequest = { "name": string } | { "seat": SeatId };
+
+/**
+ * A personal link, to be sent to that person only.
+ */
+export type Invited = { 
+/**
+ * The seat it leads to.
+ */
+seat: SeatId, 
+/**
+ * Its path and fragment.
+ */
+path: string, };
+
+/**
+ * A code by which a colleague opens the helper's desk, once (`POST /api/desk/handover`).
+ */
+export type HandoverCode = { 
+/**
+ * The code in two groups.
+ */
+code: string, 
+/**
+ * Until when it works.
+ */
+expires_at: EpochMs, };
+
+/**
+ * The incident timeline and what is to be done (`GET /api/desk/incidents`).
+ */
+export type IncidentBook = { 
+/**
+ * Oldest first.
+ */
+incidents: Array<Incident>, 
+/**
+ * In the order in which they were written down.
+ */
+follow_ups: Array<FollowUp>, };
+
+/**
+ * One line of the timeline.
+ */
+export type Incident = { 
+/**
+ * Its place in the ledger.
+ */
+seq: number, 
+/**
+ * When, by the server's clock.
+ */
+at: EpochMs, 
+/**
+ * Who caused it.
+ */
+by: Actor, 
+/**
+ * The name said at that desk, if a desk did.
+ */
+staff: string | null, 
+/**
+ * About whom.
+ */
+seat: SeatId | null, 
+/**
+ * That person's name.
+ */
+name: string | null, 
+/**
+ * What.
+ */
+what: IncidentKind, 
+/**
+ * What the person said.
+ */
+said: Said | null, 
+/**
+ * Why the person stopped, if said.
+ */
+reason: StopReason | null, 
+/**
+ * A desk's words.
+ */
+words: string | null, 
+/**
+ * The step on the screens.
+ */
+step: string | null, 
+/**
+ * Its offset.
+ */
+offset_ms: number | null, };
+
+/**
+ * Kinds of lines.
+ */
+export type IncidentKind = "reported" | "report_amended" | "report_taken_back" | "report_seen" | "report_taken" | "report_resting" | "report_back" | "report_closed" | "stopped" | "stop_undone" | "went_on" | "lost" | "found" | "lost_taken" | "lost_closed" | "rest_asked" | "removed" | "paused_for_safety" | "lead_lost" | "lead_back" | "desk_handed" | "swallow_cleared" | "family_cleared" | "follow_up_added" | "follow_up_closed";
 
 /**
  * The run sheet (`GET /api/desk/sheet`).
@@ -267,15 +383,35 @@ step: StepId,
 /**
  * What changes.
  */
-change: DoseChange, } | { "do": "show_clue" } | { "do": "show_hint" } | { "do": "show_answer" } | { "do": "see_report", 
+change: DoseChange, } | { "do": "show_clue" } | { "do": "show_hint" } | { "do": "show_answer" } | { "do": "ask_effort" } | { "do": "set_entry", 
+/**
+ * Who.
+ */
+to: Entry, } | { "do": "let_in", 
+/**
+ * Who.
+ */
+seat: SeatId, } | { "do": "turn_away", 
+/**
+ * Who.
+ */
+seat: SeatId, } | { "do": "handle_report", 
 /**
  * Which report.
  */
-report: ReportId, } | { "do": "close_report", 
+report: ReportId, 
 /**
- * Which report.
+ * What becomes of it.
  */
-report: ReportId, } | { "do": "ask_rest", 
+to: ReportState, } | { "do": "take_lost", 
+/**
+ * Who.
+ */
+seat: SeatId, } | { "do": "close_lost", 
+/**
+ * Who.
+ */
+seat: SeatId, } | { "do": "ask_rest", 
 /**
  * Who.
  */
@@ -303,7 +439,11 @@ from: SeatId,
 /**
  * The seat that stays.
  */
-into: SeatId, } | { "do": "add_by_phone", 
+into: SeatId, } | { "do": "expect", 
+/**
+ * Who.
+ */
+name: string, } | { "do": "add_by_phone", 
 /**
  * Who.
  */
@@ -319,7 +459,83 @@ answer: Mark, } | { "do": "clear_swallow",
 /**
  * Who; nobody named means all present.
  */
-seat: SeatId | null, } | { "do": "hand_desk", 
+seat: SeatId | null, } | { "do": "end_swallow", 
+/**
+ * Who.
+ */
+seat: SeatId, } | { "do": "clear_family", 
+/**
+ * Who.
+ */
+seat: SeatId, 
+/**
+ * For what.
+ */
+family: Family, } | { "do": "end_family", 
+/**
+ * Who.
+ */
+seat: SeatId, 
+/**
+ * For what.
+ */
+family: Family, } | { "do": "set_precautions", 
+/**
+ * Who.
+ */
+seat: SeatId, 
+/**
+ * Which.
+ */
+conditions: Array<Condition>, } | { "do": "set_form", 
+/**
+ * Who.
+ */
+seat: SeatId, 
+/**
+ * The form; replaces one of the same drill or family.
+ */
+form: PersonalForm, } | { "do": "lift_form", 
+/**
+ * Who.
+ */
+seat: SeatId, 
+/**
+ * Of what.
+ */
+of: Of, } | { "do": "mark_off", 
+/**
+ * Who.
+ */
+seat: SeatId, } | { "do": "lift_off", 
+/**
+ * Who.
+ */
+seat: SeatId, } | { "do": "add_follow_up", 
+/**
+ * For whom.
+ */
+seat: SeatId, 
+/**
+ * What.
+ */
+what: string, 
+/**
+ * Who does it.
+ */
+owner: string, 
+/**
+ * Until which day.
+ */
+due: string, } | { "do": "close_follow_up", 
+/**
+ * Which.
+ */
+id: number, } | { "do": "say_name", 
+/**
+ * The name.
+ */
+name: string, } | { "do": "share_health" } | { "do": "end_share_health" } | { "do": "hand_desk", 
 /**
  * Who leads from now on.
  */
@@ -352,31 +568,35 @@ far: HowFar, } | { "do": "stop",
 /**
  * Why, when said.
  */
-reason: StopReason | null, } | { "do": "go_on" } | { "do": "report", 
+reason: StopReason | null, 
+/**
+ * Who of the seat.
+ */
+whose: Whose, } | { "do": "undo_stop" } | { "do": "go_on" } | { "do": "report", 
 /**
  * Made by the browser, so that it counts once.
  */
 report: ReportId, 
 /**
- * What hurts.
+ * What was said so far.
  */
-where: Where, 
-/**
- * How strong, if said.
- */
-strength: Strength | null, 
-/**
- * A sign that needs help at once.
- */
-urgent: UrgentSign | null, 
-/**
- * In words, if the person wrote any.
- */
-words: string | null, } | { "do": "take_back", 
+said: Said, } | { "do": "take_back", 
 /**
  * Which.
  */
-report: ReportId, } | { "do": "answer_clue", 
+report: ReportId, } | { "do": "confirm_mouth", 
+/**
+ * Whether it is.
+ */
+empty: boolean, } | { "do": "say_effort", 
+/**
+ * Which question of the class, from 1.
+ */
+number: number, 
+/**
+ * From 0 to 10.
+ */
+score: number, } | { "do": "answer_clue", 
 /**
  * Which clue of the round, from 1.
  */
@@ -414,28 +634,82 @@ export type Strength = "little" | "quite" | "very";
 /**
  * Signs that need help at once.
  */
-export type UrgentSign = "cannot_breathe" | "choking" | "chest_pain" | "faint" | "sudden_weakness";
+export type UrgentSign = "cannot_breathe" | "choking" | "chest_pain" | "faint" | "sudden_weakness" | "bleeding";
 
 /**
- * The check-in before the start, one tap each.
+ * Who gives a command.
+ */
+export type Actor = { "who": "desk", "id": DeskRole } | { "who": "seat", "id": SeatId } | { "who": "entry" } | { "who": "watch" };
+
+/**
+ * How strong, as the person said it: a word, or a number from 0 to 10. Kept as it was said; a
+ * setting decides which word a number is.
+ */
+export type Felt = { "word": Strength } | { "number": number };
+
+/**
+ * Of whom on a seat with two names.
+ */
+export type Whose = "own" | "partner";
+
+/**
+ * What a person says of their discomfort. It is sent with the first tap and completed by the next.
+ */
+export type Said = { 
+/**
+ * Of whom on this seat.
+ */
+whose: Whose, 
+/**
+ * Where it hurts.
+ */
+where: Where | null, 
+/**
+ * How strong.
+ */
+strength: Felt | null, 
+/**
+ * A sign that needs help at once.
+ */
+urgent: UrgentSign | null, 
+/**
+ * In words.
+ */
+words: string | null, };
+
+/**
+ * The check-in before the start, one tap a question. What was not answered is absent, and the desk
+ * sees that it is.
  */
 export type CheckIn = { 
 /**
  * How the person feels.
  */
-feeling: Feeling, 
+feeling: Feeling | null, 
 /**
  * Sits upright in a stable chair.
  */
-seated: boolean, 
+seated: boolean | null, 
 /**
  * Nothing in the mouth.
  */
-mouth_empty: boolean, 
+mouth_empty: boolean | null, 
+/**
+ * Has water at hand; drinks it only if the plan allows.
+ */
+water: boolean | null, 
 /**
  * Alone or with somebody.
  */
-company: Company, 
+company: Company | null, 
+/**
+ * Whether anything is new since the last class, such as a fall or another medicine.
+ */
+news: boolean | null, 
+/**
+ * Wants the easier forms today.
+ */
+easier: boolean, 
 /**
  * Where the person is today, for help to find them. Seen by desks only.
  */
@@ -443,7 +717,28 @@ place: string | null,
 /**
  * Whom to call. Seen by desks only.
  */
-contact: string | null, };
+contact: string | null, 
+/**
+ * The second person on this device, if there is one.
+ */
+partner: Partner | null, };
+
+/**
+ * A second person on the same device.
+ */
+export type Partner = { 
+/**
+ * The first name.
+ */
+name: string, 
+/**
+ * How that person feels.
+ */
+feeling: Feeling | null, 
+/**
+ * Nothing in that person's mouth.
+ */
+mouth_empty: boolean | null, };
 
 /**
  * How a person feels today.
@@ -486,7 +781,15 @@ of: number,
 /**
  * The clue on the screens.
  */
-clue: ClueFrame | null, };
+clue: ClueFrame | null, 
+/**
+ * The question of how much effort it was, by its number, to be asked in rests.
+ */
+effort: number | null, 
+/**
+ * The facilitator's connection is lost; the class waits in a rest when the step is over.
+ */
+lead_lost: boolean, };
 
 /**
  * Before, during or after the class.
@@ -589,6 +892,10 @@ purpose: string | null,
  */
 caution: string | null, 
 /**
+ * The easier form, in one plain sentence.
+ */
+easier: string | null, 
+/**
  * The pose of the picture.
  */
 pose: string | null, 
@@ -649,6 +956,10 @@ seat: SeatId,
  */
 name: string, 
 /**
+ * The second name on this device.
+ */
+partner: string | null, 
+/**
  * Whether the check-in was given.
  */
 checked_in: boolean, 
@@ -669,9 +980,10 @@ answer: Answer | null,
  */
 far: HowFar | null, 
 /**
- * What the present step asks of this person.
+ * What each of the stage's steps asks of this person. A drill that is not named here is not
+ * for them until it is.
  */
-form: Form, 
+forms: Array<StepForm>, 
 /**
  * Set from a stop until the person goes on.
  */
@@ -691,15 +1003,19 @@ reports: Array<MyReport>,
 /**
  * The oldest message not read yet.
  */
-message: string | null, 
+message: MyMessage | null, 
 /**
  * The number of the clue that the person answered last in this step.
  */
 clue_answered: number | null, 
 /**
- * The seat was taken out of the class.
+ * What the person last said of their mouth before a swallow drill.
  */
-removed: boolean, };
+mouth_empty: boolean | null, 
+/**
+ * The number of the effort question that the person answered last.
+ */
+effort_said: number | null, };
 
 /**
  * A latecomer waits until the session is at this offset of the step, or at another step.
@@ -717,7 +1033,20 @@ offset_ms: number, };
 /**
  * What a step asks of one person.
  */
-export type Form = "full" | "rest";
+export type Form = "full" | "seated" | "easier" | "mouth_first" | "rest";
+
+/**
+ * What a step asks of one person.
+ */
+export type StepForm = { 
+/**
+ * The step.
+ */
+step: StepId, 
+/**
+ * What it asks.
+ */
+form: Form, };
 
 /**
  * A person's own report.
@@ -728,13 +1057,34 @@ export type MyReport = {
  */
 id: ReportId, 
 /**
- * How far it has come.
+ * When the server had it.
  */
-state: ReportState, 
+at: EpochMs, 
 /**
- * Taken back.
+ * What was said, so that a page that reloads goes on where it was.
  */
-taken_back: boolean, };
+said: Said, 
+/**
+ * The desk that has seen it.
+ */
+seen_by: DeskRole | null, 
+/**
+ * Dealt with or taken back.
+ */
+over: boolean, };
+
+/**
+ * A message to one person.
+ */
+export type MyMessage = { 
+/**
+ * What.
+ */
+text: string, 
+/**
+ * From which desk.
+ */
+from: DeskRole, };
 
 /**
  * What a person can say of a step.
@@ -744,7 +1094,7 @@ export type Answer = "done" | "stopped";
 /**
  * How far a report has come.
  */
-export type ReportState = "recorded" | "seen" | "closed";
+export type ReportState = "recorded" | "seen" | "taken" | "resting" | "back" | "closed";
 
 /**
  * What the desks see.
@@ -763,6 +1113,26 @@ lead: DeskRole,
  */
 lead_here: boolean, 
 /**
+ * The name said at the facilitator's desk.
+ */
+facilitator: string | null, 
+/**
+ * The name said at the helper's desk.
+ */
+helper: string | null, 
+/**
+ * Whether the helper may see health notes and clear people.
+ */
+helper_sees_health: boolean, 
+/**
+ * Who may come in by the code.
+ */
+entry: Entry, 
+/**
+ * Who asks to come in, oldest first.
+ */
+asking: Array<Asking>, 
+/**
  * The class in numbers.
  */
 counts: Counts, 
@@ -771,17 +1141,34 @@ counts: Counts,
  */
 rows: Array<Row>, 
 /**
- * Reports that are not closed, newest last.
+ * Reports that are not closed, those to be looked at first on top.
  */
 reports: Array<DeskReport>, 
+/**
+ * People who were lost in the middle of a swallow or a hold, longest first.
+ */
+lost: Array<LostRow>, 
+/**
+ * How many of those whom a swallow drill is for have said that their mouth is empty; only
+ * while the present step is one.
+ */
+mouths: Mouths | null, 
 /**
  * The clue with all its words.
  */
 clue: DeskClue | null, 
 /**
+ * The answers to the last effort question.
+ */
+effort: Effort | null, 
+/**
  * Planned and real time.
  */
 pace: Pace, 
+/**
+ * What desks did lately, newest last.
+ */
+acts: Array<Act>, 
 /**
  * Grows when the run sheet changes and must be read again.
  */
@@ -800,7 +1187,7 @@ id: ReportId,
  */
 seat: SeatId, 
 /**
- * The name.
+ * The name of the person on the seat whom it is about.
  */
 name: string, 
 /**
@@ -808,21 +1195,13 @@ name: string,
  */
 at: EpochMs, 
 /**
- * Where it hurts.
+ * What was said, a number as a number.
  */
-place: Where, 
+said: Said, 
 /**
- * How strong.
+ * How strong in words, by the cut-points of the house rules.
  */
 strength: Strength | null, 
-/**
- * A sign that needs help at once.
- */
-urgent: UrgentSign | null, 
-/**
- * In words.
- */
-words: string | null, 
 /**
  * The step it came from.
  */
@@ -836,6 +1215,10 @@ during_ms: number | null,
  */
 state: ReportState, 
 /**
+ * What desks did about it, oldest first.
+ */
+handled: Array<Handled>, 
+/**
  * Taken back.
  */
 taken_back: boolean, 
@@ -847,6 +1230,290 @@ location: string | null,
  * Whom to call, as they said.
  */
 contact: string | null, };
+
+/**
+ * A desk's part in a report.
+ */
+export type Handled = { 
+/**
+ * What it became.
+ */
+to: ReportState, 
+/**
+ * Which desk.
+ */
+by: DeskRole, 
+/**
+ * The name said at that desk.
+ */
+name: string | null, 
+/**
+ * When.
+ */
+at: EpochMs, };
+
+/**
+ * A person who was lost in the middle of a swallow or a hold.
+ */
+export type LostRow = { 
+/**
+ * Whose.
+ */
+seat: SeatId, 
+/**
+ * The name.
+ */
+name: string, 
+/**
+ * When they were last heard.
+ */
+heard_at: EpochMs, 
+/**
+ * The step then.
+ */
+during: StepId, 
+/**
+ * Its offset.
+ */
+during_ms: number, 
+/**
+ * The desk that sees to it.
+ */
+taken_by: DeskRole | null, 
+/**
+ * Where the person is today, as they said.
+ */
+location: string | null, 
+/**
+ * Whom to call, as they said.
+ */
+contact: string | null, };
+
+/**
+ * Somebody who asks to come in.
+ */
+export type Asking = { 
+/**
+ * The seat they would have.
+ */
+seat: SeatId, 
+/**
+ * The name they gave.
+ */
+name: string, 
+/**
+ * Since when.
+ */
+at: EpochMs, };
+
+/**
+ * Who may come in by the code.
+ */
+export type Entry = "code" | "ask" | "closed";
+
+/**
+ * Who said that their mouth is empty.
+ */
+export type Mouths = { 
+/**
+ * How many said so.
+ */
+empty: number, 
+/**
+ * Of how many.
+ */
+of: number, };
+
+/**
+ * How much effort it was, as a spread: never by name.
+ */
+export type Effort = { 
+/**
+ * Which question of the class.
+ */
+number: number, 
+/**
+ * Whether it is asked now.
+ */
+asked: boolean, 
+/**
+ * How many said 0, 1, ... 10.
+ */
+spread: [number, number, number, number, number, number, number, number, number, number, number], };
+
+/**
+ * What a desk did.
+ */
+export type Act = { 
+/**
+ * Its place in the ledger.
+ */
+seq: number, 
+/**
+ * When.
+ */
+at: EpochMs, 
+/**
+ * Which desk.
+ */
+by: DeskRole, 
+/**
+ * The name said at that desk.
+ */
+name: string | null, 
+/**
+ * What.
+ */
+did: DeskDid, 
+/**
+ * To whom.
+ */
+seat: SeatId | null, };
+
+/**
+ * Kinds of what a desk did.
+ */
+export type DeskDid = "opened" | "entry_set" | "let_in" | "turned_away" | "moved" | "paused" | "paused_for_safety" | "went_on" | "dose_swapped" | "step_inserted" | "clue_shown" | "effort_asked" | "report_seen" | "report_taken" | "report_resting" | "report_back" | "report_closed" | "lost_taken" | "lost_closed" | "rest_asked" | "message_sent" | "removed" | "merged" | "expected" | "added_by_phone" | "marked" | "swallow_cleared" | "swallow_ended" | "family_cleared" | "family_ended" | "care_set" | "follow_up_added" | "follow_up_closed" | "named" | "health_shared" | "desk_handed" | "ended";
+
+/**
+ * What a desk sees of one person, on demand.
+ */
+export type Person = { 
+/**
+ * Whose.
+ */
+seat: SeatId, 
+/**
+ * The name.
+ */
+name: string, 
+/**
+ * The whole check-in, with place and contact.
+ */
+check_in: CheckIn | null, 
+/**
+ * Messages, oldest first.
+ */
+messages: Array<SentMessage>, 
+/**
+ * All reports, also closed ones, oldest first.
+ */
+reports: Array<DeskReport>, 
+/**
+ * Follow-ups for this person.
+ */
+follow_ups: Array<FollowUp>, 
+/**
+ * Health notes; absent for a desk that may not see them.
+ */
+health: Health | null, };
+
+/**
+ * A message and whether it was read.
+ */
+export type SentMessage = { 
+/**
+ * What.
+ */
+text: string, 
+/**
+ * Of which desk.
+ */
+by: DeskRole, 
+/**
+ * When.
+ */
+at: EpochMs, 
+/**
+ * When the person said that they read it.
+ */
+read_at: EpochMs | null, };
+
+/**
+ * What a clinician set for a person.
+ */
+export type Health = { 
+/**
+ * Precautions.
+ */
+precautions: Array<Condition>, 
+/**
+ * Who turned swallow drills on for today.
+ */
+swallow_cleared_by: string | null, 
+/**
+ * Families cleared for today in spite of a precaution, and by whom.
+ */
+cleared: Array<[Family, string]>, 
+/**
+ * Personal forms.
+ */
+forms: Array<PersonalForm>, 
+/**
+ * What of the plan is not as it is for this person.
+ */
+steps: Array<StepForm>, };
+
+/**
+ * Something to be done after class.
+ */
+export type FollowUp = { 
+/**
+ * Its number.
+ */
+id: number, 
+/**
+ * For whom.
+ */
+seat: SeatId, 
+/**
+ * What.
+ */
+what: string, 
+/**
+ * Who does it.
+ */
+owner: string, 
+/**
+ * Until which day.
+ */
+due: string, 
+/**
+ * When it was done.
+ */
+closed_at: EpochMs | null, };
+
+/**
+ * Precautions of a person, by the columns of the house rules.
+ */
+export type Condition = "heart" | "lung" | "neck" | "aspiration" | "jaw" | "surgery" | "low_pressure" | "thinking";
+
+/**
+ * What a personal form is about.
+ */
+export type Of = { "drill": string } | { "family": Family };
+
+/**
+ * How a person does it.
+ */
+export type Way = "leave_out" | "easier" | "seated";
+
+/**
+ * A personal form.
+ */
+export type PersonalForm = { 
+/**
+ * Of what.
+ */
+of: Of, 
+/**
+ * How.
+ */
+way: Way, 
+/**
+ * Why, for clinicians only.
+ */
+note: string | null, };
 
 /**
  * A clue as the desk sees it.
@@ -924,6 +1591,10 @@ seat: SeatId,
  */
 name: string, 
 /**
+ * The second name on the same device.
+ */
+partner: string | null, 
+/**
  * How the person is.
  */
 status: Status, 
@@ -931,6 +1602,10 @@ status: Status,
  * Why stopped, if said.
  */
 reason: StopReason | null, 
+/**
+ * Why resting.
+ */
+rest: RestReason | null, 
 /**
  * How their screen is.
  */
@@ -944,6 +1619,10 @@ heard_at: EpochMs | null,
  */
 silent: boolean, 
 /**
+ * What the present step asks of them.
+ */
+form: Form, 
+/**
  * Whether they checked in.
  */
 checked_in: boolean, 
@@ -956,9 +1635,13 @@ exceptions: Array<Exception>,
  */
 swallow_cleared: boolean, 
 /**
- * A message was sent and not read yet.
+ * Gets the easier forms today.
  */
-message_unread: boolean, };
+off_today: boolean, 
+/**
+ * Messages that were not read yet.
+ */
+unread: number, };
 
 /**
  * How a person is in the class.
@@ -968,12 +1651,17 @@ export type Status = "discomfort" | "stopped" | "away" | "working" | "done" | "r
 /**
  * How a seat's screen is, in the desk's words.
  */
-export type Screen = "live" | "quiet" | "off" | "away" | "phone";
+export type Screen = "live" | "quiet" | "off" | "away" | "phone" | "not_yet";
 
 /**
  * What stands out in a check-in.
  */
-export type Exception = "not_well" | "not_seated" | "mouth_not_empty" | "alone";
+export type Exception = "not_well" | "partner_not_well" | "not_seated" | "mouth_not_empty" | "news" | "alone" | "no_place" | "not_all_said";
+
+/**
+ * Why a person rests.
+ */
+export type RestReason = "asked" | "not_for_them" | "mouth_not_said";
 
 /**
  * A line of the run sheet.
@@ -1129,6 +1817,11 @@ limit_ms: number, };
  * What a timed part of a repetition asks for.
  */
 export type Phase = "get_ready" | "breathe_in" | "breathe_out" | "move" | "voice" | "hold" | "firm_up" | "swallow" | "release" | "rest" | "sip" | "change_sides";
+
+/**
+ * Families share cautions and clearance (the rows of the precaution grid).
+ */
+export type Family = "posture" | "breath" | "cough" | "trainer" | "voice" | "effortful-swallow" | "tongue-hold" | "hold-at-top" | "head-lift" | "chin-tuck" | "jaw-opening" | "neck" | "lips-face" | "words";
 
 /**
  * All spans of a step. Empty for steps without a clock.

@@ -1,0 +1,223 @@
+//! The safety loop over real sockets and a real database: what is shown before it is recorded, who gets
+//! in, what a helper may see, what is left after class.
+#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
+
+mod common;
+
+use common::{Screen, TestServer};
+use samebreath_core::live::{
+    DeskCommand, DeskRole, Entry, ReportId, ReportState, Said, SeatCommand, SeatId, StagePhase, UrgentSign,
+    Where, Why,
+};
+use samebreath_core::live::{Event, Recorded};
+use samebreath_store::ledger::Ledger;
+use samebreath_wire::ServerMessage;
+use serde_json::{Value, json};
+use sqlx::{Connection, SqliteConnection};
+use uuid::Uuid;
+
+async fn ledger(server: &TestServer) -> Vec<Recorded> {
+    server.app.store.read_after(server.entry.id, 0).await.unwrap()
+}
+
+fn report(urgent: Option<UrgentSign>) -> SeatCommand {
+    let said = Said { place: Some(Where::Neck), urgent, ..Said::default() };
+    SeatCommand::Report { report: ReportId(Uuid::now_v7()), said }
+}
+
+fn stands(screen: &Screen) -> bool {
+    screen.stage.as_ref().is_some_and(|stage| stage.moves.last().is_some_and(|m| !m.running))
+}
+
+#[tokio::test]
+async fn a_safety_pause_is_shown_while_the_ledger_cannot_be_written_and_recorded_after() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let mut desk = server.open_desk().await;
+    let mut ann = server.seat("Ann").await;
+    desk.tell_desk(DeskCommand::Start).await;
+    ann.until(|s| s.stage.as_ref().is_some_and(|stage| stage.phase == StagePhase::Running)).await;
+    // Another program holds the file's write lock, as a backup by copying does.
+    let url = format!("sqlite://{}", folder.path().join("samebreath.db").display());
+    let mut other = SqliteConnection::connect(&url).await.unwrap();
+    sqlx::query("begin immediate").execute(&mut other).await.unwrap();
+    let (tap, pause) = (Uuid::now_v7(), Uuid::now_v7());
+    let done = json!({ "kind": "seat", "id": tap, "command": { "do": "done", "step": 1 } });
+    ann.send(done).await;
+    let before = ledger(&server).await.len();
+    desk.send(json!({ "kind": "desk", "id": pause, "command": { "do": "pause_for_safety" } })).await;
+    ann.until(stands).await;
+    assert_eq!(ledger(&server).await.len(), before, "shown, and nothing is on disk yet");
+    let acknowledged = |s: &Screen| {
+        s.seen.iter().any(|text| text.contains("\"kind\":\"taken\"") && text.contains(&tap.to_string()))
+    };
+    assert!(!acknowledged(&ann), "a tap is not acknowledged before it is on disk");
+    let not_recording = |now: bool| {
+        move |s: &Screen| s.seen.iter().any(|text| text.contains(&format!("\"not_recording\",\"now\":{now}")))
+    };
+    desk.until(not_recording(true)).await;
+    sqlx::query("rollback").execute(&mut other).await.unwrap();
+    desk.until(not_recording(false)).await;
+    ann.until(acknowledged).await;
+    desk.until(|s| s.seen.iter().any(|text| text.contains(&pause.to_string()) && text.contains("taken")))
+        .await;
+    let lines = ledger(&server).await;
+    let paused =
+        lines.iter().filter(|r| matches!(r.event, Event::Moved { why: Why::PausedForSafety, .. })).count();
+    assert_eq!(paused, 1);
+    assert!(stands(&ann), "the recorded pause is the one that was shown");
+    let seqs: Vec<_> = lines.iter().map(|r| r.seq).collect();
+    assert_eq!(seqs, (1..=lines.len() as u64).collect::<Vec<_>>());
+}
+
+#[tokio::test]
+async fn whoever_asks_sees_nothing_until_let_in() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let mut desk = server.open_desk().await;
+    desk.tell_desk(DeskCommand::SetEntry { to: Entry::Ask }).await;
+    let body = json!({ "code": server.links.code, "name": "Stranger" });
+    let answer = server.post("/api/join", "", &body).await;
+    assert_eq!(answer.json()["place"], "asking");
+    let cookie = answer.cookie.unwrap();
+    let origin = format!("http://{}", server.address);
+    let mut socket = Screen::of(server.handshake("seat", &cookie, Some(&origin)).await.unwrap());
+    assert_eq!(socket.until_closed().await, 4003);
+    assert!(socket.stage.is_none(), "not even the stage");
+    assert_eq!(server.get("/api/content/seat/1/0", &cookie).await.status, 401);
+    desk.until(|s| s.desk.as_ref().is_some_and(|d| d.asking.len() == 1)).await;
+    let place = async || server.get("/api/me/seat", &cookie).await.json()["place"].clone();
+    assert_eq!(place().await, "asking");
+    desk.tell_desk(DeskCommand::LetIn { seat: SeatId(1) }).await;
+    assert_eq!(place().await, "in");
+    let mut inside = server.connect("seat", &cookie).await;
+    inside.until(|s| s.mine.is_some()).await;
+    desk.tell_desk(DeskCommand::Remove { seat: SeatId(1), reason: "by mistake".try_into().unwrap() }).await;
+    assert_eq!(inside.until_closed().await, 4003, "the socket ends with the place");
+    assert_eq!(place().await, "removed");
+    let late = json!({ "kind": "seat", "id": Uuid::now_v7(), "command": serde_json::to_value(report(None)).unwrap() });
+    assert_eq!(server.post("/api/commands", &cookie, &late).await.status, 200, "a report is still taken");
+}
+
+#[tokio::test]
+async fn a_colleague_takes_the_desk_by_a_code_and_sees_no_health_notes() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let cookie = server.use_link(&server.links.desk).await;
+    let mut desk = server.connect("desk", &cookie).await;
+    desk.tell_desk(DeskCommand::Open).await;
+    desk.tell_desk(DeskCommand::SayName { name: "Rosamund".try_into().unwrap() }).await;
+    let _ann = server.seat("Ann").await;
+    desk.tell_desk(DeskCommand::ClearSwallow { seat: Some(SeatId(1)) }).await;
+    let code = server.post("/api/desk/handover", &cookie, &json!({})).await.json()["code"].clone();
+    let code = code.as_str().unwrap().to_lowercase();
+    let answer = server.post("/api/pass", "", &json!({ "token": code })).await;
+    assert_eq!((answer.status, answer.json()["role"].as_str().unwrap()), (200, "helper"));
+    assert_eq!(server.post("/api/pass", "", &json!({ "token": code })).await.status, 404, "once");
+    let helper_cookie = answer.cookie.unwrap();
+    let person = async |cookie: &str| server.get("/api/desk/person/1", cookie).await.json();
+    assert_eq!(person(&cookie).await["health"]["swallow_cleared_by"], "Rosamund");
+    assert_eq!(person(&helper_cookie).await["health"], Value::Null);
+    let mut helper = server.connect("desk", &helper_cookie).await;
+    let take = DeskCommand::HandDesk { to: DeskRole::Helper };
+    assert_eq!(helper.tell_desk(take.clone()).await.as_deref(), Some("still_led"));
+    desk.socket.close(None).await.unwrap();
+    helper.until(|s| s.desk.as_ref().is_some_and(|d| !d.lead_here)).await;
+    assert_eq!(helper.tell_desk(take).await, None);
+    helper.until(|s| s.desk.as_ref().is_some_and(|d| d.lead == DeskRole::Helper && d.acts.len() >= 2)).await;
+    assert_eq!(server.get("/api/desk/person/1", "").await.status, 401);
+}
+
+#[tokio::test]
+async fn the_incident_timeline_can_be_opened_in_a_spreadsheet() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let cookie = server.use_link(&server.links.desk).await;
+    let mut desk = server.connect("desk", &cookie).await;
+    desk.tell_desk(DeskCommand::Open).await;
+    let mut eve = server.seat("=cmd|' /C calc'!A0").await;
+    desk.tell_desk(DeskCommand::Start).await;
+    let SeatCommand::Report { report, said } = report(Some(UrgentSign::Faint)) else { unreachable!() };
+    let said = Said { words: Some("left, \"sharp\"".try_into().unwrap()), ..said };
+    eve.tell_seat(SeatCommand::Report { report, said }).await;
+    desk.tell_desk(DeskCommand::HandleReport { report, to: ReportState::Taken }).await;
+    desk.tell_desk(DeskCommand::PauseForSafety).await;
+    let due = "2027-03-09".to_owned().try_into().unwrap();
+    let what = "Telephone".try_into().unwrap();
+    desk.tell_desk(DeskCommand::AddFollowUp {
+        seat: SeatId(1),
+        what,
+        owner: "Otto".try_into().unwrap(),
+        due,
+    })
+    .await;
+    let answer = server.get("/api/desk/incidents.csv", &cookie).await;
+    assert_eq!(answer.headers["content-type"], "text/csv; charset=utf-8");
+    assert_eq!(answer.body.matches('\n').count(), answer.body.matches("\r\n").count(), "RFC 4180: CRLF");
+    let mut reader = csv::Reader::from_reader(answer.body.as_bytes());
+    let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
+    let whats: Vec<_> = rows.iter().map(|row| row[2].to_owned()).collect();
+    let expected = ["reported", "report taken", "paused for safety", "follow up added", "follow-up, open"];
+    assert_eq!(whats, expected);
+    assert_eq!(&rows[0][1], "'=cmd|' /C calc'!A0", "no formula");
+    assert_eq!((&rows[0][5], &rows[0][6]), ("faint", "left, \"sharp\""));
+    assert!(rows[0][0].ends_with('Z') && rows[0][0].starts_with("20"), "RFC 3339 in UTC: {}", &rows[0][0]);
+    let book = server.get("/api/desk/incidents", &cookie).await.json();
+    assert_eq!(book["follow_ups"][0]["due"], "2027-03-09");
+    assert_eq!(server.get("/api/desk/incidents.csv", "").await.status, 401);
+}
+
+#[tokio::test]
+async fn a_thousand_taps_and_fifty_reports_are_a_few_desk_frames() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let mut desk = server.open_desk().await;
+    desk.tell_desk(DeskCommand::Start).await;
+    let mut people = Vec::new();
+    for n in 0..50 {
+        people.push(server.seat(&format!("P{n}")).await);
+    }
+    desk.until(|s| s.desk.as_ref().is_some_and(|d| d.rows.len() == 50)).await;
+    desk.seen.clear();
+    let begun = std::time::Instant::now();
+    for (n, person) in people.iter_mut().enumerate() {
+        for tap in 0..20 {
+            let command = if tap % 2 == 0 { "done" } else { "undo" };
+            let body = json!({ "do": command, "step": 1 });
+            person.send(json!({ "kind": "seat", "id": Uuid::now_v7(), "command": body })).await;
+        }
+        let urgent = (n % 10 == 9).then_some(UrgentSign::Choking);
+        let body = serde_json::to_value(report(urgent)).unwrap();
+        person.send(json!({ "kind": "seat", "id": Uuid::now_v7(), "command": body })).await;
+    }
+    desk.until(|s| s.desk.as_ref().is_some_and(|d| d.reports.len() == 50)).await;
+    let tenths = begun.elapsed().as_millis() / 100 + 1;
+    let frames = desk.seen.iter().filter(|text| text.starts_with("{\"kind\":\"desk\"")).count();
+    assert!(frames as u128 <= tenths + 1, "{frames} frames in {tenths} tenths of a second");
+    let reports = &desk.desk.as_ref().unwrap().reports;
+    assert!(reports[..5].iter().all(|r| r.said.urgent.is_some()), "the urgent ones first");
+    assert!(reports[5..].iter().all(|r| r.said.urgent.is_none()));
+    let rows = &desk.desk.as_ref().unwrap().rows;
+    let urgent: Vec<_> = reports[..5].iter().map(|r| r.seat).collect();
+    assert!(rows[..5].iter().all(|row| urgent.contains(&row.seat)), "also on the roster");
+    let taken = ledger(&server).await.iter().filter(|r| matches!(r.event, Event::Reported { .. })).count();
+    assert_eq!(taken, 50);
+}
+
+#[tokio::test]
+async fn reports_are_never_refused_for_being_many() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let _desk = server.open_desk().await;
+    let mut ann = server.seat("Ann").await;
+    for _ in 0..62 {
+        let body = serde_json::to_value(report(None)).unwrap();
+        ann.send(json!({ "kind": "seat", "id": Uuid::now_v7(), "command": body })).await;
+    }
+    let mut taken = 0;
+    while taken < 62 {
+        if let ServerMessage::Taken { .. } = ann.hear().await.unwrap() {
+            taken += 1;
+        }
+    }
+}

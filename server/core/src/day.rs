@@ -1,0 +1,64 @@
+//! A calendar day, such as the one a follow-up is due.
+
+use std::fmt;
+
+use jiff::civil;
+use serde::{Deserialize, Serialize};
+
+/// A day of the calendar, written as 2027-03-09 (ISO 8601).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(try_from = "String", into = "String")]
+pub struct Date(civil::Date);
+
+/// Not a day of the calendar.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("`{0}` is not a day; write it as 2027-03-09")]
+pub struct NotADay(String);
+
+impl TryFrom<String> for Date {
+    type Error = NotADay;
+
+    fn try_from(text: String) -> Result<Self, NotADay> {
+        let plain = text.len() == 10;
+        text.parse().ok().filter(|_| plain).map(Self).ok_or(NotADay(text))
+    }
+}
+
+impl From<Date> for String {
+    fn from(date: Date) -> Self {
+        date.0.to_string()
+    }
+}
+
+impl fmt::Display for Date {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.0.fmt(f)
+    }
+}
+
+#[cfg(feature = "ts-rs")]
+impl ts_rs::TS for Date {
+    type WithoutGenerics = Self;
+    type OptionInnerType = Self;
+    fn name(_: &ts_rs::Config) -> String {
+        "string".to_owned()
+    }
+    fn inline(_: &ts_rs::Config) -> String {
+        "string".to_owned()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_days_of_the_calendar_are_taken() {
+        let day = |text: &str| Date::try_from(text.to_owned()).map(|d| d.to_string());
+        assert_eq!(day("2027-03-09"), Ok("2027-03-09".into()));
+        assert_eq!(day("2028-02-29"), Ok("2028-02-29".into()), "a leap day");
+        for wrong in ["2027-02-29", "9.3.2027", "2027-03-09T10:00", "", "tomorrow"] {
+            assert_eq!(day(wrong), Err(NotADay(wrong.into())));
+        }
+    }
+}

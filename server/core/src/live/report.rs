@@ -1,0 +1,122 @@
+//! Discomfort reports: what was said, and what was done about it, by whom and when.
+
+use serde::{Deserialize, Serialize};
+
+use crate::live::{DeskRole, Felt, ReportId, SeatId, StepId, UrgentSign, Where, Whose};
+use crate::text::{Name, Sentence};
+use crate::time::EpochMs;
+
+/// A discomfort report.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Report {
+    /// Its id.
+    pub id: ReportId,
+    /// Whose.
+    pub seat: SeatId,
+    /// When the server had it first.
+    pub at: EpochMs,
+    /// What was said, as far as it was.
+    pub said: Said,
+    /// Step and offset.
+    pub during: Option<(StepId, i64)>,
+    /// How far it has come.
+    pub state: ReportState,
+    /// What desks did about it, oldest first.
+    pub handled: Vec<Handled>,
+    /// Taken back by the person.
+    pub taken_back: bool,
+}
+
+/// What a person says of their discomfort. It is sent with the first tap and completed by the next.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct Said {
+    /// Of whom on this seat.
+    #[serde(default)]
+    pub whose: Whose,
+    /// Where it hurts.
+    #[serde(rename = "where")]
+    pub place: Option<Where>,
+    /// How strong.
+    pub strength: Option<Felt>,
+    /// A sign that needs help at once.
+    pub urgent: Option<UrgentSign>,
+    /// In words.
+    pub words: Option<Sentence>,
+}
+
+/// How far a report has come.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum ReportState {
+    /// The class has it; no desk has looked.
+    Recorded,
+    /// A desk has seen it.
+    Seen,
+    /// A desk sees to it.
+    Taken,
+    /// The person rests.
+    Resting,
+    /// The person takes part again.
+    Back,
+    /// Dealt with.
+    Closed,
+}
+
+/// A desk's part in a report.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct Handled {
+    /// What it became.
+    pub to: ReportState,
+    /// Which desk.
+    pub by: DeskRole,
+    /// The name said at that desk.
+    pub name: Option<Name>,
+    /// When.
+    pub at: EpochMs,
+}
+
+impl Said {
+    /// Whether this is graver than `before`, so that somebody must look again.
+    fn is_graver_than(&self, before: &Self) -> bool {
+        let rank = |felt: Option<Felt>| match felt {
+            None => 0,
+            Some(Felt::Word(word)) => 2 + 4 * word as u8,
+            Some(Felt::Number(n)) => 1 + n,
+        };
+        self.urgent.is_some() && self.urgent != before.urgent || rank(self.strength) > rank(before.strength)
+    }
+}
+
+impl Report {
+    /// Takes what the person adds. What is graver than before has to be seen anew.
+    pub(super) fn amend(&mut self, said: &Said) {
+        if said.is_graver_than(&self.said) {
+            self.state = ReportState::Recorded;
+        }
+        self.said = said.clone();
+        self.taken_back = false;
+    }
+
+    /// Not dealt with and not taken back.
+    #[must_use]
+    pub fn is_open(&self) -> bool {
+        self.state != ReportState::Closed && !self.taken_back
+    }
+
+    /// No desk has seen it. An urgent report stays unseen even when it is taken back: somebody
+    /// must look.
+    #[must_use]
+    pub fn is_unseen(&self) -> bool {
+        self.state == ReportState::Recorded && (!self.taken_back || self.said.urgent.is_some())
+    }
+
+    /// The desk that looked at it last, unless something graver was added since.
+    #[must_use]
+    pub fn seen_by(&self) -> Option<DeskRole> {
+        self.handled.last().filter(|_| self.state != ReportState::Recorded).map(|handled| handled.by)
+    }
+}

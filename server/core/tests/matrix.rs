@@ -1,0 +1,300 @@
+//! Every command by every role in every state of a class: who may do what, and when. The table beside
+//! this file is made by the test (SAMEBREATH_WRITE=1) and read by people; a new command that has no
+//! example here fails, by the list of commands that serde itself knows.
+#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
+
+mod common;
+
+use std::fmt::Write as _;
+use std::path::Path;
+
+use common::class::{Class, FACILITATOR, HELPER};
+use samebreath_core::dose::DoseChange;
+use samebreath_core::drill::Family;
+use samebreath_core::live::{
+    Actor, CheckIn, Command, Condition, DeskCommand, DeskRole, Entry, Felt, HowFar, Mark, Noticed, Of,
+    PersonalForm, Refusal, ReportId, ReportState, Said, SeatCommand, SeatId, StepId, Way, Whose,
+};
+use samebreath_core::plan::StepRequest;
+use uuid::Uuid;
+
+const REPORT: ReportId = ReportId(Uuid::from_u128(1));
+const NEW_REPORT: ReportId = ReportId(Uuid::from_u128(2));
+const ANN: SeatId = SeatId(1);
+const STRANGER: SeatId = SeatId(3);
+
+fn name(text: &str) -> samebreath_core::text::Name {
+    text.try_into().unwrap()
+}
+
+/// An example of every desk command.
+fn desk_commands() -> Vec<DeskCommand> {
+    let form = PersonalForm { of: Of::Family(Family::Voice), way: Way::Easier, note: None };
+    let due = "2027-03-09".to_owned().try_into().unwrap();
+    vec![
+        DeskCommand::Open,
+        DeskCommand::Start,
+        DeskCommand::Next,
+        DeskCommand::Back,
+        DeskCommand::GoTo { step: StepId(2) },
+        DeskCommand::Pause,
+        DeskCommand::PauseForSafety,
+        DeskCommand::GoOn,
+        DeskCommand::AgainStep,
+        DeskCommand::AgainRep,
+        DeskCommand::MoreTime { seconds: 10 },
+        DeskCommand::CutShort,
+        DeskCommand::Insert { after: None, step: StepRequest::Sip { seconds: 30 } },
+        DeskCommand::SwapDose {
+            step: StepId(1),
+            change: DoseChange { reps: Some(5), ..DoseChange::default() },
+        },
+        DeskCommand::ShowClue,
+        DeskCommand::ShowHint,
+        DeskCommand::ShowAnswer,
+        DeskCommand::AskEffort,
+        DeskCommand::SetEntry { to: Entry::Closed },
+        DeskCommand::LetIn { seat: STRANGER },
+        DeskCommand::TurnAway { seat: STRANGER },
+        DeskCommand::HandleReport { report: REPORT, to: ReportState::Seen },
+        DeskCommand::TakeLost { seat: ANN },
+        DeskCommand::CloseLost { seat: ANN },
+        DeskCommand::AskRest { seat: ANN },
+        DeskCommand::Message { seat: ANN, text: "Hello".try_into().unwrap() },
+        DeskCommand::Remove { seat: ANN, reason: "by mistake".try_into().unwrap() },
+        DeskCommand::Merge { from: SeatId(2), into: ANN },
+        DeskCommand::Expect { name: name("Ida") },
+        DeskCommand::AddByPhone { name: name("Cy") },
+        DeskCommand::MarkSeat { seat: ANN, answer: Mark::Done },
+        DeskCommand::ClearSwallow { seat: Some(ANN) },
+        DeskCommand::EndSwallow { seat: SeatId(2) },
+        DeskCommand::ClearFamily { seat: ANN, family: Family::Neck },
+        DeskCommand::EndFamily { seat: SeatId(2), family: Family::Neck },
+        DeskCommand::SetPrecautions { seat: ANN, conditions: vec![Condition::Neck] },
+        DeskCommand::SetForm { seat: ANN, form: form.clone() },
+        DeskCommand::LiftForm { seat: SeatId(2), of: form.of },
+        DeskCommand::MarkOff { seat: ANN },
+        DeskCommand::LiftOff { seat: SeatId(2) },
+        DeskCommand::AddFollowUp { seat: ANN, what: "call".try_into().unwrap(), owner: name("Otto"), due },
+        DeskCommand::CloseFollowUp { id: 1 },
+        DeskCommand::SayName { name: name("New") },
+        DeskCommand::ShareHealth,
+        DeskCommand::EndShareHealth,
+        DeskCommand::HandDesk { to: DeskRole::Helper },
+        DeskCommand::End,
+    ]
+}
+
+fn seat_commands() -> Vec<SeatCommand> {
+    vec![
+        SeatCommand::CheckIn { answers: CheckIn::default() },
+        SeatCommand::Done { step: StepId(1) },
+        SeatCommand::Undo { step: StepId(1) },
+        SeatCommand::HowFar { step: StepId(1), far: HowFar::Target },
+        SeatCommand::Stop { reason: None, whose: Whose::Own },
+        SeatCommand::UndoStop,
+        SeatCommand::GoOn,
+        SeatCommand::Report {
+            report: NEW_REPORT,
+            said: Said { strength: Some(Felt::Number(5)), ..Said::default() },
+        },
+        SeatCommand::TakeBack { report: REPORT },
+        SeatCommand::ConfirmMouth { empty: true },
+        SeatCommand::SayEffort { number: 1, score: 5 },
+        SeatCommand::AnswerClue { number: 1, word: None },
+        SeatCommand::ReadMessage,
+        SeatCommand::Leave,
+    ]
+}
+
+fn other_commands() -> Vec<Command> {
+    vec![
+        Command::TakeSeat { name: name("Dot") },
+        Command::Arrive { seat: ANN },
+        Command::Notice(Noticed::LeadLost),
+    ]
+}
+
+/// The names serde knows, from what it says about a name that it does not know.
+fn known<T: serde::de::DeserializeOwned>() -> Vec<String> {
+    let Err(error) = serde_json::from_str::<T>(r#"{"do":"no such command"}"#) else {
+        panic!("it is unknown")
+    };
+    let text = error.to_string();
+    let (_, list) = text.split_once("expected one of ").unwrap();
+    list.split('`').skip(1).step_by(2).map(str::to_owned).collect()
+}
+
+fn called(command: &impl serde::Serialize) -> String {
+    serde_json::to_value(command).unwrap()["do"].as_str().unwrap().to_owned()
+}
+
+#[test]
+fn every_command_has_an_example() {
+    let desk: Vec<_> = desk_commands().iter().map(called).collect();
+    let mut expected = known::<DeskCommand>();
+    for name in &desk {
+        expected.retain(|known| known != name);
+    }
+    assert_eq!(expected, Vec::<String>::new(), "desk commands without an example");
+    let seat: Vec<_> = seat_commands().iter().map(called).collect();
+    let mut expected = known::<SeatCommand>();
+    for name in &seat {
+        expected.retain(|known| known != name);
+    }
+    assert_eq!(expected, Vec::<String>::new(), "seat commands without an example");
+}
+
+/// The states of a class, each with two people in it, one of whom has a report, and a stranger who asks.
+fn states() -> Vec<(&'static str, Class)> {
+    const PLAN: &str = "[[step]]\ndrill = \"long-hiss\"\n[[step]]\nclues = \"allotment\"\nminutes = 5\n";
+    let waiting = || {
+        let mut class = Class::open(PLAN).named();
+        let ann = class.join("Ann");
+        let ben = class.join("Ben");
+        class
+            .presence
+            .desks
+            .insert(DeskRole::Facilitator, samebreath_core::live::Heard::now(class.now, true));
+        class.report(ann, 1, None, None);
+        class.desk(DeskCommand::ClearSwallow { seat: Some(ben) });
+        class.desk(DeskCommand::SetEntry { to: Entry::Ask });
+        class.try_do(Actor::Entry, Command::TakeSeat { name: name("Stranger") }).unwrap();
+        class.desk(DeskCommand::SetEntry { to: Entry::Code });
+        class
+    };
+    let running = || {
+        let mut class = waiting();
+        class.desk(DeskCommand::Start);
+        class.wait_ms(10_000);
+        class
+    };
+    let mut paused = running();
+    paused.desk(DeskCommand::Pause);
+    paused.wait_ms(2_000);
+    let mut clues = running();
+    clues.desk(DeskCommand::Next);
+    clues.desk(DeskCommand::ShowClue);
+    clues.desk(DeskCommand::AskEffort);
+    clues.wait_ms(2_000);
+    let mut handed = running();
+    handed.desk(DeskCommand::HandDesk { to: DeskRole::Helper });
+    let mut ended = running();
+    ended.desk(DeskCommand::End);
+    vec![
+        ("closed", Class::new(PLAN)),
+        ("waiting", waiting()),
+        ("running", running()),
+        ("paused", paused),
+        ("clues", clues),
+        ("helper leads", handed),
+        ("ended", ended),
+    ]
+}
+
+fn outcome(class: &Class, by: Actor, command: &Command) -> String {
+    let ctx = class.context();
+    match class.session.decide(&ctx, by, command) {
+        Ok(_) => "yes".to_owned(),
+        Err(refusal) => refusal.code().to_owned(),
+    }
+}
+
+const ROLES: [(&str, Actor); 7] = [
+    ("facilitator", FACILITATOR),
+    ("helper", HELPER),
+    ("ann", Actor::Seat(ANN)),
+    ("stranger", Actor::Seat(STRANGER)),
+    ("nobody's seat", Actor::Seat(SeatId(99))),
+    ("entry", Actor::Entry),
+    ("watch", Actor::Watch),
+];
+
+fn rows() -> Vec<(String, Command)> {
+    let desk = desk_commands().into_iter().map(|c| (format!("desk {}", called(&c)), Command::Desk(c)));
+    let seat = seat_commands().into_iter().map(|c| (format!("seat {}", called(&c)), Command::Seat(c)));
+    let other = other_commands().into_iter().map(|c| {
+        let name = match &c {
+            Command::TakeSeat { .. } => "take a seat",
+            Command::Arrive { .. } => "arrive by link",
+            Command::Notice(_) => "notice",
+            Command::Desk(_) | Command::Seat(_) => unreachable!("listed above"),
+        };
+        (name.to_owned(), c)
+    });
+    desk.chain(seat).chain(other).collect()
+}
+
+#[test]
+fn who_may_do_what_and_when() {
+    let states = states();
+    let mut table = String::from("command | role");
+    for (state, _) in &states {
+        write!(table, " | {state}").unwrap();
+    }
+    table.push('\n');
+    for (name, command) in rows() {
+        for (role, by) in ROLES {
+            let outcomes: Vec<_> = states.iter().map(|(_, class)| outcome(class, by, &command)).collect();
+            writeln!(table, "{name} | {role} | {}", outcomes.join(" | ")).unwrap();
+        }
+    }
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/matrix.txt");
+    if std::env::var_os("SAMEBREATH_WRITE").is_some() {
+        std::fs::write(&path, &table).unwrap();
+    }
+    let kept = std::fs::read_to_string(&path).unwrap_or_default();
+    for (now, before) in table.lines().zip(kept.lines()) {
+        assert_eq!(now, before, "if that is meant, write the table anew with SAMEBREATH_WRITE=1");
+    }
+    assert_eq!(table.lines().count(), kept.lines().count());
+}
+
+/// What holds for every row, said apart from the table, so that writing it anew cannot hide a hole.
+#[test]
+fn no_role_reaches_beyond_itself() {
+    for (state, class) in states() {
+        for (name, command) in rows() {
+            for (role, by) in ROLES {
+                let allowed = outcome(&class, by, &command) == "yes";
+                let may_ever = match (&command, by) {
+                    (Command::Desk(command), Actor::Desk(role)) => {
+                        let leads = role == class.session.lead() || !command.is_for_the_lead();
+                        leads && (role == DeskRole::Facilitator || !command.is_clinical())
+                    }
+                    (Command::Seat(_), Actor::Seat(seat)) => seat == ANN,
+                    (Command::TakeSeat { .. } | Command::Arrive { .. }, Actor::Entry) => true,
+                    (Command::Notice(_), Actor::Watch) => true,
+                    _ => false,
+                };
+                assert!(may_ever || !allowed, "{name} by {role} while {state}");
+            }
+        }
+    }
+}
+
+/// Whatever the class does, a person who is in it can stop and report, and a desk can see to it.
+#[test]
+fn a_report_is_taken_in_every_state() {
+    for (state, class) in states().into_iter().skip(1) {
+        for command in seat_commands().into_iter().filter(SeatCommand::is_for_safety) {
+            let name = called(&command);
+            assert_eq!(
+                outcome(&class, Actor::Seat(ANN), &Command::Seat(command)),
+                "yes",
+                "{name} while {state}"
+            );
+        }
+        let see = DeskCommand::HandleReport { report: REPORT, to: ReportState::Seen };
+        for by in [FACILITATOR, HELPER] {
+            assert_eq!(outcome(&class, by, &Command::Desk(see.clone())), "yes", "{state}");
+        }
+    }
+}
+
+#[test]
+fn a_refusal_has_a_name_and_a_sentence() {
+    let refusal = Refusal::NoName;
+    assert_eq!(refusal.code(), "no_name");
+    assert!(refusal.to_string().starts_with("say your name"));
+}

@@ -1,0 +1,197 @@
+import { describe, expect, test } from "vitest";
+import type { Parcel } from "../outbox";
+import type { Content, Mine, SeatCommand, Stage } from "../wire/types";
+import { SeatState, UNSEEN_MS, UNDO_MS, LATE_MS } from "./seat.svelte";
+import type { LiveSession, Scene } from "./session.svelte";
+
+const MINE: Mine = {
+  seat: 1,
+  name: "Ann",
+  partner: null,
+  checked_in: true,
+  joins: null,
+  step: 7,
+  answer: null,
+  far: null,
+  forms: [{ step: 7, form: "full" }],
+  stopped: false,
+  reason_given: false,
+  rest_asked: false,
+  reports: [],
+  message: null,
+  clue_answered: null,
+  mouth_empty: null,
+  effort_said: null,
+};
+
+/** A person with a screen, whose outbox the test empties. */
+class Person {
+  nowMs = 0;
+  sent: SeatCommand[] = [];
+  session = {
+    onItsWay: [] as Parcel[],
+    scene: null as Partial<Scene> | null,
+    stage: null as Partial<Stage> | null,
+    clock: { isSet: true, now: () => this.nowMs + 1_000_000 },
+    newId: () => `id${this.sent.length}`,
+    tellSeat: (command: SeatCommand) => {
+      this.sent.push(command);
+      this.session.onItsWay = [
+        ...this.session.onItsWay,
+        { kind: "seat", id: `c${this.sent.length}`, command } as Parcel,
+      ];
+      return "";
+    },
+  };
+  seat = new SeatState(
+    () => this.session as unknown as LiveSession,
+    () => this.nowMs,
+  );
+
+  constructor() {
+    this.hear({});
+  }
+
+  hear(mine: Partial<Mine>): void {
+    this.seat.hear({ kind: "mine", mine: { ...MINE, ...mine } });
+  }
+
+  settleAll(): void {
+    this.session.onItsWay = [];
+  }
+
+  wait(ms: number): void {
+    this.nowMs += ms;
+    this.seat.look();
+  }
+
+  shows(content: Partial<Content>): void {
+    const at = { paused: false } as Scene["at"];
+    const on = { kind: "over" } as Scene["on"];
+    this.session.scene = { content: { id: 7, kind: "drill", swallow: false, ...content } as Content, at, on };
+  }
+}
+
+describe("a trembling finger", () => {
+  test("taps twice and is heard once", () => {
+    const ann = new Person();
+    ann.seat.stop();
+    ann.nowMs += 200;
+    ann.seat.stop();
+    expect(ann.sent).toHaveLength(1);
+    ann.nowMs += 400;
+    ann.seat.stop();
+    expect(ann.sent).toHaveLength(2);
+  });
+
+  test("can take a slip back for five seconds", () => {
+    const ann = new Person();
+    ann.seat.stop();
+    ann.wait(UNDO_MS - 1);
+    expect(ann.seat.canUndoStop).toBe(true);
+    ann.wait(1);
+    expect(ann.seat.canUndoStop).toBe(false);
+    ann.seat.undoStop();
+    expect(ann.sent.map((c) => c.do)).toEqual(["stop", "undo_stop"]);
+    expect(ann.seat.panel).toBe("none");
+  });
+});
+
+describe("a report", () => {
+  test("goes out with the first tap and is completed under the same id", () => {
+    const ann = new Person();
+    ann.seat.stop();
+    ann.seat.beginReport();
+    ann.seat.sayMore({ where: "neck" });
+    ann.seat.sayMore({ strength: { number: 5 } });
+    const reports = ann.sent.filter((c) => c.do === "report");
+    expect(new Set(reports.map((c) => c.report)).size).toBe(1);
+    expect(reports.at(-1)?.said).toEqual({
+      whose: "own",
+      where: "neck",
+      strength: { number: 5 },
+      urgent: null,
+      words: null,
+    });
+  });
+
+  test("says no more than is true", () => {
+    const ann = new Person();
+    ann.seat.beginReport();
+    const id = ann.seat.report!.id;
+    expect(ann.seat.report?.progress).toEqual({ is: "on_its_way", late: false });
+    ann.wait(LATE_MS + 1);
+    expect(ann.seat.report?.progress).toEqual({ is: "on_its_way", late: true });
+    const said = ann.seat.report!.said;
+    const kept = { id, at: 1_000_000, said, seen_by: null, over: false };
+    ann.hear({ stopped: true, reports: [kept] });
+    expect(ann.seat.report?.progress.is).toBe("on_its_way");
+    ann.settleAll();
+    expect(ann.seat.report?.progress).toEqual({ is: "recorded", unseen: false });
+    ann.wait(UNSEEN_MS);
+    expect(ann.seat.report?.progress).toEqual({ is: "recorded", unseen: true });
+    ann.hear({ stopped: true, reports: [{ ...kept, seen_by: "helper" }] });
+    expect(ann.seat.report?.progress).toEqual({ is: "seen", by: "helper" });
+  });
+
+  test("an urgent sign says what to do at once and after a reload, until the person is better", () => {
+    const ann = new Person();
+    ann.seat.beginReport();
+    ann.seat.sayMore({ urgent: "choking" });
+    expect(ann.seat.panel).toBe("urgent");
+    const again = new Person();
+    again.session.onItsWay = ann.session.onItsWay;
+    again.seat.look();
+    expect(again.seat.panel).toBe("urgent");
+    again.seat.isBetter();
+    again.wait(1_000);
+    expect(again.seat.panel).toBe("stopped");
+  });
+
+  test("asks which of two people it is", () => {
+    const two = new Person();
+    two.hear({ partner: "Greta" });
+    two.seat.stop();
+    expect(two.seat.asksWhose).toBe(true);
+    two.seat.sayWhose("partner");
+    two.seat.beginReport();
+    expect(two.seat.report?.said.whose).toBe("partner");
+  });
+});
+
+describe("what a drill asks of a person", () => {
+  test("is a rest as long as it is not known", () => {
+    const ann = new Person();
+    ann.shows({ id: 8 });
+    expect(ann.seat.isResting).toBe(true);
+    ann.shows({ id: 8, kind: "talk" });
+    expect(ann.seat.isResting).toBe(false);
+    ann.hear({ forms: [{ step: 8, form: "easier" }] });
+    ann.shows({ id: 8 });
+    expect(ann.seat.isResting).toBe(false);
+    expect(ann.seat.form).toBe("easier");
+  });
+
+  test("is first whether the mouth is empty", () => {
+    const ann = new Person();
+    ann.hear({ forms: [{ step: 7, form: "mouth_first" }] });
+    ann.shows({ swallow: true });
+    expect([ann.seat.asksMouth, ann.seat.isResting]).toEqual([true, true]);
+    ann.seat.confirmMouth(false);
+    expect(ann.seat.asksMouth).toBe(true);
+    ann.seat.confirmMouth(true);
+    expect([ann.seat.asksMouth, ann.seat.isResting]).toEqual([false, false]);
+  });
+});
+
+test("effort is asked in rests only, and can be left out", () => {
+  const ann = new Person();
+  ann.shows({});
+  ann.session.stage = { effort: 1 };
+  expect(ann.seat.asksEffort).toBe(1);
+  ann.session.scene!.on = { kind: "span", span: { phase: "hold" } } as Scene["on"];
+  expect(ann.seat.asksEffort).toBeNull();
+  ann.session.scene!.on = { kind: "over" } as Scene["on"];
+  ann.seat.effortSkipped = 1;
+  expect(ann.seat.asksEffort).toBeNull();
+});
