@@ -16,7 +16,8 @@ before(async () => {
 });
 after(() => house.close());
 
-const roster = (name) => desk.locator("summary").filter({ hasText: name });
+const roster = (name) =>
+  desk.getByRole("region", { name: "People" }).getByRole("button").filter({ hasText: name });
 
 test("next moves every screen to the same step", async () => {
   await key(desk, "PageDown");
@@ -107,6 +108,7 @@ test("done, stop and a report reach the desk, and the answer comes back", async 
   await ben.getByRole("button", { name: "None of these" }).click();
   await ben.getByRole("button", { name: "Neck" }).click();
   await ben.getByRole("button", { name: "Quite" }).click();
+  await desk.getByText("Ben: Neck, quite").waitFor();
   await shows(ben, "The class has it.");
   await desk.getByRole("button", { name: "I have seen it" }).click();
   await shows(ben, "Your facilitator has seen it.");

@@ -22,9 +22,10 @@ export class House {
     return url.href;
   }
 
-  async #page(link, viewport, options = {}) {
+  async #page(link, viewport, options = {}, ready = async () => undefined) {
     const context = await this.browser.newContext({ viewport, ...options });
     const page = await context.newPage();
+    page.setDefaultTimeout(30_000);
     page.frames_heard = [];
     page.errors = [];
     page.on("websocket", (socket) => socket.on("framereceived", ({ payload }) => page.frames_heard.push(String(payload))));
@@ -32,12 +33,19 @@ export class House {
     page.on("console", (message) => {
       if (/Content Security Policy|TrustedHTML/.test(message.text())) page.errors.push(message.text());
     });
+    await ready(page);
     await page.goto(this.#behindProxy(link));
     return page;
   }
 
-  async desk() {
-    const page = await this.#page(this.server.links.desk, { width: 1366, height: 768 });
+  async desk(viewport = { width: 1366, height: 768 }) {
+    const page = await this.#page(this.server.links.desk, viewport);
+    await page.waitForURL("**/desk");
+    return page;
+  }
+
+  async helper() {
+    const page = await this.#page(this.server.links.helper, { width: 1366, height: 768 });
     await page.waitForURL("**/desk");
     return page;
   }
@@ -48,13 +56,22 @@ export class House {
     return page;
   }
 
-  async person(name, viewport = { width: 390, height: 844 }) {
-    const page = await this.#page(this.server.links.class, viewport, { hasTouch: true });
+  /** `ready` sees the page before anything is loaded. */
+  async person(name, viewport = { width: 390, height: 844 }, ready = async () => undefined) {
+    const page = await this.#page(this.server.links.class, viewport, { hasTouch: true }, ready);
     await page.getByLabel("Your first name").fill(name);
     await page.getByRole("button", { name: "Join the class" }).click();
     await page.waitForURL("**/class");
     await page.getByRole("button", { name: "I am ready" }).click();
     await page.getByText("Before we begin").waitFor({ state: "detached" });
+    return page;
+  }
+
+  /** Somebody who types the code and is not in yet. */
+  async stranger(name) {
+    const page = await this.#page(this.server.links.class, { width: 390, height: 844 }, { hasTouch: true });
+    await page.getByLabel("Your first name").fill(name);
+    await page.getByRole("button", { name: "Join the class" }).click();
     return page;
   }
 
@@ -65,10 +82,17 @@ export class House {
   }
 }
 
+/** The desk asks who sits there; what is cleared is kept with that name. */
+export async function sayName(desk, name) {
+  await desk.getByLabel("Your name at this desk").fill(name);
+  await desk.getByRole("button", { name: "That is me" }).click();
+  await desk.getByText(`${name}, `).waitFor();
+}
+
 export const timer = (page) => page.getByRole("timer");
 export const seconds = async (page) => Number(await timer(page).first().textContent());
 export const key = (desk, name) => desk.keyboard.press(name);
 export const goTo = (desk, title) => desk.getByRole("region", { name: "Run sheet" }).getByRole("button", { name: title }).click();
 /** Waits until a page shows a text, whole; a pattern finds a part. The phases change by themselves. */
 export const shows = (page, text) =>
-  page.getByText(text, { exact: true }).filter({ visible: true }).first().waitFor({ timeout: 60_000 });
+  page.getByText(text, { exact: true }).filter({ visible: true }).first().waitFor({ timeout: 45_000 });

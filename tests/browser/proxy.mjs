@@ -1,26 +1,35 @@
-// A bad home link: passes bytes on with a delay and jitter each way, in order, and can be cut.
+// A bad home link: passes bytes on with a delay and jitter each way, in order. It can be cut, go silent
+// with its connections still open, or become slow, and be mended.
 
 import { connect, createServer } from "node:net";
 
 export class Proxy {
   #pairs = new Set();
+  #extraMs = 0;
+  #isCut = false;
 
   static async to(port, delayMs, jitterMs) {
     const proxy = new Proxy();
-    proxy.server = createServer((near) => proxy.#join(near, connect(port, "127.0.0.1"), delayMs, jitterMs));
+    proxy.server = createServer((near) => {
+      if (proxy.#isCut) near.destroy();
+      else proxy.#join(near, connect(port, "127.0.0.1"), delayMs, jitterMs);
+    });
     await new Promise((resolve) => proxy.server.listen(0, "127.0.0.1", resolve));
     proxy.port = proxy.server.address().port;
     return proxy;
   }
 
   #join(near, far, delayMs, jitterMs) {
-    const pair = [near, far];
+    const pair = { sockets: [near, far], silent: false };
     this.#pairs.add(pair);
-    for (const [from, to] of [pair, [far, near]]) {
+    for (const [from, to] of [pair.sockets, [far, near]]) {
       let last = Promise.resolve();
       from.on("data", (data) => {
-        const due = new Promise((resolve) => setTimeout(resolve, delayMs + Math.random() * jitterMs));
-        last = last.then(() => due).then(() => to.write(data));
+        const waitMs = delayMs + Math.random() * jitterMs + this.#extraMs;
+        const due = new Promise((resolve) => setTimeout(resolve, waitMs));
+        last = last.then(() => due).then(() => {
+          if (!pair.silent) to.write(data);
+        });
       });
       from.on("error", () => to.destroy());
       from.on("close", () => last.then(() => to.destroy()));
@@ -28,8 +37,39 @@ export class Proxy {
     near.on("close", () => this.#pairs.delete(pair));
   }
 
+  /** The network is gone: open connections break, new ones are refused. */
+  cut() {
+    this.#isCut = true;
+    this.#breakAll();
+  }
+
+  /** Connections stay open on both sides, and nothing passes any more. */
+  goSilent() {
+    for (const pair of this.#pairs) pair.silent = true;
+  }
+
+  /** Everything takes so much longer each way. */
+  slowBy(ms) {
+    this.#extraMs = ms;
+  }
+
+  /** New connections work as at first. */
+  mend() {
+    this.#isCut = false;
+    this.#extraMs = 0;
+  }
+
+  /** What went silent is given up at last, as a system does after minutes. */
+  endSilent() {
+    for (const pair of this.#pairs) if (pair.silent) for (const socket of pair.sockets) socket.destroy();
+  }
+
+  #breakAll() {
+    for (const pair of this.#pairs) for (const socket of pair.sockets) socket.destroy();
+  }
+
   close() {
-    for (const pair of this.#pairs) for (const socket of pair) socket.destroy();
+    this.#breakAll();
     this.server.close();
   }
 }

@@ -1,0 +1,220 @@
+// The safety loop at real screens: a rehearsal led by keyboard alone, with a safety pause, an urgent
+// report, a lost person and a hand-over; the mouth check; coming in by asking.
+
+import assert from "node:assert/strict";
+import { after, before, test as nodeTest } from "node:test";
+import { House, key, shows } from "./people.mjs";
+
+/** One that hangs must not hold up the others. */
+const test = (name, act) => nodeTest(name, { timeout: 90_000 }, act);
+
+let house, desk, helper, ann, ben;
+
+before(async () => {
+  house = await House.open("serve", "--emergency-number", "555", "--plan", new URL("./safety-plan.toml", import.meta.url).pathname);
+  desk = await house.desk();
+  helper = await house.helper();
+});
+after(() => house.close());
+
+const row = (page, name) => page.getByRole("region", { name: "People" }).getByRole("button").filter({ hasText: name });
+
+/** Goes to a control with the Tab key and presses it, as somebody without a mouse does. */
+async function tabTo(page, name) {
+  for (let presses = 0; presses < 120; presses++) {
+    await page.keyboard.press("Tab");
+    const here = await page.evaluate(() => {
+      const at = document.activeElement;
+      const words = at?.getAttribute("aria-label") ?? at?.labels?.[0]?.textContent ?? at?.textContent ?? "";
+      return words.replace(/\s+/g, " ").trim();
+    });
+    if (here.startsWith(name)) return;
+  }
+  assert.fail(`no way to "${name}" with the keyboard`);
+}
+
+async function pressTab(page, name) {
+  await tabTo(page, name);
+  await page.keyboard.press("Enter");
+}
+
+test("the desk is opened and named by keyboard", async () => {
+  await tabTo(desk, "Your name at this desk");
+  await desk.keyboard.type("Rosamund");
+  await desk.keyboard.press("Enter");
+  await desk.getByText("Rosamund, facilitator").waitFor();
+  await pressTab(desk, "Let people in");
+  ann = await house.person("Ann");
+  ben = await house.person("Ben", { width: 1024, height: 768 });
+  await row(desk, "Ben").waitFor();
+  await pressTab(desk, "Swallow drills on for all present");
+  await helper.getByText("Rosamund: turned swallow drills on").waitFor();
+});
+
+test("the class stands before the first swallow until the facilitator goes on", async () => {
+  await desk.locator("body").click({ position: { x: 2, y: 2 } });
+  await key(desk, "PageDown");
+  await shows(ann, "Is your mouth empty?");
+  await ann.getByRole("button", { name: "Yes, it is empty" }).click();
+  await shows(ann, "Is your mouth empty? We begin in a moment.");
+  await desk.getByText("Mouth empty: 1 of 2").waitFor();
+  await ben.getByRole("button", { name: "Not yet" }).click();
+  await shows(ben, "Empty your mouth first. Then tap yes.");
+  await key(desk, " ");
+  await shows(ann, "Swallow. The tongue stays.");
+  assert.ok(await ben.getByText("Empty your mouth first. Then tap yes.").isVisible(), "not before the mouth is empty");
+  await ben.getByRole("button", { name: "Yes, it is empty" }).click();
+});
+
+test("a press that slides off a control counts, and one that slides onto it", async () => {
+  const stop = ann.getByRole("button", { name: "I need to stop" });
+  const slide = async (from, to) => {
+    const { x, y, width, height } = await stop.boundingBox();
+    const inside = [x + width / 2, y + height / 2];
+    const beside = [x + width / 2, y - 120];
+    const at = { inside, beside };
+    await ann.mouse.move(...at[from]);
+    await ann.mouse.down();
+    await ann.mouse.move(...at[to], { steps: 4 });
+    await ann.mouse.up();
+    await shows(ann, "You have stopped. That is fine.");
+    await ann.getByRole("button", { name: "That was a mistake" }).click();
+    await stop.waitFor();
+    await row(desk, "Ann").filter({ hasText: "stopped" }).waitFor({ state: "detached" });
+  };
+  await slide("inside", "beside");
+  // The control is deaf for a moment after each tap.
+  await ann.waitForTimeout(700);
+  await slide("beside", "inside");
+});
+
+test("one key pauses for safety", async () => {
+  await key(desk, "Escape");
+  for (const page of [ann, ben]) await shows(page, "Pause. Rest and breathe.");
+  await helper.getByText("Rosamund: paused for safety").waitFor();
+  await key(desk, " ");
+});
+
+test("an urgent report says what to do at once and is seen and taken by key", async () => {
+  await ann.getByRole("button", { name: "I need to stop" }).click();
+  await ann.getByRole("button", { name: "It hurts" }).click();
+  await ann.getByRole("button", { name: "I am choking" }).click();
+  await shows(ann, "Stop.");
+  await shows(ann, "Call 555 now.");
+  await shows(ann, "The class has it.");
+  await desk.getByText("Ann: I am choking").waitFor();
+  await desk.waitForFunction(() => document.title.startsWith("(1) "));
+  await helper.waitForFunction(() => document.title.startsWith("(1) "));
+  await key(desk, "s");
+  await shows(ann, "Your facilitator has seen it.");
+  await key(helper, "t");
+  await shows(ann, "The helper has seen it.");
+  await desk.waitForFunction(() => !document.title.startsWith("("));
+  await ann.reload();
+  await shows(ann, "Call 555 now.");
+  await ann.getByRole("button", { name: "I am better" }).click();
+  await ann.getByRole("button", { name: "I can go on" }).click();
+});
+
+test("somebody lost in a hold is told with the last word of them, and is found again", async () => {
+  await key(desk, "PageDown");
+  await shows(ben, "Hold it. Breathe through the nose.");
+  const home = ben.context();
+  const url = ben.url();
+  await ben.close();
+  await desk.getByText("Nobody hears from them. Call them now.").waitFor({ timeout: 60_000 });
+  await desk.getByText(/^Ben: not heard since Pucker, then wide smile/).waitFor();
+  await key(desk, "t");
+  await desk.getByText("Rosamund sees to it").waitFor();
+  ben = await home.newPage();
+  await ben.goto(url);
+  await desk.getByText(/^Ben: not heard since/).waitFor({ state: "detached" });
+});
+
+test("a hidden page is not a lost person", async () => {
+  await ann.evaluate(() => {
+    Object.defineProperty(document, "visibilityState", { get: () => "hidden", configurable: true });
+    document.dispatchEvent(new Event("visibilitychange"));
+  });
+  await row(desk, "Ann").filter({ hasText: "screen off" }).waitFor();
+  await ann.evaluate(() => {
+    delete document.visibilityState;
+    document.dispatchEvent(new Event("visibilitychange"));
+  });
+});
+
+test("the desk is handed over by keyboard, and both see who did it", async () => {
+  await pressTab(desk, "Hand over the desk");
+  await helper.getByText("You lead.").waitFor();
+  await helper.getByText("Rosamund: handed the desk over").waitFor();
+  await desk.getByText("The other desk leads.").waitFor();
+  await helper.locator("body").click({ position: { x: 2, y: 2 } });
+  await key(helper, "PageDown");
+  await shows(ann, "Listen to your facilitator.");
+});
+
+test("a facilitator who is lost is told in plain words, and the helper takes the desk", async () => {
+  await pressTab(helper, "Hand over the desk");
+  await desk.getByText("You lead.").waitFor();
+  await desk.context().close();
+  await shows(ann, "Your facilitator lost the connection. Rest. The class waits.");
+  await pressTab(helper, "Take the desk");
+  await shows(ann, "Listen to your facilitator.");
+});
+
+test("a stranger asks to come in and is let in", async () => {
+  await tabTo(helper, "Coming in by the code");
+  await helper.keyboard.press("ArrowDown");
+  const stranger = await house.stranger("Dot");
+  await stranger.getByText("Your facilitator was asked to let you in.").waitFor();
+  await helper.getByText("Dot asks to come in").waitFor();
+  await pressTab(helper, "Let in");
+  await stranger.waitForURL("**/class");
+  assert.equal(stranger.errors.length, 0);
+});
+
+test("the check-in remembers where somebody is, and never how they are", async () => {
+  await tabTo(helper, "Coming in by the code");
+  await helper.keyboard.press("ArrowUp");
+  const ida = await house.stranger("Ida");
+  await ida.waitForURL("**/class");
+  await ida.getByLabel("Where are you today?").fill("12 Mill Lane");
+  await ida.getByRole("group", { name: "How do you feel today?" }).getByRole("button", { name: "Not well" }).click();
+  await ida.getByRole("button", { name: "I am ready" }).click();
+  await row(helper, "Ida").filter({ hasText: "not well" }).waitFor();
+  await row(helper, "Ida").click();
+  await helper.getByText("Is at: 12 Mill Lane").first().waitFor();
+  await row(helper, "Ida").click();
+  await ida.goto(`${new URL(ida.url()).origin}/#c.${house.server.links.code}`);
+  await ida.getByLabel("Your first name").fill("Ida again");
+  await ida.getByRole("button", { name: "Join the class" }).click();
+  await ida.waitForURL("**/class");
+  assert.equal(await ida.getByLabel("Where are you today?").inputValue(), "12 Mill Lane");
+  assert.equal(await ida.getByRole("button", { pressed: true }).filter({ hasText: "Not well" }).count(), 0);
+  await ida.getByRole("button", { name: "I am ready" }).click();
+  await ida.close();
+});
+
+test("how hard it was is asked in a rest and shown as a spread", async () => {
+  await pressTab(helper, "Ask how hard it was");
+  await ann.getByRole("button", { name: "7", exact: true }).click();
+  await helper.getByText("How hard it was: 1 answers").waitFor();
+  await helper.getByRole("img", { name: "7: 1" }).waitFor();
+});
+
+test("after class there is a timeline with follow-ups", async () => {
+  await pressTab(helper, "End the class");
+  await pressTab(helper, "Yes, end it");
+  const timeline = helper.getByRole("region", { name: "What happened" });
+  await timeline.getByText("reported discomfort").first().waitFor();
+  await timeline.getByText("not heard any more").first().waitFor();
+  await timeline.getByText("safety pause").waitFor();
+  await timeline.getByLabel("People").selectOption({ label: "Ann" });
+  await timeline.getByLabel("What is to be done").fill("Telephone about the choking");
+  await timeline.getByLabel("Who").fill("Otto");
+  await timeline.getByLabel("Until").fill("2027-03-09");
+  await timeline.getByRole("button", { name: "Add follow-up" }).click();
+  await timeline.getByText("until 2027-03-09").waitFor();
+  await timeline.getByRole("button", { name: "Done" }).click();
+  await timeline.getByText("✓ Done").waitFor();
+});
