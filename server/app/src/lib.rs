@@ -10,6 +10,7 @@ mod connections;
 pub mod content;
 mod desk_http;
 mod frames;
+mod handle;
 mod http;
 pub mod hub;
 mod incident_file;

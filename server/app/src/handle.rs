@@ -1,0 +1,184 @@
+//! What others hold of a room: a handle that takes commands and news, and the shapes of both.
+
+use axum::extract::ws::Utf8Bytes;
+use samebreath_core::live::{
+    Actor, Command, CommandId, Content, DeskCommand, DeskRole, Event, Person, Place, SeatId, SheetStep,
+    StepId,
+};
+use samebreath_core::time::EpochMs;
+use samebreath_wire::ServerMessage;
+use tokio::sync::{mpsc, oneshot, watch};
+
+/// A frame ready to send; cloning counts a reference.
+pub type Frame = Utf8Bytes;
+
+/// One socket, numbered over the life of the process.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct ConnectionId(pub u64);
+
+/// Whom a socket speaks for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Who {
+    /// A desk.
+    Desk(DeskRole),
+    /// A participant.
+    Seat(SeatId),
+    /// The wall.
+    Wall,
+}
+
+/// What the room's task is told.
+#[derive(Debug)]
+pub enum Input {
+    /// A command, decided at `at`.
+    Command(Asked),
+    /// A socket is there.
+    Attach {
+        /// Which.
+        connection: ConnectionId,
+        /// For whom.
+        who: Who,
+        /// The frames it is to send; nothing for somebody who is not in the class.
+        reply: oneshot::Sender<Option<Attached>>,
+    },
+    /// A socket is gone.
+    Detach {
+        /// Which.
+        connection: ConnectionId,
+    },
+    /// A page said that it is there.
+    Heard {
+        /// On which socket.
+        connection: ConnectionId,
+        /// Whether it can be seen.
+        visible: bool,
+        /// Its round trip, if measured.
+        round_trip_ms: Option<f64>,
+    },
+    /// Asks for the content of a step.
+    Content {
+        /// Which step.
+        step: StepId,
+        /// Of which revision.
+        rev: u32,
+        /// Whether only what the stage already names may be seen.
+        only_named: bool,
+        /// The content, if it may be seen.
+        reply: oneshot::Sender<Option<Content>>,
+    },
+    /// Asks for one person as a desk may see them.
+    Person {
+        /// Whom.
+        seat: SeatId,
+        /// For which desk.
+        role: DeskRole,
+        /// The person, if there is one.
+        reply: oneshot::Sender<Option<Person>>,
+    },
+    /// Asks how far a seat is in the class.
+    Place {
+        /// Which.
+        seat: SeatId,
+        /// How far, if anybody took it.
+        reply: oneshot::Sender<Option<Place>>,
+    },
+    /// Asks for the run sheet.
+    Sheet {
+        /// The booked length and the steps.
+        reply: oneshot::Sender<(i64, Vec<SheetStep>)>,
+    },
+}
+
+/// A command on its way.
+#[derive(Debug)]
+pub struct Asked {
+    /// Whose.
+    pub by: Actor,
+    /// The browser's id, so that it counts once.
+    pub id: Option<CommandId>,
+    /// What.
+    pub command: Command,
+    /// When it came.
+    pub at: EpochMs,
+    /// Where the answer goes.
+    pub answer: Answerer,
+}
+
+impl Asked {
+    /// The one command that is shown before it is recorded.
+    pub(crate) fn is_safety_pause(&self) -> bool {
+        self.command == Command::Desk(DeskCommand::PauseForSafety)
+    }
+}
+
+/// Where the answer to a command goes.
+#[derive(Debug)]
+pub enum Answerer {
+    /// To a socket, as a message. A socket whose queue is full is about to be closed as too slow,
+    /// and its browser will ask again.
+    Socket(mpsc::Sender<ServerMessage>),
+    /// To whoever waits for the outcome.
+    Waiting(oneshot::Sender<Result<Vec<Event>, samebreath_core::live::Refusal>>),
+    /// Nobody: the room asked itself.
+    Nobody,
+}
+
+/// The frames of a socket.
+#[derive(Debug)]
+pub struct Attached {
+    /// The newest stage.
+    pub stage: watch::Receiver<Frame>,
+    /// The newest private frame, for a seat.
+    pub mine: Option<watch::Receiver<Frame>>,
+    /// The newest desk frame, for a desk.
+    pub desk: Option<watch::Receiver<Frame>>,
+    /// Whether the ledger can be written.
+    pub recording: watch::Receiver<bool>,
+}
+
+/// What others hold of a room.
+#[derive(Debug, Clone)]
+pub struct RoomHandle {
+    pub(crate) inputs: mpsc::Sender<Input>,
+    pub(crate) pauses: mpsc::Sender<Asked>,
+}
+
+/// The room has stopped; ask the hub for it again.
+#[derive(Debug, thiserror::Error)]
+#[error("the room has stopped")]
+pub struct Stopped;
+
+impl RoomHandle {
+    /// Tells the room something; waits while its queue is full.
+    ///
+    /// # Errors
+    /// When its task has ended.
+    pub async fn tell(&self, input: Input) -> Result<(), Stopped> {
+        match input {
+            Input::Command(asked) if asked.is_safety_pause() => {
+                self.pauses.send(asked).await.map_err(|_| Stopped)
+            }
+            other => self.inputs.send(other).await.map_err(|_| Stopped),
+        }
+    }
+
+    /// Tells the room something that it can do without: the next heartbeat says the same.
+    pub fn mention(&self, input: Input) {
+        let _ = self.inputs.try_send(input);
+    }
+
+    /// Whether its task has ended.
+    pub fn has_stopped(&self) -> bool {
+        self.inputs.is_closed()
+    }
+
+    /// Asks the room something and waits for the answer.
+    ///
+    /// # Errors
+    /// When its task has ended.
+    pub async fn ask<T>(&self, input: impl FnOnce(oneshot::Sender<T>) -> Input) -> Result<T, Stopped> {
+        let (reply, answer) = oneshot::channel();
+        self.tell(input(reply)).await?;
+        answer.await.map_err(|_| Stopped)
+    }
+}
