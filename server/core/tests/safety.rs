@@ -226,6 +226,20 @@ fn the_first_tap_is_a_report_and_the_next_ones_complete_it() {
 }
 
 #[test]
+fn the_parts_of_a_report_may_come_in_the_wrong_order() {
+    let mut class = Class::open(TWO_DRILLS);
+    let ann = class.join("Ann");
+    let report = ReportId(Uuid::from_u128(1));
+    let say = |class: &mut Class, said| class.seat(ann, SeatCommand::Report { report, said });
+    let whole = Said { place: Some(Where::Chest), urgent: Some(UrgentSign::ChestPain), ..Said::default() };
+    say(&mut class, whole.clone());
+    let lines = class.ledger.len();
+    say(&mut class, Said::default());
+    say(&mut class, Said { place: Some(Where::Chest), ..Said::default() });
+    assert_eq!((class.session.reports()[0].said.clone(), class.ledger.len()), (whole, lines));
+}
+
+#[test]
 fn what_is_done_about_a_report_is_kept_with_who_and_when() {
     let mut class = Class::open(TWO_DRILLS).named();
     let ann = class.join("Ann");

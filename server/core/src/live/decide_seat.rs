@@ -74,10 +74,12 @@ impl Session {
                         events.push(Event::Reported { seat: id, report: *report, said, during });
                     }
                     Some(known) if known.seat != id => return Err(Refusal::NoSuchReport),
-                    Some(known) if known.said != *said || known.taken_back => {
-                        events.push(Event::ReportAmended { seat: id, report: *report, said: said.clone() });
+                    Some(known) => {
+                        let said = known.said.with(said);
+                        if said != known.said {
+                            events.push(Event::ReportAmended { seat: id, report: *report, said });
+                        }
                     }
-                    Some(_) => {}
                 }
             }
             SeatCommand::TakeBack { report } => {

@@ -80,6 +80,19 @@ pub struct Handled {
 }
 
 impl Said {
+    /// This with `more` said. What was said before stays unless something else takes its place, since
+    /// two parts of a report can come in the wrong order over two ways.
+    #[must_use]
+    pub(super) fn with(&self, more: &Self) -> Self {
+        Self {
+            whose: more.whose,
+            place: more.place.or(self.place),
+            strength: more.strength.or(self.strength),
+            urgent: more.urgent.or(self.urgent),
+            words: more.words.clone().or_else(|| self.words.clone()),
+        }
+    }
+
     /// Whether this is graver than `before`, so that somebody must look again.
     fn is_graver_than(&self, before: &Self) -> bool {
         let rank = |felt: Option<Felt>| match felt {
