@@ -177,7 +177,7 @@ export const en = {
       chest: "Chest",
       head: "Head",
       shoulder: "Shoulder",
-      back: "Go back",
+      back: "Back",
       breathing: "Breathing",
       dizzy: "Dizzy",
       elsewhere: "Somewhere else",
