@@ -81,10 +81,10 @@ test("a press that slides off a control counts, and one that slides onto it", as
     await ann.getByRole("button", { name: "That was a mistake" }).click();
     await stop.waitFor();
     await row(desk, "Ann").filter({ hasText: "stopped" }).waitFor({ state: "detached" });
+    // The control is deaf for a moment after each tap.
+    await ann.waitForTimeout(700);
   };
   await slide("inside", "beside");
-  // The control is deaf for a moment after each tap.
-  await ann.waitForTimeout(700);
   await slide("beside", "inside");
 });
 
