@@ -29,10 +29,17 @@ impl Connections {
     }
 
     /// A socket is gone; when it was the last of somebody, presence says since when.
-    pub(crate) fn remove(&mut self, connection: ConnectionId, presence: &mut Presence, now: EpochMs) {
+    pub(crate) fn remove(
+        &mut self,
+        connection: ConnectionId,
+        presence: &mut Presence,
+        session: &Session,
+        now: EpochMs,
+    ) {
         self.round_trips.remove(&connection);
         let Some((who, _)) = self.open.remove(&connection) else { return };
-        let others = self.open.values().any(|(other, _)| *other == who);
+        let who = stays(session, who);
+        let others = self.open.values().any(|(other, _)| stays(session, *other) == who);
         let heard = match who {
             Who::Seat(seat) => presence.seats.get_mut(&seat),
             Who::Desk(role) => presence.desks.get_mut(&role),
@@ -48,28 +55,35 @@ impl Connections {
     pub(crate) fn hear(
         &mut self,
         connection: ConnectionId,
+        session: &Session,
         visible: bool,
         round_trip_ms: Option<f64>,
     ) -> Option<(Who, bool, bool)> {
         let (who, was_visible) = self.open.get_mut(&connection)?;
-        let (who, changed) = (*who, *was_visible != visible);
+        let (who, changed) = (stays(session, *who), *was_visible != visible);
         *was_visible = visible;
         if let Some(round_trip_ms) = round_trip_ms.filter(|ms| ms.is_finite() && *ms >= 0.0) {
             self.round_trips.insert(connection, round_trip_ms);
         }
-        let any_visible = self.open.values().any(|(other, visible)| *other == who && *visible);
+        let any_visible =
+            self.open.values().any(|(other, visible)| *visible && stays(session, *other) == who);
         Some((who, any_visible, changed))
+    }
+}
+
+/// Whom a socket speaks for after seats were made one.
+fn stays(session: &Session, who: Who) -> Who {
+    match who {
+        Who::Seat(seat) => Who::Seat(session.seat_of(seat).map_or(seat, |(id, _)| id)),
+        Who::Desk(_) | Who::Wall => who,
     }
 }
 
 /// Writes down that somebody is heard now.
 pub(crate) fn heard(presence: &mut Presence, session: &Session, who: Who, visible: bool, now: EpochMs) {
     let heard = Heard::now(now, visible);
-    match who {
-        Who::Seat(seat) => {
-            let stays = session.seat_of(seat).map_or(seat, |(id, _)| id);
-            presence.seats.insert(stays, heard);
-        }
+    match stays(session, who) {
+        Who::Seat(seat) => drop(presence.seats.insert(seat, heard)),
         Who::Desk(role) => drop(presence.desks.insert(role, heard)),
         Who::Wall => {}
     }

@@ -76,7 +76,7 @@ async fn invite(
         }
         InviteRequest::Name(name) => {
             let command = Command::Desk(DeskCommand::Expect { name });
-            let events = ask(&app, &room, Actor::Desk(role), None, command).await?;
+            let events = ask(&app, &room, Actor::Desk(role), command).await?;
             let seat = events.iter().find_map(Event::seat);
             seat.ok_or(Failure::NotFound)?
         }
@@ -96,11 +96,14 @@ async fn handover(State(app): Shared, headers: HeaderMap) -> Answer<Json<Handove
     Ok(Json(HandoverCode { code: token::grouped(&code), expires_at }))
 }
 
+/// What a clinician set for whom is left out for a desk that may not see health notes.
 async fn read_book(app: &App, headers: &HeaderMap) -> Answer<IncidentBook> {
-    let (pass, _, _) = desk(app, headers).await?;
+    let (pass, role, _) = desk(app, headers).await?;
     let ledger = app.store.read_after(pass.session, 0).await?;
-    let follow_ups = Session::replay(&ledger).map(|session| session.follow_ups().to_vec());
-    Ok(IncidentBook { incidents: incidents(&ledger), follow_ups: follow_ups.unwrap_or_default() })
+    let session = Session::replay(&ledger).ok_or(Failure::NotFound)?;
+    let mut incidents = incidents(&ledger);
+    incidents.retain(|line| session.sees_health(role) || !line.what.is_health_note());
+    Ok(IncidentBook { incidents, follow_ups: session.follow_ups().to_vec() })
 }
 
 /// The incident timeline, from the ledger.

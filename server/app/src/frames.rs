@@ -57,7 +57,11 @@ impl Frames {
             }
             Who::Seat(_) | Who::Wall => None,
         };
-        Attached { stage: newest(&self.stage), mine, desk, recording: self.recording.subscribe() }
+        let mut recording = self.recording.subscribe();
+        if !*recording.borrow() {
+            recording.mark_changed();
+        }
+        Attached { stage: newest(&self.stage), mine, desk, recording }
     }
 
     pub(crate) fn show_stage(&self, session: &Session, now: EpochMs) {

@@ -12,7 +12,9 @@ use axum::response::{IntoResponse, Response};
 use axum::routing::{any, get, post};
 use axum::{Json, Router};
 use axum_extra::extract::cookie::CookieJar;
-use samebreath_core::live::{Actor, Command, Content, DeskRole, Event, How, Place, SeatId, StepId};
+use samebreath_core::live::{
+    Actor, Command, CommandId, Content, DeskRole, Event, How, Place, SeatId, StepId,
+};
 use samebreath_store::documents::{Pass, Role};
 use samebreath_store::ledger::SessionId;
 use samebreath_wire::{
@@ -23,6 +25,7 @@ use tower_http::catch_panic::CatchPanicLayer;
 use tower_http::limit::RequestBodyLimitLayer;
 use tower_http::timeout::RequestBodyDeadlineLayer;
 use tracing::Instrument;
+use uuid::Uuid;
 
 use crate::app::{App, Body, Failure};
 use crate::origin::{Origin, origin};
@@ -126,7 +129,7 @@ async fn join(
     let (session, seat, place) = seated?;
     let pass = Pass { session, role: Role::Seat(seat) };
     let cookie = passes::give_cookie(pass, app.is_secure(), &app.store, app.clock.now()).await?;
-    Ok((jar.add(cookie), Json(Joined { seat, place })))
+    Ok((jar.add(cookie), Json(Joined { seat, place, stay: stay(session, seat) })))
 }
 
 async fn seat_by_code(app: &App, request: &JoinRequest) -> Answer<(SessionId, SeatId, SeatPlace)> {
@@ -135,7 +138,7 @@ async fn seat_by_code(app: &App, request: &JoinRequest) -> Answer<(SessionId, Se
     let entry = app.store.session_by_code(&code).await?.ok_or_else(no_class)?;
     let room = app.hub.room(entry.id).await?.ok_or_else(no_class)?;
     let name = request.name.clone();
-    let events = ask(app, &room, Actor::Entry, None, Command::TakeSeat { name }).await?;
+    let events = ask(app, &room, Actor::Entry, Command::TakeSeat { name }).await?;
     let taken = events.iter().find_map(|event| match event {
         Event::SeatTaken { seat, how: How::Asking, .. } => Some((entry.id, *seat, SeatPlace::Asking)),
         Event::SeatTaken { seat, .. } => Some((entry.id, *seat, SeatPlace::In)),
@@ -144,16 +147,22 @@ async fn seat_by_code(app: &App, request: &JoinRequest) -> Answer<(SessionId, Se
     taken.ok_or(Failure::NotFound)
 }
 
-/// Hands a command to a room and waits until it is on disk.
-pub(crate) async fn ask(
+/// Hands a command to a room and waits until it is on disk. It gets an id of its own, so that it counts
+/// once even when it is not known at first whether it was written.
+pub(crate) async fn ask(app: &App, room: &RoomHandle, by: Actor, command: Command) -> Answer<Vec<Event>> {
+    ask_as(app, room, by, CommandId(Uuid::now_v7()), command).await
+}
+
+async fn ask_as(
     app: &App,
     room: &RoomHandle,
     by: Actor,
-    id: Option<samebreath_core::live::CommandId>,
+    id: CommandId,
     command: Command,
 ) -> Answer<Vec<Event>> {
     let at = app.clock.now();
-    let asked = |reply| Input::Command(Asked { by, id, command, at, answer: Answerer::Waiting(reply) });
+    let asked =
+        |reply| Input::Command(Asked { by, id: Some(id), command, at, answer: Answerer::Waiting(reply) });
     Ok(room.ask(asked).await??)
 }
 
@@ -174,26 +183,32 @@ async fn use_link(
     };
     let room = app.hub.room(pass.session).await?.ok_or(Failure::DeadLink)?;
     if let Role::Seat(seat) = pass.role {
-        ask(&app, &room, Actor::Entry, None, Command::Arrive { seat }).await?;
+        ask(&app, &room, Actor::Entry, Command::Arrive { seat }).await?;
     }
-    let opened = opened(&app, &room, &pass.role).await?;
+    let opened = opened(&app, &room, &pass).await?;
     let cookie = passes::give_cookie(pass, app.is_secure(), &app.store, now).await?;
     Ok((jar.add(cookie), Json(opened)))
 }
 
 /// What a page is told of its pass.
-async fn opened(app: &App, room: &RoomHandle, role: &Role) -> Answer<Opened> {
-    let place = match role {
+async fn opened(app: &App, room: &RoomHandle, pass: &Pass) -> Answer<Opened> {
+    let place = match &pass.role {
         Role::Seat(seat) => Some(place(room, *seat).await?.ok_or(Failure::NoPass)?),
         Role::Desk(_) | Role::Wall => None,
     };
-    let role = match role {
+    let stay = if let Role::Seat(seat) = pass.role { Some(stay(pass.session, seat)) } else { None };
+    let role = match &pass.role {
         Role::Desk(DeskRole::Facilitator) => RoleName::Facilitator,
         Role::Desk(DeskRole::Helper) => RoleName::Helper,
         Role::Seat(_) => RoleName::Seat,
         Role::Wall => RoleName::Wall,
     };
-    Ok(Opened { role, place, emergency_number: app.emergency_number.clone() })
+    Ok(Opened { role, place, stay, emergency_number: app.emergency_number.clone() })
+}
+
+/// Names a person's stay in one class, the same whichever way and how often they come back to it.
+fn stay(session: SessionId, seat: SeatId) -> String {
+    format!("{session}.{}", seat.0)
 }
 
 async fn place(room: &RoomHandle, seat: SeatId) -> Answer<Option<SeatPlace>> {
@@ -217,7 +232,7 @@ pub(crate) async fn enter(app: &App, headers: &HeaderMap, door: Door) -> Answer<
 /// Says what this browser is at a door, so that a page knows before it opens a socket.
 async fn me(State(app): Shared, Path(door): Path<DoorName>, headers: HeaderMap) -> Answer<Json<Opened>> {
     let (pass, room) = enter(&app, &headers, door.into()).await?;
-    Ok(Json(opened(&app, &room, &pass.role).await?))
+    Ok(Json(opened(&app, &room, &pass).await?))
 }
 
 /// The content of a step. Class screens and walls get only what the stage already names.
@@ -249,7 +264,7 @@ async fn command(State(app): Shared, headers: HeaderMap, Body(message): Body<Cli
     };
     let is_safety = command.is_for_safety();
     tracing::info!(seat.id = seat.0, safety = is_safety, "command by plain request");
-    ask(&app, &room, Actor::Seat(seat), Some(id), Command::Seat(command)).await.map(drop)
+    ask_as(&app, &room, Actor::Seat(seat), id, Command::Seat(command)).await.map(drop)
 }
 
 /// The handshake of a socket: its own origin, a pass, and then the conversation.

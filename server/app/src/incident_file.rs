@@ -1,7 +1,7 @@
 //! The incident timeline as a CSV file (RFC 4180), safe to open in a spreadsheet.
 
 use jiff::Timestamp;
-use samebreath_core::live::{Actor, DeskRole, Felt, Whose};
+use samebreath_core::live::{Actor, DeskRole, Felt};
 use samebreath_core::time::EpochMs;
 use samebreath_wire::IncidentBook;
 use serde::Serialize;
@@ -29,10 +29,9 @@ pub fn csv(book: &IncidentBook) -> String {
     let mut rows = vec![HEAD.map(str::to_owned)];
     for line in &book.incidents {
         let said = line.said.clone().unwrap_or_default();
-        let partner = if said.whose == Whose::Partner { " (partner)" } else { "" };
         rows.push([
             time(line.at),
-            line.name.as_ref().map(|name| format!("{name}{partner}")).unwrap_or_default(),
+            line.name.as_ref().map(ToString::to_string).unwrap_or_default(),
             word(&line.what),
             said.place.map(|place| word(&place)).unwrap_or_default(),
             said.strength.map(strength).unwrap_or_default(),

@@ -5,7 +5,10 @@ use std::pin::Pin;
 use std::sync::Arc;
 use std::time::Duration;
 
-use samebreath_core::live::{Command, Context, DeskCommand, Event, Recorded, Refusal, Session};
+use samebreath_core::live::{
+    Actor, Command, CommandId, Context, DeskCommand, Event, Recorded, Refusal, Session,
+};
+use samebreath_core::time::EpochMs;
 use samebreath_store::bus::Hint;
 use samebreath_store::ledger::{Append, Ledger, NewEvent, SessionId};
 use samebreath_wire::ServerMessage;
@@ -34,6 +37,20 @@ pub(crate) struct Writing {
     write: Pin<Box<dyn Future<Output = Written> + Send>>,
 }
 
+/// A safety pause that is shown and not on disk yet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Pausing {
+    by: Actor,
+    id: Option<CommandId>,
+    at: EpochMs,
+}
+
+impl Pausing {
+    fn of(asked: &Asked) -> Self {
+        Self { by: asked.by, id: asked.id, at: asked.at }
+    }
+}
+
 /// What became of a write.
 pub(crate) enum Written {
     /// All its events are on disk.
@@ -56,12 +73,13 @@ impl Room {
         while self.writing.is_none() && !self.asked.is_empty() {
             let many = self.asked.len().min(BATCH);
             let batch: Vec<Asked> = self.asked.drain(..many).collect();
-            self.carry_out(batch);
+            self.carry_out(batch, &[]);
         }
     }
 
-    fn carry_out(&mut self, batch: Vec<Asked>) {
-        let (outcomes, events, next) = self.decide(&batch);
+    /// `ledger` is what was read again after a write whose outcome is unknown.
+    fn carry_out(&mut self, batch: Vec<Asked>, ledger: &[Recorded]) {
+        let (outcomes, events, next) = self.decide(&batch, ledger);
         if events.is_empty() {
             self.settle_pause(&batch);
             return self.answer(batch, outcomes);
@@ -91,54 +109,66 @@ impl Room {
             Written::ReadAgain(session, ledger) => {
                 self.session = *session;
                 self.show(&ledger);
-                self.carry_out(batch);
+                self.carry_out(batch, &ledger);
             }
             // The browsers keep what was not acknowledged and send it again.
             Written::GaveUp => self.asked.clear(),
         }
     }
 
-    /// Shows a safety pause before it is recorded, and puts it before everything that waits.
+    /// Shows a safety pause before it is recorded, and puts it before everything that waits. What
+    /// was pressed before it and is decided after it does not move the class (`PausedMeanwhile`).
     pub(crate) fn pause_at_once(&mut self, asked: Asked) {
-        if !asked.id.is_some_and(|id| self.session.has_counted(id)) {
-            self.pausing = Some((asked.by, asked.at));
+        if self.pausing.is_none() && self.ahead(Pausing::of(&asked)).is_some() {
+            self.pausing = Some(Pausing::of(&asked));
             self.show_stage();
         }
         self.asked.push_front(asked);
     }
 
-    /// The pause is on disk, or was refused: nothing is shown ahead any more.
+    /// The pause that is shown ahead is on disk, or was refused after all.
     fn settle_pause(&mut self, batch: &[Asked]) {
-        if batch.iter().any(Asked::is_safety_pause) && self.pausing.take().is_some() {
+        if self.pausing.is_some_and(|pausing| batch.iter().any(|asked| Pausing::of(asked) == pausing)) {
+            self.pausing = None;
             self.show_stage();
         }
     }
 
     /// Shows the stage, with a safety pause that is not on disk yet.
     pub(crate) fn show_stage(&self) {
-        let now = self.around.clock.now();
-        let Some((by, at)) = self.pausing else { return self.frames.show_stage(&self.session, now) };
-        let mut ahead = self.session.clone();
-        let pause = Command::Desk(DeskCommand::PauseForSafety);
-        for event in self.session.decide(&self.context(at), by, &pause).into_iter().flatten() {
-            ahead.apply(&Recorded { seq: ahead.seq() + 1, at, by, cause: None, event });
-        }
-        self.frames.show_stage(&ahead, now);
+        let ahead = self.pausing.and_then(|pausing| self.ahead(pausing));
+        self.frames.show_stage(ahead.as_ref().unwrap_or(&self.session), self.around.clock.now());
     }
 
-    fn context(&self, now: samebreath_core::time::EpochMs) -> Context<'_> {
+    /// The session with a pause applied that is not on disk yet; nothing when it would be refused.
+    fn ahead(&self, Pausing { by, id, at }: Pausing) -> Option<Session> {
+        if id.is_some_and(|id| self.session.has_counted(id)) {
+            return None;
+        }
+        let pause = Command::Desk(DeskCommand::PauseForSafety);
+        let events = self.session.decide(&self.context(at), by, &pause).ok()?;
+        let mut ahead = self.session.clone();
+        for event in events {
+            ahead.apply(&Recorded { seq: ahead.seq() + 1, at, by, cause: None, event });
+        }
+        Some(ahead)
+    }
+
+    fn context(&self, now: EpochMs) -> Context<'_> {
         let lead_ms = self.connections.lead_ms();
         Context { now, lead_ms, library: &self.around.library, presence: &self.presence }
     }
 
-    /// Decides each command on top of those before it.
-    fn decide(&self, batch: &[Asked]) -> (Vec<Outcome>, Vec<Recorded>, Session) {
+    /// Decides each command on top of those before it. One that is in `ledger` already has the outcome
+    /// that it had.
+    fn decide(&self, batch: &[Asked], ledger: &[Recorded]) -> (Vec<Outcome>, Vec<Recorded>, Session) {
         let mut next = self.session.clone();
         let mut outcomes = Vec::with_capacity(batch.len());
         let mut events = Vec::new();
         for asked in batch {
             if asked.id.is_some_and(|id| next.has_counted(id)) {
-                outcomes.push(Ok(Vec::new()));
+                let caused = ledger.iter().filter(|line| line.cause == asked.id);
+                outcomes.push(Ok(caused.map(|line| line.event.clone()).collect()));
                 continue;
             }
             let outcome = next.decide(&self.context(asked.at), asked.by, &asked.command);

@@ -11,7 +11,6 @@ use std::time::Duration;
 
 use samebreath_core::library::Library;
 use samebreath_core::live::{Actor, Command, Content, Event, Presence, Recorded, Session, StepId};
-use samebreath_core::time::EpochMs;
 use samebreath_store::StoreError;
 use samebreath_store::bus::{Bus, Hint};
 use samebreath_store::ledger::{Ledger, SessionId};
@@ -24,7 +23,7 @@ use crate::connections::{Connections, heard};
 use crate::frames::Frames;
 pub use crate::handle::{Answerer, Asked, Attached, ConnectionId, Frame, Input, RoomHandle, Stopped, Who};
 use crate::metrics;
-use crate::record::Writing;
+use crate::record::{Pausing, Writing};
 
 /// Commands and news that may wait for the room. A full queue makes the socket wait, which makes
 /// its browser wait; nothing is dropped.
@@ -69,8 +68,8 @@ pub(crate) struct Room {
     pub(crate) asked: VecDeque<Asked>,
     /// The write under way.
     pub(crate) writing: Option<Writing>,
-    /// A safety pause that is shown and not on disk yet: by whom, and when.
-    pub(crate) pausing: Option<(Actor, EpochMs)>,
+    /// A safety pause that is shown and not on disk yet.
+    pub(crate) pausing: Option<Pausing>,
     desk_due: Option<Instant>,
     desk_shown: Instant,
     idle_since: Instant,
@@ -132,12 +131,15 @@ impl Room {
                 written = written(&mut self.writing), if self.writing.is_some() => self.take_written(written),
                 input = inputs.recv(), if self.asked.len() < WAITING => match input {
                     Some(first) => self.take(first, &mut inputs),
-                    None if self.writing.is_none() && self.asked.is_empty() => break,
-                    // Closed: only the write under way is left.
-                    None => {
-                        let written = written(&mut self.writing).await;
-                        self.take_written(written);
-                    }
+                    // Closed: what is left are pauses, and the write under way.
+                    None => match pauses.try_recv() {
+                        Ok(pause) => self.pause_at_once(pause),
+                        Err(_) if self.writing.is_none() => break,
+                        Err(_) => {
+                            let written = written(&mut self.writing).await;
+                            self.take_written(written);
+                        }
+                    },
                 },
                 () = tokio::time::sleep_until(desk_due.unwrap_or_else(Instant::now)), if desk_due.is_some() => {
                     self.show_desk();
@@ -175,7 +177,8 @@ impl Room {
             Input::Attach { connection, who, reply } => self.attach(connection, who, reply),
             Input::Detach { connection } => self.detach(connection),
             Input::Heard { connection, visible, round_trip_ms } => {
-                let Some((who, visible, is_news)) = self.connections.hear(connection, visible, round_trip_ms)
+                let Some((who, visible, is_news)) =
+                    self.connections.hear(connection, &self.session, visible, round_trip_ms)
                 else {
                     return;
                 };
@@ -216,7 +219,7 @@ impl Room {
     }
 
     fn detach(&mut self, connection: ConnectionId) {
-        self.connections.remove(connection, &mut self.presence, self.around.clock.now());
+        self.connections.remove(connection, &mut self.presence, &self.session, self.around.clock.now());
         if self.connections.is_empty() {
             self.idle_since = Instant::now();
         }

@@ -8,6 +8,7 @@ use std::num::NonZeroU32;
 use std::time::Duration;
 
 use axum::extract::ws::{CloseFrame, Message, WebSocket};
+use governor::clock::{Clock as _, DefaultClock};
 use governor::{DefaultDirectRateLimiter, Quota, RateLimiter};
 use rand::RngExt;
 use samebreath_core::live::{Actor, Command, CommandId, DeskRole};
@@ -76,6 +77,8 @@ struct Talk<'a> {
     allowance: DefaultDirectRateLimiter,
     safety_allowance: DefaultDirectRateLimiter,
     heard: Instant,
+    /// Nothing is read from the socket before.
+    reads_from: Instant,
 }
 
 /// `None`: the browser ended it.
@@ -92,6 +95,7 @@ impl<'a> Talk<'a> {
             allowance: a_minute(MESSAGES_A_MINUTE),
             safety_allowance: a_minute(REPORTS_A_MINUTE),
             heard: Instant::now(),
+            reads_from: Instant::now(),
         }
     }
 
@@ -125,7 +129,7 @@ impl<'a> Talk<'a> {
             frame = newest(self.frames.mine.as_mut()) => send_newest(socket, frame?).await,
             Some(answer) = self.answers.1.recv() => send(socket, answer.encode().into()).await,
             frame = newest(Some(&mut self.frames.stage)) => send_newest(socket, frame?).await,
-            message = socket.recv() => self.hear(socket, message).await,
+            message = read(socket, self.reads_from) => self.hear(socket, message).await,
             frame = newest(self.frames.desk.as_mut()) => send_newest(socket, frame?).await,
             changed = self.frames.recording.changed() => {
                 changed.map_err(|_| Some(Close::Restarting))?;
@@ -165,8 +169,10 @@ impl<'a> Talk<'a> {
             }
         };
         if message.is_for_safety() {
-            // More than anybody needs: they are taken one by one, and none is refused.
-            self.safety_allowance.until_ready().await;
+            // More than anybody needs: none is refused, and the next are read when their turn comes.
+            if let Err(later) = self.safety_allowance.check() {
+                self.reads_from = Instant::now() + later.wait_time_from(DefaultClock::default().now());
+            }
         } else if self.allowance.check().is_err() {
             return Err(Some(Close::TooMany));
         }
@@ -198,6 +204,11 @@ impl<'a> Talk<'a> {
     async fn tell(&self, input: Input) -> Result<(), End> {
         self.of.room.tell(input).await.map_err(|_| Some(Close::Restarting))
     }
+}
+
+async fn read(socket: &mut WebSocket, from: Instant) -> Option<Result<Message, axum::Error>> {
+    tokio::time::sleep_until(from).await;
+    socket.recv().await
 }
 
 /// The newest frame once there is one that was not sent; never for an audience this is not.

@@ -4,12 +4,14 @@
 
 mod common;
 
+use std::sync::Arc;
+
 use common::{Screen, TestServer};
 use samebreath_core::live::{
     DeskCommand, DeskRole, Entry, ReportId, ReportState, Said, SeatCommand, SeatId, StagePhase, UrgentSign,
     Where, Why,
 };
-use samebreath_core::live::{Event, Recorded};
+use samebreath_core::live::{Event, Recorded, Screen as SeatScreen};
 use samebreath_store::ledger::Ledger;
 use samebreath_wire::ServerMessage;
 use serde_json::{Value, json};
@@ -41,10 +43,12 @@ async fn a_safety_pause_is_shown_while_the_ledger_cannot_be_written_and_recorded
     let url = format!("sqlite://{}", folder.path().join("samebreath.db").display());
     let mut other = SqliteConnection::connect(&url).await.unwrap();
     sqlx::query("begin immediate").execute(&mut other).await.unwrap();
-    let (tap, pause) = (Uuid::now_v7(), Uuid::now_v7());
+    let (tap, pause, next) = (Uuid::now_v7(), Uuid::now_v7(), Uuid::now_v7());
     let done = json!({ "kind": "seat", "id": tap, "command": { "do": "done", "step": 1 } });
     ann.send(done).await;
     let before = ledger(&server).await.len();
+    // Pressed before the pause, and still waiting for the ledger: it must not run the class on.
+    desk.send(json!({ "kind": "desk", "id": next, "command": { "do": "next" } })).await;
     desk.send(json!({ "kind": "desk", "id": pause, "command": { "do": "pause_for_safety" } })).await;
     ann.until(stands).await;
     assert_eq!(ledger(&server).await.len(), before, "shown, and nothing is on disk yet");
@@ -56,11 +60,17 @@ async fn a_safety_pause_is_shown_while_the_ledger_cannot_be_written_and_recorded
         move |s: &Screen| s.seen.iter().any(|text| text.contains(&format!("\"not_recording\",\"now\":{now}")))
     };
     desk.until(not_recording(true)).await;
+    let mut late = server.connect("desk", &desk.cookie).await;
+    late.until(not_recording(true)).await;
     sqlx::query("rollback").execute(&mut other).await.unwrap();
     desk.until(not_recording(false)).await;
     ann.until(acknowledged).await;
     desk.until(|s| s.seen.iter().any(|text| text.contains(&pause.to_string()) && text.contains("taken")))
         .await;
+    let forward = |s: &Screen| {
+        s.seen.iter().any(|text| text.contains(&next.to_string()) && text.contains("paused_meanwhile"))
+    };
+    desk.until(forward).await;
     let lines = ledger(&server).await;
     let paused =
         lines.iter().filter(|r| matches!(r.event, Event::Moved { why: Why::PausedForSafety, .. })).count();
@@ -68,6 +78,60 @@ async fn a_safety_pause_is_shown_while_the_ledger_cannot_be_written_and_recorded
     assert!(stands(&ann), "the recorded pause is the one that was shown");
     let seqs: Vec<_> = lines.iter().map(|r| r.seq).collect();
     assert_eq!(seqs, (1..=lines.len() as u64).collect::<Vec<_>>());
+}
+
+#[tokio::test]
+async fn a_forged_pause_shows_nothing_and_takes_no_real_one_back() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let mut desk = server.open_desk().await;
+    let mut ann = server.seat("Ann").await;
+    desk.tell_desk(DeskCommand::Start).await;
+    ann.until(|s| s.stage.as_ref().is_some_and(|stage| stage.phase == StagePhase::Running)).await;
+    let refused = ann.tell_desk(DeskCommand::PauseForSafety).await;
+    assert_eq!(refused.as_deref(), Some("not_yours"));
+    assert!(!stands(&ann), "nothing of it was shown");
+}
+
+#[tokio::test]
+async fn a_join_whose_write_is_unclear_gives_one_seat() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = Arc::new(TestServer::start(folder.path()).await);
+    let mut desk = server.open_desk().await;
+    let url = format!("sqlite://{}", folder.path().join("samebreath.db").display());
+    let mut other = SqliteConnection::connect(&url).await.unwrap();
+    sqlx::query("begin immediate").execute(&mut other).await.unwrap();
+    let joining = tokio::spawn({
+        let server = Arc::clone(&server);
+        async move { server.join("Ann").await }
+    });
+    desk.until(|s| s.seen.iter().any(|text| text.contains("\"not_recording\",\"now\":true"))).await;
+    sqlx::query("rollback").execute(&mut other).await.unwrap();
+    joining.await.unwrap();
+    let seats = ledger(&server).await.iter().filter(|r| matches!(r.event, Event::SeatTaken { .. })).count();
+    assert_eq!(seats, 1);
+}
+
+#[tokio::test]
+async fn two_devices_made_one_person_are_gone_only_when_both_are() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let mut desk = server.open_desk().await;
+    let (mut tablet, mut phone) = (server.seat("Ann").await, server.seat("Ann again").await);
+    desk.tell_desk(DeskCommand::Merge { from: SeatId(2), into: SeatId(1) }).await;
+    let screen = |wanted| {
+        move |s: &Screen| s.desk.as_ref().is_some_and(|d| d.rows.len() == 1 && d.rows[0].screen == wanted)
+    };
+    desk.until(screen(SeatScreen::Live)).await;
+    tablet.socket.close(None).await.unwrap();
+    tablet.until_closed().await;
+    // A desk frame made after the room heard of it.
+    phone.send(json!({ "kind": "clock_ask", "sent_ms": 1.0, "visible": false, "round_trip_ms": null })).await;
+    desk.until(screen(SeatScreen::Off)).await;
+    phone.send(json!({ "kind": "clock_ask", "sent_ms": 2.0, "visible": true, "round_trip_ms": null })).await;
+    desk.until(screen(SeatScreen::Live)).await;
+    phone.socket.close(None).await.unwrap();
+    desk.until(screen(SeatScreen::Quiet)).await;
 }
 
 #[tokio::test]
@@ -126,6 +190,11 @@ async fn a_colleague_takes_the_desk_by_a_code_and_sees_no_health_notes() {
     assert_eq!(helper.tell_desk(take).await, None);
     helper.until(|s| s.desk.as_ref().is_some_and(|d| d.lead == DeskRole::Helper && d.acts.len() >= 2)).await;
     assert_eq!(server.get("/api/desk/person/1", "").await.status, 401);
+    let cleared =
+        async |cookie: &str| server.get("/api/desk/incidents", cookie).await.body.contains("swallow_cleared");
+    assert!(cleared(&cookie).await && !cleared(&helper_cookie).await, "nor from the timeline");
+    let table = server.get("/api/desk/incidents.csv", &helper_cookie).await.body;
+    assert!(table.contains("desk handed") && !table.contains("swallow cleared"));
 }
 
 #[tokio::test]

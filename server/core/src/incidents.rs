@@ -4,7 +4,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::live::{Actor, Event, Recorded, ReportState, Said, SeatId, Session, StopReason, Why};
+use crate::live::{Actor, Event, Mark, Recorded, ReportState, Said, SeatId, Session, StopReason, Whose, Why};
 use crate::plan::Title;
 use crate::text::{Name, Sentence};
 use crate::time::EpochMs;
@@ -66,10 +66,22 @@ pub enum IncidentKind {
     LeadLost,
     LeadBack,
     DeskHanded,
+    MarkedStopped,
+    MarkedBack,
     SwallowCleared,
+    SwallowEnded,
     FamilyCleared,
+    FamilyEnded,
     FollowUpAdded,
     FollowUpClosed,
+}
+
+impl IncidentKind {
+    /// Whether it says what a clinician set for a person, which not every desk may see.
+    #[must_use]
+    pub fn is_health_note(self) -> bool {
+        matches!(self, Self::SwallowCleared | Self::SwallowEnded | Self::FamilyCleared | Self::FamilyEnded)
+    }
 }
 
 /// The timeline of a session, oldest first.
@@ -99,6 +111,11 @@ fn line(session: &Session, recorded: &Recorded, what: IncidentKind, seat: Option
         Event::FollowUpAdded { what, .. } => (None, None, Some(what.clone())),
         _ => (None, None, None),
     };
+    let whose = match &recorded.event {
+        Event::Stopped { whose, .. } => *whose,
+        Event::Reported { said, .. } | Event::ReportAmended { said, .. } => said.whose,
+        _ => Whose::Own,
+    };
     let staff = if let Actor::Desk(role) = recorded.by { session.name_at(role).cloned() } else { None };
     Incident {
         seq: recorded.seq,
@@ -106,7 +123,7 @@ fn line(session: &Session, recorded: &Recorded, what: IncidentKind, seat: Option
         by: recorded.by,
         staff,
         seat,
-        name: seat.and_then(|id| session.seats().get(&id)).map(|seat| seat.name.clone()),
+        name: seat.and_then(|id| session.name_of(id, whose)).cloned(),
         what,
         said,
         reason,
@@ -142,7 +159,11 @@ fn kind(event: &Event) -> Option<IncidentKind> {
         Event::LeadLost => IncidentKind::LeadLost,
         Event::LeadBack => IncidentKind::LeadBack,
         Event::DeskHanded { .. } => IncidentKind::DeskHanded,
+        Event::Marked { mark: Mark::Stopped, .. } => IncidentKind::MarkedStopped,
+        Event::Marked { mark: Mark::Back, .. } => IncidentKind::MarkedBack,
         Event::SwallowCleared { .. } => IncidentKind::SwallowCleared,
+        Event::SwallowEnded { .. } => IncidentKind::SwallowEnded,
+        Event::FamilyEnded { .. } => IncidentKind::FamilyEnded,
         Event::FamilyCleared { .. } => IncidentKind::FamilyCleared,
         Event::FollowUpAdded { .. } => IncidentKind::FollowUpAdded,
         Event::FollowUpClosed { .. } => IncidentKind::FollowUpClosed,
@@ -168,9 +189,7 @@ fn kind(event: &Event) -> Option<IncidentKind> {
         | Event::ClueAnswered { .. }
         | Event::MessageSent { .. }
         | Event::MessageRead { .. }
-        | Event::Marked { .. }
-        | Event::SwallowEnded { .. }
-        | Event::FamilyEnded { .. }
+        | Event::Marked { mark: Mark::Done, .. }
         | Event::PrecautionsSet { .. }
         | Event::FormSet { .. }
         | Event::FormLifted { .. }

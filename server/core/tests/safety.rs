@@ -3,15 +3,14 @@
 
 mod common;
 
-use common::class::{Class, FACILITATOR, HELPER, LEAD_MS};
+use common::class::{Class, HELPER, LEAD_MS};
 use samebreath_core::dose::DoseChange;
 use samebreath_core::live::{
     Actor, CheckIn, Command, Company, DeskCommand, DeskRole, Entry, Exception, Feeling, Felt, Heard, Mark,
-    Noticed, Place, Refusal, ReportId, ReportState, Said, Screen, SeatCommand, SeatId, Status, StepId,
-    StopReason, Strength, UrgentSign, Where, Whose,
+    Place, Refusal, ReportId, Said, Screen, SeatCommand, SeatId, Status, StepId, StopReason, Strength,
+    UrgentSign, Whose,
 };
 use samebreath_core::plan::StepRequest;
-use samebreath_core::time::EpochMs;
 use samebreath_core::timeline::READY_MS;
 use uuid::Uuid;
 
@@ -44,30 +43,6 @@ fn a_stop_lasts_until_the_person_goes_on() {
 }
 
 #[test]
-fn a_report_counts_once_and_shows_how_far_it_came() {
-    let mut class = Class::open(TWO_DRILLS);
-    let ann = class.join("Ann");
-    class.desk(DeskCommand::Start);
-    class.wait_ms(LEAD_MS + READY_MS + 4_000);
-    class.report(ann, 7, Some(Felt::Word(Strength::Quite)), None);
-    class.report(ann, 7, Some(Felt::Word(Strength::Quite)), None);
-    assert_eq!(class.session.reports().len(), 1);
-    let report = class.session.desk(class.now, &class.presence).reports.remove(0);
-    assert_eq!((report.during, report.during_ms), (Some(StepId(1)), Some(4_000)));
-    assert_eq!(class.status(ann), Status::Discomfort);
-    let id = ReportId(Uuid::from_u128(7));
-    class
-        .try_do(HELPER, Command::Desk(DeskCommand::HandleReport { report: id, to: ReportState::Seen }))
-        .unwrap();
-    assert_eq!(class.session.mine(ann, class.now).unwrap().reports[0].seen_by, Some(DeskRole::Helper));
-    class.desk(DeskCommand::HandleReport { report: id, to: ReportState::Closed });
-    assert_eq!(class.status(ann), Status::Stopped);
-    class.desk(DeskCommand::End);
-    class.report(ann, 8, None, Some(UrgentSign::ChestPain));
-    assert_eq!(class.session.reports().len(), 2, "a report is taken after the class as well");
-}
-
-#[test]
 fn the_order_of_attention() {
     let mut class = Class::open(TWO_DRILLS);
     let names = ["Done", "Work", "Away", "Stop", "Little", "VeryLate", "Very", "Urgent", "Silent"];
@@ -95,24 +70,6 @@ fn the_order_of_attention() {
     let rows = class.session.roster(class.now, &class.presence);
     let order: Vec<_> = rows.iter().map(|row| row.name.as_str()).collect();
     assert_eq!(order, ["Urgent", "Very", "VeryLate", "Little", "Stop", "Away", "Silent", "Work", "Done"]);
-}
-
-#[test]
-fn an_urgent_report_shows_where_the_person_is_to_the_desk_only() {
-    let mut class = Class::open(TWO_DRILLS);
-    let ann = class.join("Ann");
-    let answers = CheckIn {
-        place: Some("12 Mill Lane".try_into().unwrap()),
-        contact: Some("Ben, 555 0100".try_into().unwrap()),
-        ..CheckIn::default()
-    };
-    class.seat(ann, SeatCommand::CheckIn { answers });
-    class.report(ann, 1, None, Some(UrgentSign::Choking));
-    let report = class.session.desk(class.now, &class.presence).reports.remove(0);
-    assert_eq!(report.location.unwrap().as_str(), "12 Mill Lane");
-    assert_eq!(report.contact.unwrap().as_str(), "Ben, 555 0100");
-    class.seat(ann, SeatCommand::TakeBack { report: ReportId(Uuid::from_u128(1)) });
-    assert_eq!(class.session.desk(class.now, &class.presence).reports.len(), 1, "still to be looked at");
 }
 
 #[test]
@@ -162,21 +119,6 @@ fn the_desk_is_handed_over_or_taken_when_left() {
 }
 
 #[test]
-fn hidden_is_not_gone() {
-    let check = |visible, connected: bool, silent_ms, expected| {
-        let heard = Heard { gone_at: (!connected).then_some(EpochMs(0)), ..Heard::now(EpochMs(0), visible) };
-        assert_eq!(heard.screen(EpochMs(silent_ms)), expected, "{visible} {connected} {silent_ms}");
-    };
-    check(true, true, 10_000, Screen::Live);
-    check(true, false, 10_000, Screen::Quiet);
-    check(true, true, 20_000, Screen::Quiet);
-    check(true, true, 31_000, Screen::Away);
-    check(false, true, 80_000, Screen::Off);
-    check(false, false, 80_000, Screen::Off);
-    check(false, true, 91_000, Screen::Away);
-}
-
-#[test]
 fn nobody_gets_in_before_the_opening_or_after_the_end() {
     let mut class = Class::new(TWO_DRILLS);
     let take = Command::TakeSeat { name: "Ann".try_into().unwrap() };
@@ -190,86 +132,6 @@ fn nobody_gets_in_before_the_opening_or_after_the_end() {
 }
 
 #[test]
-fn the_first_tap_is_a_report_and_the_next_ones_complete_it() {
-    let mut class = Class::open(TWO_DRILLS);
-    let ann = class.join("Ann");
-    let report = ReportId(Uuid::from_u128(1));
-    let say = |class: &mut Class, said| class.seat(ann, SeatCommand::Report { report, said });
-    say(&mut class, Said::default());
-    assert_eq!(
-        class.session.desk(class.now, &class.presence).reports.len(),
-        1,
-        "there before a word is said"
-    );
-    class.desk(DeskCommand::HandleReport { report, to: ReportState::Seen });
-    let place = Some(Where::Throat);
-    say(&mut class, Said { place, ..Said::default() });
-    assert_eq!(class.session.reports()[0].state, ReportState::Seen, "where it hurts is nothing graver");
-    say(&mut class, Said { place, strength: Some(Felt::Number(6)), ..Said::default() });
-    assert_eq!(class.session.reports()[0].state, ReportState::Recorded, "somebody must look again");
-    let shown = class.session.desk(class.now, &class.presence).reports.remove(0);
-    assert_eq!(
-        (shown.said.strength, shown.strength),
-        (Some(Felt::Number(6)), Some(Strength::Quite)),
-        "kept raw"
-    );
-    class.desk(DeskCommand::HandleReport { report, to: ReportState::Taken });
-    say(&mut class, Said { place, urgent: Some(UrgentSign::Choking), ..Said::default() });
-    assert_eq!(class.session.mine(ann, class.now).unwrap().reports[0].seen_by, None);
-    let too_much = Said { strength: Some(Felt::Number(11)), ..Said::default() };
-    let refused =
-        class.try_do(Actor::Seat(ann), Command::Seat(SeatCommand::Report { report, said: too_much }));
-    assert_eq!(refused.unwrap_err().to_string(), "11 as a strength; it must be from 0 to 10");
-    let ben = class.join("Ben");
-    let of_another = Command::Seat(SeatCommand::Report { report, said: Said::default() });
-    assert_eq!(class.try_do(Actor::Seat(ben), of_another), Err(Refusal::NoSuchReport));
-}
-
-#[test]
-fn the_parts_of_a_report_may_come_in_the_wrong_order() {
-    let mut class = Class::open(TWO_DRILLS);
-    let ann = class.join("Ann");
-    let report = ReportId(Uuid::from_u128(1));
-    let say = |class: &mut Class, said| class.seat(ann, SeatCommand::Report { report, said });
-    let whole = Said { place: Some(Where::Chest), urgent: Some(UrgentSign::ChestPain), ..Said::default() };
-    say(&mut class, whole.clone());
-    let lines = class.ledger.len();
-    say(&mut class, Said::default());
-    say(&mut class, Said { place: Some(Where::Chest), ..Said::default() });
-    assert_eq!((class.session.reports()[0].said.clone(), class.ledger.len()), (whole, lines));
-}
-
-#[test]
-fn what_is_done_about_a_report_is_kept_with_who_and_when() {
-    let mut class = Class::open(TWO_DRILLS).named();
-    let ann = class.join("Ann");
-    class.report(ann, 1, None, None);
-    let report = ReportId(Uuid::from_u128(1));
-    let steps = [
-        (HELPER, ReportState::Seen),
-        (FACILITATOR, ReportState::Taken),
-        (HELPER, ReportState::Taken),
-        (HELPER, ReportState::Resting),
-        (HELPER, ReportState::Back),
-        (FACILITATOR, ReportState::Closed),
-    ];
-    for (by, to) in steps {
-        class.silence_ms(1_000);
-        class.try_do(by, Command::Desk(DeskCommand::HandleReport { report, to })).unwrap();
-    }
-    let handled = class.session.reports()[0].handled.clone();
-    let states: Vec<_> = handled.iter().map(|h| (Actor::Desk(h.by), h.to)).collect();
-    assert_eq!(states, steps, "also that the helper took it over");
-    assert_eq!(handled[1].name.as_ref().unwrap().as_str(), "Rosamund");
-    assert_eq!(handled[0].name, None, "nobody said a name at that desk");
-    assert_eq!(handled[5].at, class.now);
-    let twice = class.refused(DeskCommand::HandleReport { report, to: ReportState::Closed });
-    assert_eq!(twice, Refusal::NoChange);
-    let backwards = class.refused(DeskCommand::HandleReport { report, to: ReportState::Recorded });
-    assert_eq!(backwards, Refusal::NoChange);
-}
-
-#[test]
 fn a_slip_onto_stop_leaves_no_trace_in_the_answers() {
     let mut class = Class::open(TWO_DRILLS);
     let ann = class.join("Ann");
@@ -278,90 +140,6 @@ fn a_slip_onto_stop_leaves_no_trace_in_the_answers() {
     class.seat(ann, SeatCommand::UndoStop);
     assert_eq!(class.status(ann), Status::Working);
     assert_eq!(class.session.mine(ann, class.now).unwrap().answer, None);
-}
-
-#[test]
-fn somebody_lost_in_a_hold_is_noticed_once_and_found_again() {
-    let mut class = Class::open(TWO_DRILLS);
-    let (ann, ben) = (class.join("Ann"), class.join("Ben"));
-    class.presence.desks.insert(DeskRole::Facilitator, Heard::now(EpochMs(i64::MAX), true));
-    class.desk(DeskCommand::Start);
-    class.wait_ms(LEAD_MS + READY_MS + 6_000);
-    let gone_at = class.now;
-    class.presence.seats.get_mut(&ann).unwrap().gone_at = Some(gone_at);
-    class.silence_ms(7_999);
-    class.hear(ben);
-    assert_eq!(class.watch(), []);
-    class.silence_ms(1);
-    assert_eq!(class.watch(), [Noticed::Lost(ann)]);
-    assert_eq!(class.watch(), [], "once");
-    let lost = class.session.desk(class.now, &class.presence).lost;
-    assert_eq!((lost.len(), lost[0].seat, lost[0].heard_at), (1, ann, gone_at));
-    assert_eq!((lost[0].during, lost[0].during_ms), (StepId(1), 6_000), "the hold of the first repetition");
-    class.try_do(HELPER, Command::Desk(DeskCommand::TakeLost { seat: ann })).unwrap();
-    let lost = class.session.desk(class.now, &class.presence).lost;
-    assert_eq!(lost[0].taken_by, Some(DeskRole::Helper));
-    class.hear(ann);
-    class.hear(ben);
-    assert_eq!(class.watch(), [Noticed::Found(ann)]);
-    assert!(class.session.desk(class.now, &class.presence).lost.is_empty());
-}
-
-#[test]
-fn silence_in_a_talk_or_a_rest_after_the_drill_is_no_alarm() {
-    let mut class = Class::open("[[step]]\ntalk = \"Hello\"\nminutes = 2\n");
-    let ann = class.join("Ann");
-    class.desk(DeskCommand::Start);
-    class.wait_ms(10_000);
-    class.silence_ms(60_000);
-    assert_eq!(class.watch(), [Noticed::LeadLost], "nobody sits at the desk of this test");
-    assert_eq!(class.status(ann), Status::Away);
-}
-
-#[test]
-fn a_hidden_page_in_a_hold_is_screen_off_and_no_alarm() {
-    let mut class = Class::open(TWO_DRILLS);
-    let ann = class.join("Ann");
-    class.presence.desks.insert(DeskRole::Facilitator, Heard::now(EpochMs(i64::MAX), true));
-    class.desk(DeskCommand::Start);
-    class.wait_ms(LEAD_MS + READY_MS + 6_000);
-    class.presence.seats.insert(ann, Heard::now(class.now, false));
-    class.silence_ms(60_000);
-    assert_eq!(class.watch(), []);
-    assert_eq!(class.row(ann).screen, Screen::Off);
-}
-
-#[test]
-fn a_lost_leader_is_told_to_the_class_and_the_helper_can_take_the_desk() {
-    let mut class = Class::open(TWO_DRILLS);
-    class.presence.desks.insert(DeskRole::Facilitator, Heard::now(class.now, true));
-    class.desk(DeskCommand::Start);
-    class.wait_ms(20_000);
-    class.presence.desks.get_mut(&DeskRole::Facilitator).unwrap().gone_at = Some(class.now);
-    class.silence_ms(8_000);
-    assert_eq!(class.watch(), [Noticed::LeadLost]);
-    assert!(class.session.stage(class.now).lead_lost);
-    let before = class.session.moves().to_vec();
-    class.silence_ms(120_000);
-    assert_eq!(class.session.moves(), before, "the step runs to its end and the class waits there");
-    class.try_do(HELPER, Command::Desk(DeskCommand::HandDesk { to: DeskRole::Helper })).unwrap();
-    assert!(!class.session.stage(class.now).lead_lost);
-    assert_eq!(class.session.lead(), DeskRole::Helper);
-}
-
-#[test]
-fn a_restart_of_the_server_alarms_nobody_who_comes_back() {
-    let mut class = Class::open(TWO_DRILLS);
-    let ann = class.join("Ann");
-    class.presence.desks.insert(DeskRole::Facilitator, Heard::now(class.now, true));
-    class.desk(DeskCommand::Start);
-    class.wait_ms(LEAD_MS + READY_MS + 6_000);
-    class.presence = samebreath_core::live::Presence::since(class.now);
-    class.silence_ms(5_000);
-    assert_eq!(class.watch(), []);
-    class.hear(ann);
-    class.silence_ms(5_000);
-    assert_eq!(class.watch(), [Noticed::LeadLost], "the desk did not come back, the person did");
 }
 
 #[test]
@@ -472,4 +250,57 @@ fn the_check_in_shows_only_what_stands_out() {
     class.seat(ben, SeatCommand::Report { report, said: Said { whose: Whose::Partner, ..Said::default() } });
     let shown = class.session.desk(class.now, &class.presence).reports.remove(0);
     assert_eq!(shown.name.as_str(), "Greta", "the desk knows which of the two");
+}
+
+#[test]
+fn an_older_tap_that_comes_late_does_not_undo_a_stop() {
+    let mut class = Class::open(TWO_DRILLS);
+    let ann = class.join("Ann");
+    class.desk(DeskCommand::Start);
+    class.seat(ann, SeatCommand::Stop { reason: None, whose: Whose::Own });
+    class.seat(ann, SeatCommand::Done { step: StepId(1) });
+    assert_eq!(class.status(ann), Status::Stopped, "done before the stop, and heard after it");
+    // A way back that changed nothing leaves its trace, so that the same one sent again counts once.
+    let ben = class.join("Ben");
+    for command in [SeatCommand::GoOn, SeatCommand::UndoStop] {
+        let lines = class.ledger.len();
+        class.seat(ben, command);
+        assert_eq!(class.ledger.len(), lines + 1);
+    }
+}
+
+#[test]
+fn what_was_pressed_before_a_safety_pause_does_not_move_the_class_after_it() {
+    let mut class = Class::open(TWO_DRILLS);
+    class.desk(DeskCommand::Start);
+    class.wait_ms(LEAD_MS + READY_MS + 5_000);
+    class.desk(DeskCommand::Pause);
+    class.wait_ms(2_000);
+    class.desk(DeskCommand::GoOn);
+    class.wait_ms(6_000);
+    let pressed = class.now;
+    class.wait_ms(5);
+    class.desk(DeskCommand::PauseForSafety);
+    let stands = class.session.moves().to_vec();
+    let paused_at = std::mem::replace(&mut class.now, pressed);
+    for late in
+        [DeskCommand::GoOn, DeskCommand::Next, DeskCommand::GoTo { step: StepId(2) }, DeskCommand::AgainStep]
+    {
+        assert_eq!(class.refused(late), Refusal::PausedMeanwhile);
+    }
+    assert_eq!(class.session.moves(), stands);
+    class.now = paused_at.plus(1);
+    class.desk(DeskCommand::GoOn);
+}
+
+#[test]
+fn two_seats_made_one_keep_the_more_careful_word() {
+    let mut class = Class::open(TWO_DRILLS);
+    let (ann, twin) = (class.join("Ann"), class.join("Ann again"));
+    class.seat(ann, SeatCommand::ConfirmMouth { empty: true });
+    class.seat(twin, SeatCommand::ConfirmMouth { empty: false });
+    class.desk(DeskCommand::AskRest { seat: twin });
+    class.desk(DeskCommand::Merge { from: twin, into: ann });
+    let mine = class.session.mine(ann, class.now).unwrap();
+    assert_eq!((mine.mouth_empty, mine.rest_asked), (Some(false), true));
 }

@@ -137,6 +137,8 @@ pub struct Joined {
     pub seat: SeatId,
     /// In the class, or asking to come in.
     pub place: SeatPlace,
+    /// Names the stay in this class; what is on its way belongs to it.
+    pub stay: String,
 }
 
 /// How far a browser's seat is in the class.
@@ -206,6 +208,8 @@ pub struct Opened {
     pub role: RoleName,
     /// How far the seat is in the class; absent for desks and walls.
     pub place: Option<SeatPlace>,
+    /// Names the stay in this class, for a participant; what is on its way belongs to it.
+    pub stay: Option<String>,
     /// The local emergency number that the host configured; kept by the page, so that it can be
     /// shown without the network.
     pub emergency_number: Option<String>,

@@ -85,7 +85,7 @@ pub fn types() -> String {
         live::Act,
         live::DeskDid,
         live::Person,
-        live::SentMessage,
+        live::Message,
         live::Health,
         live::FollowUp,
         live::Condition,

@@ -104,7 +104,6 @@ fn server_messages() -> Vec<ServerMessage> {
         form: Form::Full,
         checked_in: true,
         exceptions: Vec::new(),
-        swallow_cleared: false,
         off_today: false,
         unread: 0,
     };

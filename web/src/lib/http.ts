@@ -1,6 +1,6 @@
 // Plain requests to the server; what comes back is unknown until looked at.
 
-import type { Parcel } from "./outbox";
+import type { Answer, Parcel } from "./outbox";
 import type {
   Content,
   HandoverCode,
@@ -62,7 +62,7 @@ export async function useLink(token: string): Promise<Opened> {
 }
 
 export async function join(code: string, name: string): Promise<Joined> {
-  return record(await request("/api/join", { code, name }), "seat", "place") as Joined;
+  return record(await request("/api/join", { code, name }), "seat", "place", "stay") as Joined;
 }
 
 export async function content(door: Door, id: number, rev: number): Promise<Content> {
@@ -91,12 +91,14 @@ export async function incidents(): Promise<IncidentBook> {
   return record(await request("/api/desk/incidents"), "incidents", "follow_ups") as IncidentBook;
 }
 
-/** Sends a parcel by plain request; true when the server settled it, whether it took or refused it. */
-export async function post(parcel: Parcel): Promise<boolean> {
+/** Sends a parcel by plain request; the server's answer, or nothing when it gave none. */
+export async function post(parcel: Parcel): Promise<Answer | null> {
+  const { id } = parcel;
   try {
     await request("/api/commands", parcel);
-    return true;
+    return { kind: "taken", id };
   } catch (error) {
-    return error instanceof Refused && error.status === 409;
+    if (!(error instanceof Refused) || (error.status !== 409 && error.status !== 422)) return null;
+    return { kind: "refused", id, code: error.code, text: error.message };
   }
 }

@@ -1,7 +1,7 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
 import { ServerClock } from "./clock";
 import { Link, waitMs, type LinkState } from "./link";
-import { Outbox, type Parcel } from "./outbox";
+import { Outbox, type Answer, type Parcel } from "./outbox";
 
 /** A socket as the link sees it. */
 class FakeSocket {
@@ -32,7 +32,9 @@ class FakeSocket {
 const stop: Parcel = { kind: "seat", id: "s1", command: { do: "stop", reason: null, whose: "own" } };
 const done: Parcel = { kind: "seat", id: "d1", command: { do: "done", step: 1 } };
 
-function start(post: (parcel: Parcel) => Promise<boolean> = async () => false) {
+type Post = (parcel: Parcel) => Promise<Answer | null>;
+
+function start(post: Post = async () => null) {
   const states: LinkState[] = [];
   const endings: string[] = [];
   const outbox = new Outbox({ getItem: () => null, setItem: () => undefined }, "o");
@@ -97,10 +99,11 @@ describe("the link", () => {
     expect(outbox.parcels).toEqual([done]);
   });
 
-  it("does what the close code says", () => {
+  it("does what the close code says", async () => {
     const { endings, states } = start();
     socket().onopen?.();
     socket().onclose?.({ code: 4003 });
+    await vi.advanceTimersByTimeAsync(0);
     expect(endings).toEqual(["join_again"]);
     expect(states.at(-1)).toBe("ended");
     vi.advanceTimersByTime(60_000);
@@ -151,19 +154,35 @@ describe("the link", () => {
     expect(FakeSocket.all).toHaveLength(2);
   });
 
-  it("posts a stop that waits for the socket, until it is settled", async () => {
-    const post = vi.fn().mockResolvedValueOnce(false).mockResolvedValueOnce(true);
+  it("posts a stop that waits for the socket, behind the taps before it, until all is answered", async () => {
+    const taken = async (parcel: Parcel): Promise<Answer> => ({ kind: "taken", id: parcel.id });
+    const post = vi.fn<Post>(taken).mockResolvedValueOnce(null);
     const { link, outbox } = start(post);
     link.send(done);
     link.send(stop);
+    link.send({ ...done, id: "d2" });
     await vi.advanceTimersByTimeAsync(3_000);
-    expect(post).toHaveBeenCalledTimes(1);
-    expect(outbox.parcels).toEqual([done, stop]);
+    expect(post.mock.calls).toEqual([[done]]);
+    expect(outbox.parcels).toHaveLength(3);
     await vi.advanceTimersByTimeAsync(3_000);
-    expect(post.mock.calls).toEqual([[stop], [stop]]);
-    expect(outbox.parcels).toEqual([done]);
+    expect(post.mock.calls).toEqual([[done], [done], [stop]]);
+    expect(outbox.parcels.map((p) => p.id)).toEqual(["d2"]);
     await vi.advanceTimersByTimeAsync(10_000);
-    expect(post).toHaveBeenCalledTimes(2);
+    expect(post).toHaveBeenCalledTimes(3);
+  });
+
+  it("posts a stop of somebody who was taken out before it leaves the page", async () => {
+    const order: string[] = [];
+    const { link, endings } = start(async ({ id }) => {
+      order.push(`${id} before ${endings.length} endings`);
+      return { kind: "taken", id };
+    });
+    socket().onopen?.();
+    link.send(stop);
+    socket().onclose?.({ code: 4003 });
+    await vi.advanceTimersByTimeAsync(0);
+    expect(order).toEqual(["s1 before 0 endings"]);
+    expect(endings).toEqual(["join_again"]);
   });
 
   it("waits at random, short at first and never more than 20 s", () => {

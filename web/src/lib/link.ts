@@ -1,7 +1,7 @@
 // The one connection of a page: opens it, keeps it, comes back after a loss with a random wait, asks
 // for the clock, and sends what the outbox holds. Old sockets are cut off before a new one is made.
 
-import type { Outbox, Parcel } from "./outbox";
+import type { Answer, Outbox, Parcel } from "./outbox";
 import { isForSafety } from "./outbox";
 import type { ServerClock } from "./clock";
 import { decode } from "./wire/decode";
@@ -17,8 +17,8 @@ export interface LinkParts {
   clock: ServerClock;
   outbox: Outbox;
   open: (url: string, protocol: string) => WebSocket;
-  /** Sends a parcel by plain request; true when the server settled it. */
-  post: (parcel: Parcel) => Promise<boolean>;
+  /** Sends a parcel by plain request; the server's answer, or nothing when it gave none. */
+  post: (parcel: Parcel) => Promise<Answer | null>;
   monotonic: () => number;
   random: () => number;
   visible: () => boolean;
@@ -53,7 +53,7 @@ export class Link {
   #attempt = 0;
   #heardAtMs = 0;
   #timers = new Set<ReturnType<typeof setTimeout>>();
-  #posting = new Set<string>();
+  #isPosting = false;
 
   constructor(private readonly parts: LinkParts) {}
 
@@ -148,7 +148,9 @@ export class Link {
       case "reload":
       case "join_again":
         this.end();
-        return this.parts.onEnding(then);
+        // Whoever was taken out is not heard any more, but a stop or report on its way still is.
+        void this.#postAll().then(() => this.parts.onEnding(then));
+        return;
       default:
         return then satisfies never;
     }
@@ -194,21 +196,29 @@ export class Link {
       const waits = this.parts.outbox.parcels.some((p) => p.id === parcel.id);
       if (!waits || this.#state === "ended") return;
       if (this.#state === "open") this.wake();
-      if (isForSafety(parcel)) void this.#post(parcel);
+      if (isForSafety(parcel)) void this.#postAll().then((done) => done || this.#postLater(parcel));
       else this.#postLater(parcel);
     }, POST_AFTER_MS);
   }
 
-  async #post(parcel: Parcel): Promise<void> {
-    const { id } = parcel;
-    if (this.#posting.has(id)) return;
-    this.#posting.add(id);
-    const settled = await this.parts.post(parcel).catch(() => false);
-    this.#posting.delete(id);
-    if (settled) {
-      if (this.parts.outbox.settle(id)) this.parts.onMessage({ kind: "taken", id });
-    } else {
-      this.#postLater(parcel);
+  /**
+   * Sends what is on its way up to the last stop or report by plain request, in order: a stop must not
+   * overtake an older tap, which would then undo it. True when that all was answered.
+   */
+  async #postAll(): Promise<boolean> {
+    if (this.#isPosting) return false;
+    this.#isPosting = true;
+    try {
+      for (;;) {
+        const parcels = this.parts.outbox.parcels;
+        const first = parcels.some(isForSafety) ? parcels[0] : undefined;
+        if (!first) return true;
+        const answer = await this.parts.post(first).catch(() => null);
+        if (!answer) return false;
+        if (this.parts.outbox.settle(answer.id)) this.parts.onMessage(answer);
+      }
+    } finally {
+      this.#isPosting = false;
     }
   }
 

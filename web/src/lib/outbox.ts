@@ -1,10 +1,13 @@
 // Commands on their way: kept in the browser's storage until the server acknowledged them, so that
 // neither a reload nor a dead battery nor a restart of the server loses a report.
 
-import type { ClientMessage } from "./wire/types";
+import type { ClientMessage, ServerMessage } from "./wire/types";
 
 /** A command with the id by which it counts once. */
 export type Parcel = Exclude<ClientMessage, { kind: "clock_ask" }>;
+
+/** The server's answer to a parcel. */
+export type Answer = Extract<ServerMessage, { kind: "taken" | "refused" }>;
 
 /** The part of the browser's storage that is used here. */
 export type Shelf = Pick<Storage, "getItem" | "setItem">;

@@ -10,9 +10,9 @@ import type { CheckIn, Company, Opened, ServerMessage } from "./wire/types";
 const STAY = "samebreath.stay";
 const NUMBER = "samebreath.emergency-number";
 
-/** A new class begins for this browser. */
-export function newStay(): void {
-  keep(STAY, crypto.randomUUID());
+/** This browser is in a class: the same stay whichever way it came back. */
+export function enterStay(stay: string | null): void {
+  if (stay !== null) keep(STAY, stay);
 }
 
 /** Random like `crypto.randomUUID`, which plain http has only on this machine. */
@@ -36,11 +36,11 @@ export interface LastTime {
 
 const LAST_TIME = "samebreath.last-time";
 
-/** What was kept on this device from the last check-in. */
-export function lastTime(): LastTime {
+/** What was kept on this device from the last check-in in this name: others may use it too. */
+export function lastTime(name: string): LastTime {
   const nothing: LastTime = { place: "", contact: "", partner: "", company: null, water: null };
   try {
-    const kept: unknown = JSON.parse(recall(LAST_TIME) ?? "{}");
+    const kept: unknown = JSON.parse(recall(`${LAST_TIME}.${name}`) ?? "{}");
     if (typeof kept !== "object" || kept === null) return nothing;
     const text = (name: string) => {
       const value: unknown = Reflect.get(kept, name);
@@ -60,9 +60,12 @@ export function lastTime(): LastTime {
   }
 }
 
-export function keepLastTime(answers: CheckIn): void {
+export function keepLastTime(name: string, answers: CheckIn): void {
   const { place, contact, company, water, partner } = answers;
-  keep(LAST_TIME, JSON.stringify({ place, contact, company, water, partner: partner?.name ?? "" }));
+  keep(
+    `${LAST_TIME}.${name}`,
+    JSON.stringify({ place, contact, company, water, partner: partner?.name ?? "" }),
+  );
 }
 
 /** The configured emergency number, also when the network is gone. */

@@ -26,7 +26,7 @@ mount(Class, {
     session,
     seat,
     tones: new Tones(),
-    lastTime: lastTime(),
+    lastTime,
     keepLastTime,
   },
 });

@@ -1,7 +1,7 @@
 import "../lib/css/base.css";
 import { mount } from "svelte";
 import * as http from "../lib/http";
-import { newStay } from "../lib/page";
+import { enterStay } from "../lib/page";
 import type { RoleName } from "../lib/wire/types";
 import Join from "./Join.svelte";
 
@@ -28,12 +28,12 @@ mount(Join, {
     token,
     useLink: async (link: string) => {
       const opened = await http.useLink(link);
-      if (opened.role === "seat") newStay();
+      enterStay(opened.stay);
       location.replace(PAGES[opened.role]);
     },
     join: async (typed: string, name: string) => {
       const joined = await http.join(typed, name);
-      newStay();
+      enterStay(joined.stay);
       if (joined.place === "in") location.assign(PAGES.seat);
       return joined.place;
     },

@@ -82,7 +82,7 @@ impl Session {
         if self
             .acts
             .back()
-            .is_some_and(|act| act.by == by && act.did == did && recorded.event.seat() == act.seat)
+            .is_some_and(|act| act.by == by && act.did == did && act.seat == recorded.event.seat())
         {
             self.acts.pop_back();
         }
@@ -90,7 +90,13 @@ impl Session {
             self.acts.pop_front();
         }
         let name = self.names.get(&by).cloned();
-        let (seq, at, seat) = (recorded.seq, recorded.at, recorded.event.seat());
+        let (seq, at) = (recorded.seq, recorded.at);
+        // For whom a clinician set something is a health note, which not every desk may see.
+        let clinical = matches!(
+            did,
+            DeskDid::SwallowEnded | DeskDid::FamilyCleared | DeskDid::FamilyEnded | DeskDid::CareSet
+        );
+        let seat = recorded.event.seat().filter(|_| !clinical);
         self.acts.push_back(Act { seq, at, by, name, did, seat });
     }
 }

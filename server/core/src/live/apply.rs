@@ -3,9 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::live::event::How;
-use crate::live::state::{
-    Answered, FollowUp, LiveClue, LiveStep, Lost, Message, Place, Seat, Session, Stopped,
-};
+use crate::live::seat::{Answered, Lost, Message, Place, Seat, Stopped};
+use crate::live::state::{FollowUp, LiveClue, LiveStep, Session};
 use crate::live::{
     Actor, Answer, Event, Handled, Mark, Recorded, Report, ReportId, ReportState, SeatId, StopReason, Whose,
     Why, motion,
@@ -28,6 +27,9 @@ impl Session {
             Event::Moved { why, moves } => {
                 if *why == Why::Started {
                     self.started_at = moves.first().map(|m| m.at);
+                }
+                if *why == Why::PausedForSafety {
+                    self.safety_pause_at = Some(at);
                 }
                 let step_before = self.moves.last().map(|m| m.step);
                 motion::add(&mut self.moves, moves);
@@ -281,6 +283,10 @@ impl Session {
                 }
             }
             s.off_today |= gone.off_today;
+            s.rest_asked |= gone.rest_asked;
+            if gone.mouth_empty == Some(false) {
+                s.mouth_empty = Some(false);
+            }
             s.messages.extend(gone.messages);
             s.efforts.extend(gone.efforts);
         });

@@ -3,7 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use crate::drill::{Drill, DrillId, Family};
-use crate::live::state::{LiveStep, Seat, Session};
+use crate::live::seat::Seat;
+use crate::live::state::{LiveStep, Session};
 use crate::rules::Rule;
 use crate::text::Sentence;
 

@@ -3,7 +3,8 @@
 
 use crate::live::command::{DeskCommand, Noticed, SeatCommand};
 use crate::live::decide_people::MOST_SEATS;
-use crate::live::state::{Place, Session};
+use crate::live::seat::Place;
+use crate::live::state::Session;
 use crate::live::{Actor, Command, Context, DeskRole, Event, StepId};
 use crate::plan::Step;
 
@@ -67,6 +68,9 @@ pub enum Refusal {
     /// Standing still already.
     #[error("the class is paused already")]
     Paused,
+    /// Pressed before a safety pause.
+    #[error("the class was paused for safety meanwhile; press again if you mean it")]
+    PausedMeanwhile,
     /// Not standing still.
     #[error("the class is not paused")]
     NotPaused,
@@ -120,6 +124,7 @@ impl Refusal {
             Self::LastStep => "last_step",
             Self::FirstStep => "first_step",
             Self::Paused => "paused",
+            Self::PausedMeanwhile => "paused_meanwhile",
             Self::NotPaused => "not_paused",
             Self::NoClock => "no_clock",
             Self::ClockOver => "clock_over",

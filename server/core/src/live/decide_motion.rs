@@ -31,6 +31,12 @@ impl Session {
         ctx: &Context<'_>,
         command: &DeskCommand,
     ) -> Result<Vec<Event>, Refusal> {
+        // A safety pause is decided before what was pressed earlier and still waited; that was meant
+        // for a class that ran.
+        let pauses = matches!(command, DeskCommand::Pause | DeskCommand::PauseForSafety);
+        if !pauses && self.safety_pause_at.is_some_and(|at| ctx.now <= at) {
+            return Err(Refusal::PausedMeanwhile);
+        }
         if matches!(command, DeskCommand::Start) {
             if self.started_at.is_some() {
                 return Err(Refusal::AlreadyStarted);

@@ -1,7 +1,8 @@
 //! The commands about people: coming in, reports, care, messages, follow-ups.
 
 use crate::live::event::How;
-use crate::live::state::{Place, Seat, Session};
+use crate::live::seat::{Place, Seat};
+use crate::live::state::Session;
 use crate::live::{DeskCommand, DeskRole, Event, Refusal, Report, ReportId, ReportState, SeatId};
 use crate::text::Name;
 

@@ -1,7 +1,8 @@
 //! The participants' commands. They are never refused for being late, early or double: a tap
 //! that changes nothing is counted as heard, because a person with tremor taps twice.
 
-use crate::live::state::{Place, Seat, Session};
+use crate::live::seat::{Place, Seat};
+use crate::live::state::Session;
 use crate::live::{Answer, Context, Event, Felt, Refusal, SeatCommand, SeatId, StepId};
 use crate::time::EpochMs;
 
@@ -33,9 +34,6 @@ impl Session {
                 if so_far != Some(Answer::Done) {
                     events.push(Event::Did { seat: id, step: *step });
                 }
-                if seat.stopped.is_some() {
-                    events.push(Event::WentOn { seat: id });
-                }
             }
             SeatCommand::Undo { step } => {
                 if seat.answers.contains_key(step) {
@@ -54,16 +52,10 @@ impl Session {
                     events.push(Event::Stopped { seat: id, reason: *reason, whose: *whose });
                 }
             }
-            SeatCommand::UndoStop => {
-                if seat.stopped.is_some() {
-                    events.push(Event::StopUndone { seat: id });
-                }
-            }
-            SeatCommand::GoOn => {
-                if seat.stopped.is_some() || seat.rest_asked {
-                    events.push(Event::WentOn { seat: id });
-                }
-            }
+            // These two are recorded also when nothing is to be undone: a command that left no trace
+            // would count anew when it is sent again, and undo a stop that came after it.
+            SeatCommand::UndoStop => events.push(Event::StopUndone { seat: id }),
+            SeatCommand::GoOn => events.push(Event::WentOn { seat: id }),
             SeatCommand::Report { report, said } => {
                 if let Some(Felt::Number(number @ 11..)) = said.strength {
                     return Err(Refusal::Wrong(format!("{number} as a strength; it must be from 0 to 10")));

@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::drill::Family;
+use crate::live::seat::Message;
 use crate::live::state::FollowUp;
 use crate::live::{
     Act, CheckIn, Condition, Counts, DeskRole, Entry, Handled, PersonalForm, ReportId, ReportState, Row,
@@ -121,27 +122,13 @@ pub struct Person {
     /// The whole check-in, with place and contact.
     pub check_in: Option<CheckIn>,
     /// Messages, oldest first.
-    pub messages: Vec<SentMessage>,
+    pub messages: Vec<Message>,
     /// All reports, also closed ones, oldest first.
     pub reports: Vec<DeskReport>,
     /// Follow-ups for this person.
     pub follow_ups: Vec<FollowUp>,
     /// Health notes; absent for a desk that may not see them.
     pub health: Option<Health>,
-}
-
-/// A message and whether it was read.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-pub struct SentMessage {
-    /// What.
-    pub text: Sentence,
-    /// Of which desk.
-    pub by: DeskRole,
-    /// When.
-    pub at: EpochMs,
-    /// When the person said that they read it.
-    pub read_at: Option<EpochMs>,
 }
 
 /// What a clinician set for a person.

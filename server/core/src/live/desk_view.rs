@@ -3,11 +3,12 @@
 use std::cmp::Reverse;
 
 use crate::live::desk_frames::{
-    Asking, DeskClue, DeskFrame, DeskReport, Effort, Health, LostRow, Mouths, Pace, Person, SentMessage,
+    Asking, DeskClue, DeskFrame, DeskReport, Effort, Health, LostRow, Mouths, Pace, Person,
 };
-use crate::live::state::{Place, Session};
+use crate::live::seat::Place;
+use crate::live::state::Session;
 use crate::live::view::count;
-use crate::live::{Counts, DeskRole, Form, Presence, Report, SeatId, StepForm, Whose};
+use crate::live::{Counts, DeskRole, Form, Presence, Report, SeatId, StepForm};
 use crate::time::EpochMs;
 
 impl Session {
@@ -102,13 +103,10 @@ impl Session {
     fn desk_report(&self, report: &Report) -> Option<DeskReport> {
         let seat = self.seats.get(&report.seat)?;
         let check_in = seat.check_in.as_ref();
-        let partner = check_in.and_then(|c| c.partner.as_ref()).map(|p| &p.name);
-        let name =
-            if report.said.whose == Whose::Partner { partner.unwrap_or(&seat.name) } else { &seat.name };
         Some(DeskReport {
             id: report.id,
             seat: report.seat,
-            name: name.clone(),
+            name: self.name_of(report.seat, report.said.whose)?.clone(),
             at: report.at,
             said: report.said.clone(),
             strength: report.said.strength.map(|felt| self.rules.strength(felt)),
@@ -145,12 +143,6 @@ impl Session {
     #[must_use]
     pub fn person(&self, seat: SeatId, role: DeskRole) -> Option<Person> {
         let (id, seat) = self.seat_of(seat)?;
-        let messages = seat.messages.iter().map(|m| SentMessage {
-            text: m.text.clone(),
-            by: m.by,
-            at: m.at,
-            read_at: m.read_at,
-        });
         let reports = self.reports.iter().filter(|r| r.seat == id);
         let health = || Health {
             precautions: seat.precautions.iter().copied().collect(),
@@ -168,7 +160,7 @@ impl Session {
             seat: id,
             name: seat.name.clone(),
             check_in: seat.check_in.clone(),
-            messages: messages.collect(),
+            messages: seat.messages.clone(),
             reports: reports.filter_map(|r| self.desk_report(r)).collect(),
             follow_ups: self.follow_ups.iter().filter(|f| f.seat == id).cloned().collect(),
             health: self.sees_health(role).then(health),

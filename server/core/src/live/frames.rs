@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::dose::Dose;
 use crate::live::motion::Move;
-use crate::live::state::Answer;
+use crate::live::seat::Answer;
 use crate::live::{DeskRole, Form, HowFar, ReportId, Said, SeatId, StepId};
 use crate::plan::{Note, Title};
 use crate::text::{Line, Name, Sentence};

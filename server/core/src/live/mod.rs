@@ -25,6 +25,7 @@ mod presence;
 mod report;
 mod roster;
 mod said;
+mod seat;
 mod state;
 mod view;
 mod watch;
@@ -34,7 +35,7 @@ pub use care::{Condition, Form, Of, PersonalForm, Way};
 pub use command::{Command, Context, DeskCommand, Entry, Noticed, SeatCommand};
 pub use decide::Refusal;
 pub use desk_frames::{
-    Asking, DeskClue, DeskFrame, DeskReport, Effort, Health, LostRow, Mouths, Pace, Person, SentMessage,
+    Asking, DeskClue, DeskFrame, DeskReport, Effort, Health, LostRow, Mouths, Pace, Person,
 };
 pub use event::{Event, How, Recorded, Why};
 pub use frames::{
@@ -49,4 +50,5 @@ pub use roster::{Counts, Exception, RestReason, Row, Status};
 pub use said::{
     CheckIn, Company, Feeling, Felt, HowFar, Mark, Partner, StopReason, Strength, UrgentSign, Where, Whose,
 };
-pub use state::{Answer, Answered, FollowUp, LiveStep, Lost, Message, Place, Seat, Session, Stopped};
+pub use seat::{Answer, Answered, Lost, Message, Place, Seat, Stopped};
+pub use state::{FollowUp, LiveStep, Session};

@@ -105,9 +105,11 @@ impl Said {
 }
 
 impl Report {
-    /// Takes what the person adds. What is graver than before has to be seen anew.
+    /// Takes what the person adds. What is graver than before, or comes when the report was over, has to
+    /// be seen anew.
     pub(super) fn amend(&mut self, said: &Said) {
-        if said.is_graver_than(&self.said) {
+        let over = self.state == ReportState::Closed || self.taken_back;
+        if over || said.is_graver_than(&self.said) {
             self.state = ReportState::Recorded;
         }
         self.said = said.clone();

@@ -4,7 +4,8 @@ use std::cmp::Reverse;
 
 use serde::{Deserialize, Serialize};
 
-use crate::live::state::{Answer, Place, Seat, Session};
+use crate::live::seat::{Answer, Place, Seat};
+use crate::live::state::Session;
 use crate::live::{Company, Feeling, Form, Presence, Report, Screen, SeatId, StopReason};
 use crate::text::Name;
 use crate::time::EpochMs;
@@ -58,8 +59,6 @@ pub struct Row {
     pub checked_in: bool,
     /// What in the check-in stands out.
     pub exceptions: Vec<Exception>,
-    /// A clinician turned swallow drills on for them today.
-    pub swallow_cleared: bool,
     /// Gets the easier forms today.
     pub off_today: bool,
     /// Messages that were not read yet.
@@ -161,7 +160,6 @@ impl Session {
             form,
             checked_in: seat.check_in.is_some(),
             exceptions: exceptions(seat),
-            swallow_cleared: seat.swallow_cleared_by.is_some(),
             off_today: seat.off_today,
             unread: u32::try_from(seat.messages.iter().filter(|m| m.read_at.is_none()).count())
                 .unwrap_or(u32::MAX),

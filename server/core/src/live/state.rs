@@ -5,12 +5,8 @@ use std::collections::{BTreeMap, BTreeSet, VecDeque};
 use serde::{Deserialize, Serialize};
 
 use crate::day::Date;
-use crate::drill::Family;
 use crate::live::motion::{self, Move, Position};
-use crate::live::{
-    Act, CheckIn, CommandId, Condition, DeskRole, Entry, Event, HowFar, PersonalForm, Recorded, Report,
-    SeatId, StepId, StopReason, Whose,
-};
+use crate::live::{Act, CommandId, DeskRole, Entry, Event, Recorded, Report, Seat, SeatId, StepId, Whose};
 use crate::plan::{Plan, Step, Title};
 use crate::record::{self, Held, Played};
 use crate::rules::Rules;
@@ -40,6 +36,7 @@ pub struct Session {
     pub(super) effort: Option<u32>,
     pub(super) efforts_asked: u32,
     pub(super) lead_lost: bool,
+    pub(super) safety_pause_at: Option<EpochMs>,
     pub(super) names: BTreeMap<DeskRole, Name>,
     pub(super) helper_sees_health: bool,
     pub(super) follow_ups: Vec<FollowUp>,
@@ -67,127 +64,6 @@ pub(super) struct LiveClue {
     pub number: u32,
     pub hints: u32,
     pub answer: bool,
-}
-
-/// A participant.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Seat {
-    /// The name on the roster.
-    pub name: Name,
-    /// How far the person is in.
-    pub place: Place,
-    /// Takes part by telephone, without a screen.
-    pub by_phone: bool,
-    /// When the person came; when the seat was made until then.
-    pub joined_at: EpochMs,
-    /// The check-in, once given.
-    pub check_in: Option<CheckIn>,
-    /// Answers by step.
-    pub answers: BTreeMap<StepId, Answered>,
-    /// Set from a stop until the person goes on.
-    pub stopped: Option<Stopped>,
-    /// Asked to rest by a desk, until the person goes on.
-    pub rest_asked: bool,
-    /// Messages, oldest first.
-    pub messages: Vec<Message>,
-    /// The clinician who turned swallow drills on for today.
-    pub swallow_cleared_by: Option<Name>,
-    /// Families cleared for today in spite of a precaution, and by whom.
-    pub cleared: BTreeMap<Family, Name>,
-    /// What the clinician takes care of.
-    pub precautions: BTreeSet<Condition>,
-    /// Forms of their own.
-    pub forms: Vec<PersonalForm>,
-    /// Gets the easier forms today.
-    pub off_today: bool,
-    /// What the person last said of their mouth before a swallow drill.
-    pub mouth_empty: Option<bool>,
-    /// The effort by question.
-    pub efforts: BTreeMap<u32, u8>,
-    /// Not heard any more in the middle of a swallow or a hold.
-    pub lost: Option<Lost>,
-    /// The clue answers: step, number, word.
-    pub clues: BTreeMap<(StepId, u32), Option<String>>,
-    /// Became part of another seat.
-    pub merged_into: Option<SeatId>,
-}
-
-/// How far a person is in.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-pub enum Place {
-    /// Has a link and did not come yet.
-    Expected,
-    /// Asks to come in.
-    Asking,
-    /// In the class.
-    In,
-    /// Was not let in.
-    TurnedAway,
-    /// Left by themselves.
-    Left,
-    /// Taken out by a desk.
-    Removed(Sentence),
-}
-
-/// What a person said of a step.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Answered {
-    /// What.
-    pub answer: Answer,
-    /// When.
-    pub at: EpochMs,
-    /// How far an open hold went, if said.
-    pub far: Option<HowFar>,
-}
-
-/// What a person can say of a step.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-pub enum Answer {
-    /// Did it.
-    Done,
-    /// Stopped in it.
-    Stopped,
-}
-
-/// A stop that lasts.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Stopped {
-    /// Since when.
-    pub since: EpochMs,
-    /// Why, if said.
-    pub reason: Option<StopReason>,
-    /// Who of the seat.
-    pub whose: Whose,
-}
-
-/// A person who was not heard any more in the middle of a swallow or a hold.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Lost {
-    /// When the person was last heard.
-    pub heard_at: EpochMs,
-    /// Step and offset then.
-    pub during: (StepId, i64),
-    /// The desk that sees to it.
-    pub taken_by: Option<DeskRole>,
-    /// A desk knows how the person is.
-    pub closed: bool,
-}
-
-/// A short message of a desk.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Message {
-    /// What.
-    pub text: Sentence,
-    /// Of which desk.
-    pub by: DeskRole,
-    /// When.
-    pub at: EpochMs,
-    /// When the person said that they read it.
-    pub read_at: Option<EpochMs>,
 }
 
 /// Something to be done after class.
@@ -240,6 +116,7 @@ impl Session {
             effort: None,
             efforts_asked: 0,
             lead_lost: false,
+            safety_pause_at: None,
             names: BTreeMap::new(),
             helper_sees_health: false,
             follow_ups: Vec::new(),
@@ -367,6 +244,17 @@ impl Session {
         match seat.merged_into {
             None => Some((id, seat)),
             Some(into) => self.seats.get(&into).map(|seat| (into, seat)),
+        }
+    }
+
+    /// The name of one of the people on a seat; the first one's where there is no second.
+    #[must_use]
+    pub fn name_of(&self, seat: SeatId, whose: Whose) -> Option<&Name> {
+        let seat = self.seats.get(&seat)?;
+        let partner = seat.check_in.as_ref().and_then(|c| c.partner.as_ref()).map(|p| &p.name);
+        match whose {
+            Whose::Own => Some(&seat.name),
+            Whose::Partner => Some(partner.unwrap_or(&seat.name)),
         }
     }
 

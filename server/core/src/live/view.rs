@@ -7,7 +7,8 @@ use crate::live::frames::{
     StagePhase, StepForm, StepRef,
 };
 use crate::live::motion::{self, Move};
-use crate::live::state::{LiveStep, Place, Seat, Session};
+use crate::live::seat::{Place, Seat};
+use crate::live::state::{LiveStep, Session};
 use crate::plan::Body;
 use crate::time::EpochMs;
 

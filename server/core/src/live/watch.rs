@@ -3,7 +3,8 @@
 
 use crate::drill::Phase;
 use crate::live::command::Noticed;
-use crate::live::state::{Seat, Session};
+use crate::live::seat::Seat;
+use crate::live::state::Session;
 use crate::live::{Context, Event, Presence, Refusal, SeatId, StepId};
 use crate::time::EpochMs;
 

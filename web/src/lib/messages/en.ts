@@ -140,7 +140,7 @@ export const en = {
     enough: "Enough for today",
     hurts: "It hurts",
     other: "Something else",
-    noted: "Your facilitator knows.",
+    noted: "The class has it.",
     goOn: "I can go on",
     undo: "That was a mistake",
   },
@@ -161,6 +161,7 @@ export const en = {
     recorded: "The class has it.",
     late: "Not sent yet. It is kept and sent when the network is back. If it gets worse, call for help.",
     seenBy: { facilitator: "Your facilitator has seen it.", helper: "The helper has seen it." },
+    refused: "The class could not take this. Tell your facilitator, or call for help.",
     unseen: "The class has it. Nobody has seen it yet. Rest. If it gets worse, call for help now.",
     signs: {
       cannot_breathe: "I cannot breathe",

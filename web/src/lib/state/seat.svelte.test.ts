@@ -40,7 +40,7 @@ class Person {
         ...this.session.onItsWay,
         { kind: "seat", id: `c${this.sent.length}`, command } as Parcel,
       ];
-      return "";
+      return `c${this.sent.length}`;
     },
   };
   seat = new SeatState(
@@ -146,6 +146,26 @@ describe("a report", () => {
     again.seat.isBetter();
     again.wait(1_000);
     expect(again.seat.panel).toBe("stopped");
+  });
+
+  test("that went by plain request stays on the screen without a socket", () => {
+    const ann = new Person();
+    ann.seat.beginReport();
+    ann.settleAll();
+    expect(ann.seat.report?.progress).toEqual({ is: "recorded", unseen: false });
+    ann.seat.sayMore({ urgent: "choking", where: "throat" });
+    expect(ann.seat.panel).toBe("urgent");
+    const reports = ann.sent.filter((c) => c.do === "report");
+    expect(new Set(reports.map((c) => c.report)).size).toBe(1);
+    expect(reports.at(-1)?.said.urgent).toBe("choking");
+  });
+
+  test("that was refused says so", () => {
+    const ann = new Person();
+    ann.seat.beginReport();
+    ann.settleAll();
+    ann.seat.hear({ kind: "refused", id: "c1", code: "not_in", text: "this seat is not in the class" });
+    expect(ann.seat.report?.progress).toEqual({ is: "refused" });
   });
 
   test("asks which of two people it is", () => {

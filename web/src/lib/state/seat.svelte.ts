@@ -27,7 +27,10 @@ export const UNSEEN_MS = 20_000;
 
 /** How far the person's own report has come: never more than is true. */
 export type Progress =
-  { is: "on_its_way"; late: boolean } | { is: "recorded"; unseen: boolean } | { is: "seen"; by: DeskRole };
+  | { is: "on_its_way"; late: boolean }
+  | { is: "recorded"; unseen: boolean }
+  | { is: "seen"; by: DeskRole }
+  | { is: "refused" };
 
 /** What the middle of the class screen is about. */
 export type Panel = "none" | "stopped" | "report" | "urgent";
@@ -58,6 +61,8 @@ export class SeatState {
   /** When each report was first tapped, as far as this page knows. */
   #tappedAtMs = new Map<string, number>();
   #better = new Set<string>();
+  /** The report as it was sent last, until the private frame has it. */
+  #sent = $state.raw<{ parcel: string; id: string; said: Said; refused: boolean } | null>(null);
 
   constructor(
     private readonly session: () => LiveSession,
@@ -75,8 +80,12 @@ export class SeatState {
   }
 
   hear(message: ServerMessage): void {
+    if (message.kind === "refused" && message.id === this.#sent?.parcel) {
+      this.#sent = { ...this.#sent, refused: true };
+    }
     if (message.kind !== "mine") return;
     this.mine = message.mine;
+    if (message.mine.reports.some((r) => r.id === this.#sent?.id)) this.#sent = null;
     const on = message.mine.stopped || this.#isOnItsWay("stop", "report");
     if (!on && this.panel === "stopped") this.panel = "none";
     this.look();
@@ -146,21 +155,23 @@ export class SeatState {
 
   /** The report the person made last, unless it is over. */
   get report(): OwnReport | null {
-    const sent = this.#lastOnItsWay((c) => c.do === "report");
+    const onItsWay = this.#lastOnItsWay((c) => c.do === "report");
+    const sent = onItsWay?.do === "report" ? { id: onItsWay.report, said: onItsWay.said } : null;
     const kept = this.mine?.reports.findLast((r) => !r.over) ?? null;
-    const id = sent?.do === "report" ? sent.report : (kept?.id ?? null);
-    if (id === null) return null;
-    const taken = this.#lastOnItsWay((c) => c.do === "take_back" && c.report === id);
-    if (taken) return null;
-    const since = this.#since(id, kept?.id === id ? kept.at : null);
-    const waitedMs = this.#nowMs - since;
-    if (sent?.do === "report") {
-      return { id, said: sent.said, progress: { is: "on_its_way", late: waitedMs > LATE_MS } };
-    }
-    if (!kept) return null;
-    const by = kept.seen_by;
-    const unseen = waitedMs > UNSEEN_MS;
-    return { id, said: kept.said, progress: by ? { is: "seen", by } : { is: "recorded", unseen } };
+    const id = sent?.id ?? this.#sent?.id ?? kept?.id ?? null;
+    if (id === null || this.#lastOnItsWay((c) => c.do === "take_back" && c.report === id)) return null;
+    const known = kept?.id === id ? kept : null;
+    const waitedMs = this.#nowMs - this.#since(id, known?.at ?? null);
+    const said = sent?.said ?? this.#sent?.said ?? known?.said ?? NOTHING_SAID;
+    if (sent) return { id, said, progress: { is: "on_its_way", late: waitedMs > LATE_MS } };
+    if (this.#sent?.refused) return { id, said, progress: { is: "refused" } };
+    const by = known?.seen_by;
+    return { id, said, progress: by ? { is: "seen", by } : { is: "recorded", unseen: waitedMs > UNSEEN_MS } };
+  }
+
+  /** The stop is not on the server yet. */
+  get stopIsOnItsWay(): boolean {
+    return this.#isOnItsWay("stop");
   }
 
   /** Whether a stop can still be undone as a slip. */
@@ -220,22 +231,20 @@ export class SeatState {
   /** It hurts: the report goes out with this tap; what follows completes it. */
   beginReport(): void {
     if (!this.#isHeard("hurts")) return;
-    const id = this.report?.id ?? this.session().newId();
-    if (!this.#tappedAtMs.has(id)) this.#tappedAtMs.set(id, this.monotonic());
-    if (this.report === null) this.#sendReport(id, { ...NOTHING_SAID, whose: this.whose });
+    if (this.report === null)
+      this.#sendReport(this.session().newId(), { ...NOTHING_SAID, whose: this.whose });
     this.panel = "report";
   }
 
-  /** Says more of the present report. */
+  /** Says more of the present report. What to do at once is shown before anything else. */
   sayMore(more: Partial<Said>): void {
-    const report = this.report;
     const key = Object.entries(more).map(([name, value]) => `${name}-${JSON.stringify(value)}`);
-    if (!report || !this.#isHeard(`more-${key.join()}`)) return;
-    this.#sendReport(report.id, { ...report.said, ...more });
-    if (more.urgent) {
-      this.#better.delete(report.id);
-      this.panel = "urgent";
-    }
+    if (!this.#isHeard(`more-${key.join()}`)) return;
+    if (more.urgent) this.panel = "urgent";
+    const report = this.report;
+    const id = report?.id ?? this.session().newId();
+    if (more.urgent) this.#better.delete(id);
+    this.#sendReport(id, { ...(report?.said ?? { ...NOTHING_SAID, whose: this.whose }), ...more });
   }
 
   endReport(): void {
@@ -250,7 +259,9 @@ export class SeatState {
 
   takeBack(): void {
     const report = this.report;
-    if (report && this.#isHeard("take-back")) this.#tell({ do: "take_back", report: report.id });
+    if (!report || !this.#isHeard("take-back")) return;
+    this.#tell({ do: "take_back", report: report.id });
+    this.#sent = null;
   }
 
   goOn(): void {
@@ -278,7 +289,9 @@ export class SeatState {
 
   #sendReport(report: string, said: Said): void {
     this.#nowMs = this.monotonic();
-    this.#tell({ do: "report", report, said });
+    if (!this.#tappedAtMs.has(report)) this.#tappedAtMs.set(report, this.#nowMs);
+    const parcel = this.#tell({ do: "report", report, said });
+    this.#sent = { parcel, id: report, said, refused: false };
   }
 
   /** On this page's clock, when a report was tapped; after a reload, when the server had it. */
@@ -292,8 +305,8 @@ export class SeatState {
     return since;
   }
 
-  #tell(command: SeatCommand): void {
-    this.session().tellSeat(command);
+  #tell(command: SeatCommand): string {
+    return this.session().tellSeat(command);
   }
 
   /** The first touch counts; the same control is deaf for a moment afterwards. */

@@ -4,7 +4,7 @@
 import { ServerClock } from "../clock";
 import type { Door } from "../http";
 import { Link, type Ending, type LinkState } from "../link";
-import type { Outbox, Parcel } from "../outbox";
+import type { Answer, Outbox, Parcel } from "../outbox";
 import { on, position, stretched, wholeSeconds, type On, type Position } from "../player";
 import type {
   Content,
@@ -21,7 +21,7 @@ export interface SessionParts {
   url: string;
   outbox: Outbox;
   open: (url: string, protocol: string) => WebSocket;
-  post: (parcel: Parcel) => Promise<boolean>;
+  post: (parcel: Parcel) => Promise<Answer | null>;
   fetchContent: (door: Door, id: number, rev: number) => Promise<Content>;
   monotonic: () => number;
   wall: () => number;
@@ -113,6 +113,8 @@ export class LiveSession {
 
   #hear(message: ServerMessage): void {
     if (message.kind === "stage") this.#show(message.stage);
+    // A new socket is told only when the ledger cannot be written.
+    if (message.kind === "welcome") this.notRecording = false;
     if (message.kind === "not_recording") this.notRecording = message.now;
     this.onItsWay = this.parts.outbox.parcels;
     this.parts.onMessage?.(message);

@@ -144,7 +144,11 @@ seat: SeatId,
 /**
  * In the class, or asking to come in.
  */
-place: SeatPlace, };
+place: SeatPlace, 
+/**
+ * Names the stay in this class; what is on its way belongs to it.
+ */
+stay: string, };
 
 /**
  * Uses a link (`POST /api/pass`).
@@ -167,6 +171,10 @@ role: RoleName,
  * How far the seat is in the class; absent for desks and walls.
  */
 place: SeatPlace | null, 
+/**
+ * Names the stay in this class, for a participant; what is on its way belongs to it.
+ */
+stay: string | null, 
 /**
  * The local emergency number that the host configured; kept by the page, so that it can be
  * shown without the network.
@@ -279,7 +287,7 @@ offset_ms: number | null, };
 /**
  * Kinds of lines.
  */
-export type IncidentKind = "reported" | "report_amended" | "report_taken_back" | "report_seen" | "report_taken" | "report_resting" | "report_back" | "report_closed" | "stopped" | "stop_undone" | "went_on" | "lost" | "found" | "lost_taken" | "lost_closed" | "rest_asked" | "removed" | "paused_for_safety" | "lead_lost" | "lead_back" | "desk_handed" | "swallow_cleared" | "family_cleared" | "follow_up_added" | "follow_up_closed";
+export type IncidentKind = "reported" | "report_amended" | "report_taken_back" | "report_seen" | "report_taken" | "report_resting" | "report_back" | "report_closed" | "stopped" | "stop_undone" | "went_on" | "lost" | "found" | "lost_taken" | "lost_closed" | "rest_asked" | "removed" | "paused_for_safety" | "lead_lost" | "lead_back" | "desk_handed" | "marked_stopped" | "marked_back" | "swallow_cleared" | "swallow_ended" | "family_cleared" | "family_ended" | "follow_up_added" | "follow_up_closed";
 
 /**
  * The run sheet (`GET /api/desk/sheet`).
@@ -1394,7 +1402,7 @@ check_in: CheckIn | null,
 /**
  * Messages, oldest first.
  */
-messages: Array<SentMessage>, 
+messages: Array<Message>, 
 /**
  * All reports, also closed ones, oldest first.
  */
@@ -1409,9 +1417,9 @@ follow_ups: Array<FollowUp>,
 health: Health | null, };
 
 /**
- * A message and whether it was read.
+ * A short message of a desk.
  */
-export type SentMessage = { 
+export type Message = { 
 /**
  * What.
  */
@@ -1630,10 +1638,6 @@ checked_in: boolean,
  * What in the check-in stands out.
  */
 exceptions: Array<Exception>, 
-/**
- * A clinician turned swallow drills on for them today.
- */
-swallow_cleared: boolean, 
 /**
  * Gets the easier forms today.
  */
