@@ -66,28 +66,6 @@ test("the class stands before the first swallow until the facilitator goes on", 
   await ben.getByRole("button", { name: "Yes, it is empty" }).click();
 });
 
-test("a press that slides off a control counts, and one that slides onto it", async () => {
-  const stop = ann.getByRole("button", { name: "I need to stop" });
-  const slide = async (from, to) => {
-    const { x, y, width, height } = await stop.boundingBox();
-    const inside = [x + width / 2, y + height / 2];
-    const beside = [x + width / 2, y - 120];
-    const at = { inside, beside };
-    await ann.mouse.move(...at[from]);
-    await ann.mouse.down();
-    await ann.mouse.move(...at[to], { steps: 4 });
-    await ann.mouse.up();
-    await shows(ann, "You have stopped. That is fine.");
-    await ann.getByRole("button", { name: "That was a mistake" }).click();
-    await stop.waitFor();
-    await row(desk, "Ann").filter({ hasText: "stopped" }).waitFor({ state: "detached" });
-    // The control is deaf for a moment after each tap.
-    await ann.waitForTimeout(700);
-  };
-  await slide("inside", "beside");
-  await slide("beside", "inside");
-});
-
 test("one key pauses for safety", async () => {
   await key(desk, "Escape");
   for (const page of [ann, ben]) await shows(page, "Pause. Rest and breathe.");
@@ -129,6 +107,23 @@ test("somebody lost in a hold is told with the last word of them, and is found a
   ben = await home.newPage();
   await ben.goto(url);
   await desk.getByText(/^Ben: not heard since/).waitFor({ state: "detached" });
+});
+
+test("a press that slides off a control counts, and one that slides onto it", async () => {
+  const slide = async (name, from, to) => {
+    const control = ann.getByRole("button", { name });
+    const { x, y, width, height } = await control.boundingBox();
+    const at = { inside: [x + width / 2, y + height / 2], beside: [x + width / 2, y - 20] };
+    await ann.mouse.move(...at[from]);
+    await ann.mouse.down();
+    await ann.mouse.move(...at[to], { steps: 4 });
+    await ann.mouse.up();
+  };
+  await slide("I need to stop", "inside", "beside");
+  await shows(ann, "You have stopped. That is fine.");
+  await slide("That was a mistake", "beside", "inside");
+  await ann.getByRole("button", { name: "I need to stop" }).waitFor();
+  await row(desk, "Ann").filter({ hasText: "stopped" }).waitFor({ state: "detached" });
 });
 
 test("a hidden page is not a lost person", async () => {

@@ -1,4 +1,5 @@
 import "../lib/css/base.css";
+import "../lib/css/desk.css";
 import { mount } from "svelte";
 import * as http from "../lib/http";
 import { deskText } from "../lib/messages/desk";
