@@ -97,7 +97,7 @@ impl Room {
     }
 
     pub(crate) fn take_written(&mut self, written: Written) {
-        let Some(Writing { batch, outcomes, events, next, .. }) = self.writing.take() else { return };
+        let Some(Writing { mut batch, outcomes, events, next, .. }) = self.writing.take() else { return };
         match written {
             Written::Committed => {
                 self.session = next;
@@ -109,6 +109,7 @@ impl Room {
             Written::ReadAgain(session, ledger) => {
                 self.session = *session;
                 self.show(&ledger);
+                batch.splice(0..0, self.take_pauses());
                 self.carry_out(batch, &ledger);
             }
             // The browsers keep what was not acknowledged and send it again.
@@ -124,6 +125,14 @@ impl Room {
             self.show_stage();
         }
         self.asked.push_front(asked);
+    }
+
+    /// The safety pauses that wait. They go before a batch that is decided anew as well: none of it was
+    /// shown.
+    fn take_pauses(&mut self) -> Vec<Asked> {
+        let is_other = |asked: &Asked| asked.command != Command::Desk(DeskCommand::PauseForSafety);
+        let others = self.asked.iter().position(is_other).unwrap_or(self.asked.len());
+        self.asked.drain(..others).collect()
     }
 
     /// The pause that is shown ahead is on disk, or was refused after all.

@@ -44,11 +44,12 @@ async fn a_safety_pause_is_shown_while_the_ledger_cannot_be_written_and_recorded
     let mut other = SqliteConnection::connect(&url).await.unwrap();
     sqlx::query("begin immediate").execute(&mut other).await.unwrap();
     let (tap, pause, next) = (Uuid::now_v7(), Uuid::now_v7(), Uuid::now_v7());
+    let before = ledger(&server).await.len();
+    // Pressed before the pause and still waiting for the ledger, in the write under way or behind it: it
+    // must not run the class on.
+    desk.send(json!({ "kind": "desk", "id": next, "command": { "do": "next" } })).await;
     let done = json!({ "kind": "seat", "id": tap, "command": { "do": "done", "step": 1 } });
     ann.send(done).await;
-    let before = ledger(&server).await.len();
-    // Pressed before the pause, and still waiting for the ledger: it must not run the class on.
-    desk.send(json!({ "kind": "desk", "id": next, "command": { "do": "next" } })).await;
     desk.send(json!({ "kind": "desk", "id": pause, "command": { "do": "pause_for_safety" } })).await;
     ann.until(stands).await;
     assert_eq!(ledger(&server).await.len(), before, "shown, and nothing is on disk yet");
