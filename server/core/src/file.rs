@@ -185,6 +185,31 @@ impl<'a> Table<'a> {
         })
     }
 
+    /// The range at `key`, written as `[least, most]` in units of `unit` (1 for counts, 1000 for
+    /// seconds), if there.
+    ///
+    /// # Errors
+    /// When it is not two numbers, the smaller one first.
+    pub fn range(&self, key: &'static str, unit: i64) -> Result<Option<(i64, i64)>, FileError> {
+        let Some(value) = self.find(key) else { return Ok(None) };
+        let number = |item: &Spanned<DeValue<'_>>| {
+            let written = match item.get_ref() {
+                DeValue::Integer(n) => n.as_str().replace('_', ""),
+                DeValue::Float(n) => n.as_str().replace('_', ""),
+                _ => return None,
+            };
+            parse_millis(&written).map(|thousandths| thousandths * unit / 1000)
+        };
+        let list = value.get_ref().as_array().map(|list| list.iter().map(number).collect::<Vec<_>>());
+        match list.as_deref() {
+            Some([Some(least), Some(most)]) if least <= most => Ok(Some((*least, *most))),
+            _ => Err(self.source.error(
+                value.span(),
+                format!("`{key}` must be two numbers such as [5, 10], the smaller one first"),
+            )),
+        }
+    }
+
     /// Whether the value at `key` is a table (and not, say, a number).
     #[must_use]
     pub fn is_table(&self, key: &'static str) -> bool {

@@ -59,7 +59,7 @@ fn a_mistake_in_a_plan_names_its_line_and_the_remedy() {
 
 #[test]
 fn a_mistake_in_a_drill_names_its_line_and_the_remedy() {
-    let good = "name = \"x\"\nfamily = \"voice\"\npurpose = \"x\"\npose = \"tall\"\nsources = [\"test\"]\n[dose]\nreps = 2\n[[phase]]\nkind = \"hold\"\ncue = \"Hold\"\nseconds = 5\n";
+    let good = "name = \"x\"\nfamily = \"voice\"\npurpose = \"x\"\npose = \"tall\"\n[dose]\nreps = 2\n[[phase]]\nkind = \"hold\"\ncue = \"Hold\"\nseconds = 5\n[[source]]\nwhat = \"test\"\ntrust = \"memory\"\n";
     assert!(drill::read("x", Source::new("x.toml", good)).is_ok());
     let check = |from: &str, to: &str, expected: &str| {
         let text = good.replace(from, to);
@@ -74,18 +74,30 @@ fn a_mistake_in_a_drill_names_its_line_and_the_remedy() {
     check(
         "\"hold\"",
         "\"holt\"",
-        "x.toml:9: there is no kind for a phase called `holt`; did you mean `hold`?",
+        "x.toml:8: there is no kind for a phase called `holt`; did you mean `hold`?",
     );
-    check("seconds = 5", "seconds = 0", "x.toml:11: hold is 0 ms; it must be from 500 to 600000 ms");
+    check("seconds = 5", "seconds = 0", "x.toml:10: hold is 0 ms; it must be from 500 to 600000 ms");
     check(
-        "[\"test\"]",
-        "[]",
-        "x.toml:1: a drill needs `sources`; write \"common practice, no source\" when there is none",
+        "[[source]]\nwhat = \"test\"\ntrust = \"memory\"\n",
+        "",
+        "x.toml:1: a drill needs at least one [[source]]; its trust can be \"common-practice\" or \"memory\"",
+    );
+    check("\"memory\"", "\"seen\"", "x.toml:11: a source that was seen needs `at`: where");
+    check("\"memory\"", "\"hearsay\"", "x.toml:13: there is no trust for a source called `hearsay`");
+    check(
+        "[[phase]]",
+        "[usual]\nreps = [3, 5]\n[[phase]]",
+        "x.toml:8: the usual range of `reps` must hold the drill's own dose",
+    );
+    check(
+        "[[phase]]",
+        "[usual]\nreps = [5, 3]\n[[phase]]",
+        "x.toml:8: `reps` must be two numbers such as [5, 10], the smaller one first",
     );
     check(
         "seconds = 5\n",
         "seconds = 5\nfirm_last = 5\n",
-        "x.toml:12: the firmer end must last at least 1 second and be shorter than the hold",
+        "x.toml:11: the firmer end must last at least 1 second and be shorter than the hold",
     );
 }
 

@@ -61,9 +61,12 @@ describe("what is on", () => {
 
 describe("asking for Done", () => {
   it("happens in rests and after the clock only", () => {
-    const content = { kind: "drill" } as Content;
-    const asked = [-1, 1_000, 5_000, 14_000, 26_000].map((ms) => asksDone(content, on(TIMELINE, ms)));
-    expect(asked).toEqual([false, false, false, true, true]);
+    const asked = (tap: Content["tap"]) =>
+      [-1, 1_000, 5_000, 14_000, 26_000].map((ms) =>
+        asksDone({ kind: "drill", tap } as Content, on(TIMELINE, ms)),
+      );
+    expect(asked("rests")).toEqual([false, false, false, true, true]);
+    expect(asked("after")).toEqual([false, false, false, false, true]);
     expect(asksDone({ kind: "talk" } as Content, { kind: "unclocked" })).toBe(false);
   });
 });

@@ -4,6 +4,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::dose::Dose;
+use crate::drill::{Reference, Tap};
 use crate::live::motion::Move;
 use crate::live::seat::Answer;
 use crate::live::{DeskRole, Form, HowFar, ReportId, Said, SeatId, StepId};
@@ -106,6 +107,8 @@ pub struct Content {
     pub sets: u32,
     /// Whether eyes leave the screen.
     pub eyes_away: bool,
+    /// When a tap may be asked for.
+    pub tap: Tap,
     /// A swallow drill: everyone's mouth must be empty.
     pub swallow: bool,
     /// The clock; empty for steps without one.
@@ -245,5 +248,9 @@ pub struct SheetStep {
     /// Who should be cleared first.
     pub clearance: Vec<Line<200>>,
     /// Where dose and cautions come from.
-    pub sources: Vec<Line<300>>,
+    pub sources: Vec<Reference>,
+    /// What to know about weak or null evidence.
+    pub evidence: Option<Line<300>>,
+    /// The harder form.
+    pub harder: Option<Line<120>>,
 }

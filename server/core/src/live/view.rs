@@ -147,6 +147,8 @@ impl LiveStep {
             cautions: drill.map(|d| d.cautions.clone()).unwrap_or_default(),
             clearance: drill.map(|d| d.clearance.clone()).unwrap_or_default(),
             sources: drill.map(|d| d.sources.clone()).unwrap_or_default(),
+            evidence: drill.and_then(|d| d.evidence.clone()),
+            harder: drill.and_then(|d| d.harder.clone()),
         }
     }
 
@@ -172,6 +174,7 @@ impl LiveStep {
             reps,
             sets,
             eyes_away: drill.is_some_and(|d| d.eyes_away),
+            tap: drill.map(|d| d.tap).unwrap_or_default(),
             swallow: drill.is_some_and(|d| d.family.is_swallow()),
             timeline: self.timeline.clone(),
         }

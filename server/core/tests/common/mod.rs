@@ -37,10 +37,11 @@ pub fn shipped_plan() -> Plan {
     plan::read(Source::new(&path, &text), &library()).unwrap()
 }
 
-fn files(folder: &str) -> Vec<(String, String, String)> {
+pub fn files(folder: &str) -> Vec<(String, String, String)> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("..").join(folder);
     let mut paths: Vec<PathBuf> =
         std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    paths.retain(|path| path.extension().is_some_and(|ending| ending == "toml"));
     paths.sort();
     paths
         .into_iter()

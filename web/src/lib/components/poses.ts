@@ -9,12 +9,23 @@ export interface Pose {
   nod: number;
   /** How far the shoulders are lifted. */
   shoulders: number;
-  mouth: "rest" | "open" | "wide" | "pucker" | "smile" | "tongue";
-  hand: "belly" | "throat" | null;
+  mouth: "rest" | "open" | "wide" | "pucker" | "smile" | "tongue" | "tongue-up" | "sealed" | "cheeks";
+  hand: "belly" | "throat" | "mouth" | null;
   air: "in" | "out" | null;
+  /** On the back, head to the left. */
+  lying: boolean;
 }
 
-const STILL: Pose = { turn: 0, tilt: 0, nod: 0, shoulders: 0, mouth: "rest", hand: null, air: null };
+const STILL: Pose = {
+  turn: 0,
+  tilt: 0,
+  nod: 0,
+  shoulders: 0,
+  mouth: "rest",
+  hand: null,
+  air: null,
+  lying: false,
+};
 
 const POSES: Record<string, Partial<Pose>> = {
   tall: {},
@@ -32,6 +43,11 @@ const POSES: Record<string, Partial<Pose>> = {
   nod: { nod: 9 },
   pucker: { mouth: "pucker" },
   smile: { mouth: "smile" },
+  cough: { mouth: "open", hand: "mouth", air: "out" },
+  "tongue-up": { mouth: "tongue-up" },
+  "lips-closed": { mouth: "sealed" },
+  cheeks: { mouth: "cheeks" },
+  lying: { lying: true },
   talk: { mouth: "open", air: "out" },
 };
 

@@ -925,6 +925,10 @@ sets: number,
  */
 eyes_away: boolean, 
 /**
+ * When a tap may be asked for.
+ */
+tap: Tap, 
+/**
  * A swallow drill: everyone's mouth must be empty.
  */
 swallow: boolean, 
@@ -1710,7 +1714,15 @@ clearance: Array<string>,
 /**
  * Where dose and cautions come from.
  */
-sources: Array<string>, };
+sources: Array<Reference>, 
+/**
+ * What to know about weak or null evidence.
+ */
+evidence: string | null, 
+/**
+ * The harder form.
+ */
+harder: string | null, };
 
 /**
  * A step as somebody asks for it, by the names of the library.
@@ -1826,6 +1838,34 @@ export type Phase = "get_ready" | "breathe_in" | "breathe_out" | "move" | "voice
  * Families share cautions and clearance (the rows of the precaution grid).
  */
 export type Family = "posture" | "breath" | "cough" | "trainer" | "voice" | "effortful-swallow" | "tongue-hold" | "hold-at-top" | "head-lift" | "chin-tuck" | "jaw-opening" | "neck" | "lips-face" | "words";
+
+/**
+ * When a tap may be asked for: never while somebody swallows or voices. *I need to stop* is not asked
+ * for and always works.
+ */
+export type Tap = "rests" | "after";
+
+/**
+ * Where something comes from.
+ */
+export type Reference = { 
+/**
+ * What is taken from it, and its name.
+ */
+what: string, 
+/**
+ * How far it was checked.
+ */
+trust: Trust, 
+/**
+ * Where it was seen; only of [`Trust::Seen`].
+ */
+at: string | null, };
+
+/**
+ * How far a source was checked.
+ */
+export type Trust = "seen" | "memory" | "common-practice" | "arithmetic" | "judgement";
 
 /**
  * All spans of a step. Empty for steps without a clock.

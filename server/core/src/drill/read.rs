@@ -1,0 +1,194 @@
+//! Reads a drill's file.
+
+use crate::dose::{self, Dose, Hold};
+use crate::drill::{
+    Between, Drill, DrillId, FAMILIES, PHASES, Phase, PhaseSpec, Reference, Setting, Side, Tap, Trust, Usual,
+};
+use crate::file::{FileError, Source, Table};
+use crate::text::Line;
+use crate::time::seconds;
+
+const TAPS: [(&str, Tap); 2] = [("rests", Tap::Rests), ("after", Tap::After)];
+const PLACES: [(&str, Setting); 2] = [("class", Setting::Class), ("home", Setting::Home)];
+const TRUSTS: [(&str, Trust); 5] = [
+    ("seen", Trust::Seen),
+    ("memory", Trust::Memory),
+    ("common-practice", Trust::CommonPractice),
+    ("arithmetic", Trust::Arithmetic),
+    ("judgement", Trust::Judgement),
+];
+
+/// Reads one drill; `id` is the file's name without its ending.
+///
+/// # Errors
+/// The first mistake, with its line.
+pub fn read(id: &str, source: Source<'_>) -> Result<Drill, FileError> {
+    let parsed = source.parse()?;
+    let table = Table::new(source, "drill", parsed.span(), parsed.get_ref());
+    let id = DrillId::try_from(id).map_err(|e| table.error(format!("the file's name: {e}")))?;
+    let phases =
+        table.tables("phase", "phase")?.into_iter().map(read_phase).collect::<Result<Vec<_>, _>>()?;
+    if phases.is_empty() {
+        return Err(table.error("this drill needs at least one [[phase]]"));
+    }
+    let dose_table = table.table("dose", "dose")?.ok_or_else(|| table.missing("dose"))?;
+    let no_rest = Dose { sets: 1, reps: 1, hold: None, rest_ms: 0, set_rest_ms: 0, switch_ms: 0 };
+    let change = read_dose_change(&dose_table)?;
+    let dose = no_rest.changed(&change).map_err(|e| dose_table.error(e.to_string()))?;
+    dose_table.finish()?;
+    let drill = Drill {
+        id,
+        name: table.need_line("name")?,
+        family: table.choice("family", &FAMILIES)?.ok_or_else(|| table.missing("family"))?,
+        purpose: table.need_line("purpose")?,
+        pose: table.need_line("pose")?,
+        eyes_away: table.flag("eyes_away")?,
+        sides: read_sides(&table)?,
+        phases,
+        tap: table.choice("tap", &TAPS)?.unwrap_or_default(),
+        place: table.choice("place", &PLACES)?.unwrap_or_default(),
+        between: read_between(&table)?,
+        dose,
+        usual: read_usual(&table, &dose)?,
+        cautions: table.lines("cautions")?,
+        easier: table.line("easier")?,
+        harder: table.line("harder")?,
+        clearance: table.lines("clearance")?,
+        evidence: table.line("evidence")?,
+        sources: table.tables("source", "source")?.iter().map(read_reference).collect::<Result<_, _>>()?,
+    };
+    if drill.sources.is_empty() {
+        return Err(table.error(
+            "a drill needs at least one [[source]]; its trust can be \"common-practice\" or \"memory\"",
+        ));
+    }
+    table.finish()?;
+    Ok(drill)
+}
+
+fn read_phase(table: Table<'_>) -> Result<PhaseSpec, FileError> {
+    let phase = table.choice("kind", &PHASES)?.ok_or_else(|| table.missing("kind"))?;
+    let length = read_hold(&table, "seconds")?.ok_or_else(|| table.missing("seconds"))?;
+    if matches!(length, Hold::Open { .. }) && phase != Phase::Hold {
+        return Err(table.error("only a hold can have floor, target and limit"));
+    }
+    let firm = match table.seconds("firm_last")? {
+        None => None,
+        Some(_) if phase != Phase::Hold => {
+            return Err(table.error_at("firm_last", "only a hold can end firmer"));
+        }
+        Some(ms) if ms < seconds(1) || ms >= length.clock_ms() => {
+            return Err(table.error_at(
+                "firm_last",
+                "the firmer end must last at least 1 second and be shorter than the hold",
+            ));
+        }
+        Some(ms) => Some((ms, table.need_line("firm_cue")?)),
+    };
+    let spec = PhaseSpec { phase, cue: table.need_line("cue")?, length, firm };
+    table.finish()?;
+    Ok(spec)
+}
+
+fn read_sides(table: &Table<'_>) -> Result<Vec<Side>, FileError> {
+    let mut sides = Vec::new();
+    for side in table.tables("side", "side")? {
+        sides.push(Side { name: Some(side.need_line("name")?), pose: side.line("pose")? });
+        side.finish()?;
+    }
+    if sides.is_empty() {
+        sides.push(Side { name: None, pose: None });
+    }
+    if sides.len() > 8 {
+        return Err(table.error("a drill has at most 8 sides or positions"));
+    }
+    Ok(sides)
+}
+
+fn read_between(table: &Table<'_>) -> Result<Between, FileError> {
+    let Some(between) = table.table("between", "between")? else {
+        let cue = Line::try_from("Rest. Breathe easy.").map_err(|e| table.error(e.to_string()))?;
+        return Ok(Between { phase: Phase::Rest, cue });
+    };
+    let phase = if between.flag("sip")? { Phase::Sip } else { Phase::Rest };
+    let cue = between.need_line("cue")?;
+    between.finish()?;
+    Ok(Between { phase, cue })
+}
+
+/// Reads `sets`, `reps`, `hold`, `rest`, `set_rest` and `switch` of a drill's dose or a plan step.
+///
+/// # Errors
+/// A value of the wrong kind or a hold out of bounds; the rest is checked when the change is
+/// applied.
+pub fn read_dose_change(table: &Table<'_>) -> Result<dose::DoseChange, FileError> {
+    Ok(dose::DoseChange {
+        sets: table.count("sets")?,
+        reps: table.count("reps")?,
+        hold: read_hold(table, "hold")?,
+        rest_ms: table.seconds("rest")?,
+        set_rest_ms: table.seconds("set_rest")?,
+        switch_ms: table.seconds("switch")?,
+    })
+}
+
+fn read_hold(table: &Table<'_>, key: &'static str) -> Result<Option<Hold>, FileError> {
+    let hold = if table.is_table(key) {
+        table.table(key, "hold")?.map(|marks| read_marks(&marks)).transpose()?
+    } else {
+        table.seconds(key)?.map(|ms| Hold::Fixed { ms })
+    };
+    if let Some(hold) = hold {
+        dose::check_hold(hold).map_err(|e| table.error_at(key, e.to_string()))?;
+    }
+    Ok(hold)
+}
+
+fn read_marks(table: &Table<'_>) -> Result<Hold, FileError> {
+    let need = |key| table.seconds(key)?.ok_or_else(|| table.missing(key));
+    let hold = Hold::Open { floor_ms: need("floor")?, target_ms: need("target")?, limit_ms: need("limit")? };
+    table.finish()?;
+    Ok(hold)
+}
+
+/// The ranges of `[usual]`, which hold the drill's own dose.
+fn read_usual(table: &Table<'_>, dose: &Dose) -> Result<Usual, FileError> {
+    let Some(ranges) = table.table("usual", "usual range")? else { return Ok(Usual::default()) };
+    let usual = Usual {
+        sets: ranges.range("sets", 1)?.map(narrow),
+        reps: ranges.range("reps", 1)?.map(narrow),
+        hold_ms: ranges.range("hold", 1000)?,
+    };
+    ranges.finish()?;
+    let holds =
+        |range: Option<(u32, u32)>, n: u32| range.is_none_or(|(least, most)| (least..=most).contains(&n));
+    if !holds(usual.sets, dose.sets) {
+        return Err(ranges.error_at("sets", "the usual range of `sets` must hold the drill's own dose"));
+    }
+    if !holds(usual.reps, dose.reps) {
+        return Err(ranges.error_at("reps", "the usual range of `reps` must hold the drill's own dose"));
+    }
+    Ok(usual)
+}
+
+fn narrow((least, most): (i64, i64)) -> (u32, u32) {
+    (u32::try_from(least).unwrap_or(u32::MAX), u32::try_from(most).unwrap_or(u32::MAX))
+}
+
+/// Reads a `[[source]]`.
+///
+/// # Errors
+/// When it lacks something; a place belongs to what was seen, and only to that.
+pub(crate) fn read_reference(table: &Table<'_>) -> Result<Reference, FileError> {
+    let reference = Reference {
+        what: table.need_line("what")?,
+        trust: table.choice("trust", &TRUSTS)?.ok_or_else(|| table.missing("trust"))?,
+        at: table.line("at")?,
+    };
+    table.finish()?;
+    match (reference.trust, &reference.at) {
+        (Trust::Seen, None) => Err(table.error("a source that was seen needs `at`: where")),
+        (Trust::Seen, Some(_)) | (_, None) => Ok(reference),
+        (_, Some(_)) => Err(table.error_at("at", "only a source that was seen has a place")),
+    }
+}

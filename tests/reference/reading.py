@@ -1,0 +1,79 @@
+"""Reading level of everything that participants read in the library, by textstat (an outside library).
+
+Flesch-Kincaid grade: Kincaid et al. 1975. The formula is shaky under 100 words, so each drill and clue set
+is judged by all of its texts together, and a text of six words or more also by itself, two grades looser.
+A cue is one clause: a sentence or a few short ones, none with a second finite clause.
+
+Prints {"judged": N, "offenders": [{"file", "what", "grade"}]}.
+"""
+
+import json
+import re
+import sys
+import tomllib
+from pathlib import Path
+
+import textstat
+
+GRADE = 6.0
+ALONE = GRADE + 2
+CUE_WORDS = 8
+JOINING = re.compile(r"\b(because|although|while|until|unless|whenever|whose|if)\b", re.IGNORECASE)
+
+
+def sentence(text):
+    return text if text.endswith((".", "!", "?", '."', '?"')) else text + "."
+
+
+def drill_texts(drill):
+    yield "purpose", drill["purpose"]
+    for key in ("easier", "harder"):
+        if key in drill:
+            yield key, drill[key]
+    for text in drill.get("cautions", []):
+        yield "caution", text
+    for side in drill.get("side", []):
+        yield "side", side["name"]
+    for phase in drill["phase"]:
+        yield "cue", phase["cue"]
+        if "firm_cue" in phase:
+            yield "cue", phase["firm_cue"]
+    if "between" in drill:
+        yield "cue", drill["between"]["cue"]
+
+
+def clue_texts(clues):
+    for clue in clues["clue"]:
+        yield "clue", clue["text"]
+
+
+def judge(path, texts):
+    offenders = []
+    for what, text in texts:
+        words = textstat.lexicon_count(text)
+        grade = textstat.flesch_kincaid_grade(sentence(text))
+        if words >= 6 and grade > ALONE:
+            offenders.append({"file": path.name, "what": f"{what}: {text}", "grade": round(grade, 1)})
+        if what == "cue":
+            if any(len(part.split()) > CUE_WORDS for part in re.split(r"[.!?]", text)) or (
+                JOINING.search(text) and "if your plan allows" not in text
+            ):
+                offenders.append({"file": path.name, "what": f"cue of more than one clause: {text}"})
+    whole = textstat.flesch_kincaid_grade(" ".join(sentence(text) for _, text in texts))
+    if whole > GRADE:
+        offenders.append({"file": path.name, "what": "all of it", "grade": round(whole, 1)})
+    return offenders
+
+
+def main(server):
+    judged, offenders = 0, []
+    for folder, texts in (("drills", drill_texts), ("clues", clue_texts)):
+        for path in sorted((server / folder).glob("*.toml")):
+            with path.open("rb") as file:
+                found = list(texts(tomllib.load(file)))
+            judged += 1
+            offenders += judge(path, found)
+    json.dump({"judged": judged, "offenders": offenders}, sys.stdout, ensure_ascii=False)
+
+
+main(Path(sys.argv[1]))
