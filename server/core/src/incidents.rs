@@ -174,7 +174,7 @@ fn kind(event: &Event) -> Option<IncidentKind> {
         | Event::DoseSwapped { .. }
         | Event::ClueShown { .. }
         | Event::HintShown { .. }
-        | Event::AnswerShown
+        | Event::AnswerShown { .. }
         | Event::EffortAsked { .. }
         | Event::EntrySet { .. }
         | Event::SeatTaken { .. }

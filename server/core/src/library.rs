@@ -29,6 +29,11 @@ impl Library {
         self.drills.values()
     }
 
+    /// All clue sets in the order of their ids.
+    pub fn clue_sets(&self) -> impl Iterator<Item = &ClueSet> {
+        self.clue_sets.values()
+    }
+
     /// The drill called `id`.
     ///
     /// # Errors

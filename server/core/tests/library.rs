@@ -7,6 +7,7 @@ mod common;
 use std::fs;
 
 use jsonschema::Validator;
+use samebreath_core::clue::{Game, Verdict};
 use samebreath_core::drill::{self, Setting, Trust};
 use samebreath_core::file::Source;
 use serde_json::Value;
@@ -89,5 +90,102 @@ fn every_drill_has_what_a_class_needs() {
             let first = drill.cautions.first().unwrap().as_str();
             assert!(first.contains("nothing in your mouth"), "{}: {first}", drill.id);
         }
+    }
+}
+
+#[test]
+fn every_clue_file_fits_the_schema() {
+    let schema = validator(include_str!("../../clues/clues.schema.json"));
+    let files = common::files("clues");
+    assert!(files.len() >= 17, "at least 12 rounds of words and the four other games");
+    for (id, _, text) in files {
+        let wrong: Vec<_> = schema.iter_errors(&as_json(&text)).map(|e| e.to_string()).collect();
+        assert!(wrong.is_empty(), "{id}: {wrong:?}");
+    }
+    let bad = |text: &str| assert!(!schema.is_valid(&as_json(text)), "{text}");
+    bad("theme = \"x\"");
+    bad("theme = \"x\"\n[[clue]]\ntext = \"x\"");
+    bad("theme = \"x\"\ngame = \"chess\"\n[[clue]]\ntext = \"x\"\nanswer = \"y\"");
+    bad("theme = \"x\"\n[[clue]]\ntext = \"x\"\nanswer = \"y\"\nlevel = 4");
+    bad("theme = \"x\"\n[[clue]]\ntext = \"x\"\nanswer = \"y\"\npoints = 4");
+}
+
+#[test]
+fn every_shipped_round_is_fair() {
+    let library = common::library();
+    let words = library.clue_sets().filter(|set| set.game == Game::Clue).count();
+    assert!(words >= 12, "{words} rounds of words");
+    for set in library.clue_sets() {
+        assert!(set.clues.len() >= 12, "{}", set.id);
+        for (number, clue) in (1..).zip(&set.clues) {
+            let at = format!("{}, clue {number}", set.id);
+            if set.game == Game::Category {
+                continue;
+            }
+            assert_eq!(set.hear(number, clue.answer.as_str()), Verdict::Right, "{at}");
+            for accept in &clue.accept {
+                assert_eq!(set.hear(number, accept.as_str()), Verdict::Right, "{at}: {accept}");
+            }
+            if let Some(other) = &clue.other {
+                assert_eq!(set.hear(number, other.as_str()), Verdict::Other, "{at}: the wrong one of two");
+            }
+            // Nothing gives the word away before the choice of two.
+            if set.game != Game::OddOneOut {
+                let told = std::iter::once(clue.clue.as_str())
+                    .chain(clue.hints.iter().rev().skip(1).map(|h| h.as_str()));
+                for text in told {
+                    let words = text.to_lowercase();
+                    let given =
+                        words.split(|c: char| !c.is_alphanumeric()).any(|word| word == clue.answer.as_str());
+                    assert!(!given, "{at} gives `{}` away in: {text}", clue.answer);
+                }
+            }
+            for (other, elsewhere) in (1..).zip(&set.clues) {
+                if other != number && elsewhere.answer != clue.answer && set.game != Game::OddOneOut {
+                    assert_eq!(
+                        set.hear(number, elsewhere.answer.as_str()),
+                        Verdict::Other,
+                        "{at}: {}",
+                        elsewhere.answer
+                    );
+                }
+            }
+        }
+    }
+}
+
+proptest::proptest! {
+    /// The edit distance behind the comparison agrees with another library's (the crate `rapidfuzz`),
+    /// which is written by others: optimal string alignment.
+    #[test]
+    fn edit_distance_agrees_with_rapidfuzz(a in "[a-eé]{0,12}", b in "[a-eé]{0,12}") {
+        let theirs = rapidfuzz::distance::osa::distance(a.chars(), b.chars());
+        proptest::prop_assert_eq!(strsim::osa_distance(&a, &b), theirs);
+    }
+
+    /// One slip of the fingers in a word of more than four letters is forgiven, wherever it is.
+    #[test]
+    fn one_slip_is_forgiven(set in 0_usize..13, clue in 0_usize..12, at in 0_usize..20, slip in 0_u8..4) {
+        let library = common::library();
+        let set = library.clue_sets().filter(|set| set.game == Game::Clue).nth(set).unwrap();
+        let answer: Vec<char> = set.clues[clue].answer.as_str().chars().collect();
+        proptest::prop_assume!(answer.iter().filter(|c| c.is_alphabetic()).count() > 4);
+        let at = at % answer.len();
+        let mut said = answer.clone();
+        match slip {
+            0 => said.insert(at, 'q'),
+            1 => said[at] = 'q',
+            2 => drop(said.remove(at)),
+            _ => said.swap(at, (at + 1) % answer.len().max(1)),
+        }
+        proptest::prop_assume!(slip != 3 || at + 1 < answer.len());
+        let said: String = said.into_iter().collect();
+        let number = u32::try_from(clue).unwrap() + 1;
+        // What is as near to the wrong word of the choice of two is not taken: "bots" for boots or boats.
+        let tie = set.clues[clue].other.as_ref().is_some_and(|other| {
+            rapidfuzz::distance::osa::distance(other.as_str().chars(), said.chars()) <= 1
+        });
+        proptest::prop_assume!(!tie);
+        proptest::prop_assert_eq!(set.hear(number, &said), Verdict::Right, "{}: {}", set.clues[clue].answer, said);
     }
 }

@@ -274,7 +274,7 @@ proptest! {
                     prop_assert!(!shown.contains(clue.clue.as_str()), "clue {number} before its time");
                 }
                 let answered = shown_at.is_some_and(|i| run.ledger[i..].iter()
-                    .any(|r| asked(r, &|e| matches!(e, Event::AnswerShown))));
+                    .any(|r| asked(r, &|e| matches!(e, Event::AnswerShown { .. }))));
                 let hints = shown_at.map_or(0, |i| run.ledger[i..].iter()
                     .filter(|r| asked(r, &|e| matches!(e, Event::HintShown { .. }))).count());
                 if !answered && let Some(frame) = &stage.clue && frame.number == number {

@@ -1,6 +1,6 @@
 //! The TypeScript types of everything a browser sends or gets, made from the Rust types.
 
-use samebreath_core::{dose, drill, incidents, live, plan, time, timeline};
+use samebreath_core::{clue, dose, drill, incidents, live, plan, time, timeline};
 use ts_rs::{Config, TS};
 
 use crate::{
@@ -63,6 +63,10 @@ pub fn types() -> String {
         live::StepRef,
         live::Move,
         live::ClueFrame,
+        live::Counter,
+        live::MyClue,
+        clue::Game,
+        clue::Verdict,
         live::Content,
         live::SideContent,
         live::ContentKind,

@@ -5,11 +5,12 @@
 
 use std::path::{Path, PathBuf};
 
+use samebreath_core::clue::{Game, Verdict};
 use samebreath_core::live::{
-    Act, Answer, ClueFrame, CommandId, Counts, DeskCommand, DeskDid, DeskFrame, DeskReport, DeskRole, Entry,
-    Felt, Form, Handled, Mine, Mouths, Move, MyMessage, MyReport, Pace, ReportId, ReportState, Row, Said,
-    Screen, SeatCommand, SeatId, Stage, StagePhase, Status, StepForm, StepId, StepRef, Strength, Where,
-    Whose,
+    Act, Answer, ClueFrame, CommandId, Counter, Counts, DeskCommand, DeskDid, DeskFrame, DeskReport,
+    DeskRole, Entry, Felt, Form, Handled, Mine, Mouths, Move, MyClue, MyMessage, MyReport, Pace, ReportId,
+    ReportState, Row, Said, Screen, SeatCommand, SeatId, Stage, StagePhase, Status, StepForm, StepId,
+    StepRef, Strength, Where, Whose,
 };
 use samebreath_core::time::EpochMs;
 use samebreath_core::timeline::Stretch;
@@ -59,6 +60,10 @@ fn server_messages() -> Vec<ServerMessage> {
             clue: "It turns kitchen scraps into something the roses love.".try_into().unwrap(),
             hints: vec!["7 letters".try_into().unwrap()],
             answer: None,
+            because: None,
+            game: Game::Clue,
+            from: EpochMs(1_764_000_000_400),
+            counter: Some(Counter { from: EpochMs(1_764_000_000_400), length_ms: 60_000 }),
         }),
         effort: Some(1),
         lead_lost: false,
@@ -87,7 +92,7 @@ fn server_messages() -> Vec<ServerMessage> {
             over: false,
         }],
         message: Some(MyMessage { text: "Well done".try_into().unwrap(), from: DeskRole::Facilitator }),
-        clue_answered: None,
+        clue: Some(MyClue { number: 2, word: Some(Verdict::Right) }),
         mouth_empty: None,
         effort_said: None,
     };

@@ -9,6 +9,7 @@ use serde::{Deserialize, Serialize};
 use crate::dose::{Dose, Hold};
 use crate::text::Line;
 
+pub(crate) use read::read_reference;
 pub use read::{read, read_dose_change};
 
 /// The name of a drill's file without its ending, such as `steady-ah`.

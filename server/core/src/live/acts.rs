@@ -124,7 +124,7 @@ fn did(event: &Event) -> Option<DeskDid> {
         },
         Event::DoseSwapped { .. } => DeskDid::DoseSwapped,
         Event::StepInserted { .. } => DeskDid::StepInserted,
-        Event::ClueShown { .. } | Event::HintShown { .. } | Event::AnswerShown => DeskDid::ClueShown,
+        Event::ClueShown { .. } | Event::HintShown { .. } | Event::AnswerShown { .. } => DeskDid::ClueShown,
         Event::EffortAsked { .. } => DeskDid::EffortAsked,
         Event::ReportHandled { to, .. } => match to {
             ReportState::Recorded => return None,

@@ -49,17 +49,18 @@ impl Session {
                 }
                 self.sheet_rev += 1;
             }
-            Event::ClueShown { step, number } => {
-                self.clue = Some(LiveClue { step: *step, number: *number, hints: 0, answer: false });
+            Event::ClueShown { step, number, from } => {
+                let (step, number, from) = (*step, *number, *from);
+                self.clue = Some(LiveClue { step, number, hints: 0, answer: false, from, since: from });
             }
-            Event::HintShown { hints } => {
+            Event::HintShown { hints, from } => {
                 if let Some(clue) = &mut self.clue {
-                    clue.hints = *hints;
+                    (clue.hints, clue.from) = (*hints, *from);
                 }
             }
-            Event::AnswerShown => {
+            Event::AnswerShown { from } => {
                 if let Some(clue) = &mut self.clue {
-                    clue.answer = true;
+                    (clue.answer, clue.from) = (true, *from);
                 }
             }
             Event::EffortAsked { number } => {

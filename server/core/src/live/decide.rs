@@ -296,7 +296,7 @@ impl Session {
                 Event::HealthShared { with_helper }
             }
             DeskCommand::ShowClue | DeskCommand::ShowHint | DeskCommand::ShowAnswer => {
-                self.decide_clue(command)?
+                self.decide_clue(ctx, command)?
             }
             DeskCommand::End => Event::Ended,
             DeskCommand::Start
@@ -316,17 +316,18 @@ impl Session {
         Ok(vec![event])
     }
 
-    fn decide_clue(&self, command: &DeskCommand) -> Result<Event, Refusal> {
+    fn decide_clue(&self, ctx: &Context<'_>, command: &DeskCommand) -> Result<Event, Refusal> {
         let present = self.present_step().ok_or(Refusal::NotStarted)?;
         let set = present.step.clues().ok_or(Refusal::NoClue)?;
         let shown = self.clue.filter(|clue| clue.step == present.id);
+        let from = ctx.now.plus(ctx.lead_ms);
         if matches!(command, DeskCommand::ShowClue) {
             let number = shown.map_or(1, |clue| clue.number + 1);
             let last = u32::try_from(set.clues.len()).unwrap_or(u32::MAX);
             return if number > last {
                 Err(Refusal::NothingLeft)
             } else {
-                Ok(Event::ClueShown { step: present.id, number })
+                Ok(Event::ClueShown { step: present.id, number, from })
             };
         }
         let clue = shown.ok_or(Refusal::NoClue)?;
@@ -334,13 +335,13 @@ impl Session {
             return Err(Refusal::NothingLeft);
         }
         if matches!(command, DeskCommand::ShowAnswer) {
-            return Ok(Event::AnswerShown);
+            return Ok(Event::AnswerShown { from });
         }
         let words = set.clues.get(clue.number as usize - 1).ok_or(Refusal::NoClue)?;
         if clue.hints as usize >= words.hints.len() {
             return Err(Refusal::NothingLeft);
         }
-        Ok(Event::HintShown { hints: clue.hints + 1 })
+        Ok(Event::HintShown { hints: clue.hints + 1, from })
     }
 
     pub(super) fn need_step(&self, id: StepId) -> Result<usize, Refusal> {

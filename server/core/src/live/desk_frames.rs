@@ -211,6 +211,10 @@ pub struct DeskClue {
     pub answer: Line<60>,
     /// Whether it is shown.
     pub answer_shown: bool,
-    /// How many people have it, written or spoken.
+    /// Why.
+    pub because: Option<Line<120>>,
+    /// How many people said something.
+    pub said: u32,
+    /// How many of them have it, written or spoken.
     pub answered: u32,
 }

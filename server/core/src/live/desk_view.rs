@@ -2,6 +2,7 @@
 
 use std::cmp::Reverse;
 
+use crate::clue::Verdict;
 use crate::live::desk_frames::{
     Asking, DeskClue, DeskFrame, DeskReport, Effort, Health, LostRow, Mouths, Pace, Person,
 };
@@ -126,7 +127,10 @@ impl Session {
         let shown = self.clue.filter(|clue| clue.step == present.id);
         let number = shown.map_or(0, |clue| clue.number);
         let words = set.clues.get((number as usize).saturating_sub(1))?;
-        let answered = self.seats.values().filter(|s| s.clues.contains_key(&(present.id, number)));
+        let said = self.seats.values().filter_map(|s| s.clues.get(&(present.id, number)));
+        let has_it = |word: &&Option<String>| {
+            word.as_ref().is_none_or(|word| set.hear(number, word) == Verdict::Right)
+        };
         Some(DeskClue {
             number,
             of: count(set.clues.len()),
@@ -135,7 +139,9 @@ impl Session {
             hints_shown: shown.map_or(0, |clue| clue.hints),
             answer: words.answer.clone(),
             answer_shown: shown.is_some_and(|clue| clue.answer),
-            answered: count(answered.count()),
+            because: words.because.clone(),
+            said: count(said.clone().count()),
+            answered: count(said.filter(has_it).count()),
         })
     }
 

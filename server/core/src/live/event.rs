@@ -76,12 +76,12 @@ pub enum Event {
     StepInserted { id: StepId, after: Option<StepId>, step: Step },
     /// A step has another dose and a higher revision.
     DoseSwapped { step: StepId, rev: u32, with: Step },
-    /// A clue of the round is on the screens (number from 1).
-    ClueShown { step: StepId, number: u32 },
+    /// A clue of the round is on the screens (number from 1) at the instant `from`.
+    ClueShown { step: StepId, number: u32, from: EpochMs },
     /// So many hints of the present clue are on the screens.
-    HintShown { hints: u32 },
+    HintShown { hints: u32, from: EpochMs },
     /// The answer of the present clue is on the screens.
-    AnswerShown,
+    AnswerShown { from: EpochMs },
     /// The class is asked how much effort it was.
     EffortAsked { number: u32 },
     /// Who may come in by the code.
@@ -196,7 +196,7 @@ impl Event {
             | Self::DoseSwapped { .. }
             | Self::ClueShown { .. }
             | Self::HintShown { .. }
-            | Self::AnswerShown
+            | Self::AnswerShown { .. }
             | Self::EffortAsked { .. }
             | Self::LeadLost
             | Self::LeadBack
@@ -271,7 +271,7 @@ impl Event {
             | Self::DoseSwapped { .. }
             | Self::ClueShown { .. }
             | Self::HintShown { .. }
-            | Self::AnswerShown
+            | Self::AnswerShown { .. }
             | Self::EffortAsked { .. }
             | Self::EntrySet { .. }
             | Self::SwallowCleared { .. }

@@ -3,6 +3,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::clue::{Game, Verdict};
 use crate::dose::Dose;
 use crate::drill::{Reference, Tap};
 use crate::live::motion::Move;
@@ -76,6 +77,24 @@ pub struct ClueFrame {
     pub hints: Vec<Line<120>>,
     /// The answer, once shown.
     pub answer: Option<Line<60>>,
+    /// Why, once the answer is shown.
+    pub because: Option<Line<120>>,
+    /// What is asked.
+    pub game: Game,
+    /// When the newest of these words are to be shown, everywhere at once: a lead after they were sent.
+    pub from: EpochMs,
+    /// When the counter of this clue began, if it has one, and how long it runs.
+    pub counter: Option<Counter>,
+}
+
+/// A counter beside a clue.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct Counter {
+    /// When it begins.
+    pub from: EpochMs,
+    /// How long it runs.
+    pub length_ms: i64,
 }
 
 /// The words, pictures and timeline of a step, fetched ahead over HTTP.
@@ -171,8 +190,8 @@ pub struct Mine {
     pub reports: Vec<MyReport>,
     /// The oldest message not read yet.
     pub message: Option<MyMessage>,
-    /// The number of the clue that the person answered last in this step.
-    pub clue_answered: Option<u32>,
+    /// The clue that the person answered last in this step.
+    pub clue: Option<MyClue>,
     /// What the person last said of their mouth before a swallow drill.
     pub mouth_empty: Option<bool>,
     /// The number of the effort question that the person answered last.
@@ -253,4 +272,14 @@ pub struct SheetStep {
     pub evidence: Option<Line<300>>,
     /// The harder form.
     pub harder: Option<Line<120>>,
+}
+
+/// What a person said to a clue.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct MyClue {
+    /// Which clue of the round, from 1.
+    pub number: u32,
+    /// What their word was; nothing when they have it without writing.
+    pub word: Option<Verdict>,
 }

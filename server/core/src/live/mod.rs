@@ -39,8 +39,8 @@ pub use desk_frames::{
 };
 pub use event::{Event, How, Recorded, Why};
 pub use frames::{
-    ClueFrame, Content, ContentKind, JoinPoint, Mine, MyMessage, MyReport, SheetStep, SideContent, Stage,
-    StagePhase, StepForm, StepRef,
+    ClueFrame, Content, ContentKind, Counter, JoinPoint, Mine, MyClue, MyMessage, MyReport, SheetStep,
+    SideContent, Stage, StagePhase, StepForm, StepRef,
 };
 pub use ids::{Actor, CommandId, DeskRole, ReportId, SeatId, StepId};
 pub use motion::{Move, Position};

@@ -64,6 +64,10 @@ pub(super) struct LiveClue {
     pub number: u32,
     pub hints: u32,
     pub answer: bool,
+    /// When the newest of it is shown.
+    pub from: EpochMs,
+    /// When it was shown first.
+    pub since: EpochMs,
 }
 
 /// Something to be done after class.

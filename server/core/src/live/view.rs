@@ -3,8 +3,8 @@
 
 use crate::live::SeatId;
 use crate::live::frames::{
-    ClueFrame, Content, ContentKind, JoinPoint, Mine, MyMessage, MyReport, SheetStep, SideContent, Stage,
-    StagePhase, StepForm, StepRef,
+    ClueFrame, Content, ContentKind, Counter, JoinPoint, Mine, MyClue, MyMessage, MyReport, SheetStep,
+    SideContent, Stage, StagePhase, StepForm, StepRef,
 };
 use crate::live::motion::{self, Move};
 use crate::live::seat::{Place, Seat};
@@ -68,6 +68,10 @@ impl Session {
             clue: words.clue.clone(),
             hints: words.hints.iter().take(shown.hints as usize).cloned().collect(),
             answer: shown.answer.then(|| words.answer.clone()),
+            because: words.because.clone().filter(|_| shown.answer),
+            game: set.game,
+            from: shown.from,
+            counter: set.counter_ms.map(|length_ms| Counter { from: shown.since, length_ms }),
         })
     }
 
@@ -81,8 +85,11 @@ impl Session {
         }
         let present = self.present_step();
         let answered = present.and_then(|step| seat.answers.get(&step.id));
-        let clue_answered =
-            present.and_then(|step| seat.clues.keys().filter(|(s, _)| *s == step.id).map(|(_, n)| *n).max());
+        let clue = present.and_then(|step| {
+            let ((_, number), word) = seat.clues.range((step.id, 0)..=(step.id, u32::MAX)).next_back()?;
+            let set = step.step.clues()?;
+            Some(MyClue { number: *number, word: word.as_ref().map(|word| set.hear(*number, word)) })
+        });
         let own = self.reports.iter().filter(|r| r.seat == id).map(|r| MyReport {
             id: r.id,
             at: r.at,
@@ -107,7 +114,7 @@ impl Session {
             rest_asked: seat.rest_asked,
             reports: own.collect(),
             message: unread.map(|m| MyMessage { text: m.text.clone(), from: m.by }),
-            clue_answered,
+            clue,
             mouth_empty: seat.mouth_empty,
             effort_said: seat.efforts.keys().next_back().copied(),
         })

@@ -39,7 +39,7 @@ export const deskEn = {
   hint: "Hint",
   answer: "Show the answer",
   clueFor: (answer: string) => `Answer: ${answer}`,
-  haveIt: (n: number) => `${n} have it`,
+  haveIt: (n: number, said: number) => (said > n ? `${n} of ${said} have it` : `${n} have it`),
   notYetShown: "not shown yet",
   insert: "Put a step in now",
   insertSip: "A sip, 30 s",

@@ -19,7 +19,7 @@ const MINE: Mine = {
   rest_asked: false,
   reports: [],
   message: null,
-  clue_answered: null,
+  clue: null,
   mouth_empty: null,
   effort_said: null,
 };

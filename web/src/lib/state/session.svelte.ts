@@ -7,6 +7,7 @@ import { Link, type Ending, type LinkState } from "../link";
 import type { Answer, Outbox, Parcel } from "../outbox";
 import { on, position, stretched, wholeSeconds, type On, type Position } from "../player";
 import type {
+  ClueFrame,
   Content,
   DeskCommand,
   SeatCommand,
@@ -51,6 +52,10 @@ export class LiveSession {
   readonly link: Link;
   stage = $state.raw<Stage | null>(null);
   scene = $state.raw<Scene | null>(null);
+  /** The clue as it is shown now: what was sent ahead waits for its instant. */
+  clue = $state.raw<ClueFrame | null>(null);
+  /** Whole seconds left of the clue's counter; null where there is none. */
+  clueSeconds = $state<number | null>(null);
   linkState = $state<LinkState>("connecting");
   notRecording = $state(false);
   onItsWay = $state.raw<readonly Parcel[]>([]);
@@ -92,11 +97,19 @@ export class LiveSession {
   tick(): void {
     if (this.clock.hasJumped()) this.link.measure();
     if (!this.clock.isSet) return;
+    this.#tickClue(this.clock.now());
     const scene = this.#sceneAt(this.clock.now());
     const drawn = scene ? drawing(scene) : "";
     if (drawn === this.#drawn) return;
     this.#drawn = drawn;
     this.scene = scene;
+  }
+
+  #tickClue(nowMs: number): void {
+    const clue = this.stage?.clue ?? null;
+    if (clue === null || clue.from <= nowMs) this.clue = clue;
+    const counter = this.clue?.answer ? null : (this.clue?.counter ?? null);
+    this.clueSeconds = counter && wholeSeconds(counter.from + counter.length_ms - nowMs);
   }
 
   /** Milliseconds of the present step's timeline at this instant, for what moves smoothly. */

