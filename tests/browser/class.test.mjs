@@ -123,10 +123,22 @@ test("clue words are in no frame before their time", async () => {
   await key(desk, "PageDown");
   for (const page of [ann, ben]) await shows(page, /It has one wheel/);
   await key(desk, "h");
+  for (const page of [ann, ben]) await shows(page, "Theme: The allotment");
+  await key(desk, "h");
   for (const page of [ann, ben]) await shows(page, "11 letters");
   assert.ok(!heard().includes("wheelbarrow"), "nor by a hint's choice of two");
   await ann.getByRole("button", { name: "I have it" }).click();
   await shows(desk, /1 have it/);
+  // Ben writes: another word first, then the right one with a slip of the finger.
+  for (const [word, answer] of [
+    ["rake", "Not that word. Try again, or wait."],
+    ["wheelbarow", /Yes, that is it/],
+  ]) {
+    await ben.getByLabel("Or write it").fill(word);
+    await ben.getByLabel("Or write it").press("Enter");
+    await shows(ben, answer);
+  }
+  await shows(desk, /2 have it/);
   await key(desk, "PageDown");
   for (const page of [ann, ben]) await shows(page, /wheelbarrow/);
   assert.ok(!heard().includes("onion"));

@@ -3,14 +3,16 @@
 use std::path::Path;
 
 use anyhow::Context;
-use samebreath_core::file::Source;
+use samebreath_core::advice::{Advice, advise};
+use samebreath_core::draft::{self, Draft};
+use samebreath_core::file::{FileError, Source};
 use samebreath_core::library::Library;
-use samebreath_core::plan::{self, Plan};
+use samebreath_core::plan::Plan;
 use samebreath_core::rules::{self, Rules};
 use samebreath_core::timeline;
 use serde::Serialize;
 
-/// What a plan adds up to.
+/// What a plan adds up to, and what a careful colleague would say of it.
 #[derive(Debug, Serialize)]
 pub struct Check {
     title: String,
@@ -20,6 +22,7 @@ pub struct Check {
     holds: u32,
     held_s: f64,
     steps: Vec<CheckedStep>,
+    advice: Vec<Advice>,
 }
 
 #[derive(Debug, Serialize)]
@@ -32,13 +35,43 @@ struct CheckedStep {
     held_s: f64,
 }
 
+/// A mistake in a file, for programs.
+#[derive(Debug, Serialize)]
+pub struct Mistake {
+    file: Option<String>,
+    line: Option<usize>,
+    error: String,
+}
+
+impl Mistake {
+    /// What `error` says.
+    #[must_use]
+    pub fn of(error: &anyhow::Error) -> Self {
+        let found = error.downcast_ref::<FileError>();
+        Self {
+            file: found.map(|e| e.file.clone()),
+            line: found.map(|e| e.line),
+            error: found.map_or_else(|| format!("{error:#}"), |e| e.message.clone()),
+        }
+    }
+}
+
 /// Reads the plan at `path`.
 ///
 /// # Errors
 /// When the file cannot be read, or is wrong: file, line and what would be right.
 pub fn read_plan(path: &Path, library: &Library) -> anyhow::Result<Plan> {
     let text = std::fs::read_to_string(path).with_context(|| format!("cannot read {}", path.display()))?;
-    Ok(plan::read(Source::new(&path.display().to_string(), &text), library)?)
+    Ok(draft::read_plan(Source::new(&path.display().to_string(), &text), library)?)
+}
+
+/// Reads the draft at `path`.
+///
+/// # Errors
+/// When the file cannot be read, or is wrong: file, line and what would be right.
+pub fn read_draft(path: &Path, library: &Library) -> anyhow::Result<Draft> {
+    let text = std::fs::read_to_string(path).with_context(|| format!("cannot read {}", path.display()))?;
+    Ok(draft::read(Source::new(&path.display().to_string(), &text), library)?)
 }
 
 /// Reads the house rules at `path`.
@@ -50,9 +83,17 @@ pub fn read_rules(path: &Path) -> anyhow::Result<Rules> {
     Ok(rules::read(Source::new(&path.display().to_string(), &text))?)
 }
 
-/// Adds a plan up.
-#[must_use]
-pub fn check(plan: &Plan) -> Check {
+/// Adds up the plan that `draft` makes, and advises on it.
+///
+/// # Errors
+/// A sentence saying what is wrong and what would be right.
+pub fn check(draft: &Draft, library: &Library, rules: &Rules) -> Result<Check, String> {
+    let plan = draft.plan(library).map_err(|error| error.text)?;
+    let advice = advise(draft, &plan, library, &[], rules);
+    Ok(add_up(&plan, advice))
+}
+
+fn add_up(plan: &Plan, advice: Vec<Advice>) -> Check {
     let mut starts_ms = 0;
     let steps = plan.steps.iter().map(|step| {
         let (clock_ms, figures) = (step.planned_ms(), timeline::compile(step).figures());
@@ -77,6 +118,7 @@ pub fn check(plan: &Plan) -> Check {
         holds: figures.holds,
         held_s: in_seconds(figures.held_ms),
         steps,
+        advice,
     }
 }
 
@@ -107,7 +149,13 @@ impl Check {
             minutes(self.class_s as f64),
             self.holds,
             self.held_s
-        )
+        ) + &self.advice.iter().map(|advice| self.advice_text(advice)).collect::<String>()
+    }
+
+    fn advice_text(&self, advice: &Advice) -> String {
+        let step = advice.step.and_then(|step| self.steps.get(step));
+        let at = step.map(|step| format!("{}: ", step.title)).unwrap_or_default();
+        format!("\n  {at}{}\n    {} ({})\n", advice.text, advice.reason, advice.source)
     }
 }
 

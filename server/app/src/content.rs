@@ -1,9 +1,13 @@
 //! The drills, clue sets and plans that come with the program.
 
+use std::path::{Path, PathBuf};
+
+use anyhow::Context;
 use rust_embed::RustEmbed;
+use samebreath_core::draft::{self, Draft};
 use samebreath_core::file::{FileError, Source};
 use samebreath_core::library::Library;
-use samebreath_core::plan::{self, Plan};
+use samebreath_core::plan::Plan;
 use samebreath_core::rules::{self, Rules};
 use samebreath_core::{clue, drill};
 
@@ -24,6 +28,72 @@ const RULES: &str = include_str!("../../rules.toml");
 
 /// The plan of the demo.
 const DEMO: &str = "tuesday-at-ten.toml";
+
+/// The library of a server, and what was left out of it.
+#[derive(Debug, Clone, Default)]
+pub struct Content {
+    /// The drills and clue sets.
+    pub library: Library,
+    /// A sentence for each own file that was refused: file, line and reason.
+    pub refused: Vec<String>,
+}
+
+/// The library that comes with the program, with what an organisation adds or puts in its place: files
+/// in the folders `drills` and `clues` of `own`. A wrong file is refused, and the rest is used.
+///
+/// # Errors
+/// When `own` cannot be read at all.
+pub fn content(own: Option<&Path>) -> anyhow::Result<Content> {
+    let mut content = Content { library: library()?, refused: Vec::new() };
+    let Some(own) = own else { return Ok(content) };
+    anyhow::ensure!(
+        own.is_dir(),
+        "{} is no folder; --library takes one with `drills` and `clues`",
+        own.display()
+    );
+    for (path, text) in own_files(&own.join("drills"))? {
+        match text.and_then(|text| Ok(drill::read(stem(&name_of(&path)), Source::new(&shown(&path), &text))?))
+        {
+            Ok(drill) => content.library.add_drill(drill),
+            Err(error) => content.refused.push(format!("{error:#}")),
+        }
+    }
+    for (path, text) in own_files(&own.join("clues"))? {
+        match text.and_then(|text| Ok(clue::read(stem(&name_of(&path)), Source::new(&shown(&path), &text))?))
+        {
+            Ok(set) => content.library.add_clue_set(set),
+            Err(error) => content.refused.push(format!("{error:#}")),
+        }
+    }
+    Ok(content)
+}
+
+/// A file and its text, or why it cannot be read.
+type OwnFile = (PathBuf, anyhow::Result<String>);
+
+/// The TOML files of a folder in the order of their names; none when the folder is not there.
+fn own_files(folder: &Path) -> anyhow::Result<Vec<OwnFile>> {
+    if !folder.exists() {
+        return Ok(Vec::new());
+    }
+    let entries = std::fs::read_dir(folder).with_context(|| format!("cannot read {}", folder.display()))?;
+    let mut paths: Vec<_> = entries.map(|entry| entry.map(|entry| entry.path())).collect::<Result<_, _>>()?;
+    paths.retain(|path| path.extension().is_some_and(|ending| ending == "toml"));
+    paths.sort();
+    let read = |path: PathBuf| {
+        let text = std::fs::read_to_string(&path).with_context(|| format!("cannot read {}", path.display()));
+        (path, text)
+    };
+    Ok(paths.into_iter().map(read).collect())
+}
+
+fn name_of(path: &Path) -> String {
+    path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default()
+}
+
+fn shown(path: &Path) -> String {
+    path.display().to_string()
+}
 
 /// The library that comes with the program.
 ///
@@ -46,7 +116,18 @@ pub fn library() -> Result<Library, FileError> {
 /// When the embedded file is wrong, which the tests rule out.
 pub fn demo_plan(library: &Library) -> Result<Plan, FileError> {
     let text = files::<Plans>().find(|(name, _)| name == DEMO).map(|(_, text)| text).unwrap_or_default();
-    plan::read(Source::new(DEMO, &text), library)
+    draft::read_plan(Source::new(DEMO, &text), library)
+}
+
+/// The plans that come with the program, to start from: id and draft.
+///
+/// # Errors
+/// When an embedded file is wrong, which the tests rule out.
+pub fn templates(library: &Library) -> Result<Vec<(String, Draft)>, FileError> {
+    let read = |(name, text): (String, String)| {
+        Ok((stem(&name).to_owned(), draft::read(Source::new(&name, &text), library)?))
+    };
+    files::<Plans>().map(read).collect()
 }
 
 /// The house rules that come with the program.

@@ -8,6 +8,7 @@ use std::sync::Arc;
 
 use anyhow::Context;
 use clap::Parser;
+use samebreath::content::Content;
 use samebreath::settings::{Cast, Host, LogForm, PlanCommand, Settings, What};
 use samebreath::{begin, check, content, metrics, rehearsal, server};
 use samebreath_core::library::Library;
@@ -29,12 +30,27 @@ fn main() -> ExitCode {
 }
 
 fn run(settings: Settings) -> anyhow::Result<()> {
-    let library = content::library()?;
+    let Content { library, refused } = content::content(settings.library.as_deref())?;
+    for sentence in &refused {
+        eprintln!("samebreath: left out: {sentence}");
+    }
     match settings.command {
         What::Plan { command: PlanCommand::Check { file, json } } => {
-            let checked = check::check(&check::read_plan(&file, &library)?);
-            let text = if json { serde_json::to_string_pretty(&checked)? } else { checked.text() };
-            print(&text)
+            let checked = check::read_draft(&file, &library).and_then(|draft| {
+                check::check(&draft, &library, &content::rules()?).map_err(anyhow::Error::msg)
+            });
+            match checked {
+                Ok(checked) if json => print(&serde_json::to_string_pretty(&checked)?),
+                Ok(checked) => print(&checked.text()),
+                Err(error) if json => {
+                    print(&serde_json::to_string_pretty(&check::Mistake::of(&error))?)?;
+                    Err(error)
+                }
+                Err(error) => Err(error),
+            }
+        }
+        What::Plan { command: PlanCommand::Tidy { file } } => {
+            print(check::read_draft(&file, &library)?.write().trim_end())
         }
         What::Demo { cast, host } => {
             let class = Class::Rehearsal { plan: content::demo_plan(&library)?, cast };

@@ -17,6 +17,9 @@ pub struct Settings {
     /// What to do.
     #[command(subcommand)]
     pub command: What,
+    /// Folder with own `drills` and `clues`, which add to those of the program or take their place
+    #[arg(long, global = true, env = "SAMEBREATH_LIBRARY")]
+    pub library: Option<PathBuf>,
 }
 
 /// What to do.
@@ -76,13 +79,18 @@ pub struct Cast {
 /// What to do with plan files.
 #[derive(Debug, Subcommand)]
 pub enum PlanCommand {
-    /// Check a plan: its clock total, holds and seconds held, step by step and in all
+    /// Check a plan: its clock total, holds and seconds held, step by step and in all, and advice
     Check {
         /// The plan file
         file: PathBuf,
-        /// Print one JSON object
+        /// Print one JSON object; a mistake is one as well, with file, line and text
         #[arg(long)]
         json: bool,
+    },
+    /// Print a plan in its usual order, for version control
+    Tidy {
+        /// The plan file
+        file: PathBuf,
     },
 }
 

@@ -164,6 +164,23 @@ impl<'a> Table<'a> {
             .ok_or_else(|| self.wrong(value, key, "a whole number such as 5"))
     }
 
+    /// The whole numbers in the list at `key`; an absent list is empty.
+    ///
+    /// # Errors
+    /// When it is not a list of whole numbers.
+    pub fn counts(&self, key: &'static str) -> Result<Vec<u32>, FileError> {
+        let Some(value) = self.find(key) else { return Ok(Vec::new()) };
+        let wanted = "a list of whole numbers such as [1, 2, 5]";
+        let list = value.get_ref().as_array().ok_or_else(|| self.wrong(value, key, wanted))?;
+        let number = |item: &Spanned<DeValue<'_>>| {
+            item.get_ref()
+                .as_integer()
+                .and_then(|n| n.as_str().replace('_', "").parse().ok())
+                .ok_or_else(|| self.wrong(item, key, wanted))
+        };
+        list.iter().map(number).collect()
+    }
+
     /// The length at `key`, written in seconds with at most three decimals, in milliseconds.
     ///
     /// # Errors

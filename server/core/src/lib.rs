@@ -5,11 +5,15 @@
 //! ([`record`]). Nothing here knows a clock, a random source, a file or a socket: the time, new
 //! ids and the library come in as arguments, so the same inputs give the same session everywhere.
 
+pub mod advice;
 pub mod clue;
+pub mod course;
 pub mod day;
 pub mod dose;
+pub mod draft;
 pub mod drill;
 pub mod file;
+pub mod group;
 pub mod incidents;
 pub mod library;
 pub mod live;

@@ -1,14 +1,13 @@
-//! Plans: the ordered steps of a session, read from a TOML file, complete in themselves.
+//! Plans: the ordered steps of a session, complete in themselves.
 //!
 //! A plan holds its drills and clues whole, so that a session can be replayed years later whatever
-//! has become of the library.
+//! has become of the library. [`crate::draft`] is the plan as people write it, by the library's names.
 
 use serde::{Deserialize, Serialize};
 
 use crate::clue::ClueSet;
-use crate::dose::{Dose, DoseChange, PHASE_MS, length};
-use crate::drill::{self, Drill};
-use crate::file::{FileError, Source, Table};
+use crate::dose::{Dose, DoseChange, length};
+use crate::drill::Drill;
 use crate::library::Library;
 use crate::text::Line;
 use crate::time::seconds;
@@ -67,6 +66,11 @@ pub enum Body {
         /// Its length.
         length_ms: i64,
     },
+    /// Everybody is asked how much effort it was, without a clock.
+    Effort {
+        /// What the plan allows for it.
+        planned_ms: i64,
+    },
     /// A round of clues, led by hand.
     Clues {
         /// The round, whole.
@@ -96,12 +100,34 @@ pub enum StepRequest {
         /// What is allowed for it, 1 to 60 minutes.
         minutes: u32,
     },
+    /// A check-in.
+    CheckIn {
+        /// Its title.
+        title: Title,
+        /// What is allowed for it, 1 to 60 minutes.
+        minutes: u32,
+    },
     /// A sip break.
     Sip {
         /// Its length, 5 to 600 seconds.
         seconds: u32,
     },
+    /// The question of how much effort it was, from 0 to 10.
+    Effort,
+    /// A round of clues.
+    Clues {
+        /// The clue set's id.
+        set: Line<60>,
+        /// Which of its clues, by number from 1, in this order; all of them when empty.
+        #[serde(default)]
+        only: Vec<u32>,
+        /// What is allowed for it, 1 to 60 minutes.
+        minutes: u32,
+    },
 }
+
+/// What a plan allows for the effort question (an agreed choice).
+const EFFORT_MS: i64 = seconds(30);
 
 impl Step {
     /// A step for `drill` with `change` applied to its usual dose.
@@ -111,7 +137,7 @@ impl Step {
     pub fn of_drill(drill: &Drill, change: &DoseChange) -> Result<Self, String> {
         let dose = drill.dose.changed(change).map_err(|e| e.to_string())?;
         fits(drill, &dose)?;
-        let title = Title::try_from(drill.name.as_str()).map_err(|e| e.to_string())?;
+        let title = title_of(drill.name.as_str())?;
         Ok(Self { title, note: None, body: Body::Drill { drill: Box::new(drill.clone()), dose } })
     }
 
@@ -123,18 +149,34 @@ impl Step {
         match request {
             StepRequest::Drill { drill, change } => Self::of_drill(library.drill(drill.as_str())?, change),
             StepRequest::Talk { title, minutes } => {
-                let planned_ms = seconds(60) * i64::from(*minutes);
-                let bounds = (seconds(60), seconds(3600));
-                length("the time for talk", planned_ms, bounds).map_err(|e| e.to_string())?;
-                Ok(Self { title: title.clone(), note: None, body: Body::Talk { planned_ms } })
+                Ok(Self::unclocked(title.clone(), Body::Talk { planned_ms: planned_ms(*minutes)? }))
+            }
+            StepRequest::CheckIn { title, minutes } => {
+                Ok(Self::unclocked(title.clone(), Body::CheckIn { planned_ms: planned_ms(*minutes)? }))
             }
             StepRequest::Sip { seconds: s } => {
                 let length_ms = seconds(i64::from(*s));
-                length("the sip break", length_ms, (seconds(5), seconds(600))).map_err(|e| e.to_string())?;
-                let title = Title::try_from("A sip").map_err(|e| e.to_string())?;
-                Ok(Self { title, note: None, body: Body::Sip { length_ms } })
+                length("seconds", length_ms, (seconds(5), seconds(600))).map_err(|e| e.to_string())?;
+                Ok(Self::unclocked(title_of("A sip")?, Body::Sip { length_ms }))
+            }
+            StepRequest::Effort => {
+                Ok(Self::unclocked(title_of("How hard was it?")?, Body::Effort { planned_ms: EFFORT_MS }))
+            }
+            StepRequest::Clues { set, only, minutes } => {
+                let set = library.clue_set(set.as_str())?;
+                let many = set.clues.len();
+                if let Some(wrong) = only.iter().find(|n| !(1..=many).contains(&(**n as usize))) {
+                    return Err(format!("`{}` has no clue {wrong}; its clues are 1 to {many}", set.id));
+                }
+                let set = if only.is_empty() { set.clone() } else { set.only(only) };
+                let title = title_of(set.theme.as_str())?;
+                Ok(Self::unclocked(title, Body::Clues { set, planned_ms: planned_ms(*minutes)? }))
             }
         }
+    }
+
+    fn unclocked(title: Title, body: Body) -> Self {
+        Self { title, note: None, body }
     }
 
     /// This step with another dose.
@@ -155,7 +197,11 @@ impl Step {
     pub fn drill(&self) -> Option<&Drill> {
         match &self.body {
             Body::Drill { drill, .. } => Some(drill),
-            Body::Talk { .. } | Body::CheckIn { .. } | Body::Sip { .. } | Body::Clues { .. } => None,
+            Body::Talk { .. }
+            | Body::CheckIn { .. }
+            | Body::Sip { .. }
+            | Body::Effort { .. }
+            | Body::Clues { .. } => None,
         }
     }
 
@@ -164,7 +210,11 @@ impl Step {
     pub fn clues(&self) -> Option<&ClueSet> {
         match &self.body {
             Body::Clues { set, .. } => Some(set),
-            Body::Talk { .. } | Body::CheckIn { .. } | Body::Sip { .. } | Body::Drill { .. } => None,
+            Body::Talk { .. }
+            | Body::CheckIn { .. }
+            | Body::Sip { .. }
+            | Body::Effort { .. }
+            | Body::Drill { .. } => None,
         }
     }
 
@@ -172,14 +222,27 @@ impl Step {
     #[must_use]
     pub fn planned_ms(&self) -> i64 {
         match &self.body {
-            Body::Talk { planned_ms } | Body::CheckIn { planned_ms } | Body::Clues { planned_ms, .. } => {
-                *planned_ms
-            }
+            Body::Talk { planned_ms }
+            | Body::CheckIn { planned_ms }
+            | Body::Effort { planned_ms }
+            | Body::Clues { planned_ms, .. } => *planned_ms,
             Body::Drill { .. } | Body::Sip { .. } => {
                 let timeline = timeline::compile(self);
                 timeline.ready_ms + timeline.total_ms
             }
         }
+    }
+}
+
+fn title_of(text: &str) -> Result<Title, String> {
+    Title::try_from(text).map_err(|e| e.to_string())
+}
+
+fn planned_ms(minutes: u32) -> Result<i64, String> {
+    if (1..=60).contains(&minutes) {
+        Ok(i64::from(minutes) * 60_000)
+    } else {
+        Err(format!("`minutes` is {minutes}; it must be from 1 to 60"))
     }
 }
 
@@ -220,90 +283,5 @@ impl Plan {
     #[must_use]
     pub fn figures(&self) -> Figures {
         self.steps.iter().map(|step| timeline::compile(step).figures()).sum()
-    }
-}
-
-/// Reads a plan file.
-///
-/// # Errors
-/// The first mistake: file, line, what was wrong and the nearest right name.
-pub fn read(source: Source<'_>, library: &Library) -> Result<Plan, FileError> {
-    let parsed = source.parse()?;
-    let table = Table::new(source, "plan", parsed.span(), parsed.get_ref());
-    let minutes = table.count("minutes")?.ok_or_else(|| table.missing("minutes"))?;
-    if !(1..=240).contains(&minutes) {
-        return Err(table.error_at("minutes", format!("`minutes` is {minutes}; it must be from 1 to 240")));
-    }
-    let title = table.need_line("title")?;
-    let steps = table
-        .tables("step", "step")?
-        .into_iter()
-        .map(|step| read_step(&step, library))
-        .collect::<Result<Vec<_>, _>>()?;
-    match steps.len() {
-        0 => return Err(table.error("this plan needs at least one [[step]]")),
-        1..=100 => {}
-        many => return Err(table.error(format!("this plan has {many} steps; at most 100 are allowed"))),
-    }
-    table.finish()?;
-    Ok(Plan { title, class_ms: i64::from(minutes) * 60_000, steps })
-}
-
-const KINDS: [&str; 5] = ["drill", "talk", "check_in", "sip", "clues"];
-
-fn read_step(table: &Table<'_>, library: &Library) -> Result<Step, FileError> {
-    let given: Vec<_> = KINDS.into_iter().filter(|kind| table.has(kind)).collect();
-    let [kind] = given[..] else {
-        let first_key_typo = table.finish();
-        first_key_typo?;
-        return Err(table.error(format!("a step has exactly one of {}", KINDS.join(", "))));
-    };
-    let step = match kind {
-        "drill" => read_drill_step(table, library)?,
-        "sip" => {
-            let length_ms = table.seconds("seconds")?.ok_or_else(|| table.missing("seconds"))?;
-            length("seconds", length_ms, (seconds(5), PHASE_MS.1))
-                .map_err(|e| table.error_at("seconds", e.to_string()))?;
-            Step { title: table.need_line("sip")?, note: None, body: Body::Sip { length_ms } }
-        }
-        "clues" => {
-            let id = table.need_line::<60>("clues")?;
-            let set = library.clue_set(id.as_str()).map_err(|e| table.error_at("clues", e))?.clone();
-            let title = Title::try_from(set.theme.as_str()).map_err(|e| table.error(e.to_string()))?;
-            let title = table.line("title")?.unwrap_or(title);
-            Step { title, note: None, body: Body::Clues { set, planned_ms: minutes(table)? } }
-        }
-        "check_in" => Step {
-            title: table.need_line("check_in")?,
-            note: None,
-            body: Body::CheckIn { planned_ms: minutes(table)? },
-        },
-        _ => Step {
-            title: table.need_line("talk")?,
-            note: None,
-            body: Body::Talk { planned_ms: minutes(table)? },
-        },
-    };
-    let step = Step { note: table.line("note")?, ..step };
-    table.finish()?;
-    Ok(step)
-}
-
-fn read_drill_step(table: &Table<'_>, library: &Library) -> Result<Step, FileError> {
-    let id = table.need_line::<60>("drill")?;
-    let drill = library.drill(id.as_str()).map_err(|e| table.error_at("drill", e))?;
-    let change = drill::read_dose_change(table)?;
-    let step = Step::of_drill(drill, &change).map_err(|e| table.error(e))?;
-    let title = table.line("title")?.unwrap_or(step.title);
-    Ok(Step { title, ..step })
-}
-
-fn minutes(table: &Table<'_>) -> Result<i64, FileError> {
-    match table.count("minutes")? {
-        None => Err(table.missing("minutes")),
-        Some(minutes @ 1..=60) => Ok(i64::from(minutes) * 60_000),
-        Some(other) => {
-            Err(table.error_at("minutes", format!("`minutes` is {other}; it must be from 1 to 60")))
-        }
     }
 }

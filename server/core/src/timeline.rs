@@ -113,7 +113,9 @@ pub fn compile(step: &Step) -> Timeline {
             compiler.push(Phase::Sip, &step.title, *length_ms);
             compiler.finish(0)
         }
-        Body::Talk { .. } | Body::CheckIn { .. } | Body::Clues { .. } => Timeline::default(),
+        Body::Talk { .. } | Body::CheckIn { .. } | Body::Effort { .. } | Body::Clues { .. } => {
+            Timeline::default()
+        }
     }
 }
 

@@ -3,13 +3,13 @@
 
 mod common;
 
+use samebreath_core::draft;
 use samebreath_core::drill;
 use samebreath_core::file::Source;
-use samebreath_core::plan;
 
 fn check(steps: &str, expected: &str) {
     let text = format!("title = \"x\"\nminutes = 60\n\n{steps}");
-    let error = plan::read(Source::new("p.toml", &text), &common::library()).unwrap_err();
+    let error = draft::read_plan(Source::new("p.toml", &text), &common::library()).unwrap_err();
     assert_eq!(error.to_string(), expected);
 }
 
@@ -52,7 +52,7 @@ fn a_mistake_in_a_plan_names_its_line_and_the_remedy() {
     );
     check(
         "[[step]]\ndrill = \"steady-ah\"\ntalk = \"both\"",
-        "p.toml:4: a step has exactly one of drill, talk, check_in, sip, clues",
+        "p.toml:4: a step has exactly one of drill, talk, check_in, sip, effort, clues",
     );
     check("[[step]\n", "p.toml:4: not TOML: unclosed array table, expected `]`");
 }

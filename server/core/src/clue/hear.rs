@@ -37,10 +37,11 @@ impl ClueSet {
         if self.game == Game::Category {
             return Verdict::Right;
         }
-        let right = clue.right().map(Plain::of).map(|word| word.distance(&said)).min().unwrap_or(usize::MAX);
+        let right = clue.right().map(Plain::of).map(|word| word.distance(&said)).min();
+        let is_same = right.is_some_and(|(least, _)| least == 0);
         let wrong = self.others(clue).map(Plain::of).map(|word| word.distance(&said)).min();
         let close = clue.right().map(Plain::of).any(|word| word.is_nearly(&said));
-        if right == 0 || (close && wrong.is_none_or(|wrong| right < wrong)) {
+        if is_same || (close && wrong.is_none_or(|wrong| right < Some(wrong))) {
             Verdict::Right
         } else {
             Verdict::Other
@@ -81,9 +82,12 @@ impl Plain {
 
     /// Edits between two words: letters put in, left out, changed, or two neighbours swapped (optimal
     /// string alignment).
-    fn distance(&self, other: &Self) -> usize {
+    ///
+    /// The smaller of that with and without plurals, then that of the whole words, which decides a tie.
+    fn distance(&self, other: &Self) -> (usize, usize) {
         let stems = strsim::osa_distance(&self.stem, &other.stem);
-        strsim::osa_distance(&self.whole, &other.whole).min(stems)
+        let whole = strsim::osa_distance(&self.whole, &other.whole);
+        (whole.min(stems), whole)
     }
 
     /// Whether the difference is a slip: none in up to 3 letters, 1 in up to 7, 2 in longer words (an
@@ -94,7 +98,7 @@ impl Plain {
             4..=7 => 1,
             _ => 2,
         };
-        self.distance(said) <= slips
+        self.distance(said).0 <= slips
     }
 }
 

@@ -9,6 +9,7 @@ use crate::live::{
     Actor, Answer, Event, Handled, Mark, Recorded, Report, ReportId, ReportState, SeatId, StopReason, Whose,
     Why, motion,
 };
+use crate::plan::Body;
 use crate::text::Name;
 use crate::time::EpochMs;
 
@@ -36,6 +37,10 @@ impl Session {
                 if self.moves.last().map(|m| m.step) != step_before || *why == Why::AgainStep {
                     self.clue = None;
                     self.effort = None;
+                    if self.present_step().is_some_and(|step| matches!(step.step.body, Body::Effort { .. })) {
+                        self.efforts_asked += 1;
+                        self.effort = Some(self.efforts_asked);
+                    }
                 }
             }
             Event::StepInserted { id, after, step } => {

@@ -154,6 +154,7 @@ pub enum ContentKind {
     Talk,
     CheckIn,
     Sip,
+    Effort,
     Clues,
 }
 

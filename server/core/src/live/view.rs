@@ -141,7 +141,11 @@ impl LiveStep {
         let drill = self.step.drill();
         let dose = match &self.step.body {
             Body::Drill { dose, .. } => Some(*dose),
-            Body::Talk { .. } | Body::CheckIn { .. } | Body::Sip { .. } | Body::Clues { .. } => None,
+            Body::Talk { .. }
+            | Body::CheckIn { .. }
+            | Body::Sip { .. }
+            | Body::Effort { .. }
+            | Body::Clues { .. } => None,
         };
         SheetStep {
             id: self.id,
@@ -165,7 +169,11 @@ impl LiveStep {
         let drill = self.step.drill();
         let (reps, sets) = match &self.step.body {
             Body::Drill { dose, .. } => (dose.reps, dose.sets),
-            Body::Talk { .. } | Body::CheckIn { .. } | Body::Sip { .. } | Body::Clues { .. } => (1, 1),
+            Body::Talk { .. }
+            | Body::CheckIn { .. }
+            | Body::Sip { .. }
+            | Body::Effort { .. }
+            | Body::Clues { .. } => (1, 1),
         };
         let sides = drill.map(|d| d.sides.as_slice()).unwrap_or_default();
         Content {
@@ -195,6 +203,7 @@ impl ContentKind {
             Body::Talk { .. } => Self::Talk,
             Body::CheckIn { .. } => Self::CheckIn,
             Body::Sip { .. } => Self::Sip,
+            Body::Effort { .. } => Self::Effort,
             Body::Clues { .. } => Self::Clues,
         }
     }

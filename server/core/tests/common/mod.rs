@@ -5,9 +5,10 @@ pub mod class;
 
 use std::path::{Path, PathBuf};
 
+use samebreath_core::draft;
 use samebreath_core::file::Source;
 use samebreath_core::library::Library;
-use samebreath_core::plan::{self, Plan};
+use samebreath_core::plan::Plan;
 use samebreath_core::rules::{self, Rules};
 use samebreath_core::{clue, drill};
 
@@ -29,12 +30,12 @@ pub fn library() -> Library {
 }
 
 pub fn plan(text: &str) -> Plan {
-    plan::read(Source::new("plan.toml", text), &library()).unwrap()
+    draft::read_plan(Source::new("plan.toml", text), &library()).unwrap()
 }
 
 pub fn shipped_plan() -> Plan {
     let (_, path, text) = files("plans").into_iter().find(|(id, ..)| id == "tuesday-at-ten").unwrap();
-    plan::read(Source::new(&path, &text), &library()).unwrap()
+    draft::read_plan(Source::new(&path, &text), &library()).unwrap()
 }
 
 pub fn files(folder: &str) -> Vec<(String, String, String)> {

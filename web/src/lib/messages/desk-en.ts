@@ -317,6 +317,7 @@ export const deskEn = {
     talk: "talk",
     check_in: "check-in",
     sip: "sip",
+    effort: "effort question",
     clues: "clues",
   },
   safetyNote: "Supports your judgement, gives no diagnosis. Local rules and licensed practice decide.",

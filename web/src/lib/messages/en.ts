@@ -43,6 +43,7 @@ export const en = {
     goesOnIn: (s: number) => `Goes on in ${s}`,
     over: "Well done. Rest and breathe.",
     listen: "Listen to your facilitator.",
+    effort: "How hard was it? Tap a number.",
     checkIn: "Tell your facilitator how you are.",
     rep: (n: number, of: number) => `Repetition ${n} of ${of}`,
     set: (n: number, of: number) => `set ${n} of ${of}`,

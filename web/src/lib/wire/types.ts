@@ -1005,7 +1005,7 @@ pose: string | null, };
 /**
  * Kinds of content.
  */
-export type ContentKind = "drill" | "talk" | "check_in" | "sip" | "clues";
+export type ContentKind = "drill" | "talk" | "check_in" | "sip" | "effort" | "clues";
 
 /**
  * What only one person sees.
@@ -1803,11 +1803,31 @@ title: string,
 /**
  * What is allowed for it, 1 to 60 minutes.
  */
+minutes: number, } | { "kind": "check_in", 
+/**
+ * Its title.
+ */
+title: string, 
+/**
+ * What is allowed for it, 1 to 60 minutes.
+ */
 minutes: number, } | { "kind": "sip", 
 /**
  * Its length, 5 to 600 seconds.
  */
-seconds: number, };
+seconds: number, } | { "kind": "effort" } | { "kind": "clues", 
+/**
+ * The clue set's id.
+ */
+set: string, 
+/**
+ * Which of its clues, by number from 1, in this order; all of them when empty.
+ */
+only: Array<number>, 
+/**
+ * What is allowed for it, 1 to 60 minutes.
+ */
+minutes: number, };
 
 /**
  * A complete dose of one drill. Built by reading a drill and the changes of a plan step, which

@@ -1,0 +1,395 @@
+//! Plans as people write them: files that come back the same, advice, one notch on, and dose arithmetic
+//! against published worked examples.
+#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
+
+mod common;
+
+use proptest::prelude::*;
+use samebreath_core::advice::{AdviceKind, advise, loads};
+use samebreath_core::course::{self, Ceiling, Course, Load};
+use samebreath_core::dose::{DoseChange, Hold};
+use samebreath_core::draft::{self, Draft, DraftStep, HomeItem};
+use samebreath_core::drill::Family;
+use samebreath_core::file::Source;
+use samebreath_core::group::{Enrolled, Group};
+use samebreath_core::live::Condition;
+use samebreath_core::plan::StepRequest;
+use samebreath_core::timeline::Figures;
+
+fn read(text: &str) -> Draft {
+    draft::read(Source::new("p.toml", text), &common::library()).unwrap()
+}
+
+fn draft(steps: &str) -> Draft {
+    read(&format!("title = \"x\"\nminutes = 60\n{steps}"))
+}
+
+fn advice(draft: &Draft, people: &[Enrolled]) -> Vec<(AdviceKind, Option<usize>, String)> {
+    let library = common::library();
+    let plan = draft.plan(&library).unwrap();
+    let all = advise(draft, &plan, &library, people, &common::rules());
+    for one in &all {
+        assert!(!one.reason.is_empty() && !one.source.is_empty(), "{one:?} has a reason and a source");
+    }
+    all.into_iter().map(|a| (a.kind, a.step, a.text)).collect()
+}
+
+fn kinds(steps: &str) -> Vec<(AdviceKind, Option<usize>)> {
+    advice(&draft(steps), &[])
+        .into_iter()
+        .map(|(kind, step, _)| (kind, step))
+        .filter(|(kind, _)| *kind != AdviceKind::UnderTime)
+        .collect()
+}
+
+/// W19. A whole class: welcome 5, warm-up 5, breath 8, voice 15, swallow 10, neck and face 7, game 8,
+/// close 2 minutes from 10:00:00 (arithmetic).
+#[test]
+fn w19_a_whole_class() {
+    let parts = [
+        ("Welcome", 5),
+        ("Warm-up", 5),
+        ("Breath", 8),
+        ("Voice", 15),
+        ("Swallow", 10),
+        ("Neck and face", 7),
+        ("Game", 8),
+        ("Close", 2),
+    ];
+    let steps: String =
+        parts.iter().map(|(t, m)| format!("[[step]]\ntalk = \"{t}\"\nminutes = {m}\n")).collect();
+    let draft = read(&format!("title = \"x\"\nminutes = 60\nstart = \"10:00\"\n{steps}"));
+    let plan = draft.plan(&common::library()).unwrap();
+    assert_eq!(plan.planned_ms(), 60 * 60_000);
+    let start_ms = draft::start_ms(draft.start.as_ref().unwrap()).unwrap();
+    let starts: Vec<String> = plan
+        .steps
+        .iter()
+        .scan(start_ms, |at, step| {
+            let from = *at;
+            *at += step.planned_ms();
+            Some(format!("{}-{}", clock(from), clock(*at)))
+        })
+        .collect();
+    assert_eq!(starts[3], "10:18:00-10:33:00", "voice");
+    assert_eq!(starts[4], "10:33:00-10:43:00", "swallow");
+    assert_eq!(starts[6], "10:50:00-10:58:00", "game");
+}
+
+fn clock(ms: i64) -> String {
+    let s = ms / 1000;
+    format!("{:02}:{:02}:{:02}", s / 3600, s / 60 % 60, s % 60)
+}
+
+/// Courses from published protocols; each row is amount of one time, times a day, days a week, days, and
+/// the printed sum.
+#[test]
+fn published_courses_add_up() {
+    let check = |what: &str, amount: i64, times: u32, days_a_week: u32, days: u32, printed: i64| {
+        let course = Course { times_a_day: times, days_a_week, days };
+        assert_eq!(course.in_all(amount), printed, "{what}");
+    };
+    // W1: Shaker et al. 1997, Am J Physiol 272:G1518 (seen at fcd.mcw.edu).
+    check("head lift, holds", 3, 3, 7, 42, 378);
+    check("head lift, seconds", 180, 3, 7, 42, 22_680);
+    check("head lift, lifts", 30, 3, 7, 42, 3_780);
+    // W2a: Troche et al. 2010, Neurology 75:1912 (seen at PMC2995389; 5 x 5 from memory).
+    check("expiratory strength", 25, 1, 5, 28, 500);
+    check("expiratory strength, minutes", 20, 1, 5, 28, 400);
+    // W2b: Reyes et al. 2018 (seen at sage.cnpereading.com): 8 weeks or 61 days.
+    check("expiratory strength, 8 weeks", 25, 1, 6, 56, 1_200);
+    check("expiratory strength, 61 days", 25, 1, 6, 61, 1_307);
+    // W3: Yano et al. 2021 (seen at springermedizin.de); W3b: Robbins et al. 2005 (dose from memory).
+    check("tongue presses", 30, 3, 5, 56, 3_600);
+    check("tongue presses, 3 days", 30, 3, 3, 56, 2_160);
+    // W4: Wada et al. 2012 (seen at archives-pmr.org).
+    check("jaw opening, holds", 5, 2, 7, 28, 280);
+    check("jaw opening, seconds", 50, 2, 7, 28, 2_800);
+    // W5: Matsubara et al. 2018 (seen at dovepress.com).
+    check("fast jaw opening", 60, 2, 7, 28, 3_360);
+    // W6: Namiki et al. 2019 (seen at informahealthcare.com): a month of 28, 30 or 31 days.
+    check("palate press, 28 days", 5, 2, 7, 28, 280);
+    check("palate press, 30 days", 5, 2, 7, 30, 300);
+    check("palate press, seconds", 50, 2, 7, 30, 3_000);
+    check("palate press, 31 days", 5, 2, 7, 31, 310);
+    // W7: table at PMC9899761: Park 2018, Gao and Zhang 2017, Kim and Park 2019.
+    check("chin tuck a, seconds", 180, 1, 5, 28, 3_600);
+    check("chin tuck a, repetitions", 30, 1, 5, 28, 600);
+    check("chin tuck b", 30, 3, 7, 42, 3_780);
+    check("chin tuck c, holds", 3, 1, 5, 42, 90);
+    check("chin tuck c, seconds", 30, 1, 5, 42, 900);
+    // W8: Oh 2021 (seen at springermedizin.de): 60 in weeks 1-2, 120 in weeks 5-7, twice a week.
+    check("effortful swallow, weeks 1-2", 60, 1, 2, 14, 240);
+    check("effortful swallow, weeks 5-7", 120, 1, 2, 21, 720);
+    check("effortful swallow, minutes", 20, 1, 2, 49, 280);
+    // W13: Voice Foundation 2024 abstract. W14: pubmed 31761854. W15: Webber and Porter 2021.
+    check("straw voice, minutes", 20, 1, 2, 28, 160);
+    check("face class, minutes", 60, 1, 1, 84, 720);
+    check("stretch class, minutes", 45, 1, 2, 84, 1_080);
+    // W16: a common four-part routine (dose from memory).
+    check("four-part routine", 8, 2, 7, 42, 672);
+    // W10: MedlinePlus: in 2, out 4 is 10 a minute; 5 minutes twice a day (sweetwaterwellness.ca).
+    check("pursed lips, breaths a day", 5 * 60 / 6, 2, 1, 7, 100);
+}
+
+/// W3, W11, W12, W17, W18: rounding, shares and adherence.
+#[test]
+fn shares_and_adherence_in_whole_numbers() {
+    // W12: 80 % of a maximum of 12 (Pisegna 2013, seen at open.bu.edu): rounded down to 9, 90 sets.
+    assert_eq!(course::share_of(12, 80), 9);
+    assert_eq!(Course::of_weeks(3, 5, 6).in_all(course::share_of(12, 80).into()), 810);
+    assert_eq!(course::share_of(15, 80), 12, "12 exactly: no binary fractions on the way");
+    // W3: 3,600 at 99.2 % (Yano et al. 2021): 3,571.
+    assert_eq!(course::part_of(3_600, 992), 3_571);
+    // W17: 11 of 10 is 110 % (a mean of 108 % was published, s12913-023-09194-0).
+    assert_eq!(course::adherence(11, 10), Some(1_100));
+    assert_eq!(course::adherence(0, 10), Some(0));
+    assert_eq!(course::adherence(3, 0), None);
+    // W18: 58 to 77 % of 12 classes are 7 to 9 (Picorelli et al. 2014, J Physiother 60:151).
+    assert_eq!((course::part_of(12, 580), course::part_of(12, 770)), (7, 9));
+    // W11: two numbers a second (Bartfield et al. 1994): 30 numbers are 15 s, 25 are 12.5 s.
+    assert_eq!((30 * 1000 / 2, 25 * 1000 / 2), (15_000, 12_500));
+}
+
+#[test]
+fn a_weeks_load_is_class_and_home_together_against_a_ceiling() {
+    let draft = draft(
+        "[[step]]\ntalk = \"Mouths\"\nminutes = 1\n[[step]]\ndrill = \"effortful-swallow\"\n[[step]]\ndrill = \"effortful-swallow\"\nreps = 6\n\
+         [[home]]\ndrill = \"effortful-swallow\"\nreps = 5\ntimes_a_day = 2\ndays_a_week = 5\n",
+    );
+    let library = common::library();
+    let plan = draft.plan(&library).unwrap();
+    let week = course::week(loads(&draft, &plan, &library));
+    let figures = Figures { reps: 5 + 6 + 5 * 2 * 5, holds: 0, held_ms: 0 };
+    assert_eq!(week, [Load { family: Family::EffortfulSwallow, figures }]);
+    let mut ann = person("Ann");
+    ann.swallow = true;
+    ann.ceilings = vec![Ceiling { family: Family::EffortfulSwallow, reps_a_week: 61 }];
+    assert!(advice(&draft, &[ann.clone()]).iter().all(|(kind, ..)| *kind != AdviceKind::OverCeiling));
+    ann.ceilings[0].reps_a_week = 60;
+    let over =
+        advice(&draft, &[ann]).into_iter().find(|(kind, ..)| *kind == AdviceKind::OverCeiling).unwrap();
+    assert!(over.2.starts_with("Ann: 1 over the 60 a week"), "{}", over.2);
+}
+
+fn person(name: &str) -> Enrolled {
+    Enrolled {
+        name: name.try_into().unwrap(),
+        conditions: vec![],
+        swallow: false,
+        cleared: vec![],
+        ceilings: vec![],
+    }
+}
+
+#[test]
+fn advice_names_what_a_careful_colleague_would() {
+    use AdviceKind::{HomeOnly, LongHomeList, MouthCheck, NoRest, NoSip, SwallowRest, UnusualDose};
+    let check =
+        |steps: &str, expected: &[(AdviceKind, Option<usize>)]| assert_eq!(kinds(steps), expected, "{steps}");
+    check("[[step]]\ndrill = \"strong-ah\"\n", &[]);
+    check("[[step]]\ndrill = \"strong-ah\"\nreps = 20\n", &[(UnusualDose, Some(0))]);
+    check("[[step]]\ndrill = \"strong-ah\"\nhold = 20\n", &[(UnusualDose, Some(0))]);
+    check("[[step]]\ndrill = \"effortful-swallow\"\n", &[(MouthCheck, Some(0))]);
+    check("[[step]]\ntalk = \"Mouths empty?\"\nminutes = 1\n[[step]]\ndrill = \"effortful-swallow\"\n", &[]);
+    check(
+        "[[step]]\ncheck_in = \"Mouths?\"\nminutes = 1\n[[step]]\ndrill = \"hold-at-top-swallow\"\n[[step]]\ndrill = \"tongue-hold-swallow\"\n",
+        &[],
+    );
+    check("[[step]]\ndrill = \"head-lift-hold\"\n", &[(HomeOnly, Some(0))]);
+    check(
+        "[[step]]\ndrill = \"look-over-shoulder\"\n[[step]]\ndrill = \"ear-to-shoulder\"\n",
+        &[(NoRest, Some(1))],
+    );
+    check(
+        "[[step]]\ndrill = \"look-over-shoulder\"\n[[step]]\nsip = \"Sip\"\nseconds = 30\n[[step]]\ndrill = \"ear-to-shoulder\"\n",
+        &[],
+    );
+    check("[[step]]\ntalk = \"Long\"\nminutes = 20\n[[step]]\ndrill = \"sit-tall\"\n", &[(NoSip, Some(1))]);
+    let home = "[[home]]\ndrill = \"sit-tall\"\n";
+    check(&format!("[[step]]\ndrill = \"sit-tall\"\n{}", home.repeat(3)), &[]);
+    check(&format!("[[step]]\ndrill = \"sit-tall\"\n{}", home.repeat(4)), &[(LongHomeList, None)]);
+    // A swallow drill of one's own without a rest between its swallows.
+    let mut draft =
+        draft("[[step]]\ntalk = \"Mouths\"\nminutes = 1\n[[step]]\ndrill = \"effortful-swallow\"\n");
+    let mut library = common::library();
+    let mut drill = library.drill("effortful-swallow").unwrap().clone();
+    drill.phases.pop();
+    library.add_drill(drill);
+    draft.minutes = 3;
+    let plan = draft.plan(&library).unwrap();
+    let found = advise(&draft, &plan, &library, &[], &common::rules());
+    assert!(
+        found.iter().any(|a| a.kind == SwallowRest && a.text.starts_with("Only 5 s between")),
+        "{found:?}"
+    );
+}
+
+#[test]
+fn advice_on_time_and_on_people() {
+    let long = draft("[[step]]\ntalk = \"a\"\nminutes = 60\n[[step]]\ndrill = \"sit-tall\"\n");
+    let (kind, step, text) = advice(&long, &[]).remove(0);
+    assert_eq!(
+        (kind, step, text.as_str()),
+        (AdviceKind::OverTime, None, "1:05 min over the 60:00 min of the class.")
+    );
+    let short = draft("[[step]]\ntalk = \"a\"\nminutes = 54\n");
+    assert_eq!(advice(&short, &[])[0].0, AdviceKind::UnderTime);
+    let (mut ann, mut ben, cleo) = (person("Ann"), person("Ben"), person("Cleo"));
+    ann.conditions = vec![Condition::Neck];
+    (ben.conditions, ben.cleared) = (vec![Condition::Neck], vec![Family::Neck]);
+    let neck = draft(
+        "[[step]]\ndrill = \"nod-down\"\n[[step]]\ntalk = \"a\"\nminutes = 1\n[[step]]\ndrill = \"effortful-swallow\"\n",
+    );
+    let found: Vec<_> =
+        advice(&neck, &[ann, ben, cleo]).into_iter().filter(|(k, ..)| *k == AdviceKind::NotCleared).collect();
+    assert_eq!(found[0].1, Some(0));
+    assert_eq!(found[0].2, "Not cleared for Nod down: Ann. They rest.");
+    assert_eq!(found[1].2, "Not cleared for Strong swallow: Ann, Ben, Cleo. They rest.");
+}
+
+#[test]
+fn one_notch_on_stays_within_the_usual_range() {
+    let library = common::library();
+    let notched = |steps: &str| match draft(steps).one_notch_on(&library).steps[0].what.clone() {
+        StepRequest::Drill { change, .. } => change,
+        other => panic!("{other:?}"),
+    };
+    let hold = |ms| Some(Hold::Fixed { ms });
+    assert_eq!(notched("[[step]]\ndrill = \"strong-ah\"\n").hold, hold(11_000), "first a longer hold");
+    let at_top = notched("[[step]]\ndrill = \"strong-ah\"\nhold = 15\n");
+    assert_eq!((at_top.hold, at_top.reps), (hold(15_000), Some(7)), "then one more");
+    assert_eq!(notched("[[step]]\ndrill = \"jaw-open-hold\"\n").sets, Some(2), "then one set more");
+    assert_eq!(
+        notched("[[step]]\ndrill = \"trainer-breaths\"\n"),
+        DoseChange::default(),
+        "at the top already"
+    );
+    let open = notched("[[step]]\ndrill = \"steady-ah\"\n").hold;
+    assert_eq!(open, Some(Hold::Open { floor_ms: 10_000, target_ms: 21_000, limit_ms: 25_000 }));
+    for drill in library.drills() {
+        let mut plan = draft(&format!("[[step]]\ndrill = \"{}\"\n", drill.id));
+        for _ in 0..200 {
+            plan = plan.one_notch_on(&library);
+        }
+        plan.plan(&library).unwrap();
+        let text = plan.write();
+        assert!(
+            !kinds(text.split_once("\n\n").unwrap().1).iter().any(|(k, _)| *k == AdviceKind::UnusualDose),
+            "{text}"
+        );
+    }
+}
+
+#[test]
+fn a_group_has_each_name_once() {
+    let mut group = Group {
+        name: "Lantern Quay".try_into().unwrap(),
+        weeks_apart: 4,
+        people: vec![person("Ann"), person("Ben")],
+    };
+    assert_eq!(group.check(), Ok(()));
+    group.people.push(person("Ann"));
+    assert_eq!(group.check(), Err("`Ann` is there twice; add an initial".to_owned()));
+}
+
+#[test]
+fn mistakes_in_a_plan_of_the_planner_say_which_step() {
+    let library = common::library();
+    let mut plan = draft(
+        "[[step]]\ntalk = \"a\"\nminutes = 5\n[[step]]\nclues = \"kitchen\"\nonly = [1, 12]\nminutes = 5\n",
+    );
+    let rounds = plan.plan(&library).unwrap();
+    assert_eq!(rounds.steps[1].clues().unwrap().clues.len(), 2);
+    plan.steps[1].what =
+        StepRequest::Clues { set: "kitchen".try_into().unwrap(), only: vec![13], minutes: 5 };
+    let error = plan.plan(&library).unwrap_err();
+    assert_eq!(
+        (error.step, error.text.as_str()),
+        (Some(1), "`kitchen` has no clue 13; its clues are 1 to 12")
+    );
+    plan.steps.clear();
+    assert_eq!(plan.plan(&library).unwrap_err().text, "this plan needs at least one [[step]]");
+}
+
+fn line<const N: usize>() -> impl Strategy<Value = samebreath_core::text::Line<N>> {
+    // Quotes, backslashes and letters of other scripts: what a file must keep.
+    proptest::string::string_regex("[A-Za-z\"'\\\\#=é語 ]{0,12}[A-Za-zé語]")
+        .unwrap()
+        .prop_map(|s| s.as_str().try_into().unwrap())
+}
+
+fn change() -> impl Strategy<Value = DoseChange> {
+    let ms = |most: i64| proptest::option::of((0..=most).prop_map(|s| s * 250));
+    let hold = proptest::option::of(prop_oneof![
+        (2..80_i64).prop_map(|s| Hold::Fixed { ms: s * 250 }),
+        (2..40_i64, 0..40_i64, 0..40_i64).prop_map(|(a, b, c)| Hold::Open {
+            floor_ms: a * 250,
+            target_ms: (a + b) * 250,
+            limit_ms: (a + b + c) * 250
+        }),
+    ]);
+    (proptest::option::of(1..3_u32), proptest::option::of(1..4_u32), hold, ms(80), ms(80), ms(80)).prop_map(
+        |(sets, reps, hold, rest_ms, set_rest_ms, switch_ms)| DoseChange {
+            sets,
+            reps,
+            hold,
+            rest_ms,
+            set_rest_ms,
+            switch_ms,
+        },
+    )
+}
+
+fn step() -> impl Strategy<Value = DraftStep> {
+    let drill =
+        prop_oneof![Just("strong-ah"), Just("sit-tall"), Just("neck-five"), Just("effortful-swallow")];
+    let what = prop_oneof![
+        (drill, change(), proptest::option::of(line()))
+            .prop_map(|(d, change, t)| (StepRequest::Drill { drill: d.try_into().unwrap(), change }, t)),
+        (line(), 1..60_u32).prop_map(|(title, minutes)| (StepRequest::Talk { title, minutes }, None)),
+        (line(), 1..60_u32).prop_map(|(title, minutes)| (StepRequest::CheckIn { title, minutes }, None)),
+        (5..600_u32, line()).prop_map(|(seconds, t)| (StepRequest::Sip { seconds }, Some(t))),
+        line().prop_map(|t| (StepRequest::Effort, Some(t))),
+        (proptest::collection::vec(1..=12_u32, 0..5), 1..60_u32, proptest::option::of(line())).prop_map(
+            |(only, minutes, t)| (
+                StepRequest::Clues { set: "kitchen".try_into().unwrap(), only, minutes },
+                t
+            )
+        ),
+    ];
+    (what, proptest::option::of(line()), proptest::option::of(line()))
+        .prop_map(|((what, title), part, note)| DraftStep { part, title, note, what })
+}
+
+fn any_draft() -> impl Strategy<Value = Draft> {
+    let home =
+        ("[a-z]{1}", change(), 1..=10_u32, 1..=7_u32).prop_map(|(_, change, times_a_day, days_a_week)| {
+            HomeItem { drill: "sit-tall".try_into().unwrap(), change, times_a_day, days_a_week }
+        });
+    (
+        line(),
+        1..=240_u32,
+        proptest::option::of(Just("09:30:15".try_into().unwrap())),
+        proptest::collection::vec(step(), 1..12),
+        proptest::collection::vec(home, 0..4),
+    )
+        .prop_map(|(title, minutes, start, steps, home)| Draft { title, minutes, start, steps, home })
+}
+
+proptest! {
+    #[test]
+    fn a_plan_file_comes_back_the_same(draft in any_draft()) {
+        let text = draft.write();
+        let again = draft::read(Source::new("p.toml", &text), &common::library());
+        prop_assert_eq!(again.as_ref().map_err(ToString::to_string), Ok(&draft), "{}", text);
+        prop_assert_eq!(again.unwrap().write(), text, "the same bytes");
+    }
+
+    #[test]
+    fn the_total_is_the_sum_of_the_steps(draft in any_draft()) {
+        let plan = draft.plan(&common::library()).unwrap();
+        let steps: i64 = draft.steps.iter().map(|s| s.step(&common::library()).unwrap().planned_ms()).sum();
+        prop_assert_eq!(plan.planned_ms(), steps);
+    }
+}
