@@ -34,7 +34,7 @@ export class Server {
       this.child.on("exit", (code) => reject(new Error(`ended with ${code}: ${this.log}`)));
     });
     this.links = JSON.parse(line);
-    this.port = Number(new URL(this.links.desk).port);
+    this.port = Number(new URL(this.links.planner).port);
     return this;
   }
 

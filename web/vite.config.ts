@@ -7,7 +7,7 @@ export default defineConfig({
     emptyOutDir: true,
     assetsInlineLimit: 0,
     modulePreload: { polyfill: false },
-    rollupOptions: { input: ["index.html", "class.html", "desk.html", "wall.html"] },
+    rollupOptions: { input: ["index.html", "class.html", "desk.html", "wall.html", "planner.html"] },
   },
   test: { include: ["src/**/*.test.ts"], environment: "node" },
 });

@@ -44,6 +44,13 @@ export class House {
     return page;
   }
 
+  /** Whoever plans; a second one needs a link of its own. */
+  async planner(viewport = { width: 1440, height: 900 }) {
+    const page = await this.#page(this.server.links.planner, viewport);
+    await page.getByRole("heading", { name: "Plans" }).waitFor();
+    return page;
+  }
+
   async helper() {
     const page = await this.#page(this.server.links.helper, { width: 1366, height: 768 });
     await page.waitForURL("**/desk");

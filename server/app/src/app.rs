@@ -12,7 +12,9 @@ use axum::response::{IntoResponse, Response};
 use governor::clock::DefaultClock;
 use governor::state::keyed::DashMapStateStore;
 use governor::{DefaultDirectRateLimiter, Quota, RateLimiter};
+use samebreath_core::library::Library;
 use samebreath_core::live::Refusal;
+use samebreath_core::rules::Rules;
 use samebreath_store::{Sqlite, StoreError};
 use samebreath_wire::Problem;
 use tokio_util::sync::CancellationToken;
@@ -30,6 +32,8 @@ pub struct App {
     pub store: Sqlite,
     /// The server's clock.
     pub clock: Clock,
+    /// What plans are made of.
+    pub house: House,
     /// The local emergency number, if it was set.
     pub emergency_number: Option<String>,
     /// Scheme, host and port under which people reach the server, if they were set.
@@ -49,6 +53,7 @@ impl App {
         hub: Hub,
         store: Sqlite,
         clock: Clock,
+        house: House,
         people: Reach,
         shutdown: CancellationToken,
         tasks: TaskTracker,
@@ -59,6 +64,7 @@ impl App {
             hub,
             store,
             clock,
+            house,
             emergency_number,
             public_url,
             shutdown,
@@ -77,6 +83,17 @@ impl App {
     pub fn is_secure(&self) -> bool {
         self.public_url.as_ref().is_some_and(|url| url.starts_with("https://"))
     }
+}
+
+/// What plans are made of.
+#[derive(Debug, Clone, Default)]
+pub struct House {
+    /// Drills and clue sets.
+    pub library: Arc<Library>,
+    /// The house rules.
+    pub rules: Rules,
+    /// Own files that were left out of the library, each with file, line and reason.
+    pub refused: Vec<String>,
 }
 
 /// What the host says of how people are reached.

@@ -15,6 +15,7 @@ pub async fn file(uri: Uri) -> Response {
         "/class" => "class.html",
         "/desk" => "desk.html",
         "/wall" => "wall.html",
+        "/planner" => "planner.html",
         other => other.trim_start_matches('/'),
     };
     let Some(file) = Web::get(path) else {

@@ -99,12 +99,46 @@ pub async fn links(
     })
 }
 
+/// What a host prints: the links of the class, if there is one, and of the planner.
+#[derive(Debug, Serialize)]
+pub struct HostLinks {
+    /// The class.
+    #[serde(flatten)]
+    pub class: Option<Links>,
+    /// Opens the planner, once.
+    pub planner: String,
+}
+
+/// Makes a link to the planner, which opens once.
+///
+/// # Errors
+/// When the store cannot keep it.
+pub async fn planner_link(store: &Sqlite, base: &str, now: EpochMs) -> Result<String, StoreError> {
+    let token = passes::give_planner_link(store, now.plus(DESK_LINK_MS)).await?;
+    Ok(format!("{base}/planner#p.{token}"))
+}
+
+impl HostLinks {
+    /// For people.
+    #[must_use]
+    pub fn text(&self) -> String {
+        let class = self
+            .class
+            .as_ref()
+            .map_or_else(|| "\nNo class goes on; begin one in the planner.\n".to_owned(), Links::text);
+        format!(
+            "{class}\n  Planner  {}\n           plans, drills and the word game; opens once\n\nStop with Ctrl-C.\n",
+            self.planner
+        )
+    }
+}
+
 impl Links {
     /// For people.
     #[must_use]
     pub fn text(&self) -> String {
         format!(
-            "\n{}\n\n  Desk     {}\n           for the facilitator; opens once\n  Helper   {}\n           for a second member of staff; opens once\n  Wall     {}\n           the big view for a TV or a shared screen\n  Class    {}\n           for participants; or the code {}\n\nStop with Ctrl-C.\n",
+            "\n{}\n\n  Desk     {}\n           for the facilitator; opens once\n  Helper   {}\n           for a second member of staff; opens once\n  Wall     {}\n           the big view for a TV or a shared screen\n  Class    {}\n           for participants; or the code {}\n",
             self.title, self.desk, self.helper, self.wall, self.class, self.code
         )
     }

@@ -32,7 +32,7 @@ use crate::origin::{Origin, origin};
 use crate::passes::{self, Door};
 use crate::room::{Answerer, Asked, Input, RoomHandle, Who};
 use crate::socket::{self, Conversation};
-use crate::{assets, desk_http, metrics, token};
+use crate::{assets, desk_http, metrics, planner_http, token};
 
 /// Longest body of a request.
 const BODY_BYTES: usize = 64 * 1024;
@@ -57,6 +57,7 @@ pub fn router(app: Arc<App>) -> Router {
         .route("/api/content/{door}/{step}/{rev}", get(content))
         .route("/api/commands", post(command))
         .merge(desk_http::routes())
+        .merge(planner_http::routes())
         .route("/ws/{door}", any(upgrade))
         .route("/healthz", get(|| async { "alive" }))
         .route("/readyz", get(ready))

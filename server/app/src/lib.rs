@@ -18,6 +18,7 @@ mod lead;
 pub mod metrics;
 mod origin;
 mod passes;
+mod planner_http;
 mod record;
 pub mod rehearsal;
 pub mod room;

@@ -8,6 +8,7 @@ use std::sync::Arc;
 
 use anyhow::Context;
 use clap::Parser;
+use samebreath::app::House;
 use samebreath::content::Content;
 use samebreath::settings::{Cast, Host, LogForm, PlanCommand, Settings, What};
 use samebreath::{begin, check, content, metrics, rehearsal, server};
@@ -54,15 +55,15 @@ fn run(settings: Settings) -> anyhow::Result<()> {
         }
         What::Demo { cast, host } => {
             let class = Class::Rehearsal { plan: content::demo_plan(&library)?, cast };
-            serve(&host, library, class)
+            serve(&host, library, refused, class)
         }
         What::Rehearse { plan, cast, host } => {
             let class = Class::Rehearsal { plan: check::read_plan(&plan, &library)?, cast };
-            serve(&host, library, class)
+            serve(&host, library, refused, class)
         }
         What::Serve { plan, new, host } => {
             let plan = plan.map(|plan| check::read_plan(Path::new(&plan), &library)).transpose()?;
-            serve(&host, library, Class::Real { plan, new })
+            serve(&host, library, refused, Class::Real { plan, new })
         }
     }
 }
@@ -73,7 +74,7 @@ enum Class {
     Real { plan: Option<Plan>, new: bool },
 }
 
-fn serve(host: &Host, library: Library, class: Class) -> anyhow::Result<()> {
+fn serve(host: &Host, library: Library, refused: Vec<String>, class: Class) -> anyhow::Result<()> {
     host.check().map_err(anyhow::Error::msg)?;
     let filter = EnvFilter::try_from_default_env().unwrap_or_else(|_| EnvFilter::new("warn,samebreath=info"));
     let log = tracing_subscriber::fmt().with_env_filter(filter).with_writer(std::io::stderr);
@@ -81,31 +82,34 @@ fn serve(host: &Host, library: Library, class: Class) -> anyhow::Result<()> {
         LogForm::Text => log.init(),
         LogForm::Json => log.json().init(),
     }
-    tokio::runtime::Runtime::new()?.block_on(serve_until_stopped(host, library, class))
+    tokio::runtime::Runtime::new()?.block_on(async {
+        let rules = host.rules.as_deref().map_or_else(|| Ok(content::rules()?), check::read_rules)?;
+        serve_until_stopped(host, House { library: Arc::new(library), rules, refused }, class).await
+    })
 }
 
-async fn serve_until_stopped(host: &Host, library: Library, class: Class) -> anyhow::Result<()> {
+async fn serve_until_stopped(host: &Host, house: House, class: Class) -> anyhow::Result<()> {
     let shutdown = CancellationToken::new();
     let store = Sqlite::open(&host.data).await?;
     let listener =
         TcpListener::bind(host.listen).await.with_context(|| format!("cannot listen on {}", host.listen))?;
     let address = listener.local_addr()?;
-    let app = server::build(store.clone(), library, host.reach(), shutdown.clone());
+    let rules = house.rules.clone();
+    let app = server::build(store.clone(), house, host.reach(), shutdown.clone());
     let now = app.clock.now();
-    let rules = || host.rules.as_deref().map_or_else(|| Ok(content::rules()?), check::read_rules);
     let (entry, cast) = match class {
         Class::Rehearsal { plan, cast } => {
-            (begin::new_session(&store, plan, rules()?, true, now).await?, Some(cast))
+            (Some(begin::new_session(&store, plan, rules, true, now).await?), Some(cast))
         }
         Class::Real { plan, new } => {
             let unfinished = if new { None } else { begin::unfinished(&store).await? };
             match (unfinished, plan) {
-                (Some(entry), _) => (entry, None),
-                (None, Some(plan)) => (begin::new_session(&store, plan, rules()?, false, now).await?, None),
-                (None, None) => anyhow::bail!(
-                    "{} holds no class that goes on; begin one with --plan FILE",
-                    host.data.display()
-                ),
+                (Some(entry), _) => (Some(entry), None),
+                (None, Some(plan)) => {
+                    (Some(begin::new_session(&store, plan, rules, false, now).await?), None)
+                }
+                // Only the planner: classes begin there.
+                (None, None) => (None, None),
             }
         }
     };
@@ -116,9 +120,15 @@ async fn serve_until_stopped(host: &Host, library: Library, class: Class) -> any
         tokio::spawn(server::run_metrics(listener, metrics::install()?, shutdown.clone()));
     }
     let base = host.public_url.clone().unwrap_or_else(|| format!("http://{address}"));
-    let links = begin::links(&store, &entry, base.trim_end_matches('/'), now).await?;
+    let base = base.trim_end_matches('/');
+    let planner = begin::planner_link(&store, base, now).await?;
+    let class = match &entry {
+        Some(entry) => Some(begin::links(&store, entry, base, now).await?),
+        None => None,
+    };
+    let links = begin::HostLinks { class, planner };
     print(&if host.json { serde_json::to_string(&links)? } else { links.text() })?;
-    if let Some(cast) = cast {
+    if let (Some(entry), Some(cast)) = (&entry, cast) {
         tokio::spawn(rehearsal::rehearse(Arc::clone(&app), entry.id, cast));
     }
     tokio::spawn(stop_on_signal(shutdown));

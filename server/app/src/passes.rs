@@ -75,13 +75,18 @@ pub async fn give_cookie(
     let token = token::new_token();
     let name = Door::of(&pass.role).cookie(secure);
     store.add_pass(&token::hash(&token), pass, Use::Always, now.plus(COOKIE_MS)).await?;
-    Ok(Cookie::build((name, token))
+    Ok(cookie(name, token, secure))
+}
+
+/// A cookie that scripts cannot read.
+fn cookie(name: &'static str, token: String, secure: bool) -> Cookie<'static> {
+    Cookie::build((name, token))
         .path("/")
         .http_only(true)
         .secure(secure)
         .same_site(SameSite::Lax)
         .max_age(time::Duration::milliseconds(COOKIE_MS))
-        .build())
+        .build()
 }
 
 /// Makes a link's token for `pass`.
@@ -96,5 +101,49 @@ pub async fn give_link(
 ) -> Result<String, StoreError> {
     let token = token::new_token();
     store.add_pass(&token::hash(&token), pass, use_, expires_at).await?;
+    Ok(token)
+}
+
+/// The planner's cookie. It opens no session.
+fn planner_cookie(secure: bool) -> &'static str {
+    if secure { "__Host-samebreath-planner" } else { "samebreath-planner" }
+}
+
+/// Whether this request comes from a browser that may plan.
+///
+/// # Errors
+/// When the store cannot answer.
+pub async fn may_plan(
+    headers: &HeaderMap,
+    secure: bool,
+    store: &Sqlite,
+    now: EpochMs,
+) -> Result<bool, StoreError> {
+    let jar = CookieJar::from_headers(headers);
+    let Some(cookie) = jar.get(planner_cookie(secure)) else { return Ok(false) };
+    store.has_planner_pass(&token::hash(cookie.value()), now).await
+}
+
+/// Gives a browser the planner's pass.
+///
+/// # Errors
+/// When the store cannot keep it.
+pub async fn give_planner_cookie(
+    secure: bool,
+    store: &Sqlite,
+    now: EpochMs,
+) -> Result<Cookie<'static>, StoreError> {
+    let token = token::new_token();
+    store.add_planner_pass(&token::hash(&token), Use::Always, now.plus(COOKIE_MS)).await?;
+    Ok(cookie(planner_cookie(secure), token, secure))
+}
+
+/// Makes the token of a planner's link, which works once.
+///
+/// # Errors
+/// When the store cannot keep it.
+pub async fn give_planner_link(store: &Sqlite, expires_at: EpochMs) -> Result<String, StoreError> {
+    let token = token::new_token();
+    store.add_planner_pass(&token::hash(&token), Use::Once, expires_at).await?;
     Ok(token)
 }

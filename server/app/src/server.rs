@@ -8,7 +8,6 @@ use axum::Router;
 use axum::routing::get;
 use axum::serve::ListenerExt;
 use metrics_exporter_prometheus::PrometheusHandle;
-use samebreath_core::library::Library;
 use samebreath_store::Sqlite;
 use samebreath_store::bus::InProcess;
 use socket2::{SockRef, TcpKeepalive};
@@ -16,7 +15,7 @@ use tokio::net::{TcpListener, TcpStream};
 use tokio_util::sync::CancellationToken;
 use tokio_util::task::TaskTracker;
 
-use crate::app::{App, Reach};
+use crate::app::{App, House, Reach};
 use crate::clock::Clock;
 use crate::http;
 use crate::hub::Hub;
@@ -29,17 +28,17 @@ const USER_TIMEOUT: Duration = Duration::from_secs(20);
 
 /// Puts the parts together, without listening yet.
 #[must_use]
-pub fn build(store: Sqlite, library: Library, reach: Reach, shutdown: CancellationToken) -> Arc<App> {
+pub fn build(store: Sqlite, house: House, reach: Reach, shutdown: CancellationToken) -> Arc<App> {
     let (clock, tasks) = (Clock::start(), TaskTracker::new());
     let around = Surroundings {
         ledger: Arc::new(store.clone()),
         bus: Arc::new(InProcess::default()),
-        library: Arc::new(library),
+        library: Arc::clone(&house.library),
         clock,
         shutdown: shutdown.clone(),
     };
     let hub = Hub::new(around, tasks.clone());
-    App::new(hub, store, clock, reach, shutdown, tasks)
+    App::new(hub, store, clock, house, reach, shutdown, tasks)
 }
 
 /// Serves until the app's shutdown is set, then ends sockets, rooms and the store, in that order.

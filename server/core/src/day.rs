@@ -24,6 +24,15 @@ impl TryFrom<String> for Date {
     }
 }
 
+impl Date {
+    /// The day `days` later; the last day of the calendar when there is none.
+    #[must_use]
+    pub fn plus_days(self, days: i64) -> Self {
+        let later = jiff::Span::new().try_days(days).ok().and_then(|span| self.0.checked_add(span).ok());
+        Self(later.unwrap_or(civil::Date::MAX))
+    }
+}
+
 impl From<Date> for String {
     fn from(date: Date) -> Self {
         date.0.to_string()

@@ -7,6 +7,7 @@
 pub mod bus;
 pub mod documents;
 pub mod ledger;
+pub mod plans;
 mod sqlite;
 mod writer;
 
@@ -47,6 +48,15 @@ pub enum StoreError {
         /// Why.
         #[source]
         source: serde_json::Error,
+    },
+    /// A plan cannot be read; it was written by a newer version, or is damaged.
+    #[error("the plan {id} cannot be read")]
+    Plan {
+        /// Which plan.
+        id: String,
+        /// Why, if its draft is the reason.
+        #[source]
+        source: Option<serde_json::Error>,
     },
     /// The writer has stopped, because the server is shutting down.
     #[error("the store is closed")]

@@ -6,6 +6,7 @@
 
 mod close;
 mod message;
+pub mod planner;
 pub mod typescript;
 
 pub use close::{Close, Then};

@@ -1,8 +1,9 @@
 //! The TypeScript types of everything a browser sends or gets, made from the Rust types.
 
-use samebreath_core::{clue, dose, drill, incidents, live, plan, time, timeline};
+use samebreath_core::{advice, clue, dose, draft, drill, incidents, live, plan, time, timeline};
 use ts_rs::{Config, TS};
 
+use crate::planner;
 use crate::{
     ClientMessage, Close, HEARTBEAT_MS, HandoverCode, IncidentBook, InviteRequest, Invited, JoinRequest,
     Joined, Opened, PassRequest, Problem, RoleName, SUBPROTOCOL, SeatPlace, ServerMessage, Sheet,
@@ -106,6 +107,27 @@ pub fn types() -> String {
         live::RestReason,
         live::SheetStep,
         plan::StepRequest,
+        draft::Draft,
+        draft::DraftStep,
+        draft::HomeItem,
+        draft::DraftError,
+        advice::Advice,
+        advice::AdviceKind,
+        drill::Setting,
+        drill::Usual,
+        planner::LibraryBook,
+        planner::DrillCard,
+        planner::ClueCard,
+        planner::TemplateCard,
+        planner::PlanCard,
+        planner::PlanDoc,
+        planner::NewPlan,
+        planner::SavePlan,
+        planner::SavedPlan,
+        planner::Look,
+        planner::StepLook,
+        planner::BeginClass,
+        planner::ClassLinks,
         dose::Dose,
         dose::DoseChange,
         dose::Hold,

@@ -28,13 +28,17 @@ export class Refused extends Error {
 /** A request without an answer for this long is given up, and may be made again. */
 const GIVE_UP_MS = 8_000;
 
-async function request(path: string, body?: unknown): Promise<unknown> {
+export async function request(
+  path: string,
+  body?: unknown,
+  method: "POST" | "PUT" = "POST",
+): Promise<unknown> {
   const signal = AbortSignal.timeout(GIVE_UP_MS);
   const init: RequestInit =
     body === undefined
       ? { signal }
       : {
-          method: "POST",
+          method,
           headers: { "content-type": "application/json" },
           body: JSON.stringify(body),
           signal,
@@ -46,7 +50,7 @@ async function request(path: string, body?: unknown): Promise<unknown> {
   throw new Refused(response.status, String(problem?.code ?? "unknown"), String(problem?.text ?? ""));
 }
 
-function record(value: unknown, ...parts: string[]): object {
+export function record(value: unknown, ...parts: string[]): object {
   if (typeof value === "object" && value !== null && parts.every((part) => part in value)) return value;
   throw new Error("the server's answer has another shape");
 }

@@ -5,7 +5,7 @@ use std::net::SocketAddr;
 use std::sync::Arc;
 
 use futures_util::{SinkExt, StreamExt};
-use samebreath::app::{App, Reach};
+use samebreath::app::{App, House, Reach};
 use samebreath::{begin, content, server};
 use samebreath_core::draft;
 use samebreath_core::file::Source;
@@ -44,7 +44,9 @@ impl TestServer {
         let library = content::library().unwrap();
         let plan = draft::read_plan(Source::new("plan.toml", PLAN), &library).unwrap();
         let reach = Reach { emergency_number: Some("555".to_owned()), public_url: None };
-        let app = server::build(store.clone(), library, reach, shutdown.clone());
+        let house =
+            House { library: Arc::new(library), rules: content::rules().unwrap(), refused: Vec::new() };
+        let app = server::build(store.clone(), house, reach, shutdown.clone());
         let now = app.clock.now();
         let entry = match begin::unfinished(&store).await.unwrap() {
             Some(entry) => entry,
@@ -85,6 +87,11 @@ impl TestServer {
 
     pub async fn post(&self, path: &str, cookie: &str, body: &Value) -> Answer {
         let request = client().post(self.url(path)).header("cookie", cookie).json(body);
+        Answer::of(request.send().await.unwrap()).await
+    }
+
+    pub async fn put(&self, path: &str, cookie: &str, body: &Value) -> Answer {
+        let request = client().put(self.url(path)).header("cookie", cookie).json(body);
         Answer::of(request.send().await.unwrap()).await
     }
 

@@ -284,6 +284,12 @@ impl LiveStep {
         self.step.drill().is_some_and(|drill| drill.family.is_swallow())
     }
 
+    /// A step by itself, outside of any session.
+    #[must_use]
+    pub fn alone(step: Step) -> Self {
+        Self::new(StepId(0), 0, step)
+    }
+
     pub(super) fn new(id: StepId, rev: u32, step: Step) -> Self {
         let timeline = timeline::compile(&step);
         Self { id, rev, step, timeline }

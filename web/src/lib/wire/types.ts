@@ -1830,6 +1830,403 @@ only: Array<number>,
 minutes: number, };
 
 /**
+ * A plan by the names of the library.
+ */
+export type Draft = { 
+/**
+ * What the session is called.
+ */
+title: string, 
+/**
+ * How long the class is booked for, 1 to 240 minutes.
+ */
+minutes: number, 
+/**
+ * When it starts, as 10:00 or 10:00:00 on the clock of the place; only for the projected times.
+ */
+start: string | null, 
+/**
+ * The steps in order.
+ */
+steps: Array<DraftStep>, 
+/**
+ * What people take home.
+ */
+home: Array<HomeItem>, };
+
+/**
+ * A step of a draft.
+ */
+export type DraftStep = { 
+/**
+ * The part of the class that begins with this step.
+ */
+part: string | null, 
+/**
+ * Its head, where it is not the usual one.
+ */
+title: string | null, 
+/**
+ * For the facilitator only.
+ */
+note: string | null, 
+/**
+ * What it is.
+ */
+what: StepRequest, };
+
+/**
+ * A drill on the list for home.
+ */
+export type HomeItem = { 
+/**
+ * The drill's id.
+ */
+drill: string, 
+/**
+ * Changes to its usual dose.
+ */
+change: DoseChange, 
+/**
+ * How often a day, 1 to 10.
+ */
+times_a_day: number, 
+/**
+ * On how many days a week, 1 to 7.
+ */
+days_a_week: number, };
+
+/**
+ * What is wrong with a draft, and where.
+ */
+export type DraftError = { 
+/**
+ * The step, from 0; nothing when it is the whole.
+ */
+step: number | null, 
+/**
+ * A sentence saying what is wrong and what would be right.
+ */
+text: string, };
+
+/**
+ * One piece of advice.
+ */
+export type Advice = { 
+/**
+ * What it is about.
+ */
+kind: AdviceKind, 
+/**
+ * The step, from 0; nothing when it is the whole plan.
+ */
+step: number | null, 
+/**
+ * What is so, with the numbers.
+ */
+text: string, 
+/**
+ * Why it matters.
+ */
+reason: string, 
+/**
+ * Where the reason comes from.
+ */
+source: string, 
+/**
+ * How far that was checked.
+ */
+trust: Trust, };
+
+/**
+ * What advice is about.
+ */
+export type AdviceKind = "over_time" | "under_time" | "unusual_dose" | "swallow_rest" | "mouth_check" | "no_rest" | "no_sip" | "not_cleared" | "over_ceiling" | "long_home_list" | "home_only";
+
+/**
+ * Where a drill may be done.
+ */
+export type Setting = "class" | "home";
+
+/**
+ * How far the usual dose reaches, both ends included; nothing where the sources name no range.
+ */
+export type Usual = { 
+/**
+ * Sets.
+ */
+sets: [number, number] | null, 
+/**
+ * Repetitions in a set.
+ */
+reps: [number, number] | null, 
+/**
+ * What a hold counts (the target of an open one), in milliseconds.
+ */
+hold_ms: [number, number] | null, };
+
+/**
+ * The library as the planner shows it (`GET /api/planner/library`).
+ */
+export type LibraryBook = { 
+/**
+ * All drills in the order of their names.
+ */
+drills: Array<DrillCard>, 
+/**
+ * All clue sets in the order of their themes.
+ */
+clue_sets: Array<ClueCard>, 
+/**
+ * Plans to start from.
+ */
+templates: Array<TemplateCard>, 
+/**
+ * Own files that were left out, each with file, line and reason.
+ */
+refused: Array<string>, };
+
+/**
+ * A drill of the library.
+ */
+export type DrillCard = { id: string, name: string, family: Family, purpose: string, pose: string, eyes_away: boolean, place: Setting, dose: Dose, 
+/**
+ * The hold of the usual dose; nothing for drills without one.
+ */
+hold: Hold | null, usual: Usual, 
+/**
+ * What the usual dose takes with its get-ready, in milliseconds.
+ */
+clock_ms: number, cautions: Array<string>, easier: string | null, harder: string | null, clearance: Array<string>, 
+/**
+ * Conditions for which the house rules turn it off until a clinician cleared the person.
+ */
+off_for: Array<Condition>, 
+/**
+ * A swallow drill: off for everyone until switched on.
+ */
+swallow: boolean, evidence: string | null, sources: Array<Reference>, };
+
+/**
+ * A clue set of the library.
+ */
+export type ClueCard = { id: string, theme: string, game: Game, clues: number, 
+/**
+ * How many of its clues are of level 1, 2 and 3.
+ */
+levels: [number, number, number], };
+
+/**
+ * A plan to start from.
+ */
+export type TemplateCard = { 
+/**
+ * Its id.
+ */
+id: string, 
+/**
+ * Its title.
+ */
+title: string, };
+
+/**
+ * A plan in the list (`GET /api/planner/plans`).
+ */
+export type PlanCard = { 
+/**
+ * Its id.
+ */
+id: string, 
+/**
+ * Its title.
+ */
+title: string, 
+/**
+ * The day it is meant for.
+ */
+day: string | null, 
+/**
+ * When it was saved last.
+ */
+updated_at: EpochMs, 
+/**
+ * How many steps it has.
+ */
+steps: number, };
+
+/**
+ * A plan with its version (`GET /api/planner/plans/{id}`).
+ */
+export type PlanDoc = { 
+/**
+ * Its id.
+ */
+id: string, 
+/**
+ * Grows by one with every save.
+ */
+version: number, 
+/**
+ * The day it is meant for.
+ */
+day: string | null, 
+/**
+ * When it was saved last.
+ */
+updated_at: EpochMs, 
+/**
+ * The plan.
+ */
+draft: Draft, };
+
+/**
+ * Begins a plan (`POST /api/planner/plans`).
+ */
+export type NewPlan = { "from": "empty", 
+/**
+ * Its title.
+ */
+title: string, } | { "from": "template", 
+/**
+ * Which.
+ */
+id: string, } | { "from": "next_week", 
+/**
+ * Which.
+ */
+id: string, 
+/**
+ * Every dose one notch on, within its usual range.
+ */
+one_notch_on: boolean, } | { "from": "file", 
+/**
+ * The text.
+ */
+text: string, } | { "from": "copy", 
+/**
+ * The draft.
+ */
+draft: Draft, 
+/**
+ * The day it is meant for.
+ */
+day: string | null, };
+
+/**
+ * Saves a plan (`PUT /api/planner/plans/{id}`).
+ */
+export type SavePlan = { 
+/**
+ * The version that this one changes.
+ */
+after: number, 
+/**
+ * The plan.
+ */
+draft: Draft, 
+/**
+ * The day it is meant for.
+ */
+day: string | null, };
+
+/**
+ * Answers a save.
+ */
+export type SavedPlan = { 
+/**
+ * Whether it was saved. If not, somebody else saved first, and nothing was overwritten.
+ */
+saved: boolean, 
+/**
+ * The plan as the server has it now.
+ */
+plan: PlanDoc, };
+
+/**
+ * What a draft adds up to (`POST /api/planner/look`).
+ */
+export type Look = { 
+/**
+ * Why it cannot be led yet.
+ */
+error: DraftError | null, 
+/**
+ * The clock total in milliseconds.
+ */
+clock_ms: number, 
+/**
+ * What the class is booked for.
+ */
+class_ms: number, 
+/**
+ * Each step; shorter than the draft's when there is an error.
+ */
+steps: Array<StepLook>, 
+/**
+ * Advice.
+ */
+advice: Array<Advice>, };
+
+/**
+ * What a step adds up to.
+ */
+export type StepLook = { 
+/**
+ * Its head.
+ */
+title: string, 
+/**
+ * When it begins, in milliseconds from the start of the class.
+ */
+starts_ms: number, 
+/**
+ * What it takes.
+ */
+clock_ms: number, 
+/**
+ * Repetitions over all sets and sides.
+ */
+reps: number, 
+/**
+ * Seconds held as planned, in milliseconds.
+ */
+held_ms: number, };
+
+/**
+ * Begins a class from a plan (`POST /api/planner/plans/{id}/class`).
+ */
+export type BeginClass = { 
+/**
+ * With rehearsed participants.
+ */
+rehearsal: boolean, };
+
+/**
+ * The links of a class that was begun.
+ */
+export type ClassLinks = { 
+/**
+ * Opens the facilitator's desk, once.
+ */
+desk: string, 
+/**
+ * Opens the helper's desk, once.
+ */
+helper: string, 
+/**
+ * Opens the wall.
+ */
+wall: string, 
+/**
+ * Where participants join.
+ */
+class: string, 
+/**
+ * The code they join by.
+ */
+code: string, };
+
+/**
  * A complete dose of one drill. Built by reading a drill and the changes of a plan step, which
  * check every bound, so a `Dose` always compiles.
  */

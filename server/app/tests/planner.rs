@@ -1,0 +1,141 @@
+//! The planner's interface over real sockets and a real database.
+#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
+
+mod common;
+
+use common::TestServer;
+use samebreath::begin;
+use serde_json::{Value, json};
+
+/// A browser with the planner's pass.
+async fn planner(server: &TestServer) -> String {
+    let link = begin::planner_link(&server.app.store, "", server.app.clock.now()).await.unwrap();
+    let token = link.split("#p.").nth(1).unwrap().to_owned();
+    let answer = server.post("/api/planner/pass", "", &json!({ "token": token })).await;
+    assert_eq!(answer.status, 200, "{}", answer.body);
+    let again = server.post("/api/planner/pass", "", &json!({ "token": token })).await;
+    assert_eq!(again.status, 404, "a link opens once");
+    answer.cookie.unwrap()
+}
+
+async fn begin_plan(server: &TestServer, pass: &str, from: Value) -> Value {
+    let answer = server.post("/api/planner/plans", pass, &from).await;
+    assert_eq!(answer.status, 200, "{}", answer.body);
+    answer.json()
+}
+
+fn url(plan: &Value, rest: &str) -> String {
+    format!("/api/planner/plans/{}{rest}", plan["id"].as_str().unwrap())
+}
+
+const FILE: &str = "title = \"Ours\"\nminutes = 60\nstart = \"10:00\"\n\n[[step]]\ntalk = \"Hello\"\nminutes = 5\n\n[[step]]\ndrill = \"strong-ah\"\nreps = 8\n";
+
+#[tokio::test]
+async fn nobody_plans_without_the_planners_pass() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let desk = server.use_link(&server.links.desk).await;
+    let seat = server.join("Ann").await;
+    for cookie in ["", &desk, &seat] {
+        assert_eq!(server.get("/api/planner/library", cookie).await.status, 401);
+        assert_eq!(server.get("/api/planner/plans", cookie).await.status, 401);
+        let new = json!({ "from": "empty", "title": "x" });
+        assert_eq!(server.post("/api/planner/plans", cookie, &new).await.status, 401);
+    }
+    let pass = planner(&server).await;
+    let book = server.get("/api/planner/library", &pass).await.json();
+    assert_eq!(book["drills"].as_array().unwrap().len(), 50);
+    assert!(book["clue_sets"].as_array().unwrap().len() >= 17);
+    assert!(!book.to_string().contains("wheelbarrow"), "no answer of a clue is in the list");
+}
+
+#[tokio::test]
+async fn a_second_editor_overwrites_nothing() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let (one, two) = (planner(&server).await, planner(&server).await);
+    let plan = begin_plan(&server, &one, json!({ "from": "file", "text": FILE })).await;
+    let save = async |pass: &str, after: u64, title: &str| {
+        let mut draft = plan["draft"].clone();
+        draft["title"] = json!(title);
+        let body = json!({ "after": after, "draft": draft, "day": "2027-03-02" });
+        let answer = server.put(&url(&plan, ""), pass, &body).await;
+        assert_eq!(answer.status, 200, "{}", answer.body);
+        answer.json()
+    };
+    let first = save(&one, 1, "One's").await;
+    assert_eq!((&first["saved"], &first["plan"]["version"]), (&json!(true), &json!(2)));
+    let second = save(&two, 1, "Two's").await;
+    assert_eq!(second["saved"], json!(false), "it changed a version that is not there any more");
+    assert_eq!(second["plan"]["draft"]["title"], json!("One's"), "and hears what is there");
+    assert_eq!(server.get(&url(&plan, ""), &one).await.json()["draft"]["title"], json!("One's"));
+    let third = save(&two, 2, "Two's").await;
+    assert_eq!(third["saved"], json!(true), "knowingly, it can be changed");
+    // It is on disk: another process reads it.
+    let id = plan["id"].as_str().unwrap().parse().unwrap();
+    server.stop().await;
+    let store = samebreath_store::Sqlite::open(folder.path()).await.unwrap();
+    assert_eq!(store.plan(id).await.unwrap().unwrap().draft.title.as_str(), "Two's");
+}
+
+#[tokio::test]
+async fn a_plan_goes_out_as_a_file_comes_back_and_moves_on_a_week() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let pass = planner(&server).await;
+    let plan = begin_plan(&server, &pass, json!({ "from": "file", "text": FILE })).await;
+    let file = server.get(&url(&plan, "/plan.toml"), &pass).await;
+    assert_eq!(file.body, FILE, "the same bytes");
+    let wrong = json!({ "from": "file", "text": FILE.replace("strong-ah", "strong-ahh") });
+    let refused = server.post("/api/planner/plans", &pass, &wrong).await;
+    assert_eq!(refused.status, 422);
+    assert_eq!(
+        refused.json()["text"],
+        json!("the file:10: there is no drill called `strong-ahh`; did you mean `strong-ah`?")
+    );
+    let body = json!({ "after": 1, "draft": plan["draft"], "day": "2027-02-23" });
+    server.put(&url(&plan, ""), &pass, &body).await;
+    let next =
+        begin_plan(&server, &pass, json!({ "from": "next_week", "id": plan["id"], "one_notch_on": true }))
+            .await;
+    assert_eq!(next["day"], json!("2027-03-02"), "seven days later, over the end of the month");
+    assert_eq!(next["draft"]["steps"][1]["what"]["change"]["hold"], json!({ "kind": "fixed", "ms": 11_000 }));
+    let list = server.get("/api/planner/plans", &pass).await.json();
+    assert_eq!(list.as_array().unwrap().len(), 2);
+    assert_eq!(list[0]["id"], next["id"], "the last saved first");
+}
+
+#[tokio::test]
+async fn a_draft_is_added_up_advised_on_and_begun() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let pass = planner(&server).await;
+    let plan = begin_plan(&server, &pass, json!({ "from": "empty", "title": "New" })).await;
+    let look = async |draft: &Value| server.post("/api/planner/look", &pass, draft).await.json();
+    let empty = look(&plan["draft"]).await;
+    assert_eq!(empty["error"]["text"], json!("this plan needs at least one [[step]]"));
+    let refused = server.post(&url(&plan, "/class"), &pass, &json!({ "rehearsal": false })).await;
+    assert_eq!(refused.status, 422, "an empty plan is kept, and not led");
+    let mut draft = plan["draft"].clone();
+    let step = |what: Value| json!({ "part": null, "title": null, "note": null, "what": what });
+    draft["steps"] = json!([
+        step(json!({ "kind": "talk", "title": "Hello", "minutes": 18 })),
+        step(json!({ "kind": "drill", "drill": "strong-ah", "change": {} })),
+    ]);
+    let whole = look(&draft).await;
+    assert_eq!(whole["steps"][1]["starts_ms"], json!(18 * 60_000));
+    assert_eq!(whole["clock_ms"], json!(18 * 60_000 + 155_000), "the printed 150 s and a get-ready of 5 s");
+    assert_eq!(whole["advice"][0]["kind"], json!("under_time"));
+    draft["steps"][1]["what"]["drill"] = json!("strong-ahh");
+    let wrong = look(&draft).await;
+    assert_eq!(wrong["error"]["step"], json!(1));
+    draft["steps"][1]["what"]["drill"] = json!("strong-ah");
+    server.put(&url(&plan, ""), &pass, &json!({ "after": 1, "draft": draft, "day": null })).await;
+    let preview = server.post("/api/planner/preview", &pass, &draft["steps"][1]["what"]).await.json();
+    assert_eq!(preview["timeline"]["total_ms"], json!(150_000));
+    let links = server.post(&url(&plan, "/class"), &pass, &json!({ "rehearsal": false })).await.json();
+    let desk = server.use_link(links["desk"].as_str().unwrap()).await;
+    let sheet = server.get("/api/desk/sheet", &desk).await.json();
+    assert_eq!(sheet["steps"].as_array().unwrap().len(), 2);
+    assert_eq!(sheet["title"], json!("New"));
+}

@@ -1,0 +1,215 @@
+//! What the planner asks for and gets, by plain requests.
+
+use samebreath_core::advice::Advice;
+use samebreath_core::clue::Game;
+use samebreath_core::day::Date;
+use samebreath_core::dose::{Dose, Hold};
+use samebreath_core::draft::{Draft, DraftError};
+use samebreath_core::drill::{Family, Reference, Setting, Usual};
+use samebreath_core::live::Condition;
+use samebreath_core::time::EpochMs;
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+use uuid::Uuid;
+
+/// The library as the planner shows it (`GET /api/planner/library`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct LibraryBook {
+    /// All drills in the order of their names.
+    pub drills: Vec<DrillCard>,
+    /// All clue sets in the order of their themes.
+    pub clue_sets: Vec<ClueCard>,
+    /// Plans to start from.
+    pub templates: Vec<TemplateCard>,
+    /// Own files that were left out, each with file, line and reason.
+    pub refused: Vec<String>,
+}
+
+/// A drill of the library.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[allow(missing_docs, reason = "named as in a drill's file")]
+pub struct DrillCard {
+    pub id: String,
+    pub name: String,
+    pub family: Family,
+    pub purpose: String,
+    pub pose: String,
+    pub eyes_away: bool,
+    pub place: Setting,
+    pub dose: Dose,
+    /// The hold of the usual dose; nothing for drills without one.
+    pub hold: Option<Hold>,
+    pub usual: Usual,
+    /// What the usual dose takes with its get-ready, in milliseconds.
+    pub clock_ms: i64,
+    pub cautions: Vec<String>,
+    pub easier: Option<String>,
+    pub harder: Option<String>,
+    pub clearance: Vec<String>,
+    /// Conditions for which the house rules turn it off until a clinician cleared the person.
+    pub off_for: Vec<Condition>,
+    /// A swallow drill: off for everyone until switched on.
+    pub swallow: bool,
+    pub evidence: Option<String>,
+    pub sources: Vec<Reference>,
+}
+
+/// A clue set of the library.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[allow(missing_docs, reason = "named as in a clue set's file")]
+pub struct ClueCard {
+    pub id: String,
+    pub theme: String,
+    pub game: Game,
+    pub clues: usize,
+    /// How many of its clues are of level 1, 2 and 3.
+    pub levels: [usize; 3],
+}
+
+/// A plan to start from.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct TemplateCard {
+    /// Its id.
+    pub id: String,
+    /// Its title.
+    pub title: String,
+}
+
+/// A plan in the list (`GET /api/planner/plans`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct PlanCard {
+    /// Its id.
+    pub id: Uuid,
+    /// Its title.
+    pub title: String,
+    /// The day it is meant for.
+    pub day: Option<Date>,
+    /// When it was saved last.
+    pub updated_at: EpochMs,
+    /// How many steps it has.
+    pub steps: usize,
+}
+
+/// A plan with its version (`GET /api/planner/plans/{id}`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct PlanDoc {
+    /// Its id.
+    pub id: Uuid,
+    /// Grows by one with every save.
+    pub version: u64,
+    /// The day it is meant for.
+    pub day: Option<Date>,
+    /// When it was saved last.
+    pub updated_at: EpochMs,
+    /// The plan.
+    pub draft: Draft,
+}
+
+/// Begins a plan (`POST /api/planner/plans`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(tag = "from", rename_all = "snake_case", deny_unknown_fields)]
+pub enum NewPlan {
+    /// With no step.
+    Empty {
+        /// Its title.
+        title: String,
+    },
+    /// From a plan of the program.
+    Template {
+        /// Which.
+        id: String,
+    },
+    /// From another plan, for seven days later.
+    NextWeek {
+        /// Which.
+        id: Uuid,
+        /// Every dose one notch on, within its usual range.
+        one_notch_on: bool,
+    },
+    /// From the text of a plan file.
+    File {
+        /// The text.
+        text: String,
+    },
+    /// From a draft that could not be saved because somebody else saved first.
+    Copy {
+        /// The draft.
+        draft: Box<Draft>,
+        /// The day it is meant for.
+        day: Option<Date>,
+    },
+}
+
+/// Saves a plan (`PUT /api/planner/plans/{id}`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(deny_unknown_fields)]
+pub struct SavePlan {
+    /// The version that this one changes.
+    pub after: u64,
+    /// The plan.
+    pub draft: Draft,
+    /// The day it is meant for.
+    pub day: Option<Date>,
+}
+
+/// Answers a save.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct SavedPlan {
+    /// Whether it was saved. If not, somebody else saved first, and nothing was overwritten.
+    pub saved: bool,
+    /// The plan as the server has it now.
+    pub plan: PlanDoc,
+}
+
+/// What a draft adds up to (`POST /api/planner/look`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct Look {
+    /// Why it cannot be led yet.
+    pub error: Option<DraftError>,
+    /// The clock total in milliseconds.
+    pub clock_ms: i64,
+    /// What the class is booked for.
+    pub class_ms: i64,
+    /// Each step; shorter than the draft's when there is an error.
+    pub steps: Vec<StepLook>,
+    /// Advice.
+    pub advice: Vec<Advice>,
+}
+
+/// What a step adds up to.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct StepLook {
+    /// Its head.
+    pub title: String,
+    /// When it begins, in milliseconds from the start of the class.
+    pub starts_ms: i64,
+    /// What it takes.
+    pub clock_ms: i64,
+    /// Repetitions over all sets and sides.
+    pub reps: u32,
+    /// Seconds held as planned, in milliseconds.
+    pub held_ms: i64,
+}
+
+/// Begins a class from a plan (`POST /api/planner/plans/{id}/class`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(deny_unknown_fields)]
+pub struct BeginClass {
+    /// With rehearsed participants.
+    pub rehearsal: bool,
+}
+
+/// The links of a class that was begun.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct ClassLinks {
+    /// Opens the facilitator's desk, once.
+    pub desk: String,
+    /// Opens the helper's desk, once.
+    pub helper: String,
+    /// Opens the wall.
+    pub wall: String,
+    /// Where participants join.
+    pub class: String,
+    /// The code they join by.
+    pub code: String,
+}

@@ -1,0 +1,179 @@
+// The planner by keyboard alone: a class of sixty minutes from nothing, saved, rehearsed, and copied to
+// next week one notch on. A browser that is closed, and a second editor, lose nothing.
+
+import assert from "node:assert/strict";
+import { after, before, test as nodeTest } from "node:test";
+import { House } from "./people.mjs";
+
+const test = (name, act) => nodeTest(name, { timeout: 90_000 }, act);
+
+let house, page;
+
+before(async () => {
+  house = await House.open("serve");
+  page = await house.planner();
+});
+after(() => house.close());
+
+const steps = (at = page) => at.getByRole("region", { name: "Steps" });
+const saved = (at = page) => at.getByText("Saved", { exact: true }).waitFor();
+const search = (at = page) => at.getByRole("searchbox");
+
+/** Goes to a control with the Tab key, forwards or back. */
+async function tabTo(name, back = false) {
+  for (let presses = 0; presses < 400; presses++) {
+    await page.keyboard.press(back ? "Shift+Tab" : "Tab");
+    const here = await page.evaluate(() => {
+      const at = document.activeElement;
+      const words = at?.getAttribute("aria-label") ?? at?.labels?.[0]?.textContent ?? at?.textContent ?? "";
+      return words.replace(/\s+/g, " ").trim();
+    });
+    if (here.startsWith(name)) return;
+  }
+  assert.fail(`no way to "${name}" with the keyboard`);
+}
+
+/** Types into the search until the wanted drill is the first, and adds it with Enter. */
+async function addDrill(words) {
+  await page.keyboard.press("Control+a");
+  await page.keyboard.type(words);
+  await page.getByText("1 drill", { exact: true }).waitFor();
+  await page.keyboard.press("Enter");
+}
+
+async function pressed(name, back = false) {
+  await tabTo(name, back);
+  await page.keyboard.press("Enter");
+}
+
+test("a class of sixty minutes is built from nothing by keyboard alone", async () => {
+  await pressed("An empty plan");
+  await page.getByRole("group", { name: "This plan" }).getByText("0:00 of 60:00").waitFor();
+  await tabTo("Name of the plan");
+  await page.keyboard.press("Control+a");
+  await page.keyboard.type("Lantern Quay, spring");
+  await tabTo("Starts at");
+  await page.keyboard.type("1000AM");
+  await tabTo("Search by name");
+  for (const words of ["sit tall", "shoulder rolls", "hand on the belly", "long steady hiss", "strong ah, ten", "slide up"]) {
+    await addDrill(words);
+  }
+  await pressed("+ A sip");
+  await pressed("+ Check-in", true);
+  await tabTo("Search by name", true);
+  for (const words of ["tongue-hold swallow", "neck in five", "pucker, then"]) await addDrill(words);
+  await pressed("+ Talk");
+  await tabTo("Minutes");
+  await page.keyboard.press("Control+a");
+  await page.keyboard.type("34");
+  await saved();
+  const total = await page.getByRole("group", { name: "This plan" }).getByText(/^\d+:\d\d of 60:00$/).textContent();
+  const [minutes] = total.split(":").map(Number);
+  assert.ok(minutes >= 54 && minutes < 60, total);
+  await page.getByText(/left/).first().waitFor();
+  // Each drill stands where the clock puts it: 10:00:00 and the totals before it, each with 5 s to get ready.
+  const rows = await steps().getByRole("listitem").allTextContents();
+  assert.equal(rows.length, 12);
+  for (const [index, time] of ["10:00:00", "10:01:05", "10:02:17", "10:03:22", "10:04:42"].entries()) {
+    assert.ok(rows[index].includes(time), `${rows[index]} begins at ${time}`);
+  }
+  await saved();
+});
+
+test("a step is moved by keys, taken out, and brought back", async () => {
+  const name = (index) => steps().locator(`[data-step="${index}"] .title`).textContent();
+  assert.deepEqual([await name(0), await name(1)], ["Sit tall", "Shoulder rolls"]);
+  await steps().locator('[data-step="0"]').focus();
+  await page.keyboard.press("Alt+ArrowDown");
+  await steps().locator('[data-step="1"]', { hasText: "Sit tall" }).waitFor();
+  assert.equal(await page.evaluate(() => document.activeElement?.getAttribute("data-step")), "1", "the focus goes along");
+  await page.keyboard.press("Delete");
+  await steps().getByText("Sit tall").waitFor({ state: "detached" });
+  await page.keyboard.press("Control+z");
+  await steps().getByText("Sit tall").waitFor();
+  await page.keyboard.press("Control+z");
+  await steps().locator('[data-step="0"]', { hasText: "Sit tall" }).waitFor();
+  await saved();
+});
+
+test("advice has a reason and a source, and does not block", async () => {
+  const advice = page.getByRole("region", { name: "Advice" });
+  await steps().locator("button", { hasText: "Strong ah" }).click();
+  await page.getByRole("region", { name: "This step" }).getByLabel("Repetitions").fill("40");
+  await advice.getByText("40 repetitions; usual are 6 to 15.").waitFor();
+  await advice.getByText("Outside of what the drill's sources name.", { exact: false }).waitFor();
+  assert.ok(await page.getByRole("button", { name: "Begin the class" }).isEnabled());
+  await page.getByRole("button", { name: "Undo" }).click();
+  await page.getByRole("region", { name: "Steps" }).getByText("40 repetitions", { exact: false }).waitFor({ state: "detached" });
+  await saved();
+});
+
+test("a drill plays alone", async () => {
+  await search().fill("effortful");
+  await page.getByRole("button", { name: "Play Strong swallow" }).click();
+  const preview = page.getByRole("region", { name: "Play" });
+  await preview.getByText("Get some spit together.", { exact: true }).waitFor();
+  await preview.getByRole("button", { name: "Stop" }).click();
+  await preview.waitFor({ state: "detached" });
+});
+
+test("what was typed as the server went away is saved when it is back, also by a page loaded anew", async () => {
+  await house.server.kill();
+  await page.getByLabel("Name of the plan").fill("Lantern Quay, late spring");
+  await page.getByLabel("Name of the plan").press("Enter");
+  await page.getByText("It is kept in this browser", { exact: false }).waitFor();
+  await page.evaluate(() => dispatchEvent(new Event("visibilitychange")));
+  await house.server.start("serve");
+  await page.reload();
+  await page.getByRole("button", { name: /Lantern Quay/ }).click();
+  assert.equal(await page.getByLabel("Name of the plan").inputValue(), "Lantern Quay, late spring");
+  await saved();
+});
+
+test("a second editor is told, can compare, and overwrites nothing", async () => {
+  const other = await house.planner();
+  await other.getByRole("button", { name: /Lantern Quay/ }).click();
+  await steps(other).getByText("Sit tall").waitFor();
+  await page.getByRole("button", { name: "Take Sit tall out" }).click();
+  await saved();
+  await other.getByLabel("Name of the plan").fill("The other's");
+  await other.getByLabel("Name of the plan").press("Enter");
+  const told = other.getByRole("alert");
+  await told.getByText("Somebody else saved first").waitFor();
+  await told.getByRole("cell", { name: "The other's" }).waitFor();
+  await told.getByRole("row", { name: /Step 1 .*Sit tall.*Shoulder rolls/ }).waitFor();
+  await told.getByRole("button", { name: "Keep mine as a copy" }).click();
+  await told.waitFor({ state: "detached" });
+  assert.equal(await other.getByLabel("Name of the plan").inputValue(), "The other's");
+  await other.getByRole("button", { name: "All plans" }).click();
+  await other.getByRole("button", { name: /late spring/ }).waitFor();
+  await other.getByRole("button", { name: /The other's/ }).waitFor();
+  await other.context().close();
+});
+
+test("it is rehearsed, and copied to next week one notch on", async () => {
+  await page.getByLabel("Day", { exact: true }).fill("2027-02-23");
+  await saved();
+  await page.getByRole("button", { name: "Rehearse" }).click();
+  const link = page.getByRole("status").filter({ hasText: "The class is ready" }).getByRole("link", { name: "Desk" });
+  const desk = await page.context().newPage();
+  await desk.goto(new URL(await link.getAttribute("href"), page.url()).href);
+  await desk.waitForURL("**/desk");
+  await desk.getByText("Rehearsal", { exact: false }).first().waitFor();
+  await desk.getByRole("region", { name: "Run sheet" }).getByText("Shoulder rolls").waitFor();
+  await desk.close();
+  await page.getByRole("button", { name: "Copy to next week, one notch on" }).click();
+  await page.waitForFunction(() => document.querySelector('input[type="date"]')?.value === "2027-03-02");
+  await steps().locator("button", { hasText: "Strong ah" }).click();
+  const hold = page.getByRole("region", { name: "This step" }).getByLabel("Hold, seconds");
+  assert.equal(await hold.inputValue(), "11", "ten seconds and one");
+  await saved();
+});
+
+test("the plan fits one page of paper", async () => {
+  const paper = await page.pdf({ format: "A4" });
+  const pages = (Buffer.from(paper).toString("latin1").match(/\/Type\s*\/Page[^s]/g) ?? []).length;
+  assert.equal(pages, 1);
+});
+
+test("nothing failed on the page", () => assert.deepEqual(page.errors, []));

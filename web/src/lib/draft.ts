@@ -1,0 +1,82 @@
+// Changes to a draft of a plan. Pure: each gives a new draft and leaves the old one as it was, so that
+// a change can be undone by keeping the old one.
+
+import type { Draft, DraftStep, DrillCard, HomeItem, StepRequest } from "./wire/types";
+
+/** A step of the draft from what the library or a menu offers. */
+export function newStep(what: StepRequest): DraftStep {
+  return { part: null, title: null, note: null, what };
+}
+
+/** With a step put after the one at `after`; -1 puts it first. */
+export function withStep(draft: Draft, after: number, step: DraftStep): Draft {
+  const steps = [...draft.steps];
+  steps.splice(after + 1, 0, step);
+  return { ...draft, steps };
+}
+
+export function withoutStep(draft: Draft, index: number): Draft {
+  return { ...draft, steps: draft.steps.filter((_, i) => i !== index) };
+}
+
+/** With the step at `from` moved to stand at `to`. */
+export function withMoved(draft: Draft, from: number, to: number): Draft {
+  const step = draft.steps[from];
+  if (!step || to < 0 || to >= draft.steps.length) return draft;
+  const steps = draft.steps.filter((_, i) => i !== from);
+  steps.splice(to, 0, step);
+  return { ...draft, steps };
+}
+
+export function withChangedStep(draft: Draft, index: number, change: Partial<DraftStep>): Draft {
+  return { ...draft, steps: draft.steps.map((step, i) => (i === index ? { ...step, ...change } : step)) };
+}
+
+export function withHome(draft: Draft, home: HomeItem[]): Draft {
+  return { ...draft, home };
+}
+
+/** What of the library fits words and filters. */
+export interface Wanted {
+  words: string;
+  family: string;
+  /** Longest clock in milliseconds; 0 for any. */
+  withinMs: number;
+  eyesOn: boolean;
+  /** Only what nobody has to be switched on or cleared for. */
+  forAll: boolean;
+}
+
+export function fits(drill: DrillCard, wanted: Wanted, familyName: string): boolean {
+  const text = `${drill.name} ${drill.purpose} ${familyName}`.toLowerCase();
+  const words = wanted.words.toLowerCase().split(/\s+/).filter(Boolean);
+  return (
+    words.every((word) => text.includes(word)) &&
+    (!wanted.family || drill.family === wanted.family) &&
+    (!wanted.withinMs || drill.clock_ms <= wanted.withinMs) &&
+    (!wanted.eyesOn || !drill.eyes_away) &&
+    (!wanted.forAll || (!drill.swallow && drill.off_for.length === 0))
+  );
+}
+
+/** Steps that differ between two drafts, by their place: what each has there. */
+export function differences(ours: Draft, theirs: Draft): { at: number; ours: string; theirs: string }[] {
+  const name = (step: DraftStep | undefined): string => (step ? JSON.stringify(step) : "");
+  const many = Math.max(ours.steps.length, theirs.steps.length);
+  return Array.from({ length: many }, (_, at) => ({
+    at,
+    ours: name(ours.steps[at]),
+    theirs: name(theirs.steps[at]),
+  })).filter((row) => row.ours !== row.theirs);
+}
+
+/** A time of day, from the start of the class and what has passed; without a start only what passed. */
+export function timeOf(start: string | null, passedMs: number): string {
+  const parts = start?.split(":").map(Number) ?? null;
+  const base = parts ? ((parts[0] ?? 0) * 60 + (parts[1] ?? 0)) * 60 + (parts[2] ?? 0) : 0;
+  const all = base + Math.round(passedMs / 1000);
+  const two = (n: number): string => String(n).padStart(2, "0");
+  const [hours, minutes, seconds] = [Math.floor(all / 3600) % 24, Math.floor(all / 60) % 60, all % 60];
+  if (parts) return `${two(hours)}:${two(minutes)}:${two(seconds)}`;
+  return `${Math.floor(all / 60)}:${two(seconds)}`;
+}

@@ -1,0 +1,58 @@
+import "../lib/css/base.css";
+import "../lib/css/desk.css";
+import "../lib/css/planner.css";
+import { mount } from "svelte";
+import * as http from "../lib/planner-http";
+import { PlannerState, type Later } from "../lib/state/planner.svelte";
+import { Preview } from "../lib/state/preview.svelte";
+import Planner from "./Planner.svelte";
+
+const COPY = "samebreath.plan.";
+
+const copies = {
+  get: (id: string) => localStorage.getItem(COPY + id),
+  set: (id: string, text: string) => {
+    try {
+      localStorage.setItem(COPY + id, text);
+    } catch {
+      // A browser that keeps nothing still saves to the server.
+    }
+  },
+  remove: (id: string) => localStorage.removeItem(COPY + id),
+};
+
+const timers = new Map<string, ReturnType<typeof setTimeout>>();
+const later: Later = (name, afterMs, run) => {
+  clearTimeout(timers.get(name));
+  timers.set(name, setTimeout(run, afterMs));
+};
+
+const planner = new PlannerState(http, copies, later);
+const preview = new Preview(() => performance.now());
+setInterval(() => preview.tick(), 50);
+
+addEventListener("visibilitychange", () => {
+  if (document.visibilityState === "hidden") void planner.save();
+});
+
+async function begin(): Promise<void> {
+  const [, token] = /^#p\.([\w-]+)$/.exec(location.hash) ?? [];
+  if (token) {
+    history.replaceState(null, "", location.pathname);
+    // A link that was used already may have given this browser its pass.
+    await http.useLink(token).catch(() => undefined);
+  }
+  await planner.start();
+}
+void begin();
+
+mount(Planner, {
+  target: document.getElementById("screen")!,
+  props: {
+    planner,
+    preview,
+    play: async (what) => preview.play(await http.preview(what)),
+    fileUrl: http.fileUrl,
+    print: () => window.print(),
+  },
+});
