@@ -2,6 +2,7 @@
 // next week one notch on. A browser that is closed, and a second editor, lose nothing.
 
 import assert from "node:assert/strict";
+import axe from "axe-core";
 import { after, before, test as nodeTest } from "node:test";
 import { House } from "./people.mjs";
 
@@ -168,6 +169,17 @@ test("it is rehearsed, and copied to next week one notch on", async () => {
   const hold = page.getByRole("region", { name: "This step" }).getByLabel("Hold, seconds");
   assert.equal(await hold.inputValue(), "11", "ten seconds and one");
   await saved();
+});
+
+test("nothing is in the way of a screen reader or the keyboard, by axe-core", async () => {
+  await page.evaluate(axe.source);
+  for (const colorScheme of ["light", "dark"]) {
+    await page.emulateMedia({ colorScheme });
+    const { violations, passes } = await page.evaluate(() => window.axe.run({ runOnly: ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"] }));
+    assert.ok(passes.length > 10, "it looked at the page");
+    assert.deepEqual(violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.target).join(", ")}`), [], colorScheme);
+  }
+  await page.emulateMedia({ colorScheme: "light" });
 });
 
 test("the plan fits one page of paper", async () => {

@@ -34,7 +34,7 @@ const FILE: &str = "title = \"Ours\"\nminutes = 60\nstart = \"10:00\"\n\n[[step]
 async fn nobody_plans_without_the_planners_pass() {
     let folder = tempfile::tempdir().unwrap();
     let server = TestServer::start(folder.path()).await;
-    let desk = server.use_link(&server.links.desk).await;
+    let desk = server.open_desk().await.cookie;
     let seat = server.join("Ann").await;
     for cookie in ["", &desk, &seat] {
         assert_eq!(server.get("/api/planner/library", cookie).await.status, 401);
