@@ -280,7 +280,9 @@ export class SeatState {
 
   answerClue(word: string | null): void {
     const number = this.session().stage?.clue?.number;
-    if (number !== undefined && this.#isHeard("clue")) this.#tell({ do: "answer_clue", number, word });
+    // A tremor taps twice; it does not write a word twice.
+    if (number !== undefined && (word !== null || this.#isHeard("clue")))
+      this.#tell({ do: "answer_clue", number, word });
   }
 
   readMessage(): void {
