@@ -59,12 +59,12 @@ pub async fn new_session(
     }
 }
 
-/// The newest session that has not ended.
+/// The newest class that has not ended; a rehearsal is none.
 ///
 /// # Errors
 /// When the store cannot answer.
 pub async fn unfinished(store: &Sqlite) -> Result<Option<SessionEntry>, StoreError> {
-    for entry in store.sessions().await? {
+    for entry in store.sessions().await?.into_iter().filter(|entry| !entry.rehearsal) {
         let ledger = store.read_after(entry.id, 0).await?;
         if Session::replay(&ledger).is_some_and(|session| !session.has_ended()) {
             return Ok(Some(entry));

@@ -72,6 +72,9 @@ impl Enrolled {
         if self.cleared.contains(&drill.family) {
             return Rule::Fine;
         }
+        if drill.family.needs_clearing() {
+            return Rule::Off;
+        }
         self.conditions.iter().map(|c| rules.rule(drill.family, *c)).max().unwrap_or_default()
     }
 }

@@ -221,3 +221,13 @@ fn follow_ups_have_an_owner_and_a_day_and_are_closed_once() {
     assert_eq!(class.session.follow_ups()[0].closed_at, Some(class.now));
     assert_eq!(class.refused(DeskCommand::CloseFollowUp { id: added.id }), Refusal::NoSuchFollowUp);
 }
+
+#[test]
+fn a_trainer_is_a_rest_until_a_clinician_cleared_the_person() {
+    let mut class = Class::open("[[step]]\ndrill = \"trainer-breaths\"\n").named();
+    let ann = class.join("Ann");
+    let form = |class: &Class| class.session.mine(ann, class.now).unwrap().forms[0].form;
+    assert_eq!(form(&class), Form::Rest, "also without a precaution");
+    class.desk(DeskCommand::ClearFamily { seat: ann, family: Family::Trainer });
+    assert_eq!(form(&class), Form::Full);
+}

@@ -238,6 +238,14 @@ fn advice_on_time_and_on_people() {
     let (mut ann, mut ben, cleo) = (person("Ann"), person("Ben"), person("Cleo"));
     ann.conditions = vec![Condition::Neck];
     (ben.conditions, ben.cleared) = (vec![Condition::Neck], vec![Family::Neck]);
+    let mut dora = person("Dora");
+    let trainer = draft("[[step]]\ndrill = \"trainer-breaths\"\n");
+    let named = |one: &Enrolled| {
+        advice(&trainer, std::slice::from_ref(one)).iter().any(|(k, ..)| *k == AdviceKind::NotCleared)
+    };
+    assert!(named(&dora), "off for everybody until cleared");
+    dora.cleared = vec![Family::Trainer];
+    assert!(!named(&dora));
     let neck = draft(
         "[[step]]\ndrill = \"nod-down\"\n[[step]]\ntalk = \"a\"\nminutes = 1\n[[step]]\ndrill = \"effortful-swallow\"\n",
     );
@@ -263,8 +271,12 @@ fn one_notch_on_stays_within_the_usual_range() {
     assert_eq!(
         notched("[[step]]\ndrill = \"trainer-breaths\"\n"),
         DoseChange::default(),
-        "at the top already"
+        "a clinician sets the load"
     );
+    for id in ["hold-at-top-swallow", "effortful-swallow", "head-lift-short"] {
+        let change = notched(&format!("[[step]]\ndrill = \"{id}\"\n"));
+        assert_eq!(change, DoseChange::default(), "{id}: a clinician gives more of it, person by person");
+    }
     let open = notched("[[step]]\ndrill = \"steady-ah\"\n").hold;
     assert_eq!(open, Some(Hold::Open { floor_ms: 10_000, target_ms: 21_000, limit_ms: 25_000 }));
     for drill in library.drills() {

@@ -61,8 +61,10 @@ impl Clue {
     }
 }
 
-/// A word without what does not matter, and the same without the endings of plurals.
+/// A word without what does not matter, and the same without the endings of plurals. What looks like an
+/// article may be the rest of a word ("an opener"), so it is also kept.
 struct Plain {
+    written: String,
     whole: String,
     stem: String,
 }
@@ -73,11 +75,12 @@ impl Plain {
             text.nfkd().filter(|c| !is_combining_mark(*c)).flat_map(char::to_lowercase).collect();
         let words: Vec<&str> =
             letters.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).collect();
+        let written = words.concat();
         let words = match words[..] {
             [article, _, ..] if ARTICLES.contains(&article) => &words[1..],
             _ => &words[..],
         };
-        Self { whole: words.concat(), stem: words.iter().map(|word| singular(word)).collect() }
+        Self { written, whole: words.concat(), stem: words.iter().map(|word| singular(word)).collect() }
     }
 
     /// Edits between two words: letters put in, left out, changed, or two neighbours swapped (optimal
@@ -86,7 +89,8 @@ impl Plain {
     /// The smaller of that with and without plurals, then that of the whole words, which decides a tie.
     fn distance(&self, other: &Self) -> (usize, usize) {
         let stems = strsim::osa_distance(&self.stem, &other.stem);
-        let whole = strsim::osa_distance(&self.whole, &other.whole);
+        let written = strsim::osa_distance(&self.written, &other.written);
+        let whole = strsim::osa_distance(&self.whole, &other.whole).min(written);
         (whole.min(stems), whole)
     }
 

@@ -128,6 +128,10 @@ impl Draft {
 #[must_use]
 pub fn notch(drill: &Drill, change: DoseChange) -> DoseChange {
     let Ok(dose) = drill.dose.changed(&change) else { return change };
+    // More of a swallow, or against a resistance, is a clinician's to give, person by person.
+    if drill.family.is_swallow() || drill.family.needs_clearing() {
+        return change;
+    }
     let usual = drill.usual;
     if let Some((_, most)) = usual.hold_ms
         && let Some(hold) = hold_of(drill, &dose)

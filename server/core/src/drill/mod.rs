@@ -55,6 +55,12 @@ pub(crate) const FAMILIES: [(&str, Family); 14] = [
 ];
 
 impl Family {
+    /// Off for everybody, whatever their precautions, until a clinician cleared the person for it.
+    #[must_use]
+    pub fn needs_clearing(self) -> bool {
+        matches!(self, Self::Trainer | Self::HeadLift)
+    }
+
     /// Swallow drills are off for a person until a clinician turns them on.
     #[must_use]
     pub fn is_swallow(self) -> bool {

@@ -97,7 +97,8 @@ impl Session {
             rules.max().unwrap_or_default()
         };
         let swallow = drill.family.is_swallow();
-        let is_off = swallow && seat.swallow_cleared_by.is_none();
+        let is_off = swallow && seat.swallow_cleared_by.is_none()
+            || drill.family.needs_clearing() && !seat.cleared.contains_key(&drill.family);
         match (way, ruled) {
             _ if is_off => Form::Rest,
             (Some(Way::LeaveOut), _) | (_, Rule::Off) => Form::Rest,
