@@ -158,6 +158,9 @@ pub enum Failure {
     /// Too many failed joins.
     #[error("that was tried often in the last minute; wait a moment and try again")]
     TooOften,
+    /// Somebody else saved the plan first.
+    #[error("somebody else saved this plan first; look at theirs before going on")]
+    Behind,
     /// The session refused.
     #[error("{0}")]
     Refused(#[from] Refusal),
@@ -192,6 +195,7 @@ impl Failure {
             Self::Body(_) => (StatusCode::UNPROCESSABLE_ENTITY, "body"),
             Self::Code(_) => (StatusCode::NOT_FOUND, "code"),
             Self::TooOften => (StatusCode::TOO_MANY_REQUESTS, "too_often"),
+            Self::Behind => (StatusCode::CONFLICT, "behind"),
             Self::Refused(refusal) => (StatusCode::CONFLICT, refusal.code()),
             Self::Restarting => (StatusCode::SERVICE_UNAVAILABLE, "restarting"),
             Self::Inside(_) => (StatusCode::INTERNAL_SERVER_ERROR, "inside"),

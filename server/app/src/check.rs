@@ -7,9 +7,8 @@ use samebreath_core::advice::{Advice, advise};
 use samebreath_core::draft::{self, Draft};
 use samebreath_core::file::{FileError, Source};
 use samebreath_core::library::Library;
-use samebreath_core::plan::Plan;
+use samebreath_core::plan::{self, Plan};
 use samebreath_core::rules::{self, Rules};
-use samebreath_core::timeline;
 use serde::Serialize;
 
 /// What a plan adds up to, and what a careful colleague would say of it.
@@ -61,8 +60,7 @@ impl Mistake {
 /// # Errors
 /// When the file cannot be read, or is wrong: file, line and what would be right.
 pub fn read_plan(path: &Path, library: &Library) -> anyhow::Result<Plan> {
-    let text = std::fs::read_to_string(path).with_context(|| format!("cannot read {}", path.display()))?;
-    Ok(draft::read_plan(Source::new(&path.display().to_string(), &text), library)?)
+    read_draft(path, library)?.plan(library).map_err(|error| anyhow::Error::msg(error.text))
 }
 
 /// Reads the draft at `path`.
@@ -94,19 +92,13 @@ pub fn check(draft: &Draft, library: &Library, rules: &Rules) -> Result<Check, S
 }
 
 fn add_up(plan: &Plan, advice: Vec<Advice>) -> Check {
-    let mut starts_ms = 0;
-    let steps = plan.steps.iter().map(|step| {
-        let (clock_ms, figures) = (step.planned_ms(), timeline::compile(step).figures());
-        let checked = CheckedStep {
-            title: step.title.to_string(),
-            starts_s: in_seconds(starts_ms),
-            clock_s: in_seconds(clock_ms),
-            reps: figures.reps,
-            holds: figures.holds,
-            held_s: in_seconds(figures.held_ms),
-        };
-        starts_ms += clock_ms;
-        checked
+    let steps = plan.steps.iter().zip(plan::schedule(&plan.steps)).map(|(step, slot)| CheckedStep {
+        title: step.title.to_string(),
+        starts_s: in_seconds(slot.starts_ms),
+        clock_s: in_seconds(slot.clock_ms),
+        reps: slot.figures.reps,
+        holds: slot.figures.holds,
+        held_s: in_seconds(slot.figures.held_ms),
     });
     let steps = steps.collect();
     let figures = plan.figures();

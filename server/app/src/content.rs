@@ -51,16 +51,14 @@ pub fn content(own: Option<&Path>) -> anyhow::Result<Content> {
         "{} is no folder; --library takes one with `drills` and `clues`",
         own.display()
     );
-    for (path, text) in own_files(&own.join("drills"))? {
-        match text.and_then(|text| Ok(drill::read(stem(&name_of(&path)), Source::new(&shown(&path), &text))?))
-        {
+    for drill in own_files(&own.join("drills"), drill::read)? {
+        match drill {
             Ok(drill) => content.library.add_drill(drill),
             Err(error) => content.refused.push(format!("{error:#}")),
         }
     }
-    for (path, text) in own_files(&own.join("clues"))? {
-        match text.and_then(|text| Ok(clue::read(stem(&name_of(&path)), Source::new(&shown(&path), &text))?))
-        {
+    for set in own_files(&own.join("clues"), clue::read)? {
+        match set {
             Ok(set) => content.library.add_clue_set(set),
             Err(error) => content.refused.push(format!("{error:#}")),
         }
@@ -68,11 +66,12 @@ pub fn content(own: Option<&Path>) -> anyhow::Result<Content> {
     Ok(content)
 }
 
-/// A file and its text, or why it cannot be read.
-type OwnFile = (PathBuf, anyhow::Result<String>);
-
-/// The TOML files of a folder in the order of their names; none when the folder is not there.
-fn own_files(folder: &Path) -> anyhow::Result<Vec<OwnFile>> {
+/// What is read from each TOML file of a folder, in the order of their names, or why a file is refused;
+/// nothing when the folder is not there.
+fn own_files<T>(
+    folder: &Path,
+    read: impl Fn(&str, Source<'_>) -> Result<T, FileError>,
+) -> anyhow::Result<Vec<anyhow::Result<T>>> {
     if !folder.exists() {
         return Ok(Vec::new());
     }
@@ -81,18 +80,12 @@ fn own_files(folder: &Path) -> anyhow::Result<Vec<OwnFile>> {
     paths.retain(|path| path.extension().is_some_and(|ending| ending == "toml"));
     paths.sort();
     let read = |path: PathBuf| {
-        let text = std::fs::read_to_string(&path).with_context(|| format!("cannot read {}", path.display()));
-        (path, text)
+        let text =
+            std::fs::read_to_string(&path).with_context(|| format!("cannot read {}", path.display()))?;
+        let id = path.file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
+        Ok(read(&id, Source::new(&path.display().to_string(), &text))?)
     };
     Ok(paths.into_iter().map(read).collect())
-}
-
-fn name_of(path: &Path) -> String {
-    path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default()
-}
-
-fn shown(path: &Path) -> String {
-    path.display().to_string()
 }
 
 /// The library that comes with the program.

@@ -12,7 +12,6 @@ use samebreath::app::House;
 use samebreath::content::Content;
 use samebreath::settings::{Cast, Host, LogForm, PlanCommand, Settings, What};
 use samebreath::{begin, check, content, metrics, rehearsal, server};
-use samebreath_core::library::Library;
 use samebreath_core::plan::Plan;
 use samebreath_store::Sqlite;
 use tokio::net::TcpListener;
@@ -55,15 +54,15 @@ fn run(settings: Settings) -> anyhow::Result<()> {
         }
         What::Demo { cast, host } => {
             let class = Class::Rehearsal { plan: content::demo_plan(&library)?, cast };
-            serve(&host, library, refused, class)
+            serve(&host, Content { library, refused }, class)
         }
         What::Rehearse { plan, cast, host } => {
             let class = Class::Rehearsal { plan: check::read_plan(&plan, &library)?, cast };
-            serve(&host, library, refused, class)
+            serve(&host, Content { library, refused }, class)
         }
         What::Serve { plan, new, host } => {
             let plan = plan.map(|plan| check::read_plan(Path::new(&plan), &library)).transpose()?;
-            serve(&host, library, refused, Class::Real { plan, new })
+            serve(&host, Content { library, refused }, Class::Real { plan, new })
         }
     }
 }
@@ -74,7 +73,7 @@ enum Class {
     Real { plan: Option<Plan>, new: bool },
 }
 
-fn serve(host: &Host, library: Library, refused: Vec<String>, class: Class) -> anyhow::Result<()> {
+fn serve(host: &Host, content: Content, class: Class) -> anyhow::Result<()> {
     host.check().map_err(anyhow::Error::msg)?;
     let filter = EnvFilter::try_from_default_env().unwrap_or_else(|_| EnvFilter::new("warn,samebreath=info"));
     let log = tracing_subscriber::fmt().with_env_filter(filter).with_writer(std::io::stderr);
@@ -84,6 +83,7 @@ fn serve(host: &Host, library: Library, refused: Vec<String>, class: Class) -> a
     }
     tokio::runtime::Runtime::new()?.block_on(async {
         let rules = host.rules.as_deref().map_or_else(|| Ok(content::rules()?), check::read_rules)?;
+        let Content { library, refused } = content;
         serve_until_stopped(host, House { library: Arc::new(library), rules, refused }, class).await
     })
 }

@@ -14,7 +14,7 @@ use samebreath_core::draft::{self, Draft, DraftStep};
 use samebreath_core::drill::Drill;
 use samebreath_core::file::Source;
 use samebreath_core::live::{Content, LiveStep};
-use samebreath_core::plan::StepRequest;
+use samebreath_core::plan::{self, Step, StepRequest};
 use samebreath_core::rules::{CONDITIONS, Rule};
 use samebreath_core::timeline::{self, READY_MS};
 use samebreath_store::plans::PlanEntry;
@@ -36,7 +36,7 @@ pub(crate) fn routes() -> Router<Arc<App>> {
         .route("/api/planner/pass", post(use_link))
         .route("/api/planner/library", get(library))
         .route("/api/planner/plans", get(plans).post(new_plan))
-        .route("/api/planner/plans/{id}", get(plan).put(save))
+        .route("/api/planner/plans/{id}", get(one_plan).put(save))
         .route("/api/planner/plans/{id}/plan.toml", get(plan_file))
         .route("/api/planner/plans/{id}/class", post(begin_class))
         .route("/api/planner/look", post(look))
@@ -66,7 +66,7 @@ async fn library(State(app): Shared, headers: HeaderMap) -> Answer<Json<LibraryB
     may_plan(&app, &headers).await?;
     let library = &app.house.library;
     let mut drills: Vec<_> = library.drills().map(|drill| card(&app, drill)).collect();
-    drills.sort_by(|a, b| a.name.cmp(&b.name));
+    drills.sort_by(|a, b| a.drill.name.cmp(&b.drill.name));
     let mut clue_sets: Vec<_> = library
         .clue_sets()
         .map(|set| ClueCard {
@@ -90,28 +90,15 @@ async fn library(State(app): Shared, headers: HeaderMap) -> Answer<Json<LibraryB
 }
 
 fn card(app: &App, drill: &Drill) -> DrillCard {
-    let texts = |lines: &[samebreath_core::text::Line<200>]| lines.iter().map(ToString::to_string).collect();
-    let is_off = |(_, condition): &(&str, _)| app.house.rules.rule(drill.family, *condition) == Rule::Off;
+    let family = drill.family;
+    let off =
+        CONDITIONS.iter().filter(|(_, condition)| app.house.rules.rule(family, *condition) == Rule::Off);
     DrillCard {
-        id: drill.id.to_string(),
-        name: drill.name.to_string(),
-        family: drill.family,
-        purpose: drill.purpose.to_string(),
-        pose: drill.pose.to_string(),
-        eyes_away: drill.eyes_away,
-        place: drill.place,
-        dose: drill.dose,
+        drill: drill.clone(),
         hold: draft::hold_of(drill, &drill.dose),
-        usual: drill.usual,
         clock_ms: timeline::total_ms(drill, &drill.dose) + READY_MS,
-        cautions: texts(&drill.cautions),
-        easier: drill.easier.as_ref().map(ToString::to_string),
-        harder: drill.harder.as_ref().map(ToString::to_string),
-        clearance: texts(&drill.clearance),
-        off_for: CONDITIONS.iter().filter(|condition| is_off(condition)).map(|(_, c)| *c).collect(),
-        swallow: drill.family.is_swallow(),
-        evidence: drill.evidence.as_ref().map(ToString::to_string),
-        sources: drill.sources.clone(),
+        off_for_all: family.is_swallow() || family.needs_clearing(),
+        off_for: off.map(|(_, condition)| *condition).collect(),
     }
 }
 
@@ -136,6 +123,12 @@ async fn stored(app: &App, id: Uuid) -> Answer<PlanEntry> {
     app.store.plan(id).await?.ok_or(Failure::NotFound)
 }
 
+/// The plan, if it is still the one that the page shows.
+async fn stored_as(app: &App, id: Uuid, version: u64) -> Answer<PlanEntry> {
+    let entry = stored(app, id).await?;
+    if entry.version == version { Ok(entry) } else { Err(Failure::Behind) }
+}
+
 async fn new_plan(State(app): Shared, headers: HeaderMap, Body(new): Body<NewPlan>) -> Answer<Json<PlanDoc>> {
     may_plan(&app, &headers).await?;
     let library = &app.house.library;
@@ -149,8 +142,8 @@ async fn new_plan(State(app): Shared, headers: HeaderMap, Body(new): Body<NewPla
             let found = templates.into_iter().find(|(known, _)| *known == id);
             (found.ok_or(Failure::NotFound)?.1, None)
         }
-        NewPlan::NextWeek { id, one_notch_on } => {
-            let entry = stored(&app, id).await?;
+        NewPlan::NextWeek { id, version, one_notch_on } => {
+            let entry = stored_as(&app, id, version).await?;
             let draft = if one_notch_on { entry.draft.one_notch_on(library) } else { entry.draft };
             (draft, entry.day.map(|day| day.plus_days(7)))
         }
@@ -165,7 +158,7 @@ async fn new_plan(State(app): Shared, headers: HeaderMap, Body(new): Body<NewPla
     Ok(Json(doc(entry)))
 }
 
-async fn plan(State(app): Shared, Path(id): Path<Uuid>, headers: HeaderMap) -> Answer<Json<PlanDoc>> {
+async fn one_plan(State(app): Shared, Path(id): Path<Uuid>, headers: HeaderMap) -> Answer<Json<PlanDoc>> {
     may_plan(&app, &headers).await?;
     Ok(Json(doc(stored(&app, id).await?)))
 }
@@ -210,26 +203,23 @@ async fn plan_file(
 async fn look(State(app): Shared, headers: HeaderMap, Body(draft): Body<Draft>) -> Answer<Json<Look>> {
     may_plan(&app, &headers).await?;
     let library = &app.house.library;
-    let mut starts_ms = 0;
-    let steps = draft.steps.iter().map_while(|step| step.step(library).ok()).map(|step| {
-        let (clock_ms, figures) = (step.planned_ms(), timeline::compile(&step).figures());
-        let look = StepLook {
-            title: step.title.to_string(),
-            starts_ms,
-            clock_ms,
-            reps: if step.drill().is_some() { figures.reps } else { 0 },
-            held_ms: figures.held_ms,
-        };
-        starts_ms += clock_ms;
-        look
+    // Up to the first mistake.
+    let steps: Vec<Step> = draft.steps.iter().map_while(|step| step.step(library).ok()).collect();
+    let slots = plan::schedule(&steps);
+    let clock_ms = slots.iter().map(|slot| slot.clock_ms).sum();
+    let looks = steps.iter().zip(slots).map(|(step, slot)| StepLook {
+        title: step.title.to_string(),
+        starts_ms: slot.starts_ms,
+        clock_ms: slot.clock_ms,
+        reps: slot.figures.reps,
+        held_ms: slot.figures.held_ms,
     });
-    let steps: Vec<_> = steps.collect();
     let (error, advice) = match draft.plan(library) {
         Ok(plan) => (None, advise(&draft, &plan, library, &[], &app.house.rules)),
         Err(error) => (Some(error), Vec::new()),
     };
     let class_ms = i64::from(draft.minutes) * 60_000;
-    Ok(Json(Look { error, clock_ms: starts_ms, class_ms, steps, advice }))
+    Ok(Json(Look { error, clock_ms, class_ms, steps: looks.collect(), advice }))
 }
 
 /// A drill alone, as a class screen would show it.
@@ -248,10 +238,14 @@ async fn begin_class(
     State(app): Shared,
     Path(id): Path<Uuid>,
     headers: HeaderMap,
-    Body(BeginClass { rehearsal }): Body<BeginClass>,
+    Body(BeginClass { version, rehearsal }): Body<BeginClass>,
 ) -> Answer<Json<ClassLinks>> {
     may_plan(&app, &headers).await?;
-    let plan = stored(&app, id).await?.draft.plan(&app.house.library).map_err(|e| Failure::Body(e.text))?;
+    let plan = stored_as(&app, id, version)
+        .await?
+        .draft
+        .plan(&app.house.library)
+        .map_err(|e| Failure::Body(e.text))?;
     let now = app.clock.now();
     let entry = begin::new_session(&app.store, plan, app.house.rules.clone(), rehearsal, now).await;
     let entry = entry.map_err(|error| {

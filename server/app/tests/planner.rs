@@ -95,9 +95,10 @@ async fn a_plan_goes_out_as_a_file_comes_back_and_moves_on_a_week() {
     );
     let body = json!({ "after": 1, "draft": plan["draft"], "day": "2027-02-23" });
     server.put(&url(&plan, ""), &pass, &body).await;
-    let next =
-        begin_plan(&server, &pass, json!({ "from": "next_week", "id": plan["id"], "one_notch_on": true }))
-            .await;
+    let next_week = |version: u64| json!({ "from": "next_week", "id": plan["id"], "version": version, "one_notch_on": true });
+    let stale = server.post("/api/planner/plans", &pass, &next_week(1)).await;
+    assert_eq!((stale.status, &stale.json()["code"]), (409, &json!("behind")), "the page shows an older one");
+    let next = begin_plan(&server, &pass, next_week(2)).await;
     assert_eq!(next["day"], json!("2027-03-02"), "seven days later, over the end of the month");
     assert_eq!(next["draft"]["steps"][1]["what"]["change"]["hold"], json!({ "kind": "fixed", "ms": 11_000 }));
     let list = server.get("/api/planner/plans", &pass).await.json();
@@ -114,7 +115,11 @@ async fn a_draft_is_added_up_advised_on_and_begun() {
     let look = async |draft: &Value| server.post("/api/planner/look", &pass, draft).await.json();
     let empty = look(&plan["draft"]).await;
     assert_eq!(empty["error"]["text"], json!("this plan needs at least one [[step]]"));
-    let refused = server.post(&url(&plan, "/class"), &pass, &json!({ "rehearsal": false })).await;
+    let class = async |version: u64| {
+        let body = json!({ "version": version, "rehearsal": false });
+        server.post(&url(&plan, "/class"), &pass, &body).await
+    };
+    let refused = class(1).await;
     assert_eq!(refused.status, 422, "an empty plan is kept, and not led");
     let mut draft = plan["draft"].clone();
     let step = |what: Value| json!({ "part": null, "title": null, "note": null, "what": what });
@@ -133,7 +138,8 @@ async fn a_draft_is_added_up_advised_on_and_begun() {
     server.put(&url(&plan, ""), &pass, &json!({ "after": 1, "draft": draft, "day": null })).await;
     let preview = server.post("/api/planner/preview", &pass, &draft["steps"][1]["what"]).await.json();
     assert_eq!(preview["timeline"]["total_ms"], json!(150_000));
-    let links = server.post(&url(&plan, "/class"), &pass, &json!({ "rehearsal": false })).await.json();
+    assert_eq!(class(1).await.status, 409, "no class of a plan that the page does not show");
+    let links = class(2).await.json();
     let desk = server.use_link(links["desk"].as_str().unwrap()).await;
     let sheet = server.get("/api/desk/sheet", &desk).await.json();
     assert_eq!(sheet["steps"].as_array().unwrap().len(), 2);

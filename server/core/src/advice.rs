@@ -160,7 +160,7 @@ pub fn advise(
             if drill.family.is_swallow() && !swallowed {
                 swallowed = true;
                 if !asked {
-                    let text = "No talk or check-in stands before the first swallow drill: ask whether every mouth is empty.".to_owned();
+                    let text = "No talk or check-in stands directly before the first swallow drill: ask whether every mouth is empty.".to_owned();
                     all.push(Advice::new(AdviceKind::MouthCheck, Some(index), text, EMPTY));
                 }
             }

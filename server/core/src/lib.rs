@@ -2,8 +2,9 @@
 //!
 //! Drills and doses ([`drill`], [`dose`]), the word game ([`clue`]), plans as people write them
 //! ([`draft`], [`advice`], [`course`]) and as a session runs them ([`plan`]), the compiler from a step to
-//! a timeline ([`timeline`]), the live session ([`live`]) and what a session leaves behind ([`record`]). Nothing here knows a clock, a random source, a file or a socket: the time, new
-//! ids and the library come in as arguments, so the same inputs give the same session everywhere.
+//! a timeline ([`timeline`]), the live session ([`live`]) and what a session leaves behind ([`record`]).
+//! Nothing here knows a clock, a random source, a file or a socket: the time, new ids and the library
+//! come in as arguments, so the same inputs give the same session everywhere.
 
 pub mod advice;
 pub mod clue;

@@ -126,6 +126,10 @@ pub enum StepRequest {
     },
 }
 
+/// The usual head of a sip break.
+pub const SIP: &str = "A sip";
+/// The usual head of the effort question.
+pub const EFFORT: &str = "How hard was it?";
 /// What a plan allows for the effort question (an agreed choice).
 const EFFORT_MS: i64 = seconds(30);
 
@@ -157,10 +161,10 @@ impl Step {
             StepRequest::Sip { seconds: s } => {
                 let length_ms = seconds(i64::from(*s));
                 length("seconds", length_ms, (seconds(5), seconds(600))).map_err(|e| e.to_string())?;
-                Ok(Self::unclocked(title_of("A sip")?, Body::Sip { length_ms }))
+                Ok(Self::unclocked(title_of(SIP)?, Body::Sip { length_ms }))
             }
             StepRequest::Effort => {
-                Ok(Self::unclocked(title_of("How hard was it?")?, Body::Effort { planned_ms: EFFORT_MS }))
+                Ok(Self::unclocked(title_of(EFFORT)?, Body::Effort { planned_ms: EFFORT_MS }))
             }
             StepRequest::Clues { set, only, minutes } => {
                 let set = library.clue_set(set.as_str())?;
@@ -282,6 +286,29 @@ impl Plan {
     /// Repetitions, holds and seconds held of all steps.
     #[must_use]
     pub fn figures(&self) -> Figures {
-        self.steps.iter().map(|step| timeline::compile(step).figures()).sum()
+        schedule(&self.steps).iter().map(|slot| slot.figures).sum()
     }
+}
+
+/// When a step begins, and what it adds up to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Slot {
+    /// Milliseconds from the start of the class.
+    pub starts_ms: i64,
+    /// What the plan allows for it.
+    pub clock_ms: i64,
+    /// Repetitions, holds and time held; all 0 unless it is a drill.
+    pub figures: Figures,
+}
+
+/// The slots of steps that follow each other from the start of a class.
+#[must_use]
+pub fn schedule(steps: &[Step]) -> Vec<Slot> {
+    let slot = |starts_ms: &mut i64, step: &Step| {
+        let figures = step.drill().map(|_| timeline::compile(step).figures()).unwrap_or_default();
+        let slot = Slot { starts_ms: *starts_ms, clock_ms: step.planned_ms(), figures };
+        *starts_ms += slot.clock_ms;
+        Some(slot)
+    };
+    steps.iter().scan(0, slot).collect()
 }

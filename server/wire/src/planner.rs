@@ -3,9 +3,9 @@
 use samebreath_core::advice::Advice;
 use samebreath_core::clue::Game;
 use samebreath_core::day::Date;
-use samebreath_core::dose::{Dose, Hold};
+use samebreath_core::dose::Hold;
 use samebreath_core::draft::{Draft, DraftError};
-use samebreath_core::drill::{Family, Reference, Setting, Usual};
+use samebreath_core::drill::Drill;
 use samebreath_core::live::Condition;
 use samebreath_core::time::EpochMs;
 use serde::{Deserialize, Serialize};
@@ -25,33 +25,19 @@ pub struct LibraryBook {
     pub refused: Vec<String>,
 }
 
-/// A drill of the library.
+/// A drill of the library, with what only the server can say of it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
-#[allow(missing_docs, reason = "named as in a drill's file")]
 pub struct DrillCard {
-    pub id: String,
-    pub name: String,
-    pub family: Family,
-    pub purpose: String,
-    pub pose: String,
-    pub eyes_away: bool,
-    pub place: Setting,
-    pub dose: Dose,
+    /// The drill, as its file gives it.
+    pub drill: Drill,
     /// The hold of the usual dose; nothing for drills without one.
     pub hold: Option<Hold>,
-    pub usual: Usual,
     /// What the usual dose takes with its get-ready, in milliseconds.
     pub clock_ms: i64,
-    pub cautions: Vec<String>,
-    pub easier: Option<String>,
-    pub harder: Option<String>,
-    pub clearance: Vec<String>,
+    /// Off for everyone until a clinician switched it on or cleared the person.
+    pub off_for_all: bool,
     /// Conditions for which the house rules turn it off until a clinician cleared the person.
     pub off_for: Vec<Condition>,
-    /// A swallow drill: off for everyone until switched on.
-    pub swallow: bool,
-    pub evidence: Option<String>,
-    pub sources: Vec<Reference>,
 }
 
 /// A clue set of the library.
@@ -123,6 +109,8 @@ pub enum NewPlan {
     NextWeek {
         /// Which.
         id: Uuid,
+        /// The version that the page shows.
+        version: u64,
         /// Every dose one notch on, within its usual range.
         one_notch_on: bool,
     },
@@ -195,6 +183,8 @@ pub struct StepLook {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]
 pub struct BeginClass {
+    /// The version that the page shows.
+    pub version: u64,
     /// With rehearsed participants.
     pub rehearsal: bool,
 }

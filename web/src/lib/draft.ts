@@ -1,7 +1,7 @@
 // Changes to a draft of a plan. Pure: each gives a new draft and leaves the old one as it was, so that
 // a change can be undone by keeping the old one.
 
-import type { Draft, DraftStep, DrillCard, HomeItem, StepRequest } from "./wire/types";
+import type { Draft, DraftStep, DrillCard, HomeItem, LibraryBook, StepRequest } from "./wire/types";
 
 /** A step of the draft from what the library or a menu offers. */
 export function newStep(what: StepRequest): DraftStep {
@@ -36,6 +36,11 @@ export function withHome(draft: Draft, home: HomeItem[]): Draft {
   return { ...draft, home };
 }
 
+/** The drill of this id as the library has it. */
+export function cardOf(book: LibraryBook, id: string): DrillCard | undefined {
+  return book.drills.find(({ drill }) => drill.id === id);
+}
+
 /** What of the library fits words and filters. */
 export interface Wanted {
   words: string;
@@ -43,19 +48,23 @@ export interface Wanted {
   /** Longest clock in milliseconds; 0 for any. */
   withinMs: number;
   eyesOn: boolean;
-  /** Only what nobody has to be switched on or cleared for. */
+  /** Only what is not off for everyone until a clinician cleared them. */
   forAll: boolean;
+  /** Only what the house rules leave on for somebody with this precaution; all when empty. */
+  condition: string;
 }
 
-export function fits(drill: DrillCard, wanted: Wanted, familyName: string): boolean {
+export function fits(card: DrillCard, wanted: Wanted, familyName: string): boolean {
+  const { drill } = card;
   const text = `${drill.name} ${drill.purpose} ${familyName}`.toLowerCase();
   const words = wanted.words.toLowerCase().split(/\s+/).filter(Boolean);
   return (
     words.every((word) => text.includes(word)) &&
     (!wanted.family || drill.family === wanted.family) &&
-    (!wanted.withinMs || drill.clock_ms <= wanted.withinMs) &&
+    (!wanted.withinMs || card.clock_ms <= wanted.withinMs) &&
     (!wanted.eyesOn || !drill.eyes_away) &&
-    (!wanted.forAll || (!drill.swallow && drill.off_for.length === 0))
+    (!wanted.forAll || !card.off_for_all) &&
+    !card.off_for.some((condition) => condition === wanted.condition)
   );
 }
 

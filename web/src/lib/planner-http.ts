@@ -2,6 +2,7 @@
 
 import { record, request } from "./http";
 import type {
+  BeginClass,
   ClassLinks,
   Content,
   Draft,
@@ -49,8 +50,8 @@ export async function preview(what: StepRequest): Promise<Content> {
   return record(await request("/api/planner/preview", what), "timeline", "title") as Content;
 }
 
-export async function beginClass(id: string, rehearsal: boolean): Promise<ClassLinks> {
-  return record(await request(`/api/planner/plans/${id}/class`, { rehearsal }), "desk") as ClassLinks;
+export async function beginClass(id: string, how: BeginClass): Promise<ClassLinks> {
+  return record(await request(`/api/planner/plans/${id}/class`, how), "desk") as ClassLinks;
 }
 
 /** Where the plan's file is. */

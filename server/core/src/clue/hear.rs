@@ -37,6 +37,11 @@ impl ClueSet {
         if self.game == Game::Category {
             return Verdict::Right;
         }
+        if self.game == Game::OddOneOut {
+            // Any good reason is right, so each of the words may be the odd one.
+            let named = clue.named().map(Plain::of).any(|word| word.is_nearly(&said));
+            return if named { Verdict::Right } else { Verdict::Other };
+        }
         let right = clue.right().map(Plain::of).map(|word| word.distance(&said)).min();
         let is_same = right.is_some_and(|(least, _)| least == 0);
         let wrong = self.others(clue).map(Plain::of).map(|word| word.distance(&said)).min();
@@ -58,6 +63,11 @@ impl ClueSet {
 impl Clue {
     fn right(&self) -> impl Iterator<Item = &str> {
         std::iter::once(self.answer.as_str()).chain(self.accept.iter().map(|word| word.as_str()))
+    }
+
+    /// The words that the clue itself names.
+    fn named(&self) -> impl Iterator<Item = &str> {
+        self.clue.as_str().split(',')
     }
 }
 

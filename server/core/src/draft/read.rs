@@ -4,7 +4,7 @@ use crate::draft::{self, Draft, DraftStep, HomeItem};
 use crate::drill;
 use crate::file::{FileError, Source, Table};
 use crate::library::Library;
-use crate::plan::{Plan, StepRequest};
+use crate::plan::{self, Plan, StepRequest, Title};
 
 /// Reads a plan file and checks it against the library, so that [`Draft::plan`] cannot fail.
 ///
@@ -64,14 +64,14 @@ fn read_step(table: &Table<'_>, library: &Library) -> Result<DraftStep, FileErro
             StepRequest::Drill { drill, change: drill::read_dose_change(table)? }
         }
         "sip" => {
-            title = Some(table.need_line("sip")?);
+            title = unusual(table.need_line("sip")?, plan::SIP);
             let length_ms = table.seconds("seconds")?.ok_or_else(|| table.missing("seconds"))?;
             let whole = u32::try_from(length_ms / 1000).ok().filter(|_| length_ms % 1000 == 0);
             let seconds = whole.ok_or_else(|| table.error_at("seconds", "a sip takes whole seconds"))?;
             StepRequest::Sip { seconds }
         }
         "effort" => {
-            title = Some(table.need_line("effort")?);
+            title = unusual(table.need_line("effort")?, plan::EFFORT);
             StepRequest::Effort
         }
         "clues" => {
@@ -109,6 +109,11 @@ fn read_home(table: &Table<'_>, library: &Library) -> Result<HomeItem, FileError
     item.step(library).map_err(|e| table.error(e))?;
     table.finish()?;
     Ok(item)
+}
+
+/// The head of a step, unless it is the usual one.
+fn unusual(title: Title, usual: &str) -> Option<Title> {
+    Some(title).filter(|title| title.as_str() != usual)
 }
 
 fn minutes(table: &Table<'_>) -> Result<u32, FileError> {

@@ -4,10 +4,11 @@ use std::fmt::Write;
 
 use crate::dose::{DoseChange, Hold};
 use crate::draft::Draft;
-use crate::plan::StepRequest;
+use crate::plan::{self, StepRequest};
 
 impl Draft {
-    /// The plan's file. Reading it gives this draft again; the same draft gives the same bytes.
+    /// The plan's file. Reading it gives this draft again, as long as it has a step; the same draft gives
+    /// the same bytes.
     #[must_use]
     pub fn write(&self) -> String {
         let mut out = Out::default();
@@ -37,10 +38,10 @@ impl Draft {
                     out.raw("minutes", minutes);
                 }
                 StepRequest::Sip { seconds } => {
-                    out.text("sip", title.unwrap_or("A sip"));
+                    out.text("sip", title.unwrap_or(plan::SIP));
                     out.raw("seconds", seconds);
                 }
-                StepRequest::Effort => out.text("effort", title.unwrap_or("How hard was it?")),
+                StepRequest::Effort => out.text("effort", title.unwrap_or(plan::EFFORT)),
                 StepRequest::Clues { set, only, minutes } => {
                     out.text("clues", set.as_str());
                     out.some("title", title);

@@ -121,6 +121,7 @@ impl Phase {
 
 /// One phase of a repetition as the drill's file gives it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct PhaseSpec {
     /// What it asks for.
     pub phase: Phase,
@@ -134,6 +135,7 @@ pub struct PhaseSpec {
 
 /// What is shown between two repetitions.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Between {
     /// [`Phase::Rest`] or [`Phase::Sip`].
     pub phase: Phase,
@@ -143,6 +145,7 @@ pub struct Between {
 
 /// An exercise of the library.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Drill {
     /// Its id: the file's name.
     pub id: DrillId,
@@ -267,6 +270,7 @@ impl fmt::Display for Reference {
 
 /// A side or position.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Side {
     /// Its name on the screen; `None` where there is only one.
     pub name: Option<Line<60>>,

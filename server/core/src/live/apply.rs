@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::live::event::How;
-use crate::live::seat::{Answered, Lost, Message, Place, Seat, Stopped};
+use crate::live::seat::{Answered, ClueSaid, Lost, Message, Place, Seat, Stopped};
 use crate::live::state::{FollowUp, LiveClue, LiveStep, Session};
 use crate::live::{
     Actor, Answer, Event, Handled, Mark, Recorded, Report, ReportId, ReportState, SeatId, StopReason, Whose,
@@ -124,9 +124,12 @@ impl Session {
                 s.stopped = None;
                 s.rest_asked = false;
             }),
-            Event::ClueAnswered { seat, step, number, word } => self.with(*seat, |s| {
-                s.clues.insert((*step, *number), word.as_ref().map(ToString::to_string));
-            }),
+            Event::ClueAnswered { seat, step, number, word } => {
+                let word = word.as_ref().map(ToString::to_string);
+                let set = self.step(*step).and_then(|live| live.step.clues());
+                let verdict = set.zip(word.as_ref()).map(|(set, word)| set.hear(*number, word));
+                self.with(*seat, |s| drop(s.clues.insert((*step, *number), ClueSaid { word, verdict })));
+            }
             Event::MouthSaid { seat, empty } => self.with(*seat, |s| s.mouth_empty = Some(*empty)),
             Event::EffortSaid { seat, number, score } => self.with(*seat, |s| {
                 s.efforts.insert(*number, *score);

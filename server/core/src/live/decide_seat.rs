@@ -100,7 +100,7 @@ impl Session {
             SeatCommand::AnswerClue { number, word } => {
                 let clue = self.clue.filter(|clue| clue.number == *number).ok_or(Refusal::NoClue)?;
                 let said = word.as_ref().map(ToString::to_string);
-                if seat.clues.get(&(clue.step, *number)) != Some(&said) {
+                if seat.clues.get(&(clue.step, *number)).map(|before| &before.word) != Some(&said) {
                     let (step, number) = (clue.step, *number);
                     events.push(Event::ClueAnswered { seat: id, step, number, word: word.clone() });
                 }

@@ -2,7 +2,6 @@
 
 use std::cmp::Reverse;
 
-use crate::clue::Verdict;
 use crate::live::desk_frames::{
     Asking, DeskClue, DeskFrame, DeskReport, Effort, Health, LostRow, Mouths, Pace, Person,
 };
@@ -128,9 +127,6 @@ impl Session {
         let number = shown.map_or(0, |clue| clue.number);
         let words = set.clues.get((number as usize).saturating_sub(1))?;
         let said = self.seats.values().filter_map(|s| s.clues.get(&(present.id, number)));
-        let has_it = |word: &&Option<String>| {
-            word.as_ref().is_none_or(|word| set.hear(number, word) == Verdict::Right)
-        };
         Some(DeskClue {
             number,
             of: count(set.clues.len()),
@@ -141,7 +137,7 @@ impl Session {
             answer_shown: shown.is_some_and(|clue| clue.answer),
             because: words.because.clone(),
             said: count(said.clone().count()),
-            answered: count(said.filter(has_it).count()),
+            answered: count(said.filter(|said| said.has_it()).count()),
         })
     }
 

@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 
+use crate::clue::Verdict;
 use crate::drill::Family;
 use crate::live::{CheckIn, Condition, DeskRole, HowFar, PersonalForm, SeatId, StepId, StopReason, Whose};
 use crate::text::{Name, Sentence};
@@ -47,7 +48,7 @@ pub struct Seat {
     /// Not heard any more in the middle of a swallow or a hold.
     pub lost: Option<Lost>,
     /// The clue answers: step, number, word.
-    pub clues: BTreeMap<(StepId, u32), Option<String>>,
+    pub clues: BTreeMap<(StepId, u32), ClueSaid>,
     /// Became part of another seat.
     pub merged_into: Option<SeatId>,
 }
@@ -129,4 +130,21 @@ pub struct Message {
     pub at: EpochMs,
     /// When the person said that they read it.
     pub read_at: Option<EpochMs>,
+}
+
+/// What a person said to a clue.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ClueSaid {
+    /// Their word; nothing when they have it without writing.
+    pub word: Option<String>,
+    /// What the word is, compared once when it came.
+    pub verdict: Option<Verdict>,
+}
+
+impl ClueSaid {
+    /// Whether the person has it, written or not.
+    #[must_use]
+    pub fn has_it(&self) -> bool {
+        self.verdict != Some(Verdict::Other)
+    }
 }

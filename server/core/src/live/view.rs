@@ -86,9 +86,8 @@ impl Session {
         let present = self.present_step();
         let answered = present.and_then(|step| seat.answers.get(&step.id));
         let clue = present.and_then(|step| {
-            let ((_, number), word) = seat.clues.range((step.id, 0)..=(step.id, u32::MAX)).next_back()?;
-            let set = step.step.clues()?;
-            Some(MyClue { number: *number, word: word.as_ref().map(|word| set.hear(*number, word)) })
+            let ((_, number), said) = seat.clues.range((step.id, 0)..=(step.id, u32::MAX)).next_back()?;
+            Some(MyClue { number: *number, word: said.verdict })
         });
         let own = self.reports.iter().filter(|r| r.seat == id).map(|r| MyReport {
             id: r.id,

@@ -3,6 +3,7 @@
 
 import { Refused } from "../http";
 import type {
+  BeginClass,
   ClassLinks,
   Draft,
   LibraryBook,
@@ -21,7 +22,7 @@ export interface PlannerServer {
   plan(id: string): Promise<PlanDoc>;
   save(id: string, change: SavePlan): Promise<SavedPlan>;
   look(draft: Draft): Promise<Look>;
-  beginClass(id: string, rehearsal: boolean): Promise<ClassLinks>;
+  beginClass(id: string, how: BeginClass): Promise<ClassLinks>;
 }
 
 /** Keeps what is not saved yet, so that a closed browser loses nothing. */
@@ -200,7 +201,7 @@ export class PlannerState {
     const { doc } = this;
     if (!doc || this.saving !== "saved") return;
     await this.#try(async () => {
-      this.links = await this.server.beginClass(doc.id, rehearsal);
+      this.links = await this.server.beginClass(doc.id, { version: doc.version, rehearsal });
     });
   }
 
@@ -208,7 +209,7 @@ export class PlannerState {
     await this.save();
     const { doc } = this;
     if (!doc || this.saving !== "saved") return;
-    await this.begin({ from: "next_week", id: doc.id, one_notch_on: oneNotchOn });
+    await this.begin({ from: "next_week", id: doc.id, version: doc.version, one_notch_on: oneNotchOn });
   }
 
   #show(doc: PlanDoc): void {

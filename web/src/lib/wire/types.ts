@@ -1966,6 +1966,135 @@ reps: [number, number] | null,
 hold_ms: [number, number] | null, };
 
 /**
+ * An exercise of the library.
+ */
+export type Drill = { 
+/**
+ * Its id: the file's name.
+ */
+id: string, 
+/**
+ * Its name on screens.
+ */
+name: string, 
+/**
+ * Its family.
+ */
+family: Family, 
+/**
+ * What it is for, in one plain line.
+ */
+purpose: string, 
+/**
+ * The pose of its picture.
+ */
+pose: string, 
+/**
+ * Whether eyes leave the screen, so that sound must carry the cues.
+ */
+eyes_away: boolean, 
+/**
+ * When a tap may be asked for.
+ */
+tap: Tap, 
+/**
+ * Where it may be done.
+ */
+place: Setting, 
+/**
+ * Sides or positions in order, each with its name; at least one, a single unnamed one for
+ * drills without sides.
+ */
+sides: Array<Side>, 
+/**
+ * The phases of one repetition, in order; at least one.
+ */
+phases: Array<PhaseSpec>, 
+/**
+ * What is shown between repetitions.
+ */
+between: Between, 
+/**
+ * The usual dose.
+ */
+dose: Dose, 
+/**
+ * How far the usual dose reaches.
+ */
+usual: Usual, 
+/**
+ * Cautions, the one that matters most first.
+ */
+cautions: Array<string>, 
+/**
+ * The easier form, in one plain sentence.
+ */
+easier: string | null, 
+/**
+ * The harder form, in one plain sentence.
+ */
+harder: string | null, 
+/**
+ * Who should not do it without being cleared.
+ */
+clearance: Array<string>, 
+/**
+ * What the facilitator should know about weak or null evidence, to promise no more than it holds.
+ */
+evidence: string | null, 
+/**
+ * Where the dose and the cautions come from; at least one.
+ */
+sources: Array<Reference>, };
+
+/**
+ * One phase of a repetition as the drill's file gives it.
+ */
+export type PhaseSpec = { 
+/**
+ * What it asks for.
+ */
+phase: Phase, 
+/**
+ * The words on the screen.
+ */
+cue: string, 
+/**
+ * How long, and the marks of an open hold.
+ */
+length: Hold, 
+/**
+ * The firmer end of a hold: its length and words. Shorter than the hold.
+ */
+firm: [number, string] | null, };
+
+/**
+ * What is shown between two repetitions.
+ */
+export type Between = { 
+/**
+ * [`Phase::Rest`] or [`Phase::Sip`].
+ */
+phase: Phase, 
+/**
+ * The words on the screen.
+ */
+cue: string, };
+
+/**
+ * A side or position.
+ */
+export type Side = { 
+/**
+ * Its name on the screen; `None` where there is only one.
+ */
+name: string | null, 
+/**
+ * The pose of its picture; `None` for the drill's own.
+ */
+pose: string | null, };
+
+/**
  * The library as the planner shows it (`GET /api/planner/library`).
  */
 export type LibraryBook = { 
@@ -1987,25 +2116,29 @@ templates: Array<TemplateCard>,
 refused: Array<string>, };
 
 /**
- * A drill of the library.
+ * A drill of the library, with what only the server can say of it.
  */
-export type DrillCard = { id: string, name: string, family: Family, purpose: string, pose: string, eyes_away: boolean, place: Setting, dose: Dose, 
+export type DrillCard = { 
+/**
+ * The drill, as its file gives it.
+ */
+drill: Drill, 
 /**
  * The hold of the usual dose; nothing for drills without one.
  */
-hold: Hold | null, usual: Usual, 
+hold: Hold | null, 
 /**
  * What the usual dose takes with its get-ready, in milliseconds.
  */
-clock_ms: number, cautions: Array<string>, easier: string | null, harder: string | null, clearance: Array<string>, 
+clock_ms: number, 
+/**
+ * Off for everyone until a clinician switched it on or cleared the person.
+ */
+off_for_all: boolean, 
 /**
  * Conditions for which the house rules turn it off until a clinician cleared the person.
  */
-off_for: Array<Condition>, 
-/**
- * A swallow drill: off for everyone until switched on.
- */
-swallow: boolean, evidence: string | null, sources: Array<Reference>, };
+off_for: Array<Condition>, };
 
 /**
  * A clue set of the library.
@@ -2095,6 +2228,10 @@ id: string, } | { "from": "next_week",
  * Which.
  */
 id: string, 
+/**
+ * The version that the page shows.
+ */
+version: number, 
 /**
  * Every dose one notch on, within its usual range.
  */
@@ -2196,6 +2333,10 @@ held_ms: number, };
  * Begins a class from a plan (`POST /api/planner/plans/{id}/class`).
  */
 export type BeginClass = { 
+/**
+ * The version that the page shows.
+ */
+version: number, 
 /**
  * With rehearsed participants.
  */
