@@ -9,12 +9,15 @@ use axum::Json;
 use axum::extract::{FromRequest, Request};
 use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{IntoResponse, Response};
+use dashmap::DashMap;
 use governor::clock::DefaultClock;
 use governor::state::keyed::DashMapStateStore;
 use governor::{DefaultDirectRateLimiter, Quota, RateLimiter};
+use samebreath_core::history::Had;
 use samebreath_core::library::Library;
 use samebreath_core::live::Refusal;
 use samebreath_core::rules::Rules;
+use samebreath_store::ledger::SessionId;
 use samebreath_store::{Sqlite, StoreError};
 use samebreath_wire::Problem;
 use tokio_util::sync::CancellationToken;
@@ -44,6 +47,8 @@ pub struct App {
     pub tasks: TaskTracker,
     /// Failed joins that are answered without a wait.
     pub joins: JoinBudget,
+    /// What the screens of ended classes showed, once it was asked for.
+    pub had: DashMap<SessionId, Had>,
     connections: AtomicU64,
 }
 
@@ -64,6 +69,7 @@ impl App {
             hub,
             store,
             clock,
+            had: DashMap::new(),
             house,
             emergency_number,
             public_url,
@@ -158,8 +164,8 @@ pub enum Failure {
     /// Too many failed joins.
     #[error("that was tried often in the last minute; wait a moment and try again")]
     TooOften,
-    /// Somebody else saved the plan first.
-    #[error("somebody else saved this plan first; look at theirs before going on")]
+    /// Somebody else saved the document first.
+    #[error("somebody else saved this first; look at theirs before going on")]
     Behind,
     /// The session refused.
     #[error("{0}")]

@@ -1,6 +1,7 @@
 //! Makes a session, or finds the one to go on with, and the links that open it.
 
-use samebreath_core::live::{Actor, DeskRole, Recorded, Session};
+use samebreath_core::group::GroupId;
+use samebreath_core::live::{Actor, DeskRole, Event, Recorded, Session};
 use samebreath_core::plan::Plan;
 use samebreath_core::rules::Rules;
 use samebreath_core::time::EpochMs;
@@ -35,24 +36,45 @@ pub struct Links {
     pub code: String,
 }
 
-/// Makes a session of `plan` under `rules`.
+/// What a session starts from.
+#[derive(Debug)]
+pub struct NewSession {
+    /// Its plan.
+    pub plan: Plan,
+    /// The house rules.
+    pub rules: Rules,
+    /// Whether its participants are rehearsed.
+    pub rehearsal: bool,
+    /// The group it is held for.
+    pub group: Option<GroupId>,
+    /// Who is expected, as lines of the ledger.
+    pub people: Vec<Event>,
+}
+
+impl NewSession {
+    /// A class, or a rehearsal, for no group.
+    #[must_use]
+    pub fn of_plan(plan: Plan, rules: Rules, rehearsal: bool) -> Self {
+        Self { plan, rules, rehearsal, group: None, people: Vec::new() }
+    }
+}
+
+/// Makes a session.
 ///
 /// # Errors
 /// When the store cannot keep it.
-pub async fn new_session(
-    store: &Sqlite,
-    plan: Plan,
-    rules: Rules,
-    rehearsal: bool,
-    now: EpochMs,
-) -> anyhow::Result<SessionEntry> {
+pub async fn new_session(store: &Sqlite, new: NewSession, now: EpochMs) -> anyhow::Result<SessionEntry> {
+    let NewSession { plan, rules, rehearsal, group, people } = new;
     let id = SessionId(Uuid::now_v7());
     let title = plan.title.to_string();
-    let entry = SessionEntry { id, code: token::new_code(), title, rehearsal, created_at: now };
+    let entry = SessionEntry { id, code: token::new_code(), title, rehearsal, created_at: now, group };
     store.add_session(&entry).await?;
-    let first =
-        Recorded { seq: 1, at: now, by: Actor::Entry, cause: None, event: Session::begin(plan, rules) };
-    match store.append(id, 0, vec![NewEvent { id: Uuid::now_v7(), recorded: first }]).await {
+    let events = std::iter::once(Session::begin(plan, rules)).chain(people);
+    let line = |(seq, event)| {
+        let recorded = Recorded { seq, at: now, by: Actor::Entry, cause: None, event };
+        NewEvent { id: Uuid::now_v7(), recorded }
+    };
+    match store.append(id, 0, (1..).zip(events).map(line).collect()).await {
         Append::Committed => Ok(entry),
         Append::Conflict => anyhow::bail!("the new session exists already"),
         Append::Unknown(error) => Err(error.into()),

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use anyhow::Context;
-use samebreath_core::advice::{Advice, advise};
+use samebreath_core::advice::{Advice, Around, advise};
 use samebreath_core::draft::{self, Draft};
 use samebreath_core::file::{FileError, Source};
 use samebreath_core::library::Library;
@@ -87,7 +87,7 @@ pub fn read_rules(path: &Path) -> anyhow::Result<Rules> {
 /// A sentence saying what is wrong and what would be right.
 pub fn check(draft: &Draft, library: &Library, rules: &Rules) -> Result<Check, String> {
     let plan = draft.plan(library).map_err(|error| error.text)?;
-    let advice = advise(draft, &plan, library, &[], rules);
+    let advice = advise(draft, &plan, library, Around { rules, group: None, week: &[] });
     Ok(add_up(&plan, advice))
 }
 

@@ -9,6 +9,7 @@ use std::sync::Arc;
 use anyhow::Context;
 use clap::Parser;
 use samebreath::app::House;
+use samebreath::begin::NewSession;
 use samebreath::content::Content;
 use samebreath::settings::{Cast, Host, LogForm, PlanCommand, Settings, What};
 use samebreath::{begin, check, content, metrics, rehearsal, server};
@@ -99,15 +100,16 @@ async fn serve_until_stopped(host: &Host, house: House, class: Class) -> anyhow:
     let now = app.clock.now();
     let (entry, cast) = match class {
         Class::Rehearsal { plan, cast } => {
-            (Some(begin::new_session(&store, plan, rules, true, now).await?), Some(cast))
+            (Some(begin::new_session(&store, NewSession::of_plan(plan, rules, true), now).await?), Some(cast))
         }
         Class::Real { plan, new } => {
             let unfinished = if new { None } else { begin::unfinished(&store).await? };
             match (unfinished, plan) {
                 (Some(entry), _) => (Some(entry), None),
-                (None, Some(plan)) => {
-                    (Some(begin::new_session(&store, plan, rules, false, now).await?), None)
-                }
+                (None, Some(plan)) => (
+                    Some(begin::new_session(&store, NewSession::of_plan(plan, rules, false), now).await?),
+                    None,
+                ),
                 // Only the planner: classes begin there.
                 (None, None) => (None, None),
             }

@@ -9,26 +9,31 @@ use axum::response::IntoResponse;
 use axum::routing::{get, post};
 use axum::{Json, Router};
 use axum_extra::extract::cookie::CookieJar;
-use samebreath_core::advice::advise;
-use samebreath_core::draft::{self, Draft, DraftStep};
+use samebreath_core::advice::{Around, advise};
+use samebreath_core::draft::{self, Draft, DraftStep, Planned};
 use samebreath_core::drill::Drill;
 use samebreath_core::file::Source;
+use samebreath_core::group::{Group, GroupId};
+use samebreath_core::history::History;
+use samebreath_core::library::Library;
 use samebreath_core::live::{Content, LiveStep};
 use samebreath_core::plan::{self, Step, StepRequest};
 use samebreath_core::rules::{CONDITIONS, Rule};
 use samebreath_core::timeline::{self, READY_MS};
-use samebreath_store::plans::PlanEntry;
+use samebreath_core::versioned::Versioned;
 use samebreath_wire::PassRequest;
 use samebreath_wire::planner::{
-    BeginClass, ClassLinks, ClueCard, DrillCard, LibraryBook, Look, NewPlan, PlanCard, PlanDoc, SavePlan,
-    SavedPlan, StepLook, TemplateCard,
+    BeginClass, ClassLinks, ClueCard, DrillCard, GroupCard, GroupHad, HadDrill, LibraryBook, Look, LookAt,
+    NewPlan, PlanCard, RoundLeft, StepLook, TemplateCard,
 };
 use uuid::Uuid;
 
 use crate::app::{App, Body, Failure};
+use crate::begin::NewSession;
+use crate::group_history::day_of;
 use crate::http::{Answer, Shared};
 use crate::settings::Cast;
-use crate::{begin, content, passes, rehearsal, token};
+use crate::{begin, content, group_history, papers_http, passes, rehearsal, token};
 
 /// The planner's routes.
 pub(crate) fn routes() -> Router<Arc<App>> {
@@ -36,14 +41,17 @@ pub(crate) fn routes() -> Router<Arc<App>> {
         .route("/api/planner/pass", post(use_link))
         .route("/api/planner/library", get(library))
         .route("/api/planner/plans", get(plans).post(new_plan))
-        .route("/api/planner/plans/{id}", get(one_plan).put(save))
+        .route("/api/planner/plans/{id}", papers_http::routes::<Planned>())
         .route("/api/planner/plans/{id}/plan.toml", get(plan_file))
         .route("/api/planner/plans/{id}/class", post(begin_class))
+        .route("/api/planner/groups", get(groups).post(new_group))
+        .route("/api/planner/groups/{id}", papers_http::routes::<Group>())
         .route("/api/planner/look", post(look))
         .route("/api/planner/preview", post(preview))
 }
 
-async fn may_plan(app: &App, headers: &HeaderMap) -> Answer<()> {
+/// Whether this browser may plan.
+pub(crate) async fn may_plan(app: &App, headers: &HeaderMap) -> Answer<()> {
     let may = passes::may_plan(headers, app.is_secure(), &app.store, app.clock.now()).await?;
     if may { Ok(()) } else { Err(Failure::NoPass) }
 }
@@ -104,85 +112,97 @@ fn card(app: &App, drill: &Drill) -> DrillCard {
 
 async fn plans(State(app): Shared, headers: HeaderMap) -> Answer<Json<Vec<PlanCard>>> {
     may_plan(&app, &headers).await?;
-    let card = |entry: PlanEntry| PlanCard {
-        id: entry.id,
-        title: entry.draft.title.to_string(),
-        day: entry.day,
-        updated_at: entry.updated_at,
-        steps: entry.draft.steps.len(),
+    let card = |Versioned { id, version, updated_at, content }: Versioned<Planned>| PlanCard {
+        id,
+        version,
+        title: content.draft.title.to_string(),
+        day: content.day,
+        group: content.group,
+        updated_at,
+        steps: content.draft.steps.len(),
     };
-    Ok(Json(app.store.plans().await?.into_iter().map(card).collect()))
+    Ok(Json(app.store.papers().await?.into_iter().map(card).collect()))
 }
 
-fn doc(entry: PlanEntry) -> PlanDoc {
-    let PlanEntry { id, version, draft, day, updated_at } = entry;
-    PlanDoc { id, version, day, updated_at, draft }
+async fn groups(State(app): Shared, headers: HeaderMap) -> Answer<Json<Vec<GroupCard>>> {
+    may_plan(&app, &headers).await?;
+    let card = |group: Versioned<Group>| GroupCard {
+        id: GroupId(group.id),
+        name: group.content.name.to_string(),
+        people: group.content.people.len(),
+    };
+    let mut cards: Vec<_> = app.store.papers().await?.into_iter().map(card).collect();
+    cards.sort_by(|a, b| a.name.cmp(&b.name));
+    Ok(Json(cards))
 }
 
-async fn stored(app: &App, id: Uuid) -> Answer<PlanEntry> {
-    app.store.plan(id).await?.ok_or(Failure::NotFound)
+async fn new_group(
+    State(app): Shared,
+    headers: HeaderMap,
+    Body(group): Body<Group>,
+) -> Answer<Json<Versioned<Group>>> {
+    may_plan(&app, &headers).await?;
+    papers_http::add(&app, group).await
 }
 
-/// The plan, if it is still the one that the page shows.
-async fn stored_as(app: &App, id: Uuid, version: u64) -> Answer<PlanEntry> {
-    let entry = stored(app, id).await?;
-    if entry.version == version { Ok(entry) } else { Err(Failure::Behind) }
+/// The group of a plan; nothing when the plan is meant for none, or its group was removed.
+async fn group_of(app: &App, id: Option<GroupId>) -> Answer<Option<Group>> {
+    let Some(GroupId(id)) = id else { return Ok(None) };
+    Ok(app.store.paper(id).await?.map(|paper| paper.content))
 }
 
-async fn new_plan(State(app): Shared, headers: HeaderMap, Body(new): Body<NewPlan>) -> Answer<Json<PlanDoc>> {
+async fn new_plan(
+    State(app): Shared,
+    headers: HeaderMap,
+    Body(new): Body<NewPlan>,
+) -> Answer<Json<Versioned<Planned>>> {
     may_plan(&app, &headers).await?;
     let library = &app.house.library;
-    let (draft, day) = match new {
-        NewPlan::Empty { title } => {
+    let planned = match new {
+        NewPlan::Empty { title, group } => {
             let title = title.try_into().map_err(|e| Failure::Body(format!("the title: {e}")))?;
-            (Draft { title, minutes: 60, start: None, steps: Vec::new(), home: Vec::new() }, None)
+            let draft = Draft { title, minutes: 60, start: None, steps: Vec::new(), home: Vec::new() };
+            meant_for(&app, draft, group).await?
         }
-        NewPlan::Template { id } => {
+        NewPlan::Template { id, group } => {
             let templates = content::templates(library).map_err(|e| Failure::Body(e.to_string()))?;
             let found = templates.into_iter().find(|(known, _)| *known == id);
-            (found.ok_or(Failure::NotFound)?.1, None)
+            meant_for(&app, found.ok_or(Failure::NotFound)?.1, group).await?
         }
         NewPlan::NextWeek { id, version, one_notch_on } => {
-            let entry = stored_as(&app, id, version).await?;
-            let draft = if one_notch_on { entry.draft.one_notch_on(library) } else { entry.draft };
-            (draft, entry.day.map(|day| day.plus_days(7)))
+            let Planned { draft, day, group } = papers_http::stored_as(&app, id, version).await?.content;
+            let draft = if one_notch_on { draft.one_notch_on(library) } else { draft };
+            fresh(&app, Planned { draft, day: day.map(|day| day.plus_days(7)), group }).await?
         }
         NewPlan::File { text } => {
             let read = draft::read(Source::new("the file", &text), library);
-            (read.map_err(|e| Failure::Body(e.to_string()))?, None)
+            Planned { draft: read.map_err(|e| Failure::Body(e.to_string()))?, day: None, group: None }
         }
-        NewPlan::Copy { draft, day } => (*draft, day),
+        NewPlan::Copy { planned } => *planned,
     };
-    let entry = PlanEntry { id: Uuid::now_v7(), version: 1, draft, day, updated_at: app.clock.now() };
-    app.store.add_plan(&entry).await?;
-    Ok(Json(doc(entry)))
+    papers_http::add(&app, planned).await
 }
 
-async fn one_plan(State(app): Shared, Path(id): Path<Uuid>, headers: HeaderMap) -> Answer<Json<PlanDoc>> {
-    may_plan(&app, &headers).await?;
-    Ok(Json(doc(stored(&app, id).await?)))
+/// A draft for a group, on the day and at the time it meets next.
+async fn meant_for(app: &App, draft: Draft, group: Option<GroupId>) -> Answer<Planned> {
+    let Some(found) = group_of(app, group).await? else {
+        return Ok(Planned { draft, day: None, group: None });
+    };
+    let day = day_of(app.clock.now()).and_then(|today| found.next_day(today));
+    fresh(app, Planned { draft: found.timed(draft), day, group }).await
 }
 
-/// Saves a plan over the version that it changes. Behind another save nothing is overwritten; the answer
-/// has what is there.
-async fn save(
-    State(app): Shared,
-    Path(id): Path<Uuid>,
-    headers: HeaderMap,
-    Body(SavePlan { after, draft, day }): Body<SavePlan>,
-) -> Answer<Json<SavedPlan>> {
-    may_plan(&app, &headers).await?;
-    if draft.steps.len() > draft::MOST_STEPS || draft.home.len() > draft::MOST_HOME {
-        let text = format!(
-            "a plan has at most {} steps and {} drills for home",
-            draft::MOST_STEPS,
-            draft::MOST_HOME
-        );
-        return Err(Failure::Body(text));
-    }
-    let changed = PlanEntry { id, version: after, draft, day, updated_at: app.clock.now() };
-    let saved = app.store.save_plan(&changed).await?;
-    Ok(Json(SavedPlan { saved, plan: doc(stored(&app, id).await?) }))
+/// A new plan with clues that its group had not.
+async fn fresh(app: &App, planned: Planned) -> Answer<Planned> {
+    let today = day_of(app.clock.now());
+    let (Some(id), Some(group), Some(day)) =
+        (planned.group, group_of(app, planned.group).await?, planned.day.or(today))
+    else {
+        return Ok(planned);
+    };
+    let history = group_history::before(app, id, day, &app.store.papers().await?).await?;
+    let draft = planned.draft.with_fresh_clues(&app.house.library, &history, group.weeks_apart);
+    Ok(Planned { draft, ..planned })
 }
 
 /// The plan as a file.
@@ -192,7 +212,7 @@ async fn plan_file(
     headers: HeaderMap,
 ) -> Answer<impl IntoResponse> {
     may_plan(&app, &headers).await?;
-    let text = stored(&app, id).await?.draft.write();
+    let text = papers_http::stored::<Planned>(&app, id).await?.content.draft.write();
     let headers = [
         (header::CONTENT_TYPE, HeaderValue::from_static("application/toml")),
         (header::CONTENT_DISPOSITION, HeaderValue::from_static("attachment; filename=\"plan.toml\"")),
@@ -200,9 +220,14 @@ async fn plan_file(
     Ok((headers, text))
 }
 
-async fn look(State(app): Shared, headers: HeaderMap, Body(draft): Body<Draft>) -> Answer<Json<Look>> {
+async fn look(
+    State(app): Shared,
+    headers: HeaderMap,
+    Body(LookAt { plan: id, planned }): Body<LookAt>,
+) -> Answer<Json<Look>> {
     may_plan(&app, &headers).await?;
     let library = &app.house.library;
+    let Planned { draft, day, group } = planned;
     // Up to the first mistake.
     let steps: Vec<Step> = draft.steps.iter().map_while(|step| step.step(library).ok()).collect();
     let slots = plan::schedule(&steps);
@@ -214,12 +239,38 @@ async fn look(State(app): Shared, headers: HeaderMap, Body(draft): Body<Draft>) 
         reps: slot.figures.reps,
         held_ms: slot.figures.held_ms,
     });
+    let steps = looks.collect();
+    let mut week = Vec::new();
+    let mut known = None;
+    if let (Some(group_id), Some(group), Some(day)) =
+        (group, group_of(&app, group).await?, day.or_else(|| day_of(app.clock.now())))
+    {
+        let plans = app.store.papers().await?;
+        week = group_history::week_of(&app, group_id, day, id, &plans);
+        known = Some((group, group_history::before(&app, group_id, day, &plans).await?));
+    }
+    let around = Around {
+        rules: &app.house.rules,
+        group: known.as_ref().map(|(group, history)| (group, history)),
+        week: &week,
+    };
     let (error, advice) = match draft.plan(library) {
-        Ok(plan) => (None, advise(&draft, &plan, library, &[], &app.house.rules)),
+        Ok(plan) => (None, advise(&draft, &plan, library, around)),
         Err(error) => (Some(error), Vec::new()),
     };
     let class_ms = i64::from(draft.minutes) * 60_000;
-    Ok(Json(Look { error, clock_ms, class_ms, steps: looks.collect(), advice }))
+    let had = known.as_ref().map(|(group, history)| had(library, group, history));
+    Ok(Json(Look { error, clock_ms, class_ms, steps, advice, had }))
+}
+
+fn had(library: &Library, group: &Group, history: &History) -> GroupHad {
+    let rounds = library.clue_sets().map(|set| RoundLeft {
+        set: set.id.to_string(),
+        left: history.left(set, group.weeks_apart),
+        days: set.clues.iter().filter_map(|clue| history.clue(&set.id, &clue.answer)).min(),
+    });
+    let drills = history.drills().map(|(drill, days)| HadDrill { drill: drill.to_string(), days });
+    GroupHad { drills: drills.collect(), rounds: rounds.collect() }
 }
 
 /// A drill alone, as a class screen would show it.
@@ -241,14 +292,15 @@ async fn begin_class(
     Body(BeginClass { version, rehearsal }): Body<BeginClass>,
 ) -> Answer<Json<ClassLinks>> {
     may_plan(&app, &headers).await?;
-    let plan = stored_as(&app, id, version)
-        .await?
-        .draft
-        .plan(&app.house.library)
-        .map_err(|e| Failure::Body(e.text))?;
+    let Planned { draft, group, .. } = papers_http::stored_as(&app, id, version).await?.content;
+    let plan = draft.plan(&app.house.library).map_err(|e| Failure::Body(e.text))?;
+    let people = match group_of(&app, group).await? {
+        Some(group) if !rehearsal => group.expected(),
+        _ => Vec::new(),
+    };
+    let new = NewSession { plan, rules: app.house.rules.clone(), rehearsal, group, people };
     let now = app.clock.now();
-    let entry = begin::new_session(&app.store, plan, app.house.rules.clone(), rehearsal, now).await;
-    let entry = entry.map_err(|error| {
+    let entry = begin::new_session(&app.store, new, now).await.map_err(|error| {
         tracing::error!(error = &*error, "class not begun");
         Failure::Restarting
     })?;

@@ -4,19 +4,8 @@
 mod common;
 
 use common::TestServer;
-use samebreath::begin;
+use samebreath_core::draft::Planned;
 use serde_json::{Value, json};
-
-/// A browser with the planner's pass.
-async fn planner(server: &TestServer) -> String {
-    let link = begin::planner_link(&server.app.store, "", server.app.clock.now()).await.unwrap();
-    let token = link.split("#p.").nth(1).unwrap().to_owned();
-    let answer = server.post("/api/planner/pass", "", &json!({ "token": token })).await;
-    assert_eq!(answer.status, 200, "{}", answer.body);
-    let again = server.post("/api/planner/pass", "", &json!({ "token": token })).await;
-    assert_eq!(again.status, 404, "a link opens once");
-    answer.cookie.unwrap()
-}
 
 async fn begin_plan(server: &TestServer, pass: &str, from: Value) -> Value {
     let answer = server.post("/api/planner/plans", pass, &from).await;
@@ -39,10 +28,11 @@ async fn nobody_plans_without_the_planners_pass() {
     for cookie in ["", &desk, &seat] {
         assert_eq!(server.get("/api/planner/library", cookie).await.status, 401);
         assert_eq!(server.get("/api/planner/plans", cookie).await.status, 401);
-        let new = json!({ "from": "empty", "title": "x" });
+        assert_eq!(server.get("/api/planner/groups", cookie).await.status, 401);
+        let new = json!({ "from": "empty", "title": "x", "group": null });
         assert_eq!(server.post("/api/planner/plans", cookie, &new).await.status, 401);
     }
-    let pass = planner(&server).await;
+    let pass = server.planner().await;
     let book = server.get("/api/planner/library", &pass).await.json();
     assert_eq!(book["drills"].as_array().unwrap().len(), 50);
     assert!(book["clue_sets"].as_array().unwrap().len() >= 17);
@@ -53,36 +43,38 @@ async fn nobody_plans_without_the_planners_pass() {
 async fn a_second_editor_overwrites_nothing() {
     let folder = tempfile::tempdir().unwrap();
     let server = TestServer::start(folder.path()).await;
-    let (one, two) = (planner(&server).await, planner(&server).await);
+    let (one, two) = (server.planner().await, server.planner().await);
     let plan = begin_plan(&server, &one, json!({ "from": "file", "text": FILE })).await;
     let save = async |pass: &str, after: u64, title: &str| {
-        let mut draft = plan["draft"].clone();
-        draft["title"] = json!(title);
-        let body = json!({ "after": after, "draft": draft, "day": "2027-03-02" });
+        let mut content = plan["content"].clone();
+        content["draft"]["title"] = json!(title);
+        content["day"] = json!("2027-03-02");
+        let body = json!({ "after": after, "content": content });
         let answer = server.put(&url(&plan, ""), pass, &body).await;
         assert_eq!(answer.status, 200, "{}", answer.body);
         answer.json()
     };
     let first = save(&one, 1, "One's").await;
-    assert_eq!((&first["saved"], &first["plan"]["version"]), (&json!(true), &json!(2)));
+    assert_eq!((&first["saved"], &first["now"]["version"]), (&json!(true), &json!(2)));
     let second = save(&two, 1, "Two's").await;
     assert_eq!(second["saved"], json!(false), "it changed a version that is not there any more");
-    assert_eq!(second["plan"]["draft"]["title"], json!("One's"), "and hears what is there");
-    assert_eq!(server.get(&url(&plan, ""), &one).await.json()["draft"]["title"], json!("One's"));
+    assert_eq!(second["now"]["content"]["draft"]["title"], json!("One's"), "and hears what is there");
+    assert_eq!(server.get(&url(&plan, ""), &one).await.json()["content"]["draft"]["title"], json!("One's"));
     let third = save(&two, 2, "Two's").await;
     assert_eq!(third["saved"], json!(true), "knowingly, it can be changed");
     // It is on disk: another process reads it.
     let id = plan["id"].as_str().unwrap().parse().unwrap();
     server.stop().await;
     let store = samebreath_store::Sqlite::open(folder.path()).await.unwrap();
-    assert_eq!(store.plan(id).await.unwrap().unwrap().draft.title.as_str(), "Two's");
+    let kept = store.paper::<Planned>(id).await.unwrap().unwrap();
+    assert_eq!(kept.content.draft.title.as_str(), "Two's");
 }
 
 #[tokio::test]
 async fn a_plan_goes_out_as_a_file_comes_back_and_moves_on_a_week() {
     let folder = tempfile::tempdir().unwrap();
     let server = TestServer::start(folder.path()).await;
-    let pass = planner(&server).await;
+    let pass = server.planner().await;
     let plan = begin_plan(&server, &pass, json!({ "from": "file", "text": FILE })).await;
     let file = server.get(&url(&plan, "/plan.toml"), &pass).await;
     assert_eq!(file.body, FILE, "the same bytes");
@@ -93,14 +85,19 @@ async fn a_plan_goes_out_as_a_file_comes_back_and_moves_on_a_week() {
         refused.json()["text"],
         json!("the file:10: there is no drill called `strong-ahh`; did you mean `strong-ah`?")
     );
-    let body = json!({ "after": 1, "draft": plan["draft"], "day": "2027-02-23" });
+    let mut content = plan["content"].clone();
+    content["day"] = json!("2027-02-23");
+    let body = json!({ "after": 1, "content": content });
     server.put(&url(&plan, ""), &pass, &body).await;
     let next_week = |version: u64| json!({ "from": "next_week", "id": plan["id"], "version": version, "one_notch_on": true });
     let stale = server.post("/api/planner/plans", &pass, &next_week(1)).await;
     assert_eq!((stale.status, &stale.json()["code"]), (409, &json!("behind")), "the page shows an older one");
     let next = begin_plan(&server, &pass, next_week(2)).await;
-    assert_eq!(next["day"], json!("2027-03-02"), "seven days later, over the end of the month");
-    assert_eq!(next["draft"]["steps"][1]["what"]["change"]["hold"], json!({ "kind": "fixed", "ms": 11_000 }));
+    assert_eq!(next["content"]["day"], json!("2027-03-02"), "seven days later, over the end of the month");
+    assert_eq!(
+        next["content"]["draft"]["steps"][1]["what"]["change"]["hold"],
+        json!({ "kind": "fixed", "ms": 11_000 })
+    );
     let list = server.get("/api/planner/plans", &pass).await.json();
     assert_eq!(list.as_array().unwrap().len(), 2);
     assert_eq!(list[0]["id"], next["id"], "the last saved first");
@@ -110,10 +107,14 @@ async fn a_plan_goes_out_as_a_file_comes_back_and_moves_on_a_week() {
 async fn a_draft_is_added_up_advised_on_and_begun() {
     let folder = tempfile::tempdir().unwrap();
     let server = TestServer::start(folder.path()).await;
-    let pass = planner(&server).await;
-    let plan = begin_plan(&server, &pass, json!({ "from": "empty", "title": "New" })).await;
-    let look = async |draft: &Value| server.post("/api/planner/look", &pass, draft).await.json();
-    let empty = look(&plan["draft"]).await;
+    let pass = server.planner().await;
+    let plan = begin_plan(&server, &pass, json!({ "from": "empty", "title": "New", "group": null })).await;
+    let planned = |draft: &Value| json!({ "draft": draft, "day": null, "group": null });
+    let look = async |draft: &Value| {
+        let body = json!({ "plan": plan["id"], "planned": planned(draft) });
+        server.post("/api/planner/look", &pass, &body).await.json()
+    };
+    let empty = look(&plan["content"]["draft"]).await;
     assert_eq!(empty["error"]["text"], json!("this plan needs at least one [[step]]"));
     let class = async |version: u64| {
         let body = json!({ "version": version, "rehearsal": false });
@@ -121,7 +122,7 @@ async fn a_draft_is_added_up_advised_on_and_begun() {
     };
     let refused = class(1).await;
     assert_eq!(refused.status, 422, "an empty plan is kept, and not led");
-    let mut draft = plan["draft"].clone();
+    let mut draft = plan["content"]["draft"].clone();
     let step = |what: Value| json!({ "part": null, "title": null, "note": null, "what": what });
     draft["steps"] = json!([
         step(json!({ "kind": "talk", "title": "Hello", "minutes": 18 })),
@@ -135,7 +136,7 @@ async fn a_draft_is_added_up_advised_on_and_begun() {
     let wrong = look(&draft).await;
     assert_eq!(wrong["error"]["step"], json!(1));
     draft["steps"][1]["what"]["drill"] = json!("strong-ah");
-    server.put(&url(&plan, ""), &pass, &json!({ "after": 1, "draft": draft, "day": null })).await;
+    server.put(&url(&plan, ""), &pass, &json!({ "after": 1, "content": planned(&draft) })).await;
     let preview = server.post("/api/planner/preview", &pass, &draft["steps"][1]["what"]).await.json();
     assert_eq!(preview["timeline"]["total_ms"], json!(150_000));
     assert_eq!(class(1).await.status, 409, "no class of a plan that the page does not show");

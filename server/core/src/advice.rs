@@ -2,10 +2,12 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::clue::ClueSet;
 use crate::course::{self, Course, Load};
 use crate::draft::{Draft, hold_of};
 use crate::drill::{Drill, Phase, Setting, Trust};
-use crate::group::Enrolled;
+use crate::group::{Enrolled, Group};
+use crate::history::History;
 use crate::library::Library;
 use crate::plan::{Body, Plan, Step};
 use crate::rules::{Rule, Rules};
@@ -57,6 +59,8 @@ pub enum AdviceKind {
     LongHomeList,
     /// A drill for home only, in a class.
     HomeOnly,
+    /// Clues that the group had too short a while ago.
+    SameClues,
 }
 
 /// Less than this on the clock is worth a word (an agreed choice).
@@ -69,6 +73,17 @@ const SIP_WITHIN_MS: i64 = seconds(20 * 60);
 const DEMANDING_MS: i64 = seconds(10);
 /// The most drills to take home.
 const HOME: usize = 3;
+
+/// What a plan stands in: the house rules, and the group it is meant for.
+#[derive(Debug, Clone, Copy)]
+pub struct Around<'a> {
+    /// The house rules.
+    pub rules: &'a Rules,
+    /// The group with what it had; nothing for a plan that is meant for none.
+    pub group: Option<(&'a Group, &'a History)>,
+    /// What else the group does in the week of the plan, over its other classes.
+    pub week: &'a [Load],
+}
 
 type Because = (&'static str, &'static str, Trust);
 
@@ -136,17 +151,12 @@ impl Advice {
 
 /// All advice on `plan`, which was made from `draft`: the whole first, then step by step.
 #[must_use]
-pub fn advise(
-    draft: &Draft,
-    plan: &Plan,
-    library: &Library,
-    people: &[Enrolled],
-    rules: &Rules,
-) -> Vec<Advice> {
+pub fn advise(draft: &Draft, plan: &Plan, library: &Library, around: Around<'_>) -> Vec<Advice> {
+    let people = around.group.map_or(&[][..], |(group, _)| &group.people);
     let mut all = Vec::new();
     all.extend(on_time(plan));
     all.extend(on_home(draft));
-    all.extend(on_ceilings(draft, plan, library, people));
+    all.extend(on_ceilings(draft, plan, library, people, around.week));
     let mut since_sip_ms = 0;
     let mut sip_missed = false;
     let mut swallowed = false;
@@ -155,7 +165,7 @@ pub fn advise(
         let timeline = timeline::compile(step);
         if let Some(drill) = step.drill() {
             all.extend(on_drill(index, step, drill, &timeline));
-            all.extend(on_people(index, drill, people, rules));
+            all.extend(on_people(index, drill, people, around.rules));
             let asked = before.is_some_and(|b| matches!(b.body, Body::Talk { .. } | Body::CheckIn { .. }));
             if drill.family.is_swallow() && !swallowed {
                 swallowed = true;
@@ -165,6 +175,9 @@ pub fn advise(
                 }
             }
             all.extend(before.and_then(|before| on_rest(index, before, step, drill)));
+        }
+        if let Some((set, (group, history))) = step.clues().zip(around.group) {
+            all.extend(on_clues(index, set, group, history));
         }
         since_sip_ms += step.planned_ms();
         let has_sip =
@@ -206,13 +219,14 @@ fn on_ceilings<'a>(
     plan: &'a Plan,
     library: &'a Library,
     people: &'a [Enrolled],
+    others: &[Load],
 ) -> impl Iterator<Item = Advice> + 'a {
-    let week = course::week(loads(draft, plan, library));
+    let week = course::week(loads(draft, plan, library).into_iter().chain(others.iter().copied()));
     people.iter().flat_map(move |person| {
         let over = person.ceilings.iter().filter_map(|c| course::over(*c, &week).map(|over| (c, over)));
         let advice = over.map(|(ceiling, over)| {
             let (name, most) = (&person.name, ceiling.reps_a_week);
-            let text = format!("{name}: {over} over the {most} a week that a clinician allowed of one family, class and home together.");
+            let text = format!("{name}: {over} over the {most} a week that a clinician allowed of one family, classes and home together.");
             Advice::new(AdviceKind::OverCeiling, None, text, CEILING)
         });
         advice.collect::<Vec<_>>()
@@ -222,10 +236,6 @@ fn on_ceilings<'a>(
 /// What one week holds: this class once, and the list for home.
 #[must_use]
 pub fn loads(draft: &Draft, plan: &Plan, library: &Library) -> Vec<Load> {
-    let in_class = plan.steps.iter().filter_map(|step| {
-        let family = step.drill()?.family;
-        Some(Load { family, figures: timeline::compile(step).figures() })
-    });
     let at_home = draft.home.iter().filter_map(|item| {
         let step = item.step(library).ok()?;
         let course = Course::of_weeks(item.times_a_day, item.days_a_week, 1);
@@ -238,7 +248,15 @@ pub fn loads(draft: &Draft, plan: &Plan, library: &Library) -> Vec<Load> {
         };
         Some(Load { family: step.drill()?.family, figures })
     });
-    in_class.chain(at_home).collect()
+    class_loads(plan).chain(at_home).collect()
+}
+
+/// What one class of a plan holds.
+pub fn class_loads(plan: &Plan) -> impl Iterator<Item = Load> + '_ {
+    plan.steps.iter().filter_map(|step| {
+        let family = step.drill()?.family;
+        Some(Load { family, figures: timeline::compile(step).figures() })
+    })
 }
 
 fn on_drill(index: usize, step: &Step, drill: &Drill, timeline: &Timeline) -> Vec<Advice> {
@@ -303,6 +321,28 @@ fn on_rest(index: usize, before: &Step, step: &Step, drill: &Drill) -> Option<Ad
         let text = format!("{} follows {} with no rest between their holds.", step.title, before.title);
         Advice::new(AdviceKind::NoRest, Some(index), text, REST)
     })
+}
+
+fn on_clues(index: usize, set: &ClueSet, group: &Group, history: &History) -> Option<Advice> {
+    let weeks = group.weeks_apart;
+    let again = set.clues.iter().filter(|clue| history.is_within(set, &clue.answer, weeks));
+    let days: Vec<i64> = again.filter_map(|clue| history.clue(&set.id, &clue.answer)).collect();
+    let latest = days.iter().min()?;
+    let many = if days.len() == 1 { "1 clue".to_owned() } else { format!("{} clues", days.len()) };
+    let text = format!("{many} of {} came {} ago already.", set.theme, days_in_words(*latest));
+    let reason = format!("{} wants {weeks} weeks before a clue comes again.", group.name);
+    let source = "the group's own setting".to_owned();
+    let (step, trust) = (Some(index), Trust::Judgement);
+    Some(Advice { kind: AdviceKind::SameClues, step, text, reason, source, trust })
+}
+
+fn days_in_words(days: i64) -> String {
+    match (days / 7, days) {
+        (0, 1) => "1 day".to_owned(),
+        (0, days) => format!("{days} days"),
+        (1, _) => "1 week".to_owned(),
+        (weeks, _) => format!("{weeks} weeks"),
+    }
 }
 
 fn on_people(index: usize, drill: &Drill, people: &[Enrolled], rules: &Rules) -> Option<Advice> {

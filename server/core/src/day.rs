@@ -33,6 +33,27 @@ impl Date {
     }
 }
 
+impl Date {
+    /// How many days this one is after `earlier`; less than 0 when it is before.
+    #[must_use]
+    pub fn days_since(self, earlier: Self) -> i64 {
+        (self.0 - earlier.0).get_days().into()
+    }
+
+    /// The day of the week, 1 (Monday) to 7 (Sunday) as in ISO 8601.
+    #[must_use]
+    pub fn weekday(self) -> u8 {
+        self.0.weekday().to_monday_one_offset().unsigned_abs()
+    }
+
+    /// Whether both are in one week from Monday to Sunday.
+    #[must_use]
+    pub fn is_in_week_of(self, other: Self) -> bool {
+        self.0.iso_week_date().week() == other.0.iso_week_date().week()
+            && self.0.iso_week_date().year() == other.0.iso_week_date().year()
+    }
+}
+
 impl From<Date> for String {
     fn from(date: Date) -> Self {
         date.0.to_string()

@@ -5,16 +5,11 @@
 mod common;
 
 use proptest::prelude::*;
-use samebreath_core::advice::{AdviceKind, advise, loads};
-use samebreath_core::course::{self, Ceiling, Load};
+use samebreath_core::advice::{AdviceKind, Around, advise};
 use samebreath_core::dose::{DoseChange, Hold};
 use samebreath_core::draft::{self, Draft, DraftStep, HomeItem};
-use samebreath_core::drill::Family;
 use samebreath_core::file::Source;
-use samebreath_core::group::{Enrolled, Group};
-use samebreath_core::live::Condition;
 use samebreath_core::plan::StepRequest;
-use samebreath_core::timeline::Figures;
 
 fn read(text: &str) -> Draft {
     draft::read(Source::new("p.toml", text), &common::library()).unwrap()
@@ -24,10 +19,10 @@ fn draft(steps: &str) -> Draft {
     read(&format!("title = \"x\"\nminutes = 60\n{steps}"))
 }
 
-fn advice(draft: &Draft, people: &[Enrolled]) -> Vec<(AdviceKind, Option<usize>, String)> {
+fn advice(draft: &Draft) -> Vec<(AdviceKind, Option<usize>, String)> {
     let library = common::library();
     let plan = draft.plan(&library).unwrap();
-    let all = advise(draft, &plan, &library, people, &common::rules());
+    let all = advise(draft, &plan, &library, Around { rules: &common::rules(), group: None, week: &[] });
     for one in &all {
         assert!(!one.reason.is_empty() && !one.source.is_empty(), "{one:?} has a reason and a source");
     }
@@ -35,7 +30,7 @@ fn advice(draft: &Draft, people: &[Enrolled]) -> Vec<(AdviceKind, Option<usize>,
 }
 
 fn kinds(steps: &str) -> Vec<(AdviceKind, Option<usize>)> {
-    advice(&draft(steps), &[])
+    advice(&draft(steps))
         .into_iter()
         .map(|(kind, step, _)| (kind, step))
         .filter(|(kind, _)| *kind != AdviceKind::UnderTime)
@@ -82,37 +77,6 @@ fn clock(ms: i64) -> String {
 }
 
 #[test]
-fn a_weeks_load_is_class_and_home_together_against_a_ceiling() {
-    let draft = draft(
-        "[[step]]\ntalk = \"Mouths\"\nminutes = 1\n[[step]]\ndrill = \"effortful-swallow\"\n[[step]]\ndrill = \"effortful-swallow\"\nreps = 6\n\
-         [[home]]\ndrill = \"effortful-swallow\"\nreps = 5\ntimes_a_day = 2\ndays_a_week = 5\n",
-    );
-    let library = common::library();
-    let plan = draft.plan(&library).unwrap();
-    let week = course::week(loads(&draft, &plan, &library));
-    let figures = Figures { reps: 5 + 6 + 5 * 2 * 5, holds: 0, held_ms: 0 };
-    assert_eq!(week, [Load { family: Family::EffortfulSwallow, figures }]);
-    let mut ann = person("Ann");
-    ann.swallow = true;
-    ann.ceilings = vec![Ceiling { family: Family::EffortfulSwallow, reps_a_week: 61 }];
-    assert!(advice(&draft, &[ann.clone()]).iter().all(|(kind, ..)| *kind != AdviceKind::OverCeiling));
-    ann.ceilings[0].reps_a_week = 60;
-    let over =
-        advice(&draft, &[ann]).into_iter().find(|(kind, ..)| *kind == AdviceKind::OverCeiling).unwrap();
-    assert!(over.2.starts_with("Ann: 1 over the 60 a week"), "{}", over.2);
-}
-
-fn person(name: &str) -> Enrolled {
-    Enrolled {
-        name: name.try_into().unwrap(),
-        conditions: vec![],
-        swallow: false,
-        cleared: vec![],
-        ceilings: vec![],
-    }
-}
-
-#[test]
 fn advice_names_what_a_careful_colleague_would() {
     use AdviceKind::{HomeOnly, LongHomeList, MouthCheck, NoRest, NoSip, SwallowRest, UnusualDose};
     let check =
@@ -148,7 +112,7 @@ fn advice_names_what_a_careful_colleague_would() {
     library.add_drill(drill);
     draft.minutes = 3;
     let plan = draft.plan(&library).unwrap();
-    let found = advise(&draft, &plan, &library, &[], &common::rules());
+    let found = advise(&draft, &plan, &library, Around { rules: &common::rules(), group: None, week: &[] });
     assert!(
         found.iter().any(|a| a.kind == SwallowRest && a.text.starts_with("Only 5 s between")),
         "{found:?}"
@@ -156,34 +120,15 @@ fn advice_names_what_a_careful_colleague_would() {
 }
 
 #[test]
-fn advice_on_time_and_on_people() {
+fn advice_on_time() {
     let long = draft("[[step]]\ntalk = \"a\"\nminutes = 60\n[[step]]\ndrill = \"sit-tall\"\n");
-    let (kind, step, text) = advice(&long, &[]).remove(0);
+    let (kind, step, text) = advice(&long).remove(0);
     assert_eq!(
         (kind, step, text.as_str()),
         (AdviceKind::OverTime, None, "1:05 min over the 60:00 min of the class.")
     );
     let short = draft("[[step]]\ntalk = \"a\"\nminutes = 54\n");
-    assert_eq!(advice(&short, &[])[0].0, AdviceKind::UnderTime);
-    let (mut ann, mut ben, cleo) = (person("Ann"), person("Ben"), person("Cleo"));
-    ann.conditions = vec![Condition::Neck];
-    (ben.conditions, ben.cleared) = (vec![Condition::Neck], vec![Family::Neck]);
-    let mut dora = person("Dora");
-    let trainer = draft("[[step]]\ndrill = \"trainer-breaths\"\n");
-    let named = |one: &Enrolled| {
-        advice(&trainer, std::slice::from_ref(one)).iter().any(|(k, ..)| *k == AdviceKind::NotCleared)
-    };
-    assert!(named(&dora), "off for everybody until cleared");
-    dora.cleared = vec![Family::Trainer];
-    assert!(!named(&dora));
-    let neck = draft(
-        "[[step]]\ndrill = \"nod-down\"\n[[step]]\ntalk = \"a\"\nminutes = 1\n[[step]]\ndrill = \"effortful-swallow\"\n",
-    );
-    let found: Vec<_> =
-        advice(&neck, &[ann, ben, cleo]).into_iter().filter(|(k, ..)| *k == AdviceKind::NotCleared).collect();
-    assert_eq!(found[0].1, Some(0));
-    assert_eq!(found[0].2, "Not cleared for Nod down: Ann. They rest.");
-    assert_eq!(found[1].2, "Not cleared for Strong swallow: Ann, Ben, Cleo. They rest.");
+    assert_eq!(advice(&short)[0].0, AdviceKind::UnderTime);
 }
 
 #[test]
@@ -230,18 +175,6 @@ fn steps_with_their_usual_heads_come_back_without_one() {
     let draft = read(text);
     assert!(draft.steps.iter().all(|step| step.title.is_none()), "{draft:?}");
     assert_eq!(draft.write(), text);
-}
-
-#[test]
-fn a_group_has_each_name_once() {
-    let mut group = Group {
-        name: "Lantern Quay".try_into().unwrap(),
-        weeks_apart: 4,
-        people: vec![person("Ann"), person("Ben")],
-    };
-    assert_eq!(group.check(), Ok(()));
-    group.people.push(person("Ann"));
-    assert_eq!(group.check(), Err("`Ann` is there twice; add an initial".to_owned()));
 }
 
 #[test]

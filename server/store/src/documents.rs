@@ -1,5 +1,6 @@
 //! The documents around the ledgers: sessions and the passes that open them.
 
+use samebreath_core::group::GroupId;
 use samebreath_core::live::{DeskRole, SeatId};
 use samebreath_core::time::EpochMs;
 use uuid::Uuid;
@@ -20,6 +21,8 @@ pub struct SessionEntry {
     pub rehearsal: bool,
     /// When it was made.
     pub created_at: EpochMs,
+    /// The group it is held for.
+    pub group: Option<GroupId>,
 }
 
 /// What a pass opens.
@@ -49,13 +52,14 @@ impl Sqlite {
     /// When the database refuses, or the code is taken.
     pub async fn add_session(&self, entry: &SessionEntry) -> Result<(), StoreError> {
         sqlx::query(
-            "insert into session (id, code, title, rehearsal, created_at_ms) values ($1, $2, $3, $4, $5)",
+            "insert into session (id, code, title, rehearsal, created_at_ms, for_group) values ($1, $2, $3, $4, $5, $6)",
         )
         .bind(entry.id.to_string())
         .bind(&entry.code)
         .bind(&entry.title)
         .bind(i64::from(entry.rehearsal))
         .bind(entry.created_at.0)
+        .bind(entry.group.map(|group| group.0.to_string()))
         .execute(&self.pool)
         .await?;
         Ok(())
@@ -66,11 +70,12 @@ impl Sqlite {
     /// # Errors
     /// When the database refuses.
     pub async fn session(&self, id: SessionId) -> Result<Option<SessionEntry>, StoreError> {
-        let found: Option<Row> =
-            sqlx::query_as("select id, code, title, rehearsal, created_at_ms from session where id = $1")
-                .bind(id.to_string())
-                .fetch_optional(&self.pool)
-                .await?;
+        let found: Option<Row> = sqlx::query_as(
+            "select id, code, title, rehearsal, created_at_ms, for_group from session where id = $1",
+        )
+        .bind(id.to_string())
+        .fetch_optional(&self.pool)
+        .await?;
         Ok(found.and_then(entry))
     }
 
@@ -79,11 +84,12 @@ impl Sqlite {
     /// # Errors
     /// When the database refuses.
     pub async fn session_by_code(&self, code: &str) -> Result<Option<SessionEntry>, StoreError> {
-        let found: Option<Row> =
-            sqlx::query_as("select id, code, title, rehearsal, created_at_ms from session where code = $1")
-                .bind(code)
-                .fetch_optional(&self.pool)
-                .await?;
+        let found: Option<Row> = sqlx::query_as(
+            "select id, code, title, rehearsal, created_at_ms, for_group from session where code = $1",
+        )
+        .bind(code)
+        .fetch_optional(&self.pool)
+        .await?;
         Ok(found.and_then(entry))
     }
 
@@ -93,8 +99,22 @@ impl Sqlite {
     /// When the database refuses.
     pub async fn sessions(&self) -> Result<Vec<SessionEntry>, StoreError> {
         let rows: Vec<Row> = sqlx::query_as(
-            "select id, code, title, rehearsal, created_at_ms from session order by created_at_ms desc, id",
+            "select id, code, title, rehearsal, created_at_ms, for_group from session order by created_at_ms desc, id",
         )
+        .fetch_all(&self.pool)
+        .await?;
+        Ok(rows.into_iter().filter_map(entry).collect())
+    }
+
+    /// The classes held for a group, newest first; rehearsals are none.
+    ///
+    /// # Errors
+    /// When the database refuses.
+    pub async fn sessions_of(&self, group: GroupId) -> Result<Vec<SessionEntry>, StoreError> {
+        let rows: Vec<Row> = sqlx::query_as(
+            "select id, code, title, rehearsal, created_at_ms, for_group from session where for_group = $1 and rehearsal = 0 order by created_at_ms desc, id",
+        )
+        .bind(group.0.to_string())
         .fetch_all(&self.pool)
         .await?;
         Ok(rows.into_iter().filter_map(entry).collect())
@@ -169,11 +189,13 @@ pub enum Use {
     Once,
 }
 
-type Row = (String, String, String, i64, i64);
+type Row = (String, String, String, i64, i64, Option<String>);
 
-fn entry((id, code, title, rehearsal, created_at_ms): Row) -> Option<SessionEntry> {
+fn entry((id, code, title, rehearsal, created_at_ms, group): Row) -> Option<SessionEntry> {
     let id = SessionId(Uuid::parse_str(&id).ok()?);
-    Some(SessionEntry { id, code, title, rehearsal: rehearsal != 0, created_at: EpochMs(created_at_ms) })
+    let group = group.and_then(|group| Uuid::parse_str(&group).ok()).map(GroupId);
+    let (rehearsal, created_at) = (rehearsal != 0, EpochMs(created_at_ms));
+    Some(SessionEntry { id, code, title, rehearsal, created_at, group })
 }
 
 type PassRow = (String, String, Option<i64>);

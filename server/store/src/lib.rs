@@ -7,7 +7,7 @@
 pub mod bus;
 pub mod documents;
 pub mod ledger;
-pub mod plans;
+pub mod papers;
 mod sqlite;
 mod writer;
 
@@ -49,12 +49,12 @@ pub enum StoreError {
         #[source]
         source: serde_json::Error,
     },
-    /// A plan cannot be read; it was written by a newer version, or is damaged.
-    #[error("the plan {id} cannot be read")]
-    Plan {
-        /// Which plan.
+    /// A plan or a group cannot be read; it was written by a newer version, or is damaged.
+    #[error("the document {id} cannot be read")]
+    Paper {
+        /// Which one.
         id: String,
-        /// Why, if its draft is the reason.
+        /// Why, if what it says is the reason.
         #[source]
         source: Option<serde_json::Error>,
     },

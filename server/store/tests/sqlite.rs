@@ -15,7 +15,8 @@ async fn open(folder: &std::path::Path) -> Sqlite {
     let store = Sqlite::open(folder).await.unwrap();
     for (id, code) in [(SESSION, "AAAAAAAA"), (OTHER, "BBBBBBBB")] {
         let (title, created_at) = ("x".to_owned(), EpochMs(id.0.as_u128() as i64));
-        let entry = SessionEntry { id, code: code.to_owned(), title, rehearsal: false, created_at };
+        let entry =
+            SessionEntry { id, code: code.to_owned(), title, rehearsal: false, created_at, group: None };
         store.add_session(&entry).await.unwrap();
     }
     store

@@ -4,10 +4,12 @@ use samebreath_core::advice::Advice;
 use samebreath_core::clue::Game;
 use samebreath_core::day::Date;
 use samebreath_core::dose::Hold;
-use samebreath_core::draft::{Draft, DraftError};
+use samebreath_core::draft::{DraftError, Planned};
 use samebreath_core::drill::Drill;
+use samebreath_core::group::GroupId;
 use samebreath_core::live::Condition;
 use samebreath_core::time::EpochMs;
+use samebreath_core::versioned::Versioned;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 use uuid::Uuid;
@@ -68,27 +70,27 @@ pub struct PlanCard {
     pub id: Uuid,
     /// Its title.
     pub title: String,
+    /// Its version.
+    pub version: u64,
     /// The day it is meant for.
     pub day: Option<Date>,
+    /// The group it is meant for.
+    pub group: Option<GroupId>,
     /// When it was saved last.
     pub updated_at: EpochMs,
     /// How many steps it has.
     pub steps: usize,
 }
 
-/// A plan with its version (`GET /api/planner/plans/{id}`).
+/// A group in the list (`GET /api/planner/groups`).
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
-pub struct PlanDoc {
+pub struct GroupCard {
     /// Its id.
-    pub id: Uuid,
-    /// Grows by one with every save.
-    pub version: u64,
-    /// The day it is meant for.
-    pub day: Option<Date>,
-    /// When it was saved last.
-    pub updated_at: EpochMs,
-    /// The plan.
-    pub draft: Draft,
+    pub id: GroupId,
+    /// What it is called.
+    pub name: String,
+    /// How many people are enrolled.
+    pub people: usize,
 }
 
 /// Begins a plan (`POST /api/planner/plans`).
@@ -99,13 +101,17 @@ pub enum NewPlan {
     Empty {
         /// Its title.
         title: String,
+        /// The group it is meant for, on the day and at the time it meets next.
+        group: Option<GroupId>,
     },
     /// From a plan of the program.
     Template {
         /// Which.
         id: String,
+        /// The group it is meant for, on the day and at the time it meets next.
+        group: Option<GroupId>,
     },
-    /// From another plan, for seven days later.
+    /// From another plan, for seven days later, with clues that its group did not have.
     NextWeek {
         /// Which.
         id: Uuid,
@@ -119,37 +125,51 @@ pub enum NewPlan {
         /// The text.
         text: String,
     },
-    /// From a draft that could not be saved because somebody else saved first.
+    /// From one that could not be saved because somebody else saved first, or that was removed.
     Copy {
-        /// The draft.
-        draft: Box<Draft>,
-        /// The day it is meant for.
-        day: Option<Date>,
+        /// What it says.
+        planned: Box<Planned>,
     },
 }
 
-/// Saves a plan (`PUT /api/planner/plans/{id}`).
+/// Saves a plan or a group (`PUT /api/planner/plans/{id}`, `PUT /api/planner/groups/{id}`).
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]
-pub struct SavePlan {
+pub struct Save<T> {
     /// The version that this one changes.
     pub after: u64,
-    /// The plan.
-    pub draft: Draft,
-    /// The day it is meant for.
-    pub day: Option<Date>,
+    /// What it is to say.
+    pub content: T,
 }
 
 /// Answers a save.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
-pub struct SavedPlan {
+pub struct Saved<T> {
     /// Whether it was saved. If not, somebody else saved first, and nothing was overwritten.
     pub saved: bool,
-    /// The plan as the server has it now.
-    pub plan: PlanDoc,
+    /// What the server has now.
+    pub now: Versioned<T>,
 }
 
-/// What a draft adds up to (`POST /api/planner/look`).
+/// Removes a plan or a group, and gets what it said (`DELETE /api/planner/plans/{id}`, `DELETE /api/planner/groups/{id}`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(deny_unknown_fields)]
+pub struct Remove {
+    /// The version that the page shows.
+    pub version: u64,
+}
+
+/// Asks what a draft adds up to (`POST /api/planner/look`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(deny_unknown_fields)]
+pub struct LookAt {
+    /// The plan that is being written, so that it does not count as what its group had.
+    pub plan: Option<Uuid>,
+    /// What it says.
+    pub planned: Planned,
+}
+
+/// What a draft adds up to.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 pub struct Look {
     /// Why it cannot be led yet.
@@ -162,6 +182,37 @@ pub struct Look {
     pub steps: Vec<StepLook>,
     /// Advice.
     pub advice: Vec<Advice>,
+    /// What its group had before its day.
+    pub had: Option<GroupHad>,
+}
+
+/// What a group had before a day.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct GroupHad {
+    /// Each drill it had, with how many days ago.
+    pub drills: Vec<HadDrill>,
+    /// Each round of the library.
+    pub rounds: Vec<RoundLeft>,
+}
+
+/// When a group had a drill.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct HadDrill {
+    /// The drill's id.
+    pub drill: String,
+    /// How many days ago it came last.
+    pub days: i64,
+}
+
+/// What a round still has for a group.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct RoundLeft {
+    /// The clue set's id.
+    pub set: String,
+    /// The numbers of the clues that the group had not within its weeks.
+    pub left: Vec<u32>,
+    /// How many days ago one of its clues came last.
+    pub days: Option<i64>,
 }
 
 /// What a step adds up to.

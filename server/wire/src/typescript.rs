@@ -1,6 +1,8 @@
 //! The TypeScript types of everything a browser sends or gets, made from the Rust types.
 
-use samebreath_core::{advice, clue, dose, draft, drill, incidents, live, plan, time, timeline};
+use samebreath_core::{
+    advice, clue, course, dose, draft, drill, group, incidents, live, plan, time, timeline, versioned,
+};
 use ts_rs::{Config, TS};
 
 use crate::planner;
@@ -106,7 +108,13 @@ pub fn types() -> String {
         live::Exception,
         live::RestReason,
         live::SheetStep,
+        group::GroupId,
+        group::Group,
+        group::Enrolled,
+        course::Ceiling,
         plan::StepRequest,
+        versioned::Versioned<ts_rs::Dummy>,
+        draft::Planned,
         draft::Draft,
         draft::DraftStep,
         draft::HomeItem,
@@ -124,11 +132,16 @@ pub fn types() -> String {
         planner::ClueCard,
         planner::TemplateCard,
         planner::PlanCard,
-        planner::PlanDoc,
+        planner::GroupCard,
         planner::NewPlan,
-        planner::SavePlan,
-        planner::SavedPlan,
+        planner::Save<ts_rs::Dummy>,
+        planner::Saved<ts_rs::Dummy>,
+        planner::Remove,
+        planner::LookAt,
         planner::Look,
+        planner::GroupHad,
+        planner::HadDrill,
+        planner::RoundLeft,
         planner::StepLook,
         planner::BeginClass,
         planner::ClassLinks,

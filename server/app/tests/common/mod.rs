@@ -50,7 +50,13 @@ impl TestServer {
         let now = app.clock.now();
         let entry = match begin::unfinished(&store).await.unwrap() {
             Some(entry) => entry,
-            None => begin::new_session(&store, plan, content::rules().unwrap(), false, now).await.unwrap(),
+            None => begin::new_session(
+                &store,
+                begin::NewSession::of_plan(plan, content::rules().unwrap(), false),
+                now,
+            )
+            .await
+            .unwrap(),
         };
         let listener = TcpListener::bind("127.0.0.1:0").await.unwrap();
         let address = listener.local_addr().unwrap();
@@ -97,6 +103,22 @@ impl TestServer {
 
     pub async fn get(&self, path: &str, cookie: &str) -> Answer {
         Answer::of(client().get(self.url(path)).header("cookie", cookie).send().await.unwrap()).await
+    }
+
+    pub async fn delete(&self, path: &str, cookie: &str, body: &Value) -> Answer {
+        let request = client().delete(self.url(path)).header("cookie", cookie).json(body);
+        Answer::of(request.send().await.unwrap()).await
+    }
+
+    /// The cookie of a browser that may plan.
+    pub async fn planner(&self) -> String {
+        let link = begin::planner_link(&self.app.store, "", self.app.clock.now()).await.unwrap();
+        let token = link.split("#p.").nth(1).unwrap().to_owned();
+        let answer = self.post("/api/planner/pass", "", &json!({ "token": token })).await;
+        assert_eq!(answer.status, 200, "{}", answer.body);
+        let again = self.post("/api/planner/pass", "", &json!({ "token": token })).await;
+        assert_eq!(again.status, 404, "a link opens once");
+        answer.cookie.unwrap()
     }
 
     /// The facilitator's desk, with the class open.

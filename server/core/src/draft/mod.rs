@@ -8,11 +8,16 @@ mod write;
 
 use serde::{Deserialize, Serialize};
 
+use crate::clue::{ClueSet, ClueSetId};
+use crate::day::Date;
 use crate::dose::{Dose, DoseChange, Hold};
 use crate::drill::Drill;
+use crate::group::GroupId;
+use crate::history::History;
 use crate::library::Library;
 use crate::plan::{Note, Plan, Step, StepRequest, Title};
 use crate::text::Line;
+use crate::versioned::Document;
 
 pub use read::{read, read_plan};
 
@@ -36,6 +41,31 @@ pub struct Draft {
     pub steps: Vec<DraftStep>,
     /// What people take home.
     pub home: Vec<HomeItem>,
+}
+
+/// A draft with the day and the group that it is meant for: what the planner keeps.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct Planned {
+    /// The plan.
+    pub draft: Draft,
+    /// The day.
+    pub day: Option<Date>,
+    /// The group.
+    pub group: Option<GroupId>,
+}
+
+impl Document for Planned {
+    const KIND: &'static str = "plan";
+
+    fn check(&self) -> Result<(), String> {
+        let Draft { steps, home, .. } = &self.draft;
+        if steps.len() > MOST_STEPS || home.len() > MOST_HOME {
+            return Err(format!("a plan has at most {MOST_STEPS} steps and {MOST_HOME} drills for home"));
+        }
+        Ok(())
+    }
 }
 
 /// A step of a draft.
@@ -121,6 +151,37 @@ impl Draft {
         });
         Self { steps: steps.collect(), ..self.clone() }
     }
+
+    /// The same plan with clues that did not come within `weeks`: of the same round while it has any, or
+    /// else of the round of the same kind that has most left. A step keeps its clues where none is left.
+    #[must_use]
+    pub fn with_fresh_clues(&self, library: &Library, history: &History, weeks: u32) -> Self {
+        let mut taken: Vec<(ClueSetId, u32)> = Vec::new();
+        let steps = self.steps.iter().map(|step| {
+            let StepRequest::Clues { set, only, minutes } = &step.what else { return step.clone() };
+            let Ok(usual) = library.clue_set(set.as_str()) else { return step.clone() };
+            let many = if only.is_empty() { usual.clues.len() } else { only.len() };
+            let left = |set: &ClueSet| -> Vec<u32> {
+                let is_free = |n: &u32| !taken.contains(&(set.id.clone(), *n));
+                history.left(set, weeks).into_iter().filter(is_free).collect()
+            };
+            let of_kind = library.clue_sets().filter(|set| set.game == usual.game);
+            let fullest = || of_kind.map(|set| (set, left(set))).max_by_key(|(_, left)| left.len());
+            let own = Some((usual, left(usual))).filter(|(_, left)| !left.is_empty());
+            let Some((fresh, mut left)) = own.or_else(fullest).filter(|(_, left)| !left.is_empty()) else {
+                return step.clone();
+            };
+            left.truncate(many);
+            taken.extend(left.iter().map(|n| (fresh.id.clone(), *n)));
+            let only = if left.len() == fresh.clues.len() { Vec::new() } else { left };
+            // A head that names another round's theme would mislead.
+            let title = step.title.clone().filter(|_| fresh.id == usual.id);
+            let what = StepRequest::Clues { set: fresh.id.clone(), only, minutes: *minutes };
+            DraftStep { title, what, ..step.clone() }
+        });
+        let steps = steps.collect();
+        Self { steps, ..self.clone() }
+    }
 }
 
 /// A dose one notch on: a second more in each hold, or else one repetition more, or else one set more;
@@ -193,7 +254,7 @@ impl HomeItem {
     }
 }
 
-fn check_minutes(minutes: u32) -> Result<(), String> {
+pub(crate) fn check_minutes(minutes: u32) -> Result<(), String> {
     if (1..=240).contains(&minutes) {
         Ok(())
     } else {

@@ -2,8 +2,8 @@
 
 use samebreath_core::library::Library;
 use samebreath_core::live::{
-    Actor, Command, Context, DeskCommand, DeskRole, Felt, Form, Heard, Noticed, Presence, Recorded, Refusal,
-    ReportId, Row, Said, SeatCommand, SeatId, Session, Status, StepId, UrgentSign, Where,
+    Actor, Command, Context, DeskCommand, DeskRole, Event, Felt, Form, Heard, Noticed, Presence, Recorded,
+    Refusal, ReportId, Row, Said, SeatCommand, SeatId, Session, Status, StepId, UrgentSign, Where,
 };
 use samebreath_core::time::EpochMs;
 use uuid::Uuid;
@@ -48,12 +48,16 @@ impl Class {
     pub fn try_do(&mut self, by: Actor, command: Command) -> Result<(), Refusal> {
         let ctx = self.context();
         let events = self.session.decide(&ctx, by, &command)?;
+        self.record(by, events);
+        Ok(())
+    }
+
+    pub fn record(&mut self, by: Actor, events: Vec<Event>) {
         for event in events {
             let recorded = Recorded { seq: self.session.seq() + 1, at: self.now, by, cause: None, event };
             self.session.apply(&recorded);
             self.ledger.push(recorded);
         }
-        Ok(())
     }
 
     pub fn desk(&mut self, command: DeskCommand) {

@@ -4,6 +4,7 @@
 pub mod class;
 
 use std::path::{Path, PathBuf};
+use std::sync::LazyLock;
 
 use samebreath_core::draft;
 use samebreath_core::file::Source;
@@ -19,6 +20,11 @@ pub fn rules() -> Rules {
 }
 
 pub fn library() -> Library {
+    static LIBRARY: LazyLock<Library> = LazyLock::new(read_library);
+    LIBRARY.clone()
+}
+
+fn read_library() -> Library {
     let mut library = Library::default();
     for (id, path, text) in files("drills") {
         library.add_drill(drill::read(&id, Source::new(&path, &text)).unwrap());

@@ -1,0 +1,149 @@
+//! Groups over real sockets and a real database: what they had, who is expected, and what next week brings.
+#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
+
+mod common;
+
+use common::TestServer;
+use samebreath_core::live::DeskCommand;
+use serde_json::{Value, json};
+
+const ROUND: &str = "title = \"Ours\"\nminutes = 60\n\n[[step]]\nclues = \"toolbox\"\nonly = [1, 3]\nminutes = 5\n\n[[step]]\ndrill = \"nod-down\"\n";
+
+struct Planner {
+    server: TestServer,
+    pass: String,
+    group: Value,
+}
+
+impl Planner {
+    async fn with_group(folder: &std::path::Path) -> Self {
+        let server = TestServer::start(folder).await;
+        let pass = server.planner().await;
+        let ann = json!({
+            "name": "Ann", "conditions": ["neck"], "swallow": false, "cleared": [], "ceilings": [],
+            "decided_by": null,
+        });
+        let mut ben = ann.clone();
+        (ben["name"], ben["cleared"], ben["decided_by"]) = (json!("Ben"), json!(["neck"]), json!("Ines"));
+        let group = json!({
+            "name": "Lantern Quay", "weekday": 2, "start": "10:00", "minutes": 45, "weeks_apart": 8,
+            "people": [ann, ben],
+        });
+        let answer = server.post("/api/planner/groups", &pass, &group).await;
+        assert_eq!(answer.status, 200, "{}", answer.body);
+        Self { pass, group: answer.json(), server }
+    }
+
+    async fn post(&self, path: &str, body: Value) -> Value {
+        let answer = self.server.post(path, &self.pass, &body).await;
+        assert_eq!(answer.status, 200, "{}", answer.body);
+        answer.json()
+    }
+
+    /// A plan of `ROUND` for the group on `day`.
+    async fn plan_for(&self, day: Value) -> Value {
+        let plan = self.post("/api/planner/plans", json!({ "from": "file", "text": ROUND })).await;
+        let mut content = plan["content"].clone();
+        (content["day"], content["group"]) = (day, self.group["id"].clone());
+        let url = format!("/api/planner/plans/{}", plan["id"].as_str().unwrap());
+        let saved =
+            self.server.put(&url, &self.pass, &json!({ "after": 1, "content": content })).await.json();
+        saved["now"].clone()
+    }
+
+    async fn look(&self, plan: &Value) -> Value {
+        self.post("/api/planner/look", json!({ "plan": plan["id"], "planned": plan["content"] })).await
+    }
+}
+
+/// The numbers left of a round in a look.
+fn left(look: &Value, set: &str) -> Vec<u64> {
+    let rounds = look["had"]["rounds"].as_array().unwrap();
+    let round = rounds.iter().find(|round| round["set"] == json!(set)).unwrap();
+    round["left"].as_array().unwrap().iter().map(|n| n.as_u64().unwrap()).collect()
+}
+
+#[tokio::test]
+async fn a_group_is_kept_and_a_wrong_one_is_refused_with_the_reason() {
+    let folder = tempfile::tempdir().unwrap();
+    let planner = Planner::with_group(folder.path()).await;
+    let url = format!("/api/planner/groups/{}", planner.group["id"].as_str().unwrap());
+    let mut content = planner.group["content"].clone();
+    content["people"][0]["swallow"] = json!(true);
+    let put = async |after: u64, content: &Value| {
+        planner.server.put(&url, &planner.pass, &json!({ "after": after, "content": content })).await
+    };
+    let refused = put(1, &content).await;
+    assert_eq!(refused.status, 422);
+    assert_eq!(refused.json()["text"], json!("`Ann` needs the name of the clinician who decided"));
+    content["people"][0]["decided_by"] = json!("Ines");
+    assert_eq!(put(1, &content).await.json()["saved"], json!(true));
+    assert_eq!(put(1, &content).await.json()["saved"], json!(false), "a second editor overwrites nothing");
+    let cards = planner.server.get("/api/planner/groups", &planner.pass).await.json();
+    assert_eq!(cards, json!([{ "id": planner.group["id"], "name": "Lantern Quay", "people": 2 }]));
+    let remove = async |version: u64| {
+        planner.server.delete(&url, &planner.pass, &json!({ "version": version })).await
+    };
+    assert_eq!(remove(1).await.status, 409, "the page shows an older one");
+    assert_eq!(remove(2).await.json()["content"], content, "and what it said comes back");
+    assert_eq!(planner.server.get(&url, &planner.pass).await.status, 404);
+}
+
+#[tokio::test]
+async fn a_plan_knows_its_groups_people_and_what_they_had() {
+    let folder = tempfile::tempdir().unwrap();
+    let planner = Planner::with_group(folder.path()).await;
+    planner.plan_for(json!("2027-02-23")).await;
+    let plan = planner.plan_for(json!("2027-03-09")).await;
+    let look = planner.look(&plan).await;
+    let advice = look["advice"].as_array().unwrap();
+    let texts: Vec<_> = advice.iter().map(|one| one["text"].as_str().unwrap()).collect();
+    assert!(texts.contains(&"Not cleared for Nod down: Ann. They rest."), "{texts:?}");
+    assert!(texts.contains(&"2 clues of The toolbox came 2 weeks ago already."), "{texts:?}");
+    assert_eq!(look["had"]["drills"], json!([{ "drill": "nod-down", "days": 14 }]));
+    assert_eq!(left(&look, "toolbox")[..3], [2, 4, 5]);
+    // The copy for the week after has clues that came in neither.
+    let from = json!({ "from": "next_week", "id": plan["id"], "version": 2, "one_notch_on": false });
+    let next = planner.post("/api/planner/plans", from).await;
+    assert_eq!(next["content"]["draft"]["steps"][0]["what"]["only"], json!([2, 4]));
+    assert_eq!(
+        (&next["content"]["day"], &next["content"]["group"]),
+        (&json!("2027-03-16"), &planner.group["id"])
+    );
+    // A new plan for the group has its time, on the day it meets next.
+    let new = json!({ "from": "empty", "title": "New", "group": planner.group["id"] });
+    let new = planner.post("/api/planner/plans", new).await["content"].clone();
+    assert_eq!((&new["draft"]["start"], &new["draft"]["minutes"]), (&json!("10:00"), &json!(45)));
+    assert!(new["day"].is_string());
+}
+
+#[tokio::test]
+async fn a_class_of_a_group_expects_its_people_and_what_it_showed_is_had() {
+    let folder = tempfile::tempdir().unwrap();
+    let planner = Planner::with_group(folder.path()).await;
+    let plan = planner.plan_for(Value::Null).await;
+    let url = format!("/api/planner/plans/{}/class", plan["id"].as_str().unwrap());
+    let rehearsal = planner.post(&url, json!({ "version": 2, "rehearsal": true })).await;
+    assert!(rehearsal["desk"].is_string());
+    let links = planner.post(&url, json!({ "version": 2, "rehearsal": false })).await;
+    let desk = planner.server.use_link(links["desk"].as_str().unwrap()).await;
+    let mut desk = planner.server.connect("desk", &desk).await;
+    desk.until(|screen| screen.desk.is_some()).await;
+    let names: Vec<_> = desk.desk.as_ref().unwrap().rows.iter().map(|row| row.name.to_string()).collect();
+    assert_eq!(names, ["Ann", "Ben"], "no rehearsed people, and the group's own");
+    for command in [DeskCommand::Open, DeskCommand::Start, DeskCommand::ShowClue] {
+        assert_eq!(desk.tell_desk(command).await, None);
+    }
+    // A week later the clue that was shown is not free, and the other one is.
+    let mut later = plan.clone();
+    later["content"]["day"] = json!(in_a_week());
+    let look = planner.look(&later).await;
+    assert_eq!(left(&look, "toolbox")[..2], [2, 3], "clue 1 was shown today, 3 was not");
+    assert_eq!(desk.tell_desk(DeskCommand::End).await, None);
+    assert_eq!(left(&planner.look(&later).await, "toolbox")[..2], [2, 3]);
+    assert_eq!(left(&planner.look(&later).await, "toolbox")[..2], [2, 3], "also from what is remembered");
+}
+
+fn in_a_week() -> String {
+    jiff::ZonedDateTime::now().date().saturating_add(jiff::Span::new().days(7)).to_string()
+}

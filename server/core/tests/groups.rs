@@ -1,0 +1,277 @@
+//! Groups: what a clinician set for their people, what they had, and what a week holds for them.
+#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
+
+mod common;
+
+use common::class::Class;
+use samebreath_core::advice::{Advice, AdviceKind, Around, advise, class_loads, loads};
+use samebreath_core::course::{self, Ceiling, Load};
+use samebreath_core::day::Date;
+use samebreath_core::draft::{self, Draft};
+use samebreath_core::drill::Family;
+use samebreath_core::file::Source;
+use samebreath_core::group::{Enrolled, Group};
+use samebreath_core::history::{Had, History};
+use samebreath_core::live::{Actor, Condition, DeskCommand, SeatId};
+use samebreath_core::plan::StepRequest;
+use samebreath_core::timeline::Figures;
+use samebreath_core::versioned::Document;
+
+fn draft(steps: &str) -> Draft {
+    let text = format!("title = \"x\"\nminutes = 60\n{steps}");
+    draft::read(Source::new("p.toml", &text), &common::library()).unwrap()
+}
+
+fn day(text: &str) -> Date {
+    text.to_owned().try_into().unwrap()
+}
+
+fn person(name: &str) -> Enrolled {
+    Enrolled {
+        name: name.try_into().unwrap(),
+        conditions: vec![],
+        swallow: false,
+        cleared: vec![],
+        ceilings: vec![],
+        decided_by: None,
+    }
+}
+
+fn group(people: &[Enrolled]) -> Group {
+    Group {
+        name: "Lantern Quay".try_into().unwrap(),
+        weekday: Some(2),
+        start: Some("10:00".try_into().unwrap()),
+        minutes: 60,
+        weeks_apart: 4,
+        people: people.to_vec(),
+    }
+}
+
+/// Advice of one kind for a group that had `history` and does `week` elsewhere.
+fn advice(kind: AdviceKind, draft: &Draft, group: &Group, history: &History, week: &[Load]) -> Vec<Advice> {
+    let (library, rules) = (common::library(), common::rules());
+    let plan = draft.plan(&library).unwrap();
+    let around = Around { rules: &rules, group: Some((group, history)), week };
+    advise(draft, &plan, &library, around).into_iter().filter(|one| one.kind == kind).collect()
+}
+
+fn nothing() -> History {
+    History::before(day("2027-03-09"), [])
+}
+
+#[test]
+fn a_group_says_what_is_wrong_with_it() {
+    let fine = group(&[person("Ann"), person("Ben")]);
+    assert_eq!(fine.check(), Ok(()));
+    let wrong = |change: &dyn Fn(&mut Group), expected: &str| {
+        let mut group = fine.clone();
+        change(&mut group);
+        assert_eq!(group.check(), Err(expected.to_owned()));
+    };
+    wrong(&|g| g.people.push(person("Ann")), "`Ann` is there twice; add an initial");
+    wrong(&|g| g.weekday = Some(0), "`weekday` is 0; it must be from 1 (Monday) to 7 (Sunday)");
+    wrong(&|g| g.weeks_apart = 53, "`weeks_apart` is 53; it must be from 0 to 52");
+    wrong(&|g| g.minutes = 0, "`minutes` is 0; it must be from 1 to 240");
+    wrong(
+        &|g| g.start = Some("25:00".try_into().unwrap()),
+        "`start` is 25:00; it must be a time of day such as 10:00",
+    );
+    let unsigned = "`Ben` needs the name of the clinician who decided";
+    wrong(&|g| g.people[1].swallow = true, unsigned);
+    wrong(&|g| g.people[1].cleared.push(Family::Neck), unsigned);
+    wrong(&|g| g.people[1].ceilings.push(Ceiling { family: Family::Neck, reps_a_week: 9 }), unsigned);
+    let many: Vec<_> = (0..61).map(|n| person(&format!("P {n}"))).collect();
+    wrong(&|g| g.people = many.clone(), "61 people; at most 60 are allowed");
+}
+
+/// Days of the week by the calendar: 2027-03-09 is a Tuesday.
+#[test]
+fn a_group_meets_next_on_its_day_of_the_week() {
+    let next = |weekday, today: &str| {
+        let group = Group { weekday, ..group(&[]) };
+        group.next_day(day(today)).map(|day| day.to_string())
+    };
+    assert_eq!(next(Some(2), "2027-03-09").as_deref(), Some("2027-03-09"), "today");
+    assert_eq!(next(Some(2), "2027-03-10").as_deref(), Some("2027-03-16"));
+    assert_eq!(next(Some(7), "2027-02-27").as_deref(), Some("2027-02-28"));
+    assert_eq!(next(Some(1), "2027-12-31").as_deref(), Some("2028-01-03"), "over the end of the year");
+    assert_eq!(next(None, "2027-03-09"), None);
+}
+
+/// ISO 8601: a week runs from Monday to Sunday, also over the end of a year (2026-12-28 to 2027-01-03 is
+/// week 53 of 2026).
+#[test]
+fn a_week_runs_from_monday_to_sunday() {
+    assert!(day("2026-12-28").is_in_week_of(day("2027-01-03")));
+    assert!(!day("2027-01-03").is_in_week_of(day("2027-01-04")));
+    assert!(!day("2026-03-09").is_in_week_of(day("2027-03-09")));
+    assert_eq!(day("2027-03-09").days_since(day("2027-02-23")), 14);
+}
+
+#[test]
+fn a_class_of_a_group_expects_its_people_with_what_a_clinician_decided() {
+    let mut ann = person("Ann");
+    ann.conditions = vec![Condition::Neck];
+    ann.cleared = vec![Family::Trainer, Family::EffortfulSwallow];
+    ann.swallow = true;
+    ann.decided_by = Some("Ines".try_into().unwrap());
+    let mut class = Class::new("[[step]]\ndrill = \"nod-down\"\n[[step]]\ndrill = \"effortful-swallow\"\n");
+    class.record(Actor::Entry, group(&[ann, person("Ben")]).expected());
+    let seats = class.session.seats();
+    let names: Vec<_> = seats.values().map(|seat| seat.name.as_str()).collect();
+    assert_eq!(names, ["Ann", "Ben"]);
+    let ann = &seats[&SeatId(1)];
+    assert!(ann.precautions.contains(&Condition::Neck));
+    assert_eq!(ann.cleared.get(&Family::Trainer).map(|by| by.as_str()), Some("Ines"));
+    assert_eq!(ann.swallow_cleared_by, None, "swallow drills are switched on in class, on the day");
+    assert!(!ann.cleared.contains_key(&Family::EffortfulSwallow));
+    assert!(!ann.is_here(), "expected, and not here yet");
+}
+
+#[test]
+fn advice_names_who_is_not_cleared() {
+    let (mut ann, mut ben, cleo) = (person("Ann"), person("Ben"), person("Cleo"));
+    ann.conditions = vec![Condition::Neck];
+    (ben.conditions, ben.cleared) = (vec![Condition::Neck], vec![Family::Neck]);
+    let not_cleared = |steps: &str, people: &[Enrolled]| {
+        advice(AdviceKind::NotCleared, &draft(steps), &group(people), &nothing(), &[])
+    };
+    let trainer = "[[step]]\ndrill = \"trainer-breaths\"\n";
+    let mut dora = person("Dora");
+    assert_eq!(not_cleared(trainer, &[dora.clone()]).len(), 1, "off for everybody until cleared");
+    dora.cleared = vec![Family::Trainer];
+    assert_eq!(not_cleared(trainer, &[dora]), []);
+    let neck = "[[step]]\ndrill = \"nod-down\"\n[[step]]\ntalk = \"a\"\nminutes = 1\n[[step]]\ndrill = \"effortful-swallow\"\n";
+    let found = not_cleared(neck, &[ann, ben, cleo]);
+    assert_eq!(found[0].step, Some(0));
+    assert_eq!(found[0].text, "Not cleared for Nod down: Ann. They rest.");
+    assert_eq!(found[1].text, "Not cleared for Strong swallow: Ann, Ben, Cleo. They rest.");
+}
+
+#[test]
+fn a_weeks_load_is_classes_and_home_together_against_a_ceiling() {
+    let draft = draft(
+        "[[step]]\ntalk = \"Mouths\"\nminutes = 1\n[[step]]\ndrill = \"effortful-swallow\"\n[[step]]\ndrill = \"effortful-swallow\"\nreps = 6\n\
+         [[home]]\ndrill = \"effortful-swallow\"\nreps = 5\ntimes_a_day = 2\ndays_a_week = 5\n",
+    );
+    let library = common::library();
+    let plan = draft.plan(&library).unwrap();
+    let week = course::week(loads(&draft, &plan, &library));
+    let figures = Figures { reps: 5 + 6 + 5 * 2 * 5, holds: 0, held_ms: 0 };
+    assert_eq!(week, [Load { family: Family::EffortfulSwallow, figures }]);
+    let over = |reps_a_week: u32, week: &[Load]| {
+        let mut ann = person("Ann");
+        ann.ceilings = vec![Ceiling { family: Family::EffortfulSwallow, reps_a_week }];
+        let found = advice(AdviceKind::OverCeiling, &draft, &group(&[ann]), &nothing(), week);
+        found.first().map(|one| one.text.clone())
+    };
+    assert_eq!(over(61, &[]), None);
+    assert!(over(60, &[]).unwrap().starts_with("Ann: 1 over the 60 a week"));
+    // A second class of the same plan in that week adds its 11.
+    let second: Vec<_> = class_loads(&plan).collect();
+    assert!(over(61, &second).unwrap().starts_with("Ann: 11 over the 61 a week"));
+    assert_eq!(over(72, &second), None);
+}
+
+const ROUND: &str = "[[step]]\nclues = \"toolbox\"\nonly = [1, 3, 4]\nminutes = 5\n[[step]]\ndrill = \"nod-down\"\n[[step]]\ndrill = \"sit-tall\"\n";
+
+#[test]
+fn what_the_screens_showed_is_had_and_the_rest_is_not() {
+    let mut class = Class::open(ROUND);
+    class.desk(DeskCommand::Start);
+    class.wait_ms(1_000);
+    class.desk(DeskCommand::ShowClue);
+    class.wait_ms(1_000);
+    class.desk(DeskCommand::ShowClue);
+    class.wait_ms(1_000);
+    class.desk(DeskCommand::Next);
+    let had = Had::in_session(&class.ledger);
+    let history = History::before(day("2027-03-09"), [(day("2027-02-23"), had)]);
+    let drills: Vec<_> = history.drills().map(|(drill, days)| (drill.as_str(), days)).collect();
+    assert_eq!(drills, [("nod-down", 14)], "the last drill was not reached");
+    let library = common::library();
+    let set = library.clue_set("toolbox").unwrap();
+    let all: Vec<u32> = (1..).take(set.clues.len()).collect();
+    let but = |gone: &[u32]| all.iter().copied().filter(|n| !gone.contains(n)).collect::<Vec<_>>();
+    assert_eq!(history.left(set, 4), but(&[1, 3]), "clues 1 and 3 were shown, 4 was not");
+    assert_eq!(history.left(set, 3), but(&[1, 3]));
+    assert_eq!(history.left(set, 2), all, "two weeks later it may come again");
+    assert_eq!(history.left(set, 0), all);
+}
+
+#[test]
+fn only_what_was_before_counts_and_the_last_day_stands() {
+    let had = || Had::in_plan(&draft(ROUND).plan(&common::library()).unwrap());
+    let days = |all: &[&str]| {
+        let history = History::before(day("2027-03-09"), all.iter().map(|on| (day(on), had())));
+        history.drills().find(|(drill, _)| drill.as_str() == "sit-tall").map(|(_, days)| days)
+    };
+    assert_eq!(days(&["2027-03-09", "2027-03-16"]), None, "its own day and later ones do not");
+    assert_eq!(days(&["2027-02-09", "2027-03-02", "2027-02-23"]), Some(7));
+}
+
+#[test]
+fn clues_that_came_too_lately_are_named_with_the_reason() {
+    let had = Had::in_plan(&draft(ROUND).plan(&common::library()).unwrap());
+    let of = |on: &str| History::before(day("2027-03-09"), [(day(on), had.clone())]);
+    let whole = draft("[[step]]\nclues = \"toolbox\"\nminutes = 5\n");
+    let found = |history: &History| advice(AdviceKind::SameClues, &whole, &group(&[]), history, &[]);
+    let [one] = &found(&of("2027-02-23"))[..] else { panic!("one piece of advice") };
+    assert_eq!(one.text, "3 clues of The toolbox came 2 weeks ago already.");
+    assert_eq!(one.reason, "Lantern Quay wants 4 weeks before a clue comes again.");
+    assert_eq!((one.step, one.source.as_str()), (Some(0), "the group's own setting"));
+    assert_eq!(found(&of("2027-02-09")), [], "four weeks are enough");
+    assert!(found(&of("2027-03-08"))[0].text.ends_with("came 1 day ago already."));
+}
+
+#[test]
+fn next_week_has_fresh_clues() {
+    let library = common::library();
+    let clues = |draft: &Draft, at: usize| match draft.steps[at].what.clone() {
+        StepRequest::Clues { set, only, .. } => (set.to_string(), only),
+        other => panic!("{other:?} is no round"),
+    };
+    let had = |draft: &Draft| (day("2027-03-02"), Had::in_plan(&draft.plan(&library).unwrap()));
+    let before = draft(ROUND);
+    let history = History::before(day("2027-03-09"), [had(&before)]);
+    let next = before.with_fresh_clues(&library, &history, 4);
+    assert_eq!(clues(&next, 0), ("toolbox".to_owned(), vec![2, 5, 6]), "as many as before");
+    assert_eq!(next.steps[1..], before.steps[1..], "nothing else changes");
+    // A whole round is followed by another of the same kind, under its own head.
+    let whole = draft(
+        "[[step]]\nclues = \"toolbox\"\nminutes = 5\ntitle = \"Tools\"\n[[step]]\nclues = \"sayings\"\nminutes = 5\n",
+    );
+    let history = History::before(day("2027-03-09"), [had(&whole)]);
+    let next = whole.with_fresh_clues(&library, &history, 4);
+    let (set, only) = clues(&next, 0);
+    assert_ne!(set, "toolbox");
+    assert_eq!(library.clue_set(&set).unwrap().game, library.clue_set("toolbox").unwrap().game);
+    assert_eq!((only, &next.steps[0].title), (vec![], &None));
+    assert_eq!(clues(&next, 1), ("sayings".to_owned(), vec![]), "the only round of its kind stays");
+    // Two rounds in one class do not share a clue.
+    let twice = draft(
+        "[[step]]\nclues = \"toolbox\"\nonly = [1]\nminutes = 5\n[[step]]\nclues = \"toolbox\"\nonly = [1]\nminutes = 5\n",
+    );
+    let next = twice.with_fresh_clues(&library, &History::before(day("2027-03-09"), []), 4);
+    assert_ne!(clues(&next, 0), clues(&next, 1));
+}
+
+/// Weeks on end: no clue comes twice to a group within its weeks while the library has any left.
+#[test]
+fn no_clue_repeats_within_the_weeks() {
+    let library = common::library();
+    let mut on = day("2027-01-05");
+    let mut plan = draft("[[step]]\nclues = \"toolbox\"\nminutes = 10\n");
+    let mut had: Vec<(Date, Had)> = Vec::new();
+    for week in 0..12 {
+        let history = History::before(on, had.clone());
+        let compiled = plan.plan(&library).unwrap();
+        let set = compiled.steps[0].clues().unwrap();
+        let again = set.clues.iter().filter(|clue| history.is_within(set, &clue.answer, 12)).count();
+        assert_eq!(again, 0, "week {week}: {} of {}", again, set.id);
+        had.push((on, Had::in_plan(&compiled)));
+        on = on.plus_days(7);
+        plan = plan.with_fresh_clues(&library, &History::before(on, had.clone()), 12);
+    }
+}
