@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
 import * as d from "./draft";
-import type { Draft } from "./wire/types";
+import type { ClueCard, Draft, DrillCard } from "./wire/types";
 
 const talk = (title: string): Draft["steps"][number] => d.newStep({ kind: "talk", title, minutes: 1 });
 const DRAFT: Draft = { title: "x", minutes: 60, start: "10:00", steps: ["a", "b", "c"].map(talk), home: [] };
@@ -28,9 +28,47 @@ describe("a draft", () => {
     expect(d.timeOf(null, 65_000)).toBe("1:05");
   });
 
-  test("shows where two editors differ", () => {
-    expect(d.differences(DRAFT, DRAFT)).toEqual([]);
-    const rows = d.differences(DRAFT, d.withoutStep(DRAFT, 2));
-    expect(rows.map((row) => [row.at, row.theirs])).toEqual([[2, ""]]);
+  test("a round for a group has what is left and no other step has", () => {
+    const card = { id: "tools", theme: "Tools", game: "clue", clues: 4, levels: [4, 0, 0] } as ClueCard;
+    const only = (left: number[] | undefined, draft = DRAFT): number[] => {
+      const round = d.roundOf(card, left, draft);
+      return round.kind === "clues" ? round.only : [];
+    };
+    expect(only(undefined), "the whole round").toEqual([]);
+    expect(only([1, 2, 3, 4])).toEqual([]);
+    expect(only([2, 4])).toEqual([2, 4]);
+    const has = (only: number[]): Draft =>
+      d.withStep(DRAFT, 0, d.newStep({ kind: "clues", set: "tools", only, minutes: 5 }));
+    expect(only([2, 4], has([2]))).toEqual([4]);
+    expect(only(undefined, has([1, 2]))).toEqual([3, 4]);
+    expect(only([2, 4], has([])), "nothing is left: the whole, with advice").toEqual([]);
+  });
+
+  test("the library can leave out what is off for somebody", () => {
+    const card = {
+      drill: { name: "Nod down", purpose: "A loose neck.", family: "neck", eyes_away: true },
+      clock_ms: 60_000,
+      off_for_all: false,
+      off_for: ["neck"],
+    } as DrillCard;
+    const all = { words: "", family: "", withinMs: 0, eyesOn: false, forAll: false, condition: "" };
+    const fits = (wanted: Partial<d.Wanted>): boolean => d.fits(card, { ...all, ...wanted }, "neck");
+    expect([
+      fits({}),
+      fits({ words: "loose nod" }),
+      fits({ withinMs: 60_000 }),
+      fits({ condition: "jaw" }),
+    ]).toEqual([true, true, true, true]);
+    for (const wanted of [
+      { condition: "neck" },
+      { words: "hiss" },
+      { family: "voice" },
+      { withinMs: 59_999 },
+      { eyesOn: true },
+    ]) {
+      expect(fits(wanted), JSON.stringify(wanted)).toBe(false);
+    }
+    card.off_for_all = true;
+    expect(fits({ forAll: true })).toBe(false);
   });
 });

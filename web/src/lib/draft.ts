@@ -1,7 +1,7 @@
 // Changes to a draft of a plan. Pure: each gives a new draft and leaves the old one as it was, so that
 // a change can be undone by keeping the old one.
 
-import type { Draft, DraftStep, DrillCard, HomeItem, LibraryBook, StepRequest } from "./wire/types";
+import type { ClueCard, Draft, DraftStep, DrillCard, HomeItem, LibraryBook, StepRequest } from "./wire/types";
 
 /** A step of the draft from what the library or a menu offers. */
 export function newStep(what: StepRequest): DraftStep {
@@ -41,6 +41,20 @@ export function cardOf(book: LibraryBook, id: string): DrillCard | undefined {
   return book.drills.find(({ drill }) => drill.id === id);
 }
 
+/**
+ * A round of clues: of those that are `left` for the group (all, without a group), the ones that no other
+ * step of the draft has. The whole round where that leaves none.
+ */
+export function roundOf({ id, clues }: ClueCard, left: number[] | undefined, draft: Draft): StepRequest {
+  const all = Array.from({ length: clues }, (_, at) => at + 1);
+  const taken = draft.steps.flatMap(({ what }) => {
+    if (what.kind !== "clues" || what.set !== id) return [];
+    return what.only.length > 0 ? what.only : all;
+  });
+  const free = (left ?? all).filter((number) => !taken.includes(number));
+  return { kind: "clues", set: id, only: free.length < clues ? free : [], minutes: 10 };
+}
+
 /** What of the library fits words and filters. */
 export interface Wanted {
   words: string;
@@ -66,17 +80,6 @@ export function fits(card: DrillCard, wanted: Wanted, familyName: string): boole
     (!wanted.forAll || !card.off_for_all) &&
     !card.off_for.some((condition) => condition === wanted.condition)
   );
-}
-
-/** Steps that differ between two drafts, by their place: what each has there. */
-export function differences(ours: Draft, theirs: Draft): { at: number; ours: string; theirs: string }[] {
-  const name = (step: DraftStep | undefined): string => (step ? JSON.stringify(step) : "");
-  const many = Math.max(ours.steps.length, theirs.steps.length);
-  return Array.from({ length: many }, (_, at) => ({
-    at,
-    ours: name(ours.steps[at]),
-    theirs: name(theirs.steps[at]),
-  })).filter((row) => row.ours !== row.theirs);
 }
 
 /** A time of day, from the start of the class and what has passed; without a start only what passed. */

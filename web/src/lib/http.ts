@@ -31,7 +31,7 @@ const GIVE_UP_MS = 8_000;
 export async function request(
   path: string,
   body?: unknown,
-  method: "POST" | "PUT" = "POST",
+  method: "POST" | "PUT" | "DELETE" = "POST",
 ): Promise<unknown> {
   const signal = AbortSignal.timeout(GIVE_UP_MS);
   const init: RequestInit =

@@ -5,16 +5,28 @@ import type {
   BeginClass,
   ClassLinks,
   Content,
-  Draft,
+  Group,
+  GroupCard,
   LibraryBook,
   Look,
+  LookAt,
   NewPlan,
   PlanCard,
-  PlanDoc,
-  SavePlan,
-  SavedPlan,
+  Planned,
+  Remove,
+  Save,
+  Saved,
   StepRequest,
+  Versioned,
 } from "./wire/types";
+
+function list<T>(answer: unknown): T[] {
+  if (!Array.isArray(answer)) throw new Error("the server's answer has another shape");
+  return answer as T[];
+}
+
+const versioned = <T>(answer: unknown): Versioned<T> => record(answer, "content", "version") as Versioned<T>;
+const saved = <T>(answer: unknown): Saved<T> => record(answer, "saved", "now") as Saved<T>;
 
 export async function useLink(token: string): Promise<void> {
   await request("/api/planner/pass", { token });
@@ -25,25 +37,47 @@ export async function library(): Promise<LibraryBook> {
 }
 
 export async function plans(): Promise<PlanCard[]> {
-  const list = await request("/api/planner/plans");
-  if (!Array.isArray(list)) throw new Error("the server's answer has another shape");
-  return list as PlanCard[];
+  return list(await request("/api/planner/plans"));
 }
 
-export async function newPlan(from: NewPlan): Promise<PlanDoc> {
-  return record(await request("/api/planner/plans", from), "draft", "version") as PlanDoc;
+export async function newPlan(from: NewPlan): Promise<Versioned<Planned>> {
+  return versioned(await request("/api/planner/plans", from));
 }
 
-export async function plan(id: string): Promise<PlanDoc> {
-  return record(await request(`/api/planner/plans/${id}`), "draft", "version") as PlanDoc;
+export async function plan(id: string): Promise<Versioned<Planned>> {
+  return versioned(await request(`/api/planner/plans/${id}`));
 }
 
-export async function save(id: string, change: SavePlan): Promise<SavedPlan> {
-  return record(await request(`/api/planner/plans/${id}`, change, "PUT"), "saved", "plan") as SavedPlan;
+export async function savePlan(id: string, change: Save<Planned>): Promise<Saved<Planned>> {
+  return saved(await request(`/api/planner/plans/${id}`, change, "PUT"));
 }
 
-export async function look(draft: Draft): Promise<Look> {
-  return record(await request("/api/planner/look", draft), "steps", "advice") as Look;
+export async function removePlan(id: string, which: Remove): Promise<Versioned<Planned>> {
+  return versioned(await request(`/api/planner/plans/${id}`, which, "DELETE"));
+}
+
+export async function groups(): Promise<GroupCard[]> {
+  return list(await request("/api/planner/groups"));
+}
+
+export async function newGroup(group: Group): Promise<Versioned<Group>> {
+  return versioned(await request("/api/planner/groups", group));
+}
+
+export async function group(id: string): Promise<Versioned<Group>> {
+  return versioned(await request(`/api/planner/groups/${id}`));
+}
+
+export async function saveGroup(id: string, change: Save<Group>): Promise<Saved<Group>> {
+  return saved(await request(`/api/planner/groups/${id}`, change, "PUT"));
+}
+
+export async function removeGroup(id: string, which: Remove): Promise<Versioned<Group>> {
+  return versioned(await request(`/api/planner/groups/${id}`, which, "DELETE"));
+}
+
+export async function look(at: LookAt): Promise<Look> {
+  return record(await request("/api/planner/look", at), "steps", "advice") as Look;
 }
 
 export async function preview(what: StepRequest): Promise<Content> {

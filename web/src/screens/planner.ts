@@ -3,11 +3,12 @@ import "../lib/css/desk.css";
 import "../lib/css/planner.css";
 import { mount } from "svelte";
 import * as http from "../lib/planner-http";
-import { PlannerState, type Later } from "../lib/state/planner.svelte";
+import type { Later } from "../lib/state/editor.svelte";
+import { PlannerState } from "../lib/state/planner.svelte";
 import { Preview } from "../lib/state/preview.svelte";
 import Planner from "./Planner.svelte";
 
-const COPY = "samebreath.plan.";
+const COPY = "samebreath.unsaved.";
 
 const copies = {
   get: (id: string) => localStorage.getItem(COPY + id),
@@ -24,7 +25,10 @@ const copies = {
 const timers = new Map<string, ReturnType<typeof setTimeout>>();
 const later: Later = (name, afterMs, run) => {
   clearTimeout(timers.get(name));
-  timers.set(name, setTimeout(run, afterMs));
+  timers.set(
+    name,
+    setTimeout(() => void run(), afterMs),
+  );
 };
 
 const planner = new PlannerState(http, copies, later);

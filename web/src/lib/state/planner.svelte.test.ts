@@ -1,164 +1,113 @@
-import { describe, expect, test } from "vitest";
-import { newStep, withStep } from "../draft";
-import { PlannerState, type Copies, type PlannerServer } from "./planner.svelte";
-import type { Draft, PlanDoc, SavePlan, SavedPlan } from "../wire/types";
+import { expect, test, vi } from "vitest";
+import { Refused } from "../http";
+import { PlannerState, type PlannerServer } from "./planner.svelte";
+import { memory, Timers } from "./memory";
+import type { Draft, NewPlan, Planned, Versioned } from "../wire/types";
 
 const DRAFT: Draft = { title: "a", minutes: 60, start: null, steps: [], home: [] };
+const titled = (title: string): Planned => ({ draft: { ...DRAFT, title }, day: null, group: null });
 
-/** A server with one plan, whose answer to a save can be held back or left out. */
+/** A server with one plan. */
 class Host {
-  doc: PlanDoc = { id: "p", version: 1, day: null, updated_at: 0, draft: DRAFT };
-  reached = true;
+  kept: Versioned<Planned> = { id: "p", version: 1, updated_at: 0, content: titled("a") };
+  began: NewPlan[] = [];
+  classes = 0;
   hold: Promise<void> = Promise.resolve();
-  saves = 0;
+  readonly #no = () => Promise.reject(new Error("not asked for here"));
   readonly server: PlannerServer = {
-    library: () => Promise.reject(new Error("not asked for here")),
+    library: () => Promise.resolve({ drills: [], clue_sets: [], templates: [], refused: [] }),
     plans: () => Promise.resolve([]),
-    newPlan: (from) => {
-      const draft = from.from === "copy" ? from.draft : DRAFT;
-      return Promise.resolve({ ...this.doc, id: "copy", version: 1, draft });
+    groups: () => Promise.resolve([]),
+    newPlan: async (from) => {
+      this.began.push(from);
+      await this.hold;
+      return {
+        ...this.kept,
+        id: "new",
+        version: 1,
+        content: from.from === "copy" ? from.planned : titled("new"),
+      };
     },
-    plan: () => Promise.resolve(this.doc),
-    save: (_, change) => this.#save(change),
-    look: () => Promise.resolve({ error: null, clock_ms: 0, class_ms: 0, steps: [], advice: [] }),
-    beginClass: () => Promise.reject(new Error("not asked for here")),
-  };
-
-  async #save({ after, draft, day }: SavePlan): Promise<SavedPlan> {
-    if (!this.reached) throw new TypeError("failed to fetch");
-    this.saves++;
-    await this.hold;
-    if (after !== this.doc.version) return { saved: false, plan: this.doc };
-    this.doc = { ...this.doc, version: after + 1, draft, day };
-    return { saved: true, plan: this.doc };
-  }
-}
-
-/** Timers that run when the test says so. */
-class Timers {
-  #waiting = new Map<string, () => void>();
-  readonly later = (name: string, _: number, run: () => void): void => void this.#waiting.set(name, run);
-
-  async run(name: string): Promise<void> {
-    const run = this.#waiting.get(name);
-    this.#waiting.delete(name);
-    run?.();
-    await settled();
-  }
-}
-
-const settled = (): Promise<void> => new Promise((resolve) => setTimeout(resolve));
-
-function memory(): Copies & { kept: Map<string, string> } {
-  const kept = new Map<string, string>();
-  return {
-    kept,
-    get: (id) => kept.get(id) ?? null,
-    set: (id, text) => void kept.set(id, text),
-    remove: (id) => void kept.delete(id),
+    plan: () => Promise.resolve(this.kept),
+    savePlan: (_, { after, content }) => {
+      const saved = after === this.kept.version;
+      if (saved) this.kept = { ...this.kept, version: after + 1, content };
+      return Promise.resolve({ saved, now: this.kept });
+    },
+    removePlan: () => Promise.resolve(this.kept),
+    newGroup: this.#no,
+    group: this.#no,
+    saveGroup: this.#no,
+    removeGroup: this.#no,
+    look: () => Promise.resolve({ error: null, clock_ms: 0, class_ms: 0, steps: [], advice: [], had: null }),
+    beginClass: async (_, { version }) => {
+      if (version !== this.kept.version) throw new Refused(409, "behind", "somebody else saved this first");
+      this.classes++;
+      await this.hold;
+      return { desk: "d", helper: "h", wall: "w", class: "c", code: "abc" };
+    },
   };
 }
 
-async function opened(host: Host, copies: Copies = memory()) {
-  const timers = new Timers();
+async function opened() {
+  const host = new Host();
+  const [timers, copies] = [new Timers(), memory()];
   const planner = new PlannerState(host.server, copies, timers.later);
   await planner.open("p");
-  return { planner, timers };
+  return { host, planner, timers, copies };
 }
 
-const titled = (title: string): Draft => ({ ...DRAFT, title });
+test("a class begins of what is on the screen, once, also by a double tap", async () => {
+  const { host, planner } = await opened();
+  planner.plan?.change(titled("b"));
+  await Promise.all([planner.beginClass(false), planner.beginClass(false)]);
+  expect([host.kept.content.draft.title, host.classes, planner.links?.code]).toEqual(["b", 1, "abc"]);
+});
 
-describe("saving a plan", () => {
-  test("a change is kept in the browser until the server has it", async () => {
-    const host = new Host();
-    const copies = memory();
-    const { planner, timers } = await opened(host, copies);
-    planner.change(titled("b"));
-    expect(planner.saving).toBe("changed");
-    expect(copies.kept.get("p")).toContain('"title":"b"');
-    await timers.run("save");
-    expect([planner.saving, host.doc.draft.title, host.doc.version]).toEqual(["saved", "b", 2]);
-    expect(copies.kept.size).toBe(0);
-  });
+test("no class begins of another's plan: theirs is shown first", async () => {
+  const { host, planner } = await opened();
+  host.kept = { ...host.kept, version: 2, content: titled("theirs") };
+  await planner.beginClass(false);
+  expect([host.classes, planner.links, planner.plan?.content.draft.title]).toEqual([0, null, "theirs"]);
+  host.kept = { ...host.kept, version: 3, content: titled("theirs again") };
+  planner.plan?.change(titled("mine"));
+  await planner.nextWeek(true);
+  expect([host.began, planner.plan?.saving]).toEqual([[], "behind"]);
+});
 
-  test("a change made while a save is under way is saved after it", async () => {
-    const host = new Host();
-    let release = (): void => undefined;
-    host.hold = new Promise((resolve) => (release = resolve));
-    const { planner, timers } = await opened(host);
-    planner.change(titled("b"));
-    await timers.run("save");
-    planner.change(titled("c"));
-    await timers.run("save");
-    expect(host.saves).toBe(1);
-    release();
-    await settled();
-    expect(planner.saving).toBe("changed");
-    await timers.run("save");
-    expect([planner.saving, host.doc.draft.title, host.doc.version]).toEqual(["saved", "c", 3]);
-  });
+test("mine becomes a copy with what was typed meanwhile", async () => {
+  const { host, planner, copies } = await opened();
+  host.kept = { ...host.kept, version: 2, content: titled("theirs") };
+  planner.plan?.change(titled("mine"));
+  await planner.plan?.save();
+  let release = (): void => undefined;
+  host.hold = new Promise((resolve) => (release = resolve));
+  const copying = planner.keepAsCopy();
+  await vi.waitFor(() => expect(host.began.length).toBe(1));
+  planner.plan?.change(titled("mine, longer"));
+  release();
+  await copying;
+  expect([planner.plan?.id, planner.plan?.content.draft.title]).toEqual(["new", "mine, longer"]);
+  expect([host.kept.content.draft.title, planner.isUnsaved("p"), copies.kept.size]).toEqual([
+    "theirs",
+    false,
+    1,
+  ]);
+});
 
-  test("without the server it is tried again, and a page loaded anew has the change", async () => {
-    const host = new Host();
-    const copies = memory();
-    const { planner, timers } = await opened(host, copies);
-    host.reached = false;
-    planner.change(titled("b"));
-    await timers.run("save");
-    expect(planner.saving).toBe("not_reached");
-    host.reached = true;
-    const anew = await opened(host, copies);
-    expect(anew.planner.draft?.title).toBe("b");
-    await anew.timers.run("save");
-    expect(host.doc.draft.title).toBe("b");
-    await timers.run("save");
-    expect(planner.saving).toBe("behind");
-  });
+test("a plan that was removed can be brought back as it was", async () => {
+  const { host, planner } = await opened();
+  await planner.close();
+  const card = { id: "p", version: 1, title: "a", day: null, group: null, updated_at: 0, steps: 0 };
+  await planner.removePlan(card);
+  expect(planner.removed).toEqual(titled("a"));
+  await planner.bringBack();
+  expect([host.began, planner.removed]).toEqual([[{ from: "copy", planned: titled("a") }], null]);
+});
 
-  test("a second editor is told, and nothing is overwritten", async () => {
-    const host = new Host();
-    const { planner, timers } = await opened(host);
-    host.doc = { ...host.doc, version: 2, draft: titled("theirs") };
-    planner.change(titled("mine"));
-    await timers.run("save");
-    expect([planner.saving, planner.theirs?.draft.title]).toEqual(["behind", "theirs"]);
-    planner.change(titled("mine, longer"));
-    await timers.run("save");
-    expect([host.doc.draft.title, planner.draft?.title]).toEqual(["theirs", "mine, longer"]);
-    await planner.keepAsCopy();
-    expect([planner.doc?.id, planner.draft?.title, planner.saving]).toEqual([
-      "copy",
-      "mine, longer",
-      "saved",
-    ]);
-  });
-
-  test("theirs can be taken, and mine brought back by undoing", async () => {
-    const host = new Host();
-    const { planner, timers } = await opened(host);
-    host.doc = { ...host.doc, version: 2, draft: titled("theirs") };
-    planner.change(titled("mine"));
-    await timers.run("save");
-    planner.takeTheirs();
-    expect([planner.draft?.title, planner.saving]).toEqual(["theirs", "saved"]);
-    planner.undo();
-    await timers.run("save");
-    expect([planner.draft?.title, host.doc.draft.title, host.doc.version]).toEqual(["mine", "mine", 3]);
-  });
-
-  test("undo and redo go through every change", async () => {
-    const { planner } = await opened(new Host());
-    const step = newStep({ kind: "effort" });
-    planner.change(withStep(planner.draft!, -1, step));
-    planner.change(withStep(planner.draft!, 0, step));
-    planner.undo();
-    expect(planner.draft?.steps.length).toBe(1);
-    planner.redo();
-    expect(planner.draft?.steps.length).toBe(2);
-    planner.undo();
-    planner.undo();
-    expect([planner.draft?.steps.length, planner.canUndo]).toEqual([0, false]);
-    planner.change(titled("another way"));
-    expect(planner.canRedo).toBe(false);
-  });
+test("a browser without the pass is shut", async () => {
+  const { host, planner } = await opened();
+  host.server.plan = () => Promise.reject(new Refused(401, "no_pass", "this browser may not plan"));
+  await planner.open("p");
+  expect([planner.shut, planner.problem]).toEqual([true, "this browser may not plan"]);
 });

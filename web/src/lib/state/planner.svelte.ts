@@ -1,72 +1,61 @@
-// What the planner holds: the list of plans, the plan being written, what it adds up to, and whether it
-// is saved. No DOM: the server, the place for local copies and the timer come in as arguments.
+// What the planner holds: plans and groups, the one being written, and what a plan adds up to. No DOM:
+// the server, the place for local copies and the timer come in as arguments.
 
 import { Refused } from "../http";
+import { isSame } from "../same";
+import { Editor, type Copies, type Host, type Later } from "./editor.svelte";
 import type {
   BeginClass,
   ClassLinks,
-  Draft,
+  Group,
+  GroupCard,
   LibraryBook,
   Look,
+  LookAt,
   NewPlan,
   PlanCard,
-  PlanDoc,
-  SavePlan,
-  SavedPlan,
+  Planned,
+  Remove,
+  Save,
+  Saved,
+  Versioned,
 } from "../wire/types";
 
 export interface PlannerServer {
   library(): Promise<LibraryBook>;
   plans(): Promise<PlanCard[]>;
-  newPlan(from: NewPlan): Promise<PlanDoc>;
-  plan(id: string): Promise<PlanDoc>;
-  save(id: string, change: SavePlan): Promise<SavedPlan>;
-  look(draft: Draft): Promise<Look>;
+  newPlan(from: NewPlan): Promise<Versioned<Planned>>;
+  plan(id: string): Promise<Versioned<Planned>>;
+  savePlan(id: string, change: Save<Planned>): Promise<Saved<Planned>>;
+  removePlan(id: string, which: Remove): Promise<Versioned<Planned>>;
+  groups(): Promise<GroupCard[]>;
+  newGroup(group: Group): Promise<Versioned<Group>>;
+  group(id: string): Promise<Versioned<Group>>;
+  saveGroup(id: string, change: Save<Group>): Promise<Saved<Group>>;
+  removeGroup(id: string, which: Remove): Promise<Versioned<Group>>;
+  look(at: LookAt): Promise<Look>;
   beginClass(id: string, how: BeginClass): Promise<ClassLinks>;
 }
 
-/** Keeps what is not saved yet, so that a closed browser loses nothing. */
-export interface Copies {
-  get(id: string): string | null;
-  set(id: string, text: string): void;
-  remove(id: string): void;
-}
-
-/** Runs something later, in place of what `name` was to run; gives nothing back. */
-export type Later = (name: string, afterMs: number, run: () => void) => void;
-
-/** How far the newest change is. */
-export type Saving = "saved" | "changed" | "saving" | "not_reached" | "behind";
-
-interface Copy {
-  version: number;
-  draft: Draft;
-  day: string | null;
-}
-
 const LOOK_MS = 120;
-const SAVE_MS = 700;
 const AGAIN_MS = 4_000;
-/** Undo reaches this far back. */
-const STEPS_BACK = 200;
 
 export class PlannerState {
   book = $state.raw<LibraryBook | null>(null);
   plans = $state.raw<PlanCard[]>([]);
-  doc = $state.raw<PlanDoc | null>(null);
-  draft = $state.raw<Draft | null>(null);
-  day = $state<string | null>(null);
+  groups = $state.raw<GroupCard[]>([]);
+  plan = $state.raw<Editor<Planned> | null>(null);
+  group = $state.raw<Editor<Group> | null>(null);
   look = $state.raw<Look | null>(null);
-  saving = $state<Saving>("saved");
-  /** The other editor's plan, once theirs was saved first. */
-  theirs = $state.raw<PlanDoc | null>(null);
   /** The last request that failed, in a sentence. */
   problem = $state<string | null>(null);
   links = $state.raw<ClassLinks | null>(null);
+  /** The plan that was removed last, which can be brought back. */
+  removed = $state.raw<Planned | null>(null);
   /** This browser may not plan. */
   shut = $state(false);
-  #past = $state.raw<Draft[]>([]);
-  #future = $state.raw<Draft[]>([]);
+  #underWay = new Set<string>();
+  #last: Promise<void> = Promise.resolve();
   #looks = 0;
 
   constructor(
@@ -75,206 +64,181 @@ export class PlannerState {
     private readonly later: Later,
   ) {}
 
-  get canUndo(): boolean {
-    return this.#past.length > 0;
+  start(): Promise<void> {
+    return this.#once("start", () => this.#list());
   }
 
-  get canRedo(): boolean {
-    return this.#future.length > 0;
+  begin(from: NewPlan): Promise<void> {
+    return this.#once("begin", async () => this.#show(await this.server.newPlan(from)));
   }
 
-  async start(): Promise<void> {
-    await this.#try(async () => {
-      this.book = await this.server.library();
-      this.plans = await this.server.plans();
+  open(id: string): Promise<void> {
+    return this.#once("open", async () => this.#show(await this.server.plan(id)));
+  }
+
+  /** Back to the list. What cannot be saved now stays in its local copy. */
+  close(): Promise<void> {
+    return this.#once("close", async () => {
+      await (this.plan ?? this.group)?.close();
+      this.#clear();
+      await this.#list();
     });
   }
 
-  async begin(from: NewPlan): Promise<void> {
-    await this.#try(async () => this.#show(await this.server.newPlan(from)));
-  }
-
-  async open(id: string): Promise<void> {
-    await this.#try(async () => {
-      const doc = await this.server.plan(id);
-      this.#show(doc);
-      const copy = this.#copy(id);
-      if (!copy || JSON.stringify(copy.draft) === JSON.stringify(doc.draft)) return;
-      // A browser was closed before its last change was saved.
-      this.draft = copy.draft;
-      this.day = copy.day;
-      if (copy.version === doc.version) this.#isChanged();
-      else this.#isBehind(doc);
-    });
-  }
-
-  /** Back to the list. What is not saved stays in its local copy, and is saved meanwhile. */
-  async close(): Promise<void> {
-    if (this.saving === "changed") await this.save();
-    this.doc = null;
-    this.draft = null;
-    this.look = null;
-    this.links = null;
-    this.theirs = null;
-    await this.start();
-  }
-
-  change(next: Draft): void {
-    if (!this.draft || next === this.draft) return;
-    this.#past = [...this.#past, this.draft].slice(-STEPS_BACK);
-    this.#future = [];
-    this.draft = next;
-    this.#isChanged();
-  }
-
-  undo(): void {
-    const before = this.#past.at(-1);
-    if (!before || !this.draft) return;
-    this.#past = this.#past.slice(0, -1);
-    this.#future = [...this.#future, this.draft];
-    this.draft = before;
-    this.#isChanged();
-  }
-
-  redo(): void {
-    const after = this.#future.at(-1);
-    if (!after || !this.draft) return;
-    this.#future = this.#future.slice(0, -1);
-    this.#past = [...this.#past, this.draft];
-    this.draft = after;
-    this.#isChanged();
-  }
-
-  setDay(day: string | null): void {
-    this.day = day;
-    this.#isChanged();
-  }
-
+  /** Saves what is not saved, for a page that may be closed any moment. */
   async save(): Promise<void> {
-    const { doc, draft, day } = this;
-    if (!doc || !draft || this.saving === "saving" || this.saving === "behind") return;
-    this.saving = "saving";
-    try {
-      const { saved, plan } = await this.server.save(doc.id, { after: doc.version, draft, day });
-      if (this.doc?.id !== doc.id) return;
-      if (!saved) return this.#isBehind(plan);
-      this.doc = plan;
-      const isNewest = this.draft === draft && this.day === day;
-      this.saving = isNewest ? "saved" : "changed";
-      if (isNewest) this.copies.remove(doc.id);
-      else this.#isChanged();
-    } catch (error) {
-      if (this.doc?.id !== doc.id) return;
-      this.saving = "not_reached";
-      if (error instanceof Refused) this.#hear(error);
-      this.later("save", AGAIN_MS, () => void this.save());
-    }
+    await Promise.all([this.plan?.save(), this.group?.save()]);
   }
 
-  /** Somebody else's plan in place of the one on this screen, which can be had back by undoing. */
-  takeTheirs(): void {
-    if (!this.theirs || !this.draft) return;
-    this.#past = [...this.#past, this.draft];
-    this.doc = this.theirs;
-    this.draft = this.theirs.draft;
-    this.day = this.theirs.day;
-    this.theirs = null;
-    this.saving = "saved";
-    this.copies.remove(this.doc.id);
-    this.#lookSoon();
+  /** Whether this browser has a change of the document that the server has not. */
+  isUnsaved(id: string): boolean {
+    return this.copies.get(id) !== null;
   }
 
-  /** The one on this screen as a plan of its own; theirs stays as it is. */
-  async keepAsCopy(): Promise<void> {
-    const { doc, draft, day } = this;
-    if (!doc || !draft) return;
-    await this.#try(async () => {
-      const copy = await this.server.newPlan({ from: "copy", draft, day });
-      this.copies.remove(doc.id);
+  /** The plan on this screen as one of its own; theirs stays as it is. */
+  keepAsCopy(): Promise<void> {
+    return this.#once("keepAsCopy", async () => {
+      const { plan } = this;
+      if (!plan) return;
+      const planned = plan.content;
+      const copy = await this.server.newPlan({ from: "copy", planned });
+      const typedMeanwhile = plan.content;
+      plan.giveUp();
       this.#show(copy);
+      if (!isSame(typedMeanwhile, planned)) this.plan?.change(typedMeanwhile);
     });
   }
 
   /** Begins a class of what is on the screen. */
-  async beginClass(rehearsal: boolean): Promise<void> {
-    await this.save();
-    const { doc } = this;
-    if (!doc || this.saving !== "saved") return;
-    await this.#try(async () => {
-      this.links = await this.server.beginClass(doc.id, { version: doc.version, rehearsal });
+  beginClass(rehearsal: boolean): Promise<void> {
+    return this.#onSaved("class", async ({ id, version }) => {
+      this.links = await this.server.beginClass(id, { version, rehearsal });
     });
   }
 
-  async nextWeek(oneNotchOn: boolean): Promise<void> {
-    await this.save();
-    const { doc } = this;
-    if (!doc || this.saving !== "saved") return;
-    await this.begin({ from: "next_week", id: doc.id, version: doc.version, one_notch_on: oneNotchOn });
+  nextWeek(one_notch_on: boolean): Promise<void> {
+    return this.#onSaved("nextWeek", async ({ id, version }) => {
+      this.#show(await this.server.newPlan({ from: "next_week", id, version, one_notch_on }));
+    });
   }
 
-  #show(doc: PlanDoc): void {
-    this.doc = doc;
-    this.draft = doc.draft;
-    this.day = doc.day;
-    this.saving = "saved";
-    this.theirs = null;
-    this.links = null;
-    this.#past = [];
-    this.#future = [];
+  removePlan({ id, version }: PlanCard): Promise<void> {
+    return this.#once("removePlan", async () => {
+      const { content } = await this.server.removePlan(id, { version });
+      this.removed = content;
+      this.copies.remove(id);
+      await this.#list();
+    });
+  }
+
+  bringBack(): Promise<void> {
+    return this.#once("bringBack", async () => {
+      if (this.removed) await this.server.newPlan({ from: "copy", planned: this.removed });
+      this.removed = null;
+      await this.#list();
+    });
+  }
+
+  newGroup(group: Group): Promise<void> {
+    return this.#once("newGroup", async () => this.#showGroup(await this.server.newGroup(group)));
+  }
+
+  openGroup(id: string): Promise<void> {
+    return this.#once("openGroup", async () => this.#showGroup(await this.server.group(id)));
+  }
+
+  removeGroup(): Promise<void> {
+    return this.#once("removeGroup", async () => {
+      const { group } = this;
+      if (!group) return;
+      await group.save();
+      await this.server.removeGroup(group.id, { version: group.version });
+      group.giveUp();
+      this.#clear();
+      await this.#list();
+    });
+  }
+
+  #show(kept: Versioned<Planned>): void {
+    this.#clear();
+    this.plan = new Editor(
+      kept,
+      this.#host((id, after, content) => this.server.savePlan(id, { after, content })),
+    );
+    this.#lookSoon();
+  }
+
+  #showGroup(kept: Versioned<Group>): void {
+    this.#clear();
+    this.group = new Editor(
+      kept,
+      this.#host((id, after, content) => this.server.saveGroup(id, { after, content })),
+    );
+  }
+
+  #host<T>(save: Host<T>["save"]): Host<T> {
+    const { copies, later } = this;
+    const refused = (error: Refused): void => void (this.shut ||= error.status === 401);
+    return { save, copies, later, changed: () => this.#lookSoon(), refused };
+  }
+
+  #clear(): void {
+    this.plan = null;
+    this.group = null;
     this.look = null;
-    this.#lookSoon();
+    this.links = null;
+    this.removed = null;
   }
 
-  #isChanged(): void {
-    const { doc, draft, day } = this;
-    if (!doc || !draft) return;
-    this.copies.set(doc.id, JSON.stringify({ version: doc.version, draft, day } satisfies Copy));
-    this.#lookSoon();
-    if (this.saving === "behind") return;
-    if (this.saving !== "saving") this.saving = "changed";
-    this.later("save", SAVE_MS, () => void this.save());
-  }
-
-  #isBehind(theirs: PlanDoc): void {
-    this.saving = "behind";
-    this.theirs = theirs;
-    this.#lookSoon();
+  async #list(): Promise<void> {
+    const { server } = this;
+    const book = this.book ?? server.library();
+    [this.plans, this.groups, this.book] = await Promise.all([server.plans(), server.groups(), book]);
   }
 
   #lookSoon(): void {
-    this.later("look", LOOK_MS, () => void this.#lookNow());
+    if (this.plan) this.later("look", LOOK_MS, () => this.#lookNow());
   }
 
   async #lookNow(): Promise<void> {
-    if (!this.draft) return;
+    const { plan } = this;
+    if (!plan) return;
     const number = ++this.#looks;
     try {
-      const look = await this.server.look(this.draft);
+      const look = await this.server.look({ plan: plan.id, planned: plan.content });
       // An answer that comes late says nothing of a newer draft.
-      if (number === this.#looks) this.look = look;
+      if (number === this.#looks && this.plan === plan) this.look = look;
     } catch (error) {
       if (error instanceof Refused) this.#hear(error);
-      else this.later("look", AGAIN_MS, () => void this.#lookNow());
+      else this.later("look", AGAIN_MS, () => this.#lookNow());
     }
   }
 
-  #copy(id: string): Copy | null {
-    try {
-      const kept: unknown = JSON.parse(this.copies.get(id) ?? "null");
-      const whole = typeof kept === "object" && kept !== null && "draft" in kept && "version" in kept;
-      return whole ? (kept as Copy) : null;
-    } catch {
-      return null;
-    }
+  /** Does something with the plan as the server has it, once everything on the screen is saved. */
+  #onSaved(what: string, run: (plan: { id: string; version: number }) => Promise<void>): Promise<void> {
+    return this.#once(what, async () => {
+      const { plan } = this;
+      await plan?.save();
+      if (!plan || plan.saving !== "saved") return;
+      try {
+        await run({ id: plan.id, version: plan.version });
+      } catch (error) {
+        if (!(error instanceof Refused) || error.code !== "behind") throw error;
+        plan.meet(await this.server.plan(plan.id));
+      }
+    });
   }
 
-  async #try(run: () => Promise<void>): Promise<void> {
-    this.problem = null;
-    try {
-      await run();
-    } catch (error) {
-      this.#hear(error);
-    }
+  /** One request after the other; a second tap on what is under way does nothing. */
+  async #once(what: string, run: () => Promise<void>): Promise<void> {
+    if (this.#underWay.has(what)) return;
+    this.#underWay.add(what);
+    this.#last = this.#last.then(async () => {
+      this.problem = null;
+      await run().catch((error: unknown) => this.#hear(error));
+      this.#underWay.delete(what);
+    });
+    await this.#last;
   }
 
   #hear(error: unknown): void {

@@ -1785,6 +1785,82 @@ evidence: string | null,
 harder: string | null, };
 
 /**
+ * The id of a group.
+ */
+export type GroupId = string;
+
+/**
+ * A recurring class.
+ */
+export type Group = { 
+/**
+ * What it is called.
+ */
+name: string, 
+/**
+ * The day of the week on which it meets, 1 (Monday) to 7 (Sunday) as in ISO 8601.
+ */
+weekday: number | null, 
+/**
+ * When it starts, as 10:00 on the clock of the place.
+ */
+start: string | null, 
+/**
+ * How long its class is booked for, 1 to 240 minutes.
+ */
+minutes: number, 
+/**
+ * For how many weeks no clue comes again, 0 to 52.
+ */
+weeks_apart: number, 
+/**
+ * Its enrolled people.
+ */
+people: Array<Enrolled>, };
+
+/**
+ * A person of a group, with what a clinician set.
+ */
+export type Enrolled = { 
+/**
+ * First name, with an initial where two share it.
+ */
+name: string, 
+/**
+ * Precautions.
+ */
+conditions: Array<Condition>, 
+/**
+ * Whether swallow drills may be switched on for them in class.
+ */
+swallow: boolean, 
+/**
+ * Families for which they are cleared in spite of a precaution.
+ */
+cleared: Array<Family>, 
+/**
+ * Limits for a week.
+ */
+ceilings: Array<Ceiling>, 
+/**
+ * The clinician who decided `swallow`, `cleared` and `ceilings`.
+ */
+decided_by: string | null, };
+
+/**
+ * A limit that a clinician set for a person.
+ */
+export type Ceiling = { 
+/**
+ * Of which family.
+ */
+family: Family, 
+/**
+ * Repetitions in a week.
+ */
+reps_a_week: number, };
+
+/**
  * A step as somebody asks for it, by the names of the library.
  */
 export type StepRequest = { "kind": "drill", 
@@ -1828,6 +1904,44 @@ only: Array<number>,
  * What is allowed for it, 1 to 60 minutes.
  */
 minutes: number, };
+
+/**
+ * A document with its version.
+ */
+export type Versioned<T> = { 
+/**
+ * Its id.
+ */
+id: string, 
+/**
+ * 1 at first, one more with every save.
+ */
+version: number, 
+/**
+ * When it was saved last.
+ */
+updated_at: EpochMs, 
+/**
+ * What people edit.
+ */
+content: T, };
+
+/**
+ * A draft with the day and the group that it is meant for: what the planner keeps.
+ */
+export type Planned = { 
+/**
+ * The plan.
+ */
+draft: Draft, 
+/**
+ * The day.
+ */
+day: string | null, 
+/**
+ * The group.
+ */
+group: GroupId | null, };
 
 /**
  * A plan by the names of the library.
@@ -1941,7 +2055,7 @@ trust: Trust, };
 /**
  * What advice is about.
  */
-export type AdviceKind = "over_time" | "under_time" | "unusual_dose" | "swallow_rest" | "mouth_check" | "no_rest" | "no_sip" | "not_cleared" | "over_ceiling" | "long_home_list" | "home_only";
+export type AdviceKind = "over_time" | "under_time" | "unusual_dose" | "swallow_rest" | "mouth_check" | "no_rest" | "no_sip" | "not_cleared" | "over_ceiling" | "long_home_list" | "home_only" | "same_clues";
 
 /**
  * Where a drill may be done.
@@ -2175,9 +2289,17 @@ id: string,
  */
 title: string, 
 /**
+ * Its version.
+ */
+version: number, 
+/**
  * The day it is meant for.
  */
 day: string | null, 
+/**
+ * The group it is meant for.
+ */
+group: GroupId | null, 
 /**
  * When it was saved last.
  */
@@ -2188,29 +2310,21 @@ updated_at: EpochMs,
 steps: number, };
 
 /**
- * A plan with its version (`GET /api/planner/plans/{id}`).
+ * A group in the list (`GET /api/planner/groups`).
  */
-export type PlanDoc = { 
+export type GroupCard = { 
 /**
  * Its id.
  */
-id: string, 
+id: GroupId, 
 /**
- * Grows by one with every save.
+ * What it is called.
  */
-version: number, 
+name: string, 
 /**
- * The day it is meant for.
+ * How many people are enrolled.
  */
-day: string | null, 
-/**
- * When it was saved last.
- */
-updated_at: EpochMs, 
-/**
- * The plan.
- */
-draft: Draft, };
+people: number, };
 
 /**
  * Begins a plan (`POST /api/planner/plans`).
@@ -2219,11 +2333,19 @@ export type NewPlan = { "from": "empty",
 /**
  * Its title.
  */
-title: string, } | { "from": "template", 
+title: string, 
+/**
+ * The group it is meant for, on the day and at the time it meets next.
+ */
+group: GroupId | null, } | { "from": "template", 
 /**
  * Which.
  */
-id: string, } | { "from": "next_week", 
+id: string, 
+/**
+ * The group it is meant for, on the day and at the time it meets next.
+ */
+group: GroupId | null, } | { "from": "next_week", 
 /**
  * Which.
  */
@@ -2241,46 +2363,60 @@ one_notch_on: boolean, } | { "from": "file",
  */
 text: string, } | { "from": "copy", 
 /**
- * The draft.
+ * What it says.
  */
-draft: Draft, 
-/**
- * The day it is meant for.
- */
-day: string | null, };
+planned: Planned, };
 
 /**
- * Saves a plan (`PUT /api/planner/plans/{id}`).
+ * Saves a plan or a group (`PUT /api/planner/plans/{id}`, `PUT /api/planner/groups/{id}`).
  */
-export type SavePlan = { 
+export type Save<T> = { 
 /**
  * The version that this one changes.
  */
 after: number, 
 /**
- * The plan.
+ * What it is to say.
  */
-draft: Draft, 
-/**
- * The day it is meant for.
- */
-day: string | null, };
+content: T, };
 
 /**
- * Answers a save.
+ * Answers a save or a removal.
  */
-export type SavedPlan = { 
+export type Saved<T> = { 
 /**
- * Whether it was saved. If not, somebody else saved first, and nothing was overwritten.
+ * Whether it was done. If not, somebody else saved first, and nothing was overwritten.
  */
 saved: boolean, 
 /**
- * The plan as the server has it now.
+ * What the server has now.
  */
-plan: PlanDoc, };
+now: Versioned<T>, };
 
 /**
- * What a draft adds up to (`POST /api/planner/look`).
+ * Removes a plan or a group (`DELETE /api/planner/plans/{id}`, `DELETE /api/planner/groups/{id}`).
+ */
+export type Remove = { 
+/**
+ * The version that the page shows.
+ */
+version: number, };
+
+/**
+ * Asks what a draft adds up to (`POST /api/planner/look`).
+ */
+export type LookAt = { 
+/**
+ * The plan that is being written, so that it does not count as what its group had.
+ */
+plan: string | null, 
+/**
+ * What it says.
+ */
+planned: Planned, };
+
+/**
+ * What a draft adds up to.
  */
 export type Look = { 
 /**
@@ -2302,7 +2438,54 @@ steps: Array<StepLook>,
 /**
  * Advice.
  */
-advice: Array<Advice>, };
+advice: Array<Advice>, 
+/**
+ * What its group had before its day.
+ */
+had: GroupHad | null, };
+
+/**
+ * What a group had before a day.
+ */
+export type GroupHad = { 
+/**
+ * Each drill it had, with how many days ago.
+ */
+drills: Array<HadDrill>, 
+/**
+ * Each round of the library.
+ */
+rounds: Array<RoundLeft>, };
+
+/**
+ * When a group had a drill.
+ */
+export type HadDrill = { 
+/**
+ * The drill's id.
+ */
+drill: string, 
+/**
+ * How many days ago it came last.
+ */
+days: number, };
+
+/**
+ * What a round still has for a group.
+ */
+export type RoundLeft = { 
+/**
+ * The clue set's id.
+ */
+set: string, 
+/**
+ * The numbers of the clues that the group had not within its weeks.
+ */
+left: Array<number>, 
+/**
+ * How many days ago one of its clues came last.
+ */
+days: number | null, };
 
 /**
  * What a step adds up to.

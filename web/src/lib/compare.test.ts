@@ -1,0 +1,72 @@
+import { expect, test } from "vitest";
+import { groupRows, planRows } from "./compare";
+import { newStep } from "./draft";
+import type { Group, LibraryBook, Planned } from "./wire/types";
+
+const BOOK: LibraryBook = { drills: [], clue_sets: [], templates: [], refused: [] };
+const PLANNED: Planned = {
+  draft: {
+    title: "a",
+    minutes: 60,
+    start: "10:00",
+    steps: [
+      newStep({ kind: "talk", title: "Hello", minutes: 5 }),
+      newStep({ kind: "drill", drill: "sit-tall", change: { reps: 4 } }),
+    ],
+    home: [],
+  },
+  day: "2027-03-09",
+  group: "g",
+};
+
+test("every part of a plan that differs has a row, and nothing else", () => {
+  expect(planRows(PLANNED, structuredClone(PLANNED), BOOK, [])).toEqual([]);
+  const theirs = structuredClone(PLANNED);
+  Object.assign(theirs, { day: null, group: null });
+  Object.assign(theirs.draft, { title: "b", minutes: 45, start: null });
+  theirs.draft.steps[0]!.part = "Warm-up";
+  theirs.draft.steps[1] = newStep({ kind: "drill", drill: "sit-tall", change: { reps: 5, rest_ms: 2_500 } });
+  theirs.draft.steps.push(newStep({ kind: "sip", seconds: 30 }));
+  theirs.draft.home = [{ drill: "sit-tall", change: {}, times_a_day: 2, days_a_week: 5 }];
+  const rows = planRows(PLANNED, theirs, BOOK, [{ id: "g", name: "Lantern Quay", people: 8 }]);
+  expect(rows.map((row) => [row.what, row.ours, row.theirs])).toEqual([
+    ["Name of the plan", "a", "b"],
+    ["Minutes", "60", "45"],
+    ["Starts at", "10:00", "none"],
+    ["Day", "2027-03-09", "none"],
+    ["Group", "Lantern Quay", "none"],
+    ["Step 1", "Hello · Minutes 5", "part: Warm-up · Hello · Minutes 5"],
+    ["Step 2", "sit-tall · Repetitions 4", "sit-tall · Repetitions 5 · Rest between, seconds 2.5"],
+    ["Step 3", "not there", "A sip · Seconds 30"],
+    ["Home 1", "not there", "sit-tall · Times a day 2 · Days a week 5"],
+  ]);
+});
+
+test("every part of a group that differs has a row", () => {
+  const ann = { name: "Ann", conditions: [], swallow: false, cleared: [], ceilings: [], decided_by: null };
+  const ours: Group = { name: "a", weekday: 2, start: null, minutes: 60, weeks_apart: 8, people: [ann] };
+  expect(groupRows(ours, structuredClone(ours))).toEqual([]);
+  const theirs: Group = {
+    ...ours,
+    weekday: null,
+    people: [
+      {
+        ...ann,
+        conditions: ["neck"],
+        swallow: true,
+        cleared: ["neck"],
+        ceilings: [{ family: "voice", reps_a_week: 60 }],
+        decided_by: "Ines",
+      },
+    ],
+  };
+  expect(groupRows(ours, theirs)).toEqual([
+    { what: "Meets on", ours: "Tuesday", theirs: "none" },
+    {
+      what: "Person 1",
+      ours: "Ann",
+      theirs:
+        "Ann · neck · Swallow drills may be switched on in class · cleared for neck · at most 60 a week of voice · decided by Ines",
+    },
+  ]);
+});

@@ -1,0 +1,147 @@
+// Where two versions of a plan or a group differ, in words.
+
+import { cardOf } from "./draft";
+import { deskText } from "./messages/desk";
+import { plannerText as t } from "./messages/planner";
+import { isSame } from "./same";
+import type {
+  DoseChange,
+  DraftStep,
+  Enrolled,
+  Group,
+  GroupCard,
+  HomeItem,
+  LibraryBook,
+  Planned,
+  StepRequest,
+} from "./wire/types";
+
+/** A part that differs: what it says here and there. */
+export interface Row {
+  what: string;
+  ours: string;
+  theirs: string;
+}
+
+/** One thing of two versions, and how it is said. */
+function row<T>(what: string, ours: T, theirs: T, words: (of: T) => string): Row[] {
+  return isSame(ours, theirs) ? [] : [{ what, ours: words(ours), theirs: words(theirs) }];
+}
+
+/** Two lists place by place; a place that one has not says so. */
+function rows<T>(ours: T[], theirs: T[], name: (at: number) => string, words: (of: T) => string): Row[] {
+  const many = Math.max(ours.length, theirs.length);
+  const said = (of: T | undefined): string => (of === undefined ? t.notThere : words(of));
+  return Array.from({ length: many }, (_, at) => row(name(at), ours[at], theirs[at], said)).flat();
+}
+
+const orNone = (text: string | null): string => text ?? t.none;
+
+export function planRows(ours: Planned, theirs: Planned, book: LibraryBook, groups: GroupCard[]): Row[] {
+  const [here, there] = [ours.draft, theirs.draft];
+  const groupName = (id: string | null): string =>
+    orNone(groups.find((group) => group.id === id)?.name ?? null);
+  return [
+    ...row(t.name, here.title, there.title, String),
+    ...row(t.minutes, here.minutes, there.minutes, String),
+    ...row(t.start, here.start, there.start, orNone),
+    ...row(t.day, ours.day, theirs.day, orNone),
+    ...row(t.group, ours.group, theirs.group, groupName),
+    ...rows(
+      here.steps,
+      there.steps,
+      (at) => t.step(at + 1),
+      (step) => stepWords(step, book),
+    ),
+    ...rows(
+      here.home,
+      there.home,
+      (at) => t.homeItem(at + 1),
+      (item) => homeWords(item, book),
+    ),
+  ];
+}
+
+export function groupRows(ours: Group, theirs: Group): Row[] {
+  return [
+    ...row(t.groupName, ours.name, theirs.name, String),
+    ...row(t.weekday, ours.weekday, theirs.weekday, (day) => (day === null ? t.none : t.weekdays[day - 1]!)),
+    ...row(t.start, ours.start, theirs.start, orNone),
+    ...row(t.minutes, ours.minutes, theirs.minutes, String),
+    ...row(t.weeksApart, ours.weeks_apart, theirs.weeks_apart, String),
+    ...rows(ours.people, theirs.people, (at) => t.person(at + 1), personWords),
+  ];
+}
+
+function stepWords({ part, title, note, what }: DraftStep, book: LibraryBook): string {
+  const partWords = part && `${t.partWord}: ${part}`;
+  return said([partWords, title ?? whatName(what, book), ...whatWords(what), note && `${t.note}: ${note}`]);
+}
+
+function whatName(what: StepRequest, book: LibraryBook): string {
+  switch (what.kind) {
+    case "drill":
+      return cardOf(book, what.drill)?.drill.name ?? what.drill;
+    case "clues":
+      return book.clue_sets.find((set) => set.id === what.set)?.theme ?? what.set;
+    case "talk":
+    case "check_in":
+      return what.title;
+    case "sip":
+      return t.sip;
+    case "effort":
+      return t.effort;
+  }
+}
+
+function whatWords(what: StepRequest): string[] {
+  switch (what.kind) {
+    case "drill":
+      return doseWords(what.change);
+    case "clues":
+      return [`${t.minutes} ${what.minutes}`, what.only.length > 0 ? `${t.only} ${what.only.join(" ")}` : ""];
+    case "talk":
+    case "check_in":
+      return [`${t.minutes} ${what.minutes}`];
+    case "sip":
+      return [`${t.seconds} ${what.seconds}`];
+    case "effort":
+      return [];
+  }
+}
+
+function doseWords({ sets, reps, hold, rest_ms }: DoseChange): string[] {
+  const seconds = (ms: number): string => String(ms / 1000);
+  const words = [
+    sets ? `${t.sets} ${sets}` : "",
+    reps ? `${t.reps} ${reps}` : "",
+    hold?.kind === "fixed" ? `${t.hold} ${seconds(hold.ms)}` : "",
+  ];
+  if (hold?.kind === "open") {
+    for (const mark of ["floor_ms", "target_ms", "limit_ms"] as const) {
+      words.push(`${t.marks[mark]} ${seconds(hold[mark])}`);
+    }
+  }
+  if (rest_ms !== undefined && rest_ms !== null) words.push(`${t.rest} ${seconds(rest_ms)}`);
+  return words;
+}
+
+function homeWords({ drill, change, times_a_day, days_a_week }: HomeItem, book: LibraryBook): string {
+  const often = [`${t.timesADay} ${times_a_day}`, `${t.daysAWeek} ${days_a_week}`];
+  return said([cardOf(book, drill)?.drill.name ?? drill, ...doseWords(change), ...often]);
+}
+
+function personWords({ name, conditions, swallow, cleared, ceilings, decided_by }: Enrolled): string {
+  return said([
+    name,
+    ...conditions.map((condition) => deskText.conditions[condition]),
+    swallow ? t.maySwallow : "",
+    ...cleared.map((family) => t.clearedFor(deskText.families[family])),
+    ...ceilings.map(({ family, reps_a_week }) => t.ceiling(deskText.families[family], reps_a_week)),
+    decided_by && t.decidedBy(decided_by),
+  ]);
+}
+
+function said(parts: (string | null)[]): string {
+  return parts.filter(Boolean).join(" · ");
+}
