@@ -81,9 +81,8 @@ async fn a_group_is_kept_and_a_wrong_one_is_refused_with_the_reason() {
     assert_eq!(put(1, &content).await.json()["saved"], json!(false), "a second editor overwrites nothing");
     let cards = planner.server.get("/api/planner/groups", &planner.pass).await.json();
     assert_eq!(cards, json!([{ "id": planner.group["id"], "name": "Lantern Quay", "people": 2 }]));
-    let remove = async |version: u64| {
-        planner.server.delete(&url, &planner.pass, &json!({ "version": version })).await
-    };
+    let remove =
+        async |version: u64| planner.server.delete(&url, &planner.pass, &json!({ "version": version })).await;
     assert_eq!(remove(1).await.status, 409, "the page shows an older one");
     assert_eq!(remove(2).await.json()["content"], content, "and what it said comes back");
     assert_eq!(planner.server.get(&url, &planner.pass).await.status, 404);

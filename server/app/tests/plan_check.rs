@@ -87,6 +87,18 @@ fn ten_plans_are_checked() {
 }
 
 #[test]
+fn the_plans_to_start_from_need_no_advice() {
+    let plans = std::fs::read_dir(concat!(env!("CARGO_MANIFEST_DIR"), "/../plans")).unwrap();
+    let paths: Vec<_> = plans.map(|entry| entry.unwrap().path().display().to_string()).collect();
+    assert!(paths.len() >= 3);
+    for path in paths {
+        let found = samebreath(&["plan", "check", "--json", &path]);
+        let found: Value = serde_json::from_slice(&found.stdout).unwrap();
+        assert_eq!(found["advice"], json!([]), "{path}");
+    }
+}
+
+#[test]
 fn a_tidy_plan_stays_as_it_is() {
     let folder = tempfile::tempdir().unwrap();
     let shipped = concat!(env!("CARGO_MANIFEST_DIR"), "/../plans/tuesday-at-ten.toml");

@@ -86,10 +86,11 @@ impl Document for Group {
 }
 
 impl Group {
-    /// A plan with the group's time and length in place of its own.
+    /// A plan with the group's length, and its time where it has one, in place of its own.
     #[must_use]
     pub fn timed(&self, draft: Draft) -> Draft {
-        Draft { start: self.start.clone(), minutes: self.minutes, ..draft }
+        let start = self.start.clone().or(draft.start);
+        Draft { start, minutes: self.minutes, ..draft }
     }
 
     /// The day on which it meets next, from `today` on.
