@@ -1,7 +1,7 @@
 -- Plans and groups are kept alike: documents that people edit, in versions. A session knows the group it
 -- was held for, so that what the group had is known.
 
-create table paper (
+create table document (
     id text primary key,
     kind text not null,
     version integer not null,
@@ -9,7 +9,7 @@ create table paper (
     updated_at_ms integer not null
 ) strict;
 
-insert into paper (id, kind, version, content, updated_at_ms)
+insert into document (id, kind, version, content, updated_at_ms)
 select id, 'plan', version, json_object('draft', json(draft), 'day', day, 'group', null), updated_at_ms
 from plan;
 

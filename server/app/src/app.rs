@@ -47,8 +47,8 @@ pub struct App {
     pub tasks: TaskTracker,
     /// Failed joins that are answered without a wait.
     pub joins: JoinBudget,
-    /// What the screens of ended classes showed, once it was asked for.
-    pub had: DashMap<SessionId, Had>,
+    /// What the screens of classes showed up to a place in their ledgers, once it was asked for.
+    pub had: DashMap<SessionId, (u64, Had)>,
     connections: AtomicU64,
 }
 

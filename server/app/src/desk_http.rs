@@ -8,8 +8,8 @@ use axum::routing::{get, post};
 use axum::{Json, Router};
 use samebreath_core::incidents::incidents;
 use samebreath_core::live::{Actor, Command, DeskCommand, DeskRole, Event, Person, SeatId, Session};
-use samebreath_store::documents::{Pass, Role, Use};
 use samebreath_store::ledger::Ledger;
+use samebreath_store::sessions::{Pass, Role, Use};
 use samebreath_wire::{HandoverCode, IncidentBook, InviteRequest, Invited, Sheet};
 
 use crate::app::{App, Body, Failure};

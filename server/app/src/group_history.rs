@@ -8,11 +8,10 @@ use samebreath_core::day::Date;
 use samebreath_core::draft::Planned;
 use samebreath_core::group::GroupId;
 use samebreath_core::history::{Had, History};
-use samebreath_core::live::Session;
 use samebreath_core::time::EpochMs;
 use samebreath_core::versioned::Versioned;
 use samebreath_store::StoreError;
-use samebreath_store::ledger::Ledger;
+use samebreath_store::ledger::{Ledger, SessionId};
 use uuid::Uuid;
 
 use crate::app::App;
@@ -23,34 +22,44 @@ pub(crate) fn day_of(at: EpochMs) -> Option<Date> {
     Date::try_from(day.to_string()).ok()
 }
 
-/// What `group` had before `day`: in its classes, and in its plans for days before.
+/// What `group` had before `day`: in its classes, and in its plans for days that have not been. `but` is
+/// the plan that is being written.
 pub(crate) async fn before(
     app: &App,
     group: GroupId,
     day: Date,
+    but: Option<Uuid>,
     plans: &[Versioned<Planned>],
 ) -> Result<History, StoreError> {
     let mut had = Vec::new();
     for entry in app.store.sessions_of(group).await? {
-        let Some(on) = day_of(entry.created_at) else { continue };
-        if let Some(known) = app.had.get(&entry.id) {
-            had.push((on, known.clone()));
-            continue;
+        if let Some(on) = day_of(entry.created_at) {
+            had.push((on, shown(app, entry.id).await?));
         }
-        let ledger = app.store.read_after(entry.id, 0).await?;
-        let shown = Had::in_session(&ledger);
-        // A ledger that has ended does not change any more.
-        if Session::replay(&ledger).is_some_and(|session| session.has_ended()) {
-            app.had.insert(entry.id, shown.clone());
-        }
-        had.push((on, shown));
     }
-    let planned = plans.iter().filter(|plan| plan.content.group == Some(group)).filter_map(|plan| {
-        let on = plan.content.day?;
+    let today = day_of(app.clock.now());
+    let held: Vec<Date> = had.iter().map(|(on, _)| *on).collect();
+    let to_come = plans.iter().filter(|plan| Some(plan.id) != but && plan.content.group == Some(group));
+    let to_come = to_come.filter_map(|plan| {
+        let on = plan.content.day.filter(|on| Some(*on) >= today && !held.contains(on))?;
         Some((on, Had::in_plan(&plan.content.draft.plan(&app.house.library).ok()?)))
     });
-    had.extend(planned);
+    had.extend(to_come);
     Ok(History::before(day, had))
+}
+
+/// What the screens of a session showed, from what is remembered if nothing was added since.
+async fn shown(app: &App, session: SessionId) -> Result<Had, StoreError> {
+    let known = app.had.get(&session).map(|known| known.clone());
+    if let Some((seq, had)) = known
+        && app.store.read_after(session, seq).await?.is_empty()
+    {
+        return Ok(had);
+    }
+    let ledger = app.store.read_after(session, 0).await?;
+    let had = Had::in_session(&ledger);
+    app.had.insert(session, (ledger.last().map_or(0, |line| line.seq), had.clone()));
+    Ok(had)
 }
 
 /// What the other plans of `group` hold in the week of `day`.

@@ -15,8 +15,8 @@ use axum_extra::extract::cookie::CookieJar;
 use samebreath_core::live::{
     Actor, Command, CommandId, Content, DeskRole, Event, How, Place, SeatId, StepId,
 };
-use samebreath_store::documents::{Pass, Role};
 use samebreath_store::ledger::SessionId;
+use samebreath_store::sessions::{Pass, Role};
 use samebreath_wire::{
     ClientMessage, JoinRequest, Joined, MESSAGE_BYTES, Opened, PassRequest, RoleName, SUBPROTOCOL, SeatPlace,
 };

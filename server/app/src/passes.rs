@@ -3,7 +3,7 @@
 use axum::http::HeaderMap;
 use axum_extra::extract::cookie::{Cookie, CookieJar, SameSite};
 use samebreath_core::time::EpochMs;
-use samebreath_store::documents::{Pass, Role, Use};
+use samebreath_store::sessions::{Pass, Role, Use};
 use samebreath_store::{Sqlite, StoreError};
 
 use crate::token;

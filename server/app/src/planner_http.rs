@@ -33,7 +33,7 @@ use crate::begin::NewSession;
 use crate::group_history::day_of;
 use crate::http::{Answer, Shared};
 use crate::settings::Cast;
-use crate::{begin, content, group_history, papers_http, passes, rehearsal, token};
+use crate::{begin, content, documents_http, group_history, passes, rehearsal, token};
 
 /// The planner's routes.
 pub(crate) fn routes() -> Router<Arc<App>> {
@@ -41,11 +41,11 @@ pub(crate) fn routes() -> Router<Arc<App>> {
         .route("/api/planner/pass", post(use_link))
         .route("/api/planner/library", get(library))
         .route("/api/planner/plans", get(plans).post(new_plan))
-        .route("/api/planner/plans/{id}", papers_http::routes::<Planned>())
+        .route("/api/planner/plans/{id}", documents_http::routes::<Planned>())
         .route("/api/planner/plans/{id}/plan.toml", get(plan_file))
         .route("/api/planner/plans/{id}/class", post(begin_class))
         .route("/api/planner/groups", get(groups).post(new_group))
-        .route("/api/planner/groups/{id}", papers_http::routes::<Group>())
+        .route("/api/planner/groups/{id}", documents_http::routes::<Group>())
         .route("/api/planner/look", post(look))
         .route("/api/planner/preview", post(preview))
 }
@@ -121,7 +121,7 @@ async fn plans(State(app): Shared, headers: HeaderMap) -> Answer<Json<Vec<PlanCa
         updated_at,
         steps: content.draft.steps.len(),
     };
-    Ok(Json(app.store.papers().await?.into_iter().map(card).collect()))
+    Ok(Json(app.store.documents().await?.into_iter().map(card).collect()))
 }
 
 async fn groups(State(app): Shared, headers: HeaderMap) -> Answer<Json<Vec<GroupCard>>> {
@@ -131,7 +131,7 @@ async fn groups(State(app): Shared, headers: HeaderMap) -> Answer<Json<Vec<Group
         name: group.content.name.to_string(),
         people: group.content.people.len(),
     };
-    let mut cards: Vec<_> = app.store.papers().await?.into_iter().map(card).collect();
+    let mut cards: Vec<_> = app.store.documents().await?.into_iter().map(card).collect();
     cards.sort_by(|a, b| a.name.cmp(&b.name));
     Ok(Json(cards))
 }
@@ -142,13 +142,13 @@ async fn new_group(
     Body(group): Body<Group>,
 ) -> Answer<Json<Versioned<Group>>> {
     may_plan(&app, &headers).await?;
-    papers_http::add(&app, group).await
+    documents_http::add(&app, group).await
 }
 
 /// The group of a plan; nothing when the plan is meant for none, or its group was removed.
 async fn group_of(app: &App, id: Option<GroupId>) -> Answer<Option<Group>> {
     let Some(GroupId(id)) = id else { return Ok(None) };
-    Ok(app.store.paper(id).await?.map(|paper| paper.content))
+    Ok(app.store.document(id).await?.map(|document| document.content))
 }
 
 async fn new_plan(
@@ -170,8 +170,10 @@ async fn new_plan(
             meant_for(&app, found.ok_or(Failure::NotFound)?.1, group).await?
         }
         NewPlan::NextWeek { id, version, one_notch_on } => {
-            let Planned { draft, day, group } = papers_http::stored_as(&app, id, version).await?.content;
+            let Planned { draft, day, group } = documents_http::stored_as(&app, id, version).await?.content;
             let draft = if one_notch_on { draft.one_notch_on(library) } else { draft };
+            // Without a day it follows the class of today.
+            let day = day.or_else(|| day_of(app.clock.now()).filter(|_| group.is_some()));
             fresh(&app, Planned { draft, day: day.map(|day| day.plus_days(7)), group }).await?
         }
         NewPlan::File { text } => {
@@ -180,7 +182,7 @@ async fn new_plan(
         }
         NewPlan::Copy { planned } => *planned,
     };
-    papers_http::add(&app, planned).await
+    documents_http::add(&app, planned).await
 }
 
 /// A draft for a group, on the day and at the time it meets next.
@@ -200,7 +202,7 @@ async fn fresh(app: &App, planned: Planned) -> Answer<Planned> {
     else {
         return Ok(planned);
     };
-    let history = group_history::before(app, id, day, &app.store.papers().await?).await?;
+    let history = group_history::before(app, id, day, None, &app.store.documents().await?).await?;
     let draft = planned.draft.with_fresh_clues(&app.house.library, &history, group.weeks_apart);
     Ok(Planned { draft, ..planned })
 }
@@ -212,7 +214,7 @@ async fn plan_file(
     headers: HeaderMap,
 ) -> Answer<impl IntoResponse> {
     may_plan(&app, &headers).await?;
-    let text = papers_http::stored::<Planned>(&app, id).await?.content.draft.write();
+    let text = documents_http::stored::<Planned>(&app, id).await?.content.draft.write();
     let headers = [
         (header::CONTENT_TYPE, HeaderValue::from_static("application/toml")),
         (header::CONTENT_DISPOSITION, HeaderValue::from_static("attachment; filename=\"plan.toml\"")),
@@ -245,9 +247,9 @@ async fn look(
     if let (Some(group_id), Some(group), Some(day)) =
         (group, group_of(&app, group).await?, day.or_else(|| day_of(app.clock.now())))
     {
-        let plans = app.store.papers().await?;
+        let plans = app.store.documents().await?;
         week = group_history::week_of(&app, group_id, day, id, &plans);
-        known = Some((group, group_history::before(&app, group_id, day, &plans).await?));
+        known = Some((group, group_history::before(&app, group_id, day, id, &plans).await?));
     }
     let around = Around {
         rules: &app.house.rules,
@@ -284,6 +286,9 @@ async fn preview(
     Ok(Json(LiveStep::alone(step.step(&app.house.library).map_err(Failure::Body)?).content()))
 }
 
+/// A class would begin without its people and their precautions.
+const GROUP_GONE: &str = "the group of this plan was removed; choose another one, or no group";
+
 /// Begins a class, or a rehearsal, of the plan as it is saved.
 async fn begin_class(
     State(app): Shared,
@@ -292,10 +297,11 @@ async fn begin_class(
     Body(BeginClass { version, rehearsal }): Body<BeginClass>,
 ) -> Answer<Json<ClassLinks>> {
     may_plan(&app, &headers).await?;
-    let Planned { draft, group, .. } = papers_http::stored_as(&app, id, version).await?.content;
+    let Planned { draft, group, .. } = documents_http::stored_as(&app, id, version).await?.content;
     let plan = draft.plan(&app.house.library).map_err(|e| Failure::Body(e.text))?;
-    let people = match group_of(&app, group).await? {
-        Some(group) if !rehearsal => group.expected(),
+    let people = match (group, group_of(&app, group).await?) {
+        (Some(_), None) => return Err(Failure::Body(GROUP_GONE.to_owned())),
+        (_, Some(group)) if !rehearsal => group.expected(),
         _ => Vec::new(),
     };
     let new = NewSession { plan, rules: app.house.rules.clone(), rehearsal, group, people };

@@ -19,12 +19,10 @@ impl Planner {
     async fn with_group(folder: &std::path::Path) -> Self {
         let server = TestServer::start(folder).await;
         let pass = server.planner().await;
-        let ann = json!({
-            "name": "Ann", "conditions": ["neck"], "swallow": false, "cleared": [], "ceilings": [],
-            "decided_by": null,
-        });
-        let mut ben = ann.clone();
-        (ben["name"], ben["cleared"], ben["decided_by"]) = (json!("Ben"), json!(["neck"]), json!("Ines"));
+        let ann = json!({ "name": "Ann", "conditions": ["neck"], "decisions": [] });
+        let cleared =
+            json!({ "what": { "kind": "cleared", "family": "neck" }, "by": "Ines", "on": "2027-01-12" });
+        let ben = json!({ "name": "Ben", "conditions": ["neck"], "decisions": [cleared] });
         let group = json!({
             "name": "Lantern Quay", "weekday": 2, "start": "10:00", "minutes": 45, "weeks_apart": 8,
             "people": [ann, ben],
@@ -69,14 +67,14 @@ async fn a_group_is_kept_and_a_wrong_one_is_refused_with_the_reason() {
     let planner = Planner::with_group(folder.path()).await;
     let url = format!("/api/planner/groups/{}", planner.group["id"].as_str().unwrap());
     let mut content = planner.group["content"].clone();
-    content["people"][0]["swallow"] = json!(true);
+    content["people"][0]["name"] = json!("Ben");
     let put = async |after: u64, content: &Value| {
         planner.server.put(&url, &planner.pass, &json!({ "after": after, "content": content })).await
     };
     let refused = put(1, &content).await;
     assert_eq!(refused.status, 422);
-    assert_eq!(refused.json()["text"], json!("`Ann` needs the name of the clinician who decided"));
-    content["people"][0]["decided_by"] = json!("Ines");
+    assert_eq!(refused.json()["text"], json!("`Ben` is there twice; add an initial"));
+    content["people"][0]["name"] = json!("Bea");
     assert_eq!(put(1, &content).await.json()["saved"], json!(true));
     assert_eq!(put(1, &content).await.json()["saved"], json!(false), "a second editor overwrites nothing");
     let cards = planner.server.get("/api/planner/groups", &planner.pass).await.json();
@@ -92,8 +90,8 @@ async fn a_group_is_kept_and_a_wrong_one_is_refused_with_the_reason() {
 async fn a_plan_knows_its_groups_people_and_what_they_had() {
     let folder = tempfile::tempdir().unwrap();
     let planner = Planner::with_group(folder.path()).await;
-    planner.plan_for(json!("2027-02-23")).await;
-    let plan = planner.plan_for(json!("2027-03-09")).await;
+    planner.plan_for(json!("2127-02-23")).await;
+    let mut plan = planner.plan_for(json!("2127-03-09")).await;
     let look = planner.look(&plan).await;
     let advice = look["advice"].as_array().unwrap();
     let texts: Vec<_> = advice.iter().map(|one| one["text"].as_str().unwrap()).collect();
@@ -101,13 +99,16 @@ async fn a_plan_knows_its_groups_people_and_what_they_had() {
     assert!(texts.contains(&"2 clues of The toolbox came 2 weeks ago already."), "{texts:?}");
     assert_eq!(look["had"]["drills"], json!([{ "drill": "nod-down", "days": 14 }]));
     assert_eq!(left(&look, "toolbox")[..3], [2, 4, 5]);
+    // Its own day moved on, it does not count as had itself.
+    plan["content"]["day"] = json!("2127-03-16");
+    assert_eq!(planner.look(&plan).await["had"]["drills"], json!([{ "drill": "nod-down", "days": 21 }]));
     // The copy for the week after has clues that came in neither.
     let from = json!({ "from": "next_week", "id": plan["id"], "version": 2, "one_notch_on": false });
     let next = planner.post("/api/planner/plans", from).await;
     assert_eq!(next["content"]["draft"]["steps"][0]["what"]["only"], json!([2, 4]));
     assert_eq!(
         (&next["content"]["day"], &next["content"]["group"]),
-        (&json!("2027-03-16"), &planner.group["id"])
+        (&json!("2127-03-16"), &planner.group["id"])
     );
     // A new plan for the group has its time, on the day it meets next.
     let new = json!({ "from": "empty", "title": "New", "group": planner.group["id"] });
@@ -120,7 +121,7 @@ async fn a_plan_knows_its_groups_people_and_what_they_had() {
 async fn a_class_of_a_group_expects_its_people_and_what_it_showed_is_had() {
     let folder = tempfile::tempdir().unwrap();
     let planner = Planner::with_group(folder.path()).await;
-    let plan = planner.plan_for(Value::Null).await;
+    let plan = planner.plan_for(json!(in_days(0))).await;
     let url = format!("/api/planner/plans/{}/class", plan["id"].as_str().unwrap());
     let rehearsal = planner.post(&url, json!({ "version": 2, "rehearsal": true })).await;
     assert!(rehearsal["desk"].is_string());
@@ -135,7 +136,7 @@ async fn a_class_of_a_group_expects_its_people_and_what_it_showed_is_had() {
     }
     // A week later the clue that was shown is not free, and the other one is.
     let mut later = plan.clone();
-    later["content"]["day"] = json!(in_a_week());
+    later["content"]["day"] = json!(in_days(7));
     let look = planner.look(&later).await;
     assert_eq!(left(&look, "toolbox")[..2], [2, 3], "clue 1 was shown today, 3 was not");
     assert_eq!(desk.tell_desk(DeskCommand::End).await, None);
@@ -143,6 +144,45 @@ async fn a_class_of_a_group_expects_its_people_and_what_it_showed_is_had() {
     assert_eq!(left(&planner.look(&later).await, "toolbox")[..2], [2, 3], "also from what is remembered");
 }
 
-fn in_a_week() -> String {
-    jiff::ZonedDateTime::now().date().saturating_add(jiff::Span::new().days(7)).to_string()
+fn in_days(days: i32) -> String {
+    jiff::ZonedDateTime::now().date().saturating_add(jiff::Span::new().days(days)).to_string()
+}
+
+#[tokio::test]
+async fn a_plan_without_a_day_is_followed_by_fresh_clues_a_week_after_today() {
+    let folder = tempfile::tempdir().unwrap();
+    let planner = Planner::with_group(folder.path()).await;
+    let plan = planner.plan_for(Value::Null).await;
+    let url = format!("/api/planner/plans/{}/class", plan["id"].as_str().unwrap());
+    let links = planner.post(&url, json!({ "version": 2, "rehearsal": false })).await;
+    let desk = planner.server.use_link(links["desk"].as_str().unwrap()).await;
+    let mut desk = planner.server.connect("desk", &desk).await;
+    for command in [DeskCommand::Open, DeskCommand::Start, DeskCommand::ShowClue] {
+        assert_eq!(desk.tell_desk(command).await, None);
+    }
+    let from = json!({ "from": "next_week", "id": plan["id"], "version": 2, "one_notch_on": false });
+    let next = planner.post("/api/planner/plans", from).await["content"].clone();
+    assert_eq!(next["day"], json!(in_days(7)));
+    assert_eq!(
+        next["draft"]["steps"][0]["what"]["only"],
+        json!([3, 2]),
+        "3 was not shown, and 2 comes for 1"
+    );
+}
+
+#[tokio::test]
+async fn no_class_begins_without_the_people_of_a_group_that_was_removed() {
+    let folder = tempfile::tempdir().unwrap();
+    let planner = Planner::with_group(folder.path()).await;
+    let plan = planner.plan_for(Value::Null).await;
+    let group = format!("/api/planner/groups/{}", planner.group["id"].as_str().unwrap());
+    planner.server.delete(&group, &planner.pass, &json!({ "version": 1 })).await;
+    let url = format!("/api/planner/plans/{}/class", plan["id"].as_str().unwrap());
+    let refused =
+        planner.server.post(&url, &planner.pass, &json!({ "version": 2, "rehearsal": false })).await;
+    assert_eq!(refused.status, 422);
+    assert_eq!(
+        refused.json()["text"],
+        json!("the group of this plan was removed; choose another one, or no group")
+    );
 }

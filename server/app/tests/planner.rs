@@ -66,7 +66,7 @@ async fn a_second_editor_overwrites_nothing() {
     let id = plan["id"].as_str().unwrap().parse().unwrap();
     server.stop().await;
     let store = samebreath_store::Sqlite::open(folder.path()).await.unwrap();
-    let kept = store.paper::<Planned>(id).await.unwrap().unwrap();
+    let kept = store.document::<Planned>(id).await.unwrap().unwrap();
     assert_eq!(kept.content.draft.title.as_str(), "Two's");
 }
 

@@ -223,7 +223,7 @@ fn on_ceilings<'a>(
 ) -> impl Iterator<Item = Advice> + 'a {
     let week = course::week(loads(draft, plan, library).into_iter().chain(others.iter().copied()));
     people.iter().flat_map(move |person| {
-        let over = person.ceilings.iter().filter_map(|c| course::over(*c, &week).map(|over| (c, over)));
+        let over = person.ceilings().filter_map(|c| course::over(c, &week).map(|over| (c, over)));
         let advice = over.map(|(ceiling, over)| {
             let (name, most) = (&person.name, ceiling.reps_a_week);
             let text = format!("{name}: {over} over the {most} a week that a clinician allowed of one family, classes and home together.");

@@ -39,7 +39,7 @@ pub struct Group {
 /// Most people of a group.
 pub const MOST_PEOPLE: usize = 60;
 
-/// A person of a group, with what a clinician set.
+/// A person of a group, with what clinicians decided.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
@@ -48,15 +48,44 @@ pub struct Enrolled {
     pub name: Name,
     /// Precautions.
     pub conditions: Vec<Condition>,
-    /// Whether swallow drills may be switched on for them in class.
-    pub swallow: bool,
-    /// Families for which they are cleared in spite of a precaution.
-    pub cleared: Vec<Family>,
-    /// Limits for a week.
-    pub ceilings: Vec<Ceiling>,
-    /// The clinician who decided `swallow`, `cleared` and `ceilings`.
-    pub decided_by: Option<Name>,
+    /// What clinicians decided.
+    pub decisions: Vec<Decision>,
 }
+
+/// One deliberate act of a clinician, with name and day.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct Decision {
+    /// What was decided.
+    pub what: Decided,
+    /// By whom.
+    pub by: Name,
+    /// When.
+    pub on: Date,
+}
+
+/// What a clinician can decide for a person of a group.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(tag = "kind", rename_all = "snake_case", deny_unknown_fields)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum Decided {
+    /// Swallow drills may be switched on for them in class.
+    Swallow,
+    /// They are cleared for a family in spite of a precaution; never a swallow family.
+    Cleared {
+        /// Which.
+        family: Family,
+    },
+    /// They do at most so much in a week.
+    AtMost {
+        /// The limit.
+        ceiling: Ceiling,
+    },
+}
+
+/// Most decisions for one person.
+const MOST_DECISIONS: usize = 60;
 
 impl Document for Group {
     const KIND: &'static str = "group";
@@ -78,10 +107,7 @@ impl Document for Group {
         if let Some((_, person)) = twice {
             return Err(format!("`{}` is there twice; add an initial", person.name));
         }
-        match self.people.iter().find(|person| person.has_decisions() && person.decided_by.is_none()) {
-            Some(person) => Err(format!("`{}` needs the name of the clinician who decided", person.name)),
-            None => Ok(()),
-        }
+        self.people.iter().try_for_each(Enrolled::check)
     }
 }
 
@@ -101,8 +127,8 @@ impl Group {
     }
 
     /// What a class of this group begins with: each person expected, with their precautions and the
-    /// families a clinician cleared them for. Swallow drills stay off until they are switched on in class,
-    /// on the day.
+    /// families that they are cleared for. Swallow drills stay off until they are switched on in class,
+    /// on the day; where no clinician decided that they may be, not with everybody's.
     #[must_use]
     pub fn expected(&self) -> Vec<Event> {
         let mut events = Vec::new();
@@ -111,35 +137,75 @@ impl Group {
             if !person.conditions.is_empty() {
                 events.push(Event::PrecautionsSet { seat, conditions: person.conditions.clone() });
             }
-            let Some(by) = &person.decided_by else { continue };
-            let cleared = person.cleared.iter().filter(|family| !family.is_swallow());
-            events.extend(cleared.map(|family| Event::FamilyCleared {
-                seat,
-                family: *family,
-                by: by.clone(),
-            }));
+            if !person.may_swallow() {
+                events.push(Event::SwallowKeptOff { seat });
+            }
+            for Decision { what, by, .. } in &person.decisions {
+                if let Decided::Cleared { family } = *what {
+                    events.push(Event::FamilyCleared { seat, family, by: by.clone() });
+                }
+            }
         }
         events
     }
 }
 
 impl Enrolled {
-    fn has_decisions(&self) -> bool {
-        self.swallow || !self.cleared.is_empty() || !self.ceilings.is_empty()
+    fn check(&self) -> Result<(), String> {
+        let name = &self.name;
+        if self.decisions.len() > MOST_DECISIONS {
+            return Err(format!("`{name}` has {} decisions; at most {MOST_DECISIONS}", self.decisions.len()));
+        }
+        for (index, Decision { what, .. }) in self.decisions.iter().enumerate() {
+            if let Decided::Cleared { family } = what
+                && family.is_swallow()
+            {
+                return Err(format!(
+                    "`{name}` is cleared for a swallow family; that is decided by `swallow`"
+                ));
+            }
+            if self.decisions[..index].iter().any(|earlier| earlier.what.is_about(what)) {
+                return Err(format!("`{name}` has two decisions on one thing; keep the newer one"));
+            }
+        }
+        Ok(())
     }
 
-    /// What the house rules and the clinician's decisions make of a drill for this person.
+    fn may_swallow(&self) -> bool {
+        self.decisions.iter().any(|decision| decision.what == Decided::Swallow)
+    }
+
+    /// Their limits for a week.
+    pub fn ceilings(&self) -> impl Iterator<Item = Ceiling> + '_ {
+        self.decisions.iter().filter_map(|decision| match decision.what {
+            Decided::AtMost { ceiling } => Some(ceiling),
+            Decided::Swallow | Decided::Cleared { .. } => None,
+        })
+    }
+
+    /// What the house rules and the clinicians' decisions make of a drill for this person.
     #[must_use]
     pub fn rule(&self, drill: &Drill, rules: &Rules) -> Rule {
-        if drill.family.is_swallow() && !self.swallow {
+        let family = drill.family;
+        if family.is_swallow() && !self.may_swallow() {
             return Rule::Off;
         }
-        if self.cleared.contains(&drill.family) {
+        if self.decisions.iter().any(|decision| decision.what == Decided::Cleared { family }) {
             return Rule::Fine;
         }
-        if drill.family.needs_clearing() {
+        if family.needs_clearing() {
             return Rule::Off;
         }
-        self.conditions.iter().map(|c| rules.rule(drill.family, *c)).max().unwrap_or_default()
+        self.conditions.iter().map(|c| rules.rule(family, *c)).max().unwrap_or_default()
+    }
+}
+
+impl Decided {
+    /// Whether both decide the same thing, whatever they decide.
+    fn is_about(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::AtMost { ceiling: one }, Self::AtMost { ceiling: two }) => one.family == two.family,
+            _ => self == other,
+        }
     }
 }

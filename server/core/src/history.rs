@@ -23,7 +23,7 @@ impl Had {
     #[must_use]
     pub fn in_session(ledger: &[Recorded]) -> Self {
         let mut had = Self::default();
-        // Steps can be put in while the class runs, so that the whole session is needed to name them.
+        // Steps can be put in while the class runs: the whole session is needed to name them.
         let Some(session) = Session::replay(ledger) else { return had };
         for line in ledger {
             match &line.event {

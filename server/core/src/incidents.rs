@@ -116,7 +116,11 @@ fn line(session: &Session, recorded: &Recorded, what: IncidentKind, seat: Option
         Event::Reported { said, .. } | Event::ReportAmended { said, .. } => said.whose,
         _ => Whose::Own,
     };
-    let staff = if let Actor::Desk(role) = recorded.by { session.name_at(role).cloned() } else { None };
+    let staff = match (&recorded.event, recorded.by) {
+        (Event::SwallowCleared { by, .. } | Event::FamilyCleared { by, .. }, _) => Some(by.clone()),
+        (_, Actor::Desk(role)) => session.name_at(role).cloned(),
+        _ => None,
+    };
     Incident {
         seq: recorded.seq,
         at: recorded.at,
@@ -191,6 +195,7 @@ fn kind(event: &Event) -> Option<IncidentKind> {
         | Event::MessageRead { .. }
         | Event::Marked { mark: Mark::Done, .. }
         | Event::PrecautionsSet { .. }
+        | Event::SwallowKeptOff { .. }
         | Event::FormSet { .. }
         | Event::FormLifted { .. }
         | Event::OffToday { .. }

@@ -1,7 +1,12 @@
 //! Dose arithmetic over days and weeks against published worked examples.
-#![allow(missing_docs, reason = "a test file")]
+#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
+
+mod common;
 
 use samebreath_core::course::{self, Course};
+use samebreath_core::dose::{DoseChange, Hold};
+use samebreath_core::plan::Step;
+use samebreath_core::timeline;
 
 /// Courses from published protocols; each row is amount of one time, times a day, days a week, days, and
 /// the printed sum.
@@ -54,7 +59,7 @@ fn published_courses_add_up() {
     check("pursed lips, breaths a day", 5 * 60 / 6, 2, 1, 7, 100);
 }
 
-/// W3, W11, W12, W17, W18: rounding, shares and adherence.
+/// W3, W12, W17, W18: rounding, shares and adherence.
 #[test]
 fn shares_and_adherence_in_whole_numbers() {
     // W12: 80 % of a maximum of 12 (Pisegna 2013, seen at open.bu.edu): rounded down to 9, 90 sets.
@@ -69,6 +74,18 @@ fn shares_and_adherence_in_whole_numbers() {
     assert_eq!(course::adherence(3, 0), None);
     // W18: 58 to 77 % of 12 classes are 7 to 9 (Picorelli et al. 2014, J Physiother 60:151).
     assert_eq!((course::part_of(12, 580), course::part_of(12, 770)), (7, 9));
-    // W11: two numbers a second (Bartfield et al. 1994): 30 numbers are 15 s, 25 are 12.5 s.
-    assert_eq!((30 * 1000 / 2, 25 * 1000 / 2), (15_000, 12_500));
+}
+
+/// W11. Counting on one breath, two numbers a second (Bartfield et al. 1994, pubmed 8037392): 30 numbers
+/// are 15 s and 25 are 12.5 s, which a hold must be able to say.
+#[test]
+fn w11_counting_on_one_breath() {
+    let library = common::library();
+    let held_ms = |numbers: i64| {
+        let hold = Some(Hold::Fixed { ms: numbers * 500 });
+        let change = DoseChange { reps: Some(1), hold, ..DoseChange::default() };
+        let step = Step::of_drill(library.drill("count-one-breath").unwrap(), &change).unwrap();
+        timeline::compile(&step).figures().held_ms
+    };
+    assert_eq!((held_ms(30), held_ms(25)), (15_000, 12_500));
 }

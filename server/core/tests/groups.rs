@@ -10,9 +10,10 @@ use samebreath_core::day::Date;
 use samebreath_core::draft::{self, Draft};
 use samebreath_core::drill::Family;
 use samebreath_core::file::Source;
-use samebreath_core::group::{Enrolled, Group};
+use samebreath_core::group::{Decided, Decision, Enrolled, Group};
 use samebreath_core::history::{Had, History};
-use samebreath_core::live::{Actor, Condition, DeskCommand, SeatId};
+use samebreath_core::incidents::{IncidentKind, incidents};
+use samebreath_core::live::{Actor, Command, Condition, DeskCommand, SeatId};
 use samebreath_core::plan::StepRequest;
 use samebreath_core::timeline::Figures;
 use samebreath_core::versioned::Document;
@@ -27,14 +28,22 @@ fn day(text: &str) -> Date {
 }
 
 fn person(name: &str) -> Enrolled {
-    Enrolled {
-        name: name.try_into().unwrap(),
-        conditions: vec![],
-        swallow: false,
-        cleared: vec![],
-        ceilings: vec![],
-        decided_by: None,
-    }
+    Enrolled { name: name.try_into().unwrap(), conditions: vec![], decisions: vec![] }
+}
+
+/// A person with what Ines decided.
+fn decided(name: &str, what: &[Decided]) -> Enrolled {
+    let decision =
+        |what: &Decided| Decision { what: *what, by: "Ines".try_into().unwrap(), on: day("2027-01-12") };
+    Enrolled { decisions: what.iter().map(decision).collect(), ..person(name) }
+}
+
+const fn cleared(family: Family) -> Decided {
+    Decided::Cleared { family }
+}
+
+const fn at_most(family: Family, reps_a_week: u32) -> Decided {
+    Decided::AtMost { ceiling: Ceiling { family, reps_a_week } }
 }
 
 fn group(people: &[Enrolled]) -> Group {
@@ -77,10 +86,15 @@ fn a_group_says_what_is_wrong_with_it() {
         &|g| g.start = Some("25:00".try_into().unwrap()),
         "`start` is 25:00; it must be a time of day such as 10:00",
     );
-    let unsigned = "`Ben` needs the name of the clinician who decided";
-    wrong(&|g| g.people[1].swallow = true, unsigned);
-    wrong(&|g| g.people[1].cleared.push(Family::Neck), unsigned);
-    wrong(&|g| g.people[1].ceilings.push(Ceiling { family: Family::Neck, reps_a_week: 9 }), unsigned);
+    wrong(
+        &|g| g.people[1] = decided("Ben", &[cleared(Family::TongueHold)]),
+        "`Ben` is cleared for a swallow family; that is decided by `swallow`",
+    );
+    let twice = "`Ben` has two decisions on one thing; keep the newer one";
+    wrong(&|g| g.people[1] = decided("Ben", &[Decided::Swallow, Decided::Swallow]), twice);
+    wrong(&|g| g.people[1] = decided("Ben", &[at_most(Family::Neck, 9), at_most(Family::Neck, 10)]), twice);
+    let two = decided("Ben", &[at_most(Family::Neck, 9), at_most(Family::Voice, 9), cleared(Family::Neck)]);
+    assert_eq!(Group { people: vec![two], ..fine.clone() }.check(), Ok(()));
     let many: Vec<_> = (0..61).map(|n| person(&format!("P {n}"))).collect();
     wrong(&|g| g.people = many.clone(), "61 people; at most 60 are allowed");
 }
@@ -111,11 +125,8 @@ fn a_week_runs_from_monday_to_sunday() {
 
 #[test]
 fn a_class_of_a_group_expects_its_people_with_what_a_clinician_decided() {
-    let mut ann = person("Ann");
+    let mut ann = decided("Ann", &[cleared(Family::Trainer), Decided::Swallow]);
     ann.conditions = vec![Condition::Neck];
-    ann.cleared = vec![Family::Trainer, Family::EffortfulSwallow];
-    ann.swallow = true;
-    ann.decided_by = Some("Ines".try_into().unwrap());
     let mut class = Class::new("[[step]]\ndrill = \"nod-down\"\n[[step]]\ndrill = \"effortful-swallow\"\n");
     class.record(Actor::Entry, group(&[ann, person("Ben")]).expected());
     let seats = class.session.seats();
@@ -125,23 +136,54 @@ fn a_class_of_a_group_expects_its_people_with_what_a_clinician_decided() {
     assert!(ann.precautions.contains(&Condition::Neck));
     assert_eq!(ann.cleared.get(&Family::Trainer).map(|by| by.as_str()), Some("Ines"));
     assert_eq!(ann.swallow_cleared_by, None, "swallow drills are switched on in class, on the day");
-    assert!(!ann.cleared.contains_key(&Family::EffortfulSwallow));
     assert!(!ann.is_here(), "expected, and not here yet");
+    let who: Vec<_> = incidents(&class.ledger).into_iter().map(|i| (i.what, i.staff)).collect();
+    assert_eq!(who, [(IncidentKind::FamilyCleared, Some("Ines".try_into().unwrap()))], "with the clinician");
+}
+
+#[test]
+fn everybodys_switch_leaves_out_whom_no_clinician_decided_on() {
+    let mut class = Class::open("[[step]]\ndrill = \"effortful-swallow\"\n");
+    class.record(Actor::Entry, group(&[decided("Ann", &[Decided::Swallow]), person("Ben")]).expected());
+    class.desk(DeskCommand::SayName { name: "Ines".try_into().unwrap() });
+    for seat in [1, 2].map(SeatId) {
+        class.try_do(Actor::Entry, Command::Arrive { seat }).unwrap();
+        class.hear(seat);
+    }
+    class.desk(DeskCommand::ClearSwallow { seat: None });
+    let on = |class: &Class, seat: u32| class.session.seats()[&SeatId(seat)].swallow_cleared_by.is_some();
+    assert_eq!((on(&class, 1), on(&class, 2)), (true, false));
+    class.desk(DeskCommand::ClearSwallow { seat: Some(SeatId(2)) });
+    assert!(on(&class, 2), "by name it can be");
+}
+
+#[test]
+fn an_expected_person_who_comes_by_the_code_keeps_the_precautions_and_no_clearance() {
+    let mut ann = decided("Ann", &[cleared(Family::Neck)]);
+    ann.conditions = vec![Condition::Neck];
+    let mut class = Class::open("[[step]]\ndrill = \"nod-down\"\n");
+    class.record(Actor::Entry, group(&[ann]).expected());
+    let ann = class.join("ann");
+    let seat = class.session.seats()[&ann].clone();
+    assert!(seat.precautions.contains(&Condition::Neck) && seat.swallow_kept_off);
+    assert!(seat.cleared.is_empty(), "anybody can type a name");
+    let other = class.join("Anna");
+    assert!(class.session.seats()[&other].precautions.is_empty());
+    class.desk(DeskCommand::Merge { from: SeatId(1), into: ann });
+    let again = class.join("Ann");
+    assert!(class.session.seats()[&again].precautions.is_empty(), "nobody is expected any more");
 }
 
 #[test]
 fn advice_names_who_is_not_cleared() {
-    let (mut ann, mut ben, cleo) = (person("Ann"), person("Ben"), person("Cleo"));
-    ann.conditions = vec![Condition::Neck];
-    (ben.conditions, ben.cleared) = (vec![Condition::Neck], vec![Family::Neck]);
+    let (mut ann, mut ben, cleo) = (person("Ann"), decided("Ben", &[cleared(Family::Neck)]), person("Cleo"));
+    (ann.conditions, ben.conditions) = (vec![Condition::Neck], vec![Condition::Neck]);
     let not_cleared = |steps: &str, people: &[Enrolled]| {
         advice(AdviceKind::NotCleared, &draft(steps), &group(people), &nothing(), &[])
     };
     let trainer = "[[step]]\ndrill = \"trainer-breaths\"\n";
-    let mut dora = person("Dora");
-    assert_eq!(not_cleared(trainer, &[dora.clone()]).len(), 1, "off for everybody until cleared");
-    dora.cleared = vec![Family::Trainer];
-    assert_eq!(not_cleared(trainer, &[dora]), []);
+    assert_eq!(not_cleared(trainer, &[person("Dora")]).len(), 1, "off for everybody until cleared");
+    assert_eq!(not_cleared(trainer, &[decided("Dora", &[cleared(Family::Trainer)])]), []);
     let neck = "[[step]]\ndrill = \"nod-down\"\n[[step]]\ntalk = \"a\"\nminutes = 1\n[[step]]\ndrill = \"effortful-swallow\"\n";
     let found = not_cleared(neck, &[ann, ben, cleo]);
     assert_eq!(found[0].step, Some(0));
@@ -161,8 +203,7 @@ fn a_weeks_load_is_classes_and_home_together_against_a_ceiling() {
     let figures = Figures { reps: 5 + 6 + 5 * 2 * 5, holds: 0, held_ms: 0 };
     assert_eq!(week, [Load { family: Family::EffortfulSwallow, figures }]);
     let over = |reps_a_week: u32, week: &[Load]| {
-        let mut ann = person("Ann");
-        ann.ceilings = vec![Ceiling { family: Family::EffortfulSwallow, reps_a_week }];
+        let ann = decided("Ann", &[at_most(Family::EffortfulSwallow, reps_a_week)]);
         let found = advice(AdviceKind::OverCeiling, &draft, &group(&[ann]), &nothing(), week);
         found.first().map(|one| one.text.clone())
     };
@@ -238,6 +279,17 @@ fn next_week_has_fresh_clues() {
     let next = before.with_fresh_clues(&library, &history, 4);
     assert_eq!(clues(&next, 0), ("toolbox".to_owned(), vec![2, 5, 6]), "as many as before");
     assert_eq!(next.steps[1..], before.steps[1..], "nothing else changes");
+    // A choice that is still fresh stays as it was made, and one that is half gone fills up.
+    let chosen = draft("[[step]]\nclues = \"toolbox\"\nonly = [8, 3]\nminutes = 5\n");
+    let fresh = History::before(day("2027-03-09"), []);
+    assert_eq!(chosen.with_fresh_clues(&library, &fresh, 4), chosen);
+    assert_eq!(clues(&chosen.with_fresh_clues(&library, &history, 4), 0).1, [8, 2], "3 came lately");
+    // A round that has too few left gives way to a fuller one.
+    let nearly =
+        draft("[[step]]\nclues = \"toolbox\"\nonly = [1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11]\nminutes = 5\n");
+    let gone = History::before(day("2027-03-09"), [had(&nearly)]);
+    let (set, only) = clues(&nearly.with_fresh_clues(&library, &gone, 4), 0);
+    assert_eq!((set == "toolbox", only.len()), (false, 11));
     // A whole round is followed by another of the same kind, under its own head.
     let whole = draft(
         "[[step]]\nclues = \"toolbox\"\nminutes = 5\ntitle = \"Tools\"\n[[step]]\nclues = \"sayings\"\nminutes = 5\n",

@@ -1,224 +1,163 @@
-//! The documents around the ledgers: sessions and the passes that open them.
+//! Documents that people edit, in versions, and the passes of whoever edits them.
 
-use samebreath_core::group::GroupId;
-use samebreath_core::live::{DeskRole, SeatId};
 use samebreath_core::time::EpochMs;
+use samebreath_core::versioned::{Document, Versioned};
+use serde::Serialize;
+use serde::de::DeserializeOwned;
 use uuid::Uuid;
 
-use crate::ledger::SessionId;
+use crate::sessions::Use;
 use crate::{Sqlite, StoreError};
 
-/// A session's entry in the list of sessions.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct SessionEntry {
-    /// Its id.
-    pub id: SessionId,
-    /// The code participants join by: 8 characters without a separator.
-    pub code: String,
-    /// What it is called.
-    pub title: String,
-    /// Whether its participants are rehearsed.
-    pub rehearsal: bool,
-    /// When it was made.
-    pub created_at: EpochMs,
-    /// The group it is held for.
-    pub group: Option<GroupId>,
-}
-
-/// What a pass opens.
-#[derive(Debug, Clone, PartialEq, Eq, Hash)]
-pub enum Role {
-    /// A desk.
-    Desk(DeskRole),
-    /// A participant's seat.
-    Seat(SeatId),
-    /// The wall.
-    Wall,
-}
-
-/// A pass found by its token's hash.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Pass {
-    /// Of which session.
-    pub session: SessionId,
-    /// What it opens.
-    pub role: Role,
-}
+type Row = (String, i64, String, i64);
 
 impl Sqlite {
-    /// Adds a session to the list.
+    /// All documents of a kind, the last saved first.
     ///
     /// # Errors
-    /// When the database refuses, or the code is taken.
-    pub async fn add_session(&self, entry: &SessionEntry) -> Result<(), StoreError> {
-        sqlx::query(
-            "insert into session (id, code, title, rehearsal, created_at_ms, for_group) values ($1, $2, $3, $4, $5, $6)",
+    /// When the database refuses, or what it has cannot be read.
+    pub async fn documents<T: Document + DeserializeOwned>(&self) -> Result<Vec<Versioned<T>>, StoreError> {
+        let rows: Vec<Row> = sqlx::query_as(
+            "select id, version, content, updated_at_ms from document where kind = $1 order by updated_at_ms desc, id",
         )
-        .bind(entry.id.to_string())
-        .bind(&entry.code)
-        .bind(&entry.title)
-        .bind(i64::from(entry.rehearsal))
-        .bind(entry.created_at.0)
-        .bind(entry.group.map(|group| group.0.to_string()))
-        .execute(&self.pool)
+        .bind(T::KIND)
+        .fetch_all(&self.pool)
         .await?;
-        Ok(())
+        rows.into_iter().map(read).collect()
     }
 
-    /// The session with this id.
+    /// The document with this id.
     ///
     /// # Errors
-    /// When the database refuses.
-    pub async fn session(&self, id: SessionId) -> Result<Option<SessionEntry>, StoreError> {
-        let found: Option<Row> = sqlx::query_as(
-            "select id, code, title, rehearsal, created_at_ms, for_group from session where id = $1",
+    /// When the database refuses, or what it has cannot be read.
+    pub async fn document<T: Document + DeserializeOwned>(
+        &self,
+        id: Uuid,
+    ) -> Result<Option<Versioned<T>>, StoreError> {
+        let row: Option<Row> = sqlx::query_as(
+            "select id, version, content, updated_at_ms from document where kind = $1 and id = $2",
         )
+        .bind(T::KIND)
         .bind(id.to_string())
         .fetch_optional(&self.pool)
         .await?;
-        Ok(found.and_then(entry))
+        row.map(read).transpose()
     }
 
-    /// The session with this code.
+    /// Keeps a new document, as version 1.
     ///
     /// # Errors
-    /// When the database refuses.
-    pub async fn session_by_code(&self, code: &str) -> Result<Option<SessionEntry>, StoreError> {
-        let found: Option<Row> = sqlx::query_as(
-            "select id, code, title, rehearsal, created_at_ms, for_group from session where code = $1",
-        )
-        .bind(code)
-        .fetch_optional(&self.pool)
-        .await?;
-        Ok(found.and_then(entry))
-    }
-
-    /// All sessions, newest first.
-    ///
-    /// # Errors
-    /// When the database refuses.
-    pub async fn sessions(&self) -> Result<Vec<SessionEntry>, StoreError> {
-        let rows: Vec<Row> = sqlx::query_as(
-            "select id, code, title, rehearsal, created_at_ms, for_group from session order by created_at_ms desc, id",
-        )
-        .fetch_all(&self.pool)
-        .await?;
-        Ok(rows.into_iter().filter_map(entry).collect())
-    }
-
-    /// The classes held for a group, newest first; rehearsals are none.
-    ///
-    /// # Errors
-    /// When the database refuses.
-    pub async fn sessions_of(&self, group: GroupId) -> Result<Vec<SessionEntry>, StoreError> {
-        let rows: Vec<Row> = sqlx::query_as(
-            "select id, code, title, rehearsal, created_at_ms, for_group from session where for_group = $1 and rehearsal = 0 order by created_at_ms desc, id",
-        )
-        .bind(group.0.to_string())
-        .fetch_all(&self.pool)
-        .await?;
-        Ok(rows.into_iter().filter_map(entry).collect())
-    }
-
-    /// Keeps a pass by the hash of its token.
-    ///
-    /// # Errors
-    /// When the database refuses, or the hash is taken.
-    pub async fn add_pass(
+    /// When the database refuses, or the id is taken.
+    pub async fn add_document<T: Document + Serialize + Sync>(
         &self,
-        hash: &str,
-        pass: Pass,
-        use_: Use,
-        expires_at: EpochMs,
+        new: &Versioned<T>,
     ) -> Result<(), StoreError> {
-        let (role, seat) = pass.role.columns();
         sqlx::query(
-            "insert into pass (hash, session, role, seat, once, expires_at_ms) values ($1, $2, $3, $4, $5, $6)",
+            "insert into document (id, kind, version, content, updated_at_ms) values ($1, $2, 1, $3, $4)",
         )
-        .bind(hash)
-        .bind(pass.session.to_string())
-        .bind(role)
-        .bind(seat)
-        .bind(i64::from(use_ == Use::Once))
-        .bind(expires_at.0)
+        .bind(new.id.to_string())
+        .bind(T::KIND)
+        .bind(written(&new.content)?)
+        .bind(new.updated_at.0)
         .execute(&self.pool)
         .await?;
         Ok(())
     }
 
-    /// What a browser's pass opens; nothing when it expired, or is a link that must be used first.
+    /// Keeps `changed` in place of version `changed.version`, as the version after it. False, and nothing
+    /// changes, when that is not the newest version.
     ///
     /// # Errors
     /// When the database refuses.
-    pub async fn pass(&self, hash: &str, now: EpochMs) -> Result<Option<Pass>, StoreError> {
-        let found: Option<PassRow> = sqlx::query_as(
-            "select session, role, seat from pass where hash = $1 and once = 0 and expires_at_ms > $2",
+    pub async fn save_document<T: Document + Serialize + Sync>(
+        &self,
+        changed: &Versioned<T>,
+    ) -> Result<bool, StoreError> {
+        let saved = sqlx::query(
+            "update document set version = version + 1, content = $4, updated_at_ms = $5 where kind = $1 and id = $2 and version = $3",
+        )
+        .bind(T::KIND)
+        .bind(changed.id.to_string())
+        .bind(changed.version.cast_signed())
+        .bind(written(&changed.content)?)
+        .bind(changed.updated_at.0)
+        .execute(&self.pool)
+        .await?;
+        Ok(saved.rows_affected() == 1)
+    }
+
+    /// Removes a document, if `version` is its newest. False, and nothing changes, when it is not.
+    ///
+    /// # Errors
+    /// When the database refuses.
+    pub async fn remove_document<T: Document>(&self, id: Uuid, version: u64) -> Result<bool, StoreError> {
+        let removed = sqlx::query("delete from document where kind = $1 and id = $2 and version = $3")
+            .bind(T::KIND)
+            .bind(id.to_string())
+            .bind(version.cast_signed())
+            .execute(&self.pool)
+            .await?;
+        Ok(removed.rows_affected() == 1)
+    }
+
+    /// Keeps a planner's pass by the hash of its token.
+    ///
+    /// # Errors
+    /// When the database refuses, or the hash is taken.
+    pub async fn add_planner_pass(
+        &self,
+        hash: &str,
+        use_: Use,
+        expires_at: EpochMs,
+    ) -> Result<(), StoreError> {
+        sqlx::query("insert into planner_pass (hash, once, expires_at_ms) values ($1, $2, $3)")
+            .bind(hash)
+            .bind(i64::from(use_ == Use::Once))
+            .bind(expires_at.0)
+            .execute(&self.pool)
+            .await?;
+        Ok(())
+    }
+
+    /// Whether this is the pass of a browser that may plan.
+    ///
+    /// # Errors
+    /// When the database refuses.
+    pub async fn has_planner_pass(&self, hash: &str, now: EpochMs) -> Result<bool, StoreError> {
+        let found: Option<i64> = sqlx::query_scalar(
+            "select once from planner_pass where hash = $1 and once = 0 and expires_at_ms > $2",
         )
         .bind(hash)
         .bind(now.0)
         .fetch_optional(&self.pool)
         .await?;
-        Ok(found.and_then(pass))
+        Ok(found.is_some())
     }
 
-    /// Uses a link. One that works once is gone afterwards, also when two use it together.
+    /// Uses a planner's link, which works once. False when it does not work.
     ///
     /// # Errors
     /// When the database refuses.
-    pub async fn use_link(&self, hash: &str, now: EpochMs) -> Result<Option<Pass>, StoreError> {
-        let once: Option<PassRow> = sqlx::query_as(
-            "delete from pass where hash = $1 and once = 1 and expires_at_ms > $2 returning session, role, seat",
-        )
-        .bind(hash)
-        .bind(now.0)
-        .fetch_optional(&self.pool)
-        .await?;
-        match once {
-            Some(row) => Ok(pass(row)),
-            None => self.pass(hash, now).await,
-        }
+    pub async fn use_planner_link(&self, hash: &str, now: EpochMs) -> Result<bool, StoreError> {
+        let used =
+            sqlx::query("delete from planner_pass where hash = $1 and once = 1 and expires_at_ms > $2")
+                .bind(hash)
+                .bind(now.0)
+                .execute(&self.pool)
+                .await?;
+        Ok(used.rows_affected() == 1)
     }
 }
 
-/// How often a pass works.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Use {
-    /// Until it expires.
-    Always,
-    /// The first time.
-    Once,
+fn read<T: DeserializeOwned>((id, version, content, updated_at_ms): Row) -> Result<Versioned<T>, StoreError> {
+    Ok(Versioned {
+        id: Uuid::parse_str(&id).map_err(|_| StoreError::Document { id: id.clone(), source: None })?,
+        version: version.cast_unsigned(),
+        content: serde_json::from_str(&content).map_err(|e| StoreError::Document { id, source: Some(e) })?,
+        updated_at: EpochMs(updated_at_ms),
+    })
 }
 
-type Row = (String, String, String, i64, i64, Option<String>);
-
-fn entry((id, code, title, rehearsal, created_at_ms, group): Row) -> Option<SessionEntry> {
-    let id = SessionId(Uuid::parse_str(&id).ok()?);
-    let group = group.and_then(|group| Uuid::parse_str(&group).ok()).map(GroupId);
-    let (rehearsal, created_at) = (rehearsal != 0, EpochMs(created_at_ms));
-    Some(SessionEntry { id, code, title, rehearsal, created_at, group })
-}
-
-type PassRow = (String, String, Option<i64>);
-
-fn pass((session, role, seat): PassRow) -> Option<Pass> {
-    let session = SessionId(Uuid::parse_str(&session).ok()?);
-    let role = match (role.as_str(), seat) {
-        ("facilitator", None) => Role::Desk(DeskRole::Facilitator),
-        ("helper", None) => Role::Desk(DeskRole::Helper),
-        ("wall", None) => Role::Wall,
-        ("seat", Some(seat)) => Role::Seat(SeatId(u32::try_from(seat).ok()?)),
-        _ => return None,
-    };
-    Some(Pass { session, role })
-}
-
-impl Role {
-    fn columns(&self) -> (&'static str, Option<i64>) {
-        match self {
-            Self::Desk(DeskRole::Facilitator) => ("facilitator", None),
-            Self::Desk(DeskRole::Helper) => ("helper", None),
-            Self::Wall => ("wall", None),
-            Self::Seat(seat) => ("seat", Some(i64::from(seat.0))),
-        }
-    }
+fn written(content: &impl Serialize) -> Result<String, StoreError> {
+    serde_json::to_string(content).map_err(|e| StoreError::Sql(sqlx::Error::Encode(Box::new(e))))
 }

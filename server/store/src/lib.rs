@@ -7,7 +7,7 @@
 pub mod bus;
 pub mod documents;
 pub mod ledger;
-pub mod papers;
+pub mod sessions;
 mod sqlite;
 mod writer;
 
@@ -51,7 +51,7 @@ pub enum StoreError {
     },
     /// A plan or a group cannot be read; it was written by a newer version, or is damaged.
     #[error("the document {id} cannot be read")]
-    Paper {
+    Document {
         /// Which one.
         id: String,
         /// Why, if what it says is the reason.

@@ -4,8 +4,8 @@
 use samebreath_core::live::{Actor, DeskRole, Event, Recorded, SeatId};
 use samebreath_core::time::EpochMs;
 use samebreath_store::Sqlite;
-use samebreath_store::documents::{Pass, Role, SessionEntry, Use};
 use samebreath_store::ledger::{Append, Ledger, NewEvent, SessionId};
+use samebreath_store::sessions::{Pass, Role, SessionEntry, Use};
 use uuid::Uuid;
 
 const SESSION: SessionId = SessionId(Uuid::from_u128(1));

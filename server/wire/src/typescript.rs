@@ -111,6 +111,8 @@ pub fn types() -> String {
         group::GroupId,
         group::Group,
         group::Enrolled,
+        group::Decision,
+        group::Decided,
         course::Ceiling,
         plan::StepRequest,
         versioned::Versioned<ts_rs::Dummy>,

@@ -11,7 +11,7 @@ use samebreath_core::draft;
 use samebreath_core::file::Source;
 use samebreath_core::live::{DeskCommand, DeskFrame, Mine, SeatCommand, Stage};
 use samebreath_store::Sqlite;
-use samebreath_store::documents::SessionEntry;
+use samebreath_store::sessions::SessionEntry;
 use samebreath_wire::ServerMessage;
 use serde_json::{Value, json};
 use tokio::net::{TcpListener, TcpStream};

@@ -152,8 +152,9 @@ impl Draft {
         Self { steps: steps.collect(), ..self.clone() }
     }
 
-    /// The same plan with clues that did not come within `weeks`: of the same round while it has any, or
-    /// else of the round of the same kind that has most left. A step keeps its clues where none is left.
+    /// The same plan with clues that did not come within `weeks`. A step keeps those of its own that are
+    /// left, and fills up from its round; where that does not give as many, from the round of the same kind
+    /// that has most left, if that has more. It stays as it is where nothing is left anywhere.
     #[must_use]
     pub fn with_fresh_clues(&self, library: &Library, history: &History, weeks: u32) -> Self {
         let mut taken: Vec<(ClueSetId, u32)> = Vec::new();
@@ -165,15 +166,23 @@ impl Draft {
                 let is_free = |n: &u32| !taken.contains(&(set.id.clone(), *n));
                 history.left(set, weeks).into_iter().filter(is_free).collect()
             };
+            let free = left(usual);
+            let kept = only.iter().filter(|n| free.contains(n));
+            let more = free.iter().filter(|n| !only.contains(n));
+            let own: Vec<u32> = kept.chain(more).copied().take(many).collect();
             let of_kind = library.clue_sets().filter(|set| set.game == usual.game);
-            let fullest = || of_kind.map(|set| (set, left(set))).max_by_key(|(_, left)| left.len());
-            let own = Some((usual, left(usual))).filter(|(_, left)| !left.is_empty());
-            let Some((fresh, mut left)) = own.or_else(fullest).filter(|(_, left)| !left.is_empty()) else {
-                return step.clone();
+            let fullest = of_kind.map(|set| (set, left(set))).max_by_key(|(_, left)| left.len());
+            let (fresh, mut numbers) = match fullest {
+                Some((other, left)) if own.len() < many && left.len() > own.len() => (other, left),
+                _ => (usual, own),
             };
-            left.truncate(many);
-            taken.extend(left.iter().map(|n| (fresh.id.clone(), *n)));
-            let only = if left.len() == fresh.clues.len() { Vec::new() } else { left };
+            if numbers.is_empty() {
+                return step.clone();
+            }
+            numbers.truncate(many);
+            taken.extend(numbers.iter().map(|n| (fresh.id.clone(), *n)));
+            let is_whole = numbers.iter().copied().eq((1..).take(fresh.clues.len()));
+            let only = if is_whole { Vec::new() } else { numbers };
             // A head that names another round's theme would mislead.
             let title = step.title.clone().filter(|_| fresh.id == usual.id);
             let what = StepRequest::Clues { set: fresh.id.clone(), only, minutes: *minutes };

@@ -148,6 +148,7 @@ fn did(event: &Event) -> Option<DeskDid> {
         Event::FamilyCleared { .. } => DeskDid::FamilyCleared,
         Event::FamilyEnded { .. } => DeskDid::FamilyEnded,
         Event::PrecautionsSet { .. }
+        | Event::SwallowKeptOff { .. }
         | Event::FormSet { .. }
         | Event::FormLifted { .. }
         | Event::OffToday { .. } => DeskDid::CareSet,

@@ -215,6 +215,7 @@ impl Session {
                     self.with(*seat, |s| s.swallow_cleared_by = Some(by.clone()));
                 }
             }
+            Event::SwallowKeptOff { seat } => self.with(*seat, |s| s.swallow_kept_off = true),
             Event::SwallowEnded { seat } => self.with(*seat, |s| s.swallow_cleared_by = None),
             Event::FamilyCleared { seat, family, by } => self.with(*seat, |s| {
                 s.cleared.insert(*family, by.clone());
@@ -286,6 +287,7 @@ impl Session {
             }
             // Of two records of one person the more careful one holds.
             s.precautions.extend(gone.precautions);
+            s.swallow_kept_off |= gone.swallow_kept_off;
             for form in gone.forms {
                 if s.forms.iter().all(|own| own.of != form.of) {
                     s.forms.push(form);
@@ -332,6 +334,7 @@ impl Seat {
             rest_asked: false,
             messages: Vec::new(),
             swallow_cleared_by: None,
+            swallow_kept_off: false,
             cleared: BTreeMap::new(),
             precautions: BTreeSet::new(),
             forms: Vec::new(),

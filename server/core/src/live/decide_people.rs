@@ -13,6 +13,21 @@ const MOST_ASKING: usize = 30;
 /// Most precautions, forms and follow-ups of a session stay far below this (an agreed choice).
 const MOST_FORMS: usize = 40;
 
+/// Whoever comes by the code under the name of an expected person may be that person: their precautions
+/// hold, and nothing that a clinician cleared, until a desk merges the two.
+fn careful_with(seat: SeatId, expected: &Seat) -> Vec<Event> {
+    let conditions: Vec<_> = expected.precautions.iter().copied().collect();
+    let mut events = Vec::new();
+    if !conditions.is_empty() {
+        events.push(Event::PrecautionsSet { seat, conditions });
+    }
+    if expected.swallow_kept_off {
+        events.push(Event::SwallowKeptOff { seat });
+    }
+    events.extend(expected.forms.iter().map(|form| Event::FormSet { seat, form: form.clone() }));
+    events
+}
+
 impl Session {
     /// Somebody comes by the code.
     pub(super) fn take_seat(&self, name: &Name) -> Result<Vec<Event>, Refusal> {
@@ -28,7 +43,17 @@ impl Session {
         if how == How::Asking && asking >= MOST_ASKING {
             return Err(Refusal::ManyAsk);
         }
-        Ok(vec![self.new_seat(name, how)?])
+        let taken = self.new_seat(name, how)?;
+        let Event::SeatTaken { seat, .. } = taken else { return Ok(vec![taken]) };
+        let careful = self.expected_as(name).map(|expected| careful_with(seat, expected));
+        Ok(std::iter::once(taken).chain(careful.unwrap_or_default()).collect())
+    }
+
+    /// The seat of somebody who is expected under this name and has not come.
+    fn expected_as(&self, name: &Name) -> Option<&Seat> {
+        let is_called = |seat: &&Seat| seat.name.as_str().to_lowercase() == name.as_str().to_lowercase();
+        let expected = |seat: &&Seat| seat.place == Place::Expected && seat.merged_into.is_none();
+        self.seats.values().filter(expected).find(is_called)
     }
 
     /// Somebody comes by their link.
@@ -119,8 +144,9 @@ impl Session {
                 let seats = match seat {
                     Some(seat) => vec![self.need_seat(*seat)?],
                     None => {
-                        let wanting =
-                            |(_, s): &(&SeatId, &Seat)| s.is_here() && s.swallow_cleared_by.is_none();
+                        let wanting = |(_, s): &(&SeatId, &Seat)| {
+                            s.is_here() && !s.swallow_kept_off && s.swallow_cleared_by.is_none()
+                        };
                         self.seats.iter().filter(wanting).map(|(id, _)| *id).collect()
                     }
                 };

@@ -144,6 +144,8 @@ pub enum Event {
     Marked { seat: SeatId, step: Option<StepId>, mark: Mark },
     /// A clinician turned swallow drills on for these people today.
     SwallowCleared { seats: Vec<SeatId>, by: Name },
+    /// Swallow drills are not switched on for this person with everybody's, only by name.
+    SwallowKeptOff { seat: SeatId },
     /// They are off again for one.
     SwallowEnded { seat: SeatId },
     /// A clinician cleared a person for a family today.
@@ -253,6 +255,7 @@ impl Event {
             | Self::MessageSent { seat, .. }
             | Self::MessageRead { seat }
             | Self::Marked { seat, .. }
+            | Self::SwallowKeptOff { seat }
             | Self::SwallowEnded { seat }
             | Self::FamilyCleared { seat, .. }
             | Self::FamilyEnded { seat, .. }

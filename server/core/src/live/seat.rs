@@ -33,6 +33,8 @@ pub struct Seat {
     pub messages: Vec<Message>,
     /// The clinician who turned swallow drills on for today.
     pub swallow_cleared_by: Option<Name>,
+    /// No clinician decided yet that they may be: everybody's switch leaves this person out.
+    pub swallow_kept_off: bool,
     /// Families cleared for today in spite of a precaution, and by whom.
     pub cleared: BTreeMap<Family, Name>,
     /// What the clinician takes care of.

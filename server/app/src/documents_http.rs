@@ -17,34 +17,34 @@ use crate::http::{Answer, Shared};
 use crate::planner_http::may_plan;
 
 /// What a document must be to go through the requests.
-pub(crate) trait Paper: Document + Serialize + DeserializeOwned + Send + Sync + 'static {}
-impl<T: Document + Serialize + DeserializeOwned + Send + Sync + 'static> Paper for T {}
+pub(crate) trait Kept: Document + Serialize + DeserializeOwned + Send + Sync + 'static {}
+impl<T: Document + Serialize + DeserializeOwned + Send + Sync + 'static> Kept for T {}
 
 /// The routes of one document.
-pub(crate) fn routes<T: Paper>() -> MethodRouter<Arc<App>> {
+pub(crate) fn routes<T: Kept>() -> MethodRouter<Arc<App>> {
     get(one::<T>).put(save::<T>).delete(remove::<T>)
 }
 
 /// The document as it is kept.
-pub(crate) async fn stored<T: Paper>(app: &App, id: Uuid) -> Answer<Versioned<T>> {
-    app.store.paper(id).await?.ok_or(Failure::NotFound)
+pub(crate) async fn stored<T: Kept>(app: &App, id: Uuid) -> Answer<Versioned<T>> {
+    app.store.document(id).await?.ok_or(Failure::NotFound)
 }
 
 /// The document, if it is still the one that the page shows.
-pub(crate) async fn stored_as<T: Paper>(app: &App, id: Uuid, version: u64) -> Answer<Versioned<T>> {
-    let paper = stored(app, id).await?;
-    if paper.version == version { Ok(paper) } else { Err(Failure::Behind) }
+pub(crate) async fn stored_as<T: Kept>(app: &App, id: Uuid, version: u64) -> Answer<Versioned<T>> {
+    let document = stored(app, id).await?;
+    if document.version == version { Ok(document) } else { Err(Failure::Behind) }
 }
 
 /// Keeps a new document.
-pub(crate) async fn add<T: Paper>(app: &App, content: T) -> Answer<Json<Versioned<T>>> {
+pub(crate) async fn add<T: Kept>(app: &App, content: T) -> Answer<Json<Versioned<T>>> {
     content.check().map_err(Failure::Body)?;
     let new = Versioned { id: Uuid::now_v7(), version: 1, updated_at: app.clock.now(), content };
-    app.store.add_paper(&new).await?;
+    app.store.add_document(&new).await?;
     Ok(Json(new))
 }
 
-async fn one<T: Paper>(
+async fn one<T: Kept>(
     State(app): Shared,
     Path(id): Path<Uuid>,
     headers: HeaderMap,
@@ -55,7 +55,7 @@ async fn one<T: Paper>(
 
 /// Saves a document over the version that it changes. Behind another save nothing is overwritten; the
 /// answer has what is there.
-async fn save<T: Paper>(
+async fn save<T: Kept>(
     State(app): Shared,
     Path(id): Path<Uuid>,
     headers: HeaderMap,
@@ -64,12 +64,14 @@ async fn save<T: Paper>(
     may_plan(&app, &headers).await?;
     content.check().map_err(Failure::Body)?;
     let changed = Versioned { id, version: after, updated_at: app.clock.now(), content };
-    let saved = app.store.save_paper(&changed).await?;
-    Ok(Json(Saved { saved, now: stored(&app, id).await? }))
+    let saved = app.store.save_document(&changed).await?;
+    // What was just written is not read back: another save may have come in between.
+    let now = if saved { Versioned { version: after + 1, ..changed } } else { stored(&app, id).await? };
+    Ok(Json(Saved { saved, now }))
 }
 
 /// Removes a document and answers with what it said, so that it can be brought back.
-async fn remove<T: Paper>(
+async fn remove<T: Kept>(
     State(app): Shared,
     Path(id): Path<Uuid>,
     headers: HeaderMap,
@@ -77,5 +79,5 @@ async fn remove<T: Paper>(
 ) -> Answer<Json<Versioned<T>>> {
     may_plan(&app, &headers).await?;
     let removed = stored(&app, id).await?;
-    if app.store.remove_paper::<T>(id, version).await? { Ok(Json(removed)) } else { Err(Failure::Behind) }
+    if app.store.remove_document::<T>(id, version).await? { Ok(Json(removed)) } else { Err(Failure::Behind) }
 }
