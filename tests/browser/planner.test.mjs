@@ -113,7 +113,7 @@ test("a number out of its bounds stays on the screen with what would be right, a
   const before = await reps.inputValue();
   for (const wrong of ["", "0", "101", "2.5"]) {
     await reps.fill(wrong);
-    await details.getByRole("alert").getByText("from 1 to 100").waitFor();
+    await details.getByRole("alert").filter({ hasText: "a whole number from 1 to 100" }).waitFor();
   }
   assert.equal(await page.getByText("Saved", { exact: true }).count(), 1, "nothing was taken");
   await reps.fill(before);
@@ -162,7 +162,7 @@ test("a second editor is told, can compare, and overwrites nothing", async () =>
   await saved();
   await other.getByLabel("Name of the plan").fill("The other's");
   await other.getByLabel("Name of the plan").press("Enter");
-  const told = other.getByRole("alert");
+  const told = other.getByRole("complementary");
   await told.getByText("Somebody else saved first").waitFor();
   await told.getByRole("cell", { name: "The other's" }).waitFor();
   await told.getByRole("row", { name: /Step 1 .*Sit tall.*Shoulder rolls/ }).waitFor();
@@ -207,6 +207,13 @@ test("a group has its people; a plan for it names who is not cleared and brings 
   }
   await page.getByText("Ann", { exact: true }).click();
   await page.getByRole("checkbox", { name: "neck" }).first().check();
+  // Nothing is decided without a clinician's name.
+  const swallow = page.getByRole("button", { name: "Swallow drills may be switched on in class" }).first();
+  assert.ok(await swallow.isDisabled());
+  await page.getByLabel("Name of the clinician who decides here").fill("Ines");
+  await swallow.click();
+  const today = new Date().toLocaleDateString("sv");
+  await page.getByText(`Swallow drills may be switched on in class · Ines, ${today}`).waitFor();
   await saved();
   await page.getByRole("button", { name: "All plans" }).click();
   await page.getByLabel("For the group").selectOption("Lantern Quay, Tuesdays");
@@ -222,9 +229,9 @@ test("a group has its people; a plan for it names who is not cleared and brings 
   await page.waitForFunction((day) => document.querySelector('input[type="date"]')?.value > day, day);
   const toolbox = page.getByRole("region", { name: "Library" }).getByRole("listitem").filter({ hasText: "The toolbox" });
   await toolbox.getByText("0 of 12 clues left for this group").waitFor();
-  await toolbox.getByText("used 1 week ago").waitFor();
+  await toolbox.getByText("used 1 week before").waitFor();
   await search().fill("nod down");
-  await page.getByRole("region", { name: "Library" }).getByText("used 1 week ago").first().waitFor();
+  await page.getByRole("region", { name: "Library" }).getByText("used 1 week before").first().waitFor();
   assert.equal(await steps().getByText("The toolbox").count(), 0, "another round took its place");
 });
 
@@ -236,6 +243,30 @@ test("a class of the group expects its people", async () => {
   await desk.waitForURL("**/desk");
   for (const person of ["Ann", "Ben"]) await desk.getByText(person, { exact: true }).first().waitFor();
   await desk.close();
+});
+
+test("a group is removed by two keys in two places, and its plan begins no class without it", async () => {
+  await page.getByRole("button", { name: "All plans" }).click();
+  await page.getByRole("button", { name: "A new group" }).click();
+  const name = page.getByLabel("Name of the group");
+  await name.fill("Short-lived");
+  await name.press("Enter");
+  await saved();
+  await page.getByRole("button", { name: "Remove this group" }).dblclick();
+  await page.getByRole("button", { name: "Remove this group" }).waitFor();
+  await page.getByRole("button", { name: "All plans" }).click();
+  await page.getByLabel("For the group").selectOption("Short-lived");
+  await page.getByRole("button", { name: "Tuesday at ten" }).last().click();
+  await saved();
+  const other = await page.context().newPage();
+  await other.goto(page.url());
+  await other.getByRole("button", { name: /^Short-lived/ }).click();
+  await other.getByRole("button", { name: "Remove this group" }).click();
+  await other.getByRole("button", { name: "Really remove the group and its people" }).click();
+  await other.getByRole("button", { name: "A new group" }).waitFor();
+  await other.close();
+  await page.getByRole("button", { name: "Begin the class" }).click();
+  await page.getByRole("alert").filter({ hasText: "the group of this plan was removed" }).waitFor();
 });
 
 test("a plan that was removed can be brought back", async () => {
@@ -268,6 +299,9 @@ test("nothing is in the way of a screen reader or the keyboard, by axe-core", as
 });
 
 test("the plan fits one page of paper", async () => {
+  await page.emulateMedia({ media: "print" });
+  assert.equal(await page.locator(".advice:visible").count(), 0, "who is not cleared is nobody else's business");
+  await page.emulateMedia({ media: null });
   const paper = await page.pdf({ format: "A4" });
   const pages = (Buffer.from(paper).toString("latin1").match(/\/Type\s*\/Page[^s]/g) ?? []).length;
   assert.equal(pages, 1);

@@ -1,7 +1,7 @@
 import { expect, test } from "vitest";
 import { groupRows, planRows } from "./compare";
 import { newStep } from "./draft";
-import type { Group, LibraryBook, Planned } from "./wire/types";
+import type { Decided, Enrolled, Group, LibraryBook, Planned } from "./wire/types";
 
 const BOOK: LibraryBook = { drills: [], clue_sets: [], templates: [], refused: [] };
 const PLANNED: Planned = {
@@ -43,9 +43,10 @@ test("every part of a plan that differs has a row, and nothing else", () => {
 });
 
 test("every part of a group that differs has a row", () => {
-  const ann = { name: "Ann", conditions: [], swallow: false, cleared: [], ceilings: [], decided_by: null };
+  const ann: Enrolled = { name: "Ann", conditions: [], decisions: [] };
   const ours: Group = { name: "a", weekday: 2, start: null, minutes: 60, weeks_apart: 8, people: [ann] };
   expect(groupRows(ours, structuredClone(ours))).toEqual([]);
+  const decided = (what: Decided) => ({ what, by: "Ines", on: "2027-01-12" });
   const theirs: Group = {
     ...ours,
     weekday: null,
@@ -53,10 +54,11 @@ test("every part of a group that differs has a row", () => {
       {
         ...ann,
         conditions: ["neck"],
-        swallow: true,
-        cleared: ["neck"],
-        ceilings: [{ family: "voice", reps_a_week: 60 }],
-        decided_by: "Ines",
+        decisions: [
+          decided({ kind: "swallow" }),
+          decided({ kind: "cleared", family: "neck" }),
+          decided({ kind: "at_most", ceiling: { family: "voice", reps_a_week: 60 } }),
+        ],
       },
     ],
   };
@@ -66,7 +68,7 @@ test("every part of a group that differs has a row", () => {
       what: "Person 1",
       ours: "Ann",
       theirs:
-        "Ann · neck · Swallow drills may be switched on in class · cleared for neck · at most 60 a week of voice · decided by Ines",
+        "Ann · neck · Swallow drills may be switched on in class · Ines, 2027-01-12 · cleared for neck · Ines, 2027-01-12 · at most 60 a week of voice · Ines, 2027-01-12",
     },
   ]);
 });

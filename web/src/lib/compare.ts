@@ -5,6 +5,8 @@ import { deskText } from "./messages/desk";
 import { plannerText as t } from "./messages/planner";
 import { isSame } from "./same";
 import type {
+  Decided,
+  Decision,
   DoseChange,
   DraftStep,
   Enrolled,
@@ -78,7 +80,8 @@ function stepWords({ part, title, note, what }: DraftStep, book: LibraryBook): s
   return said([partWords, title ?? whatName(what, book), ...whatWords(what), note && `${t.note}: ${note}`]);
 }
 
-function whatName(what: StepRequest, book: LibraryBook): string {
+/** What a step is called where it has no head of its own. */
+export function whatName(what: StepRequest, book: LibraryBook): string {
   switch (what.kind) {
     case "drill":
       return cardOf(book, what.drill)?.drill.name ?? what.drill;
@@ -131,15 +134,28 @@ function homeWords({ drill, change, times_a_day, days_a_week }: HomeItem, book: 
   return said([cardOf(book, drill)?.drill.name ?? drill, ...doseWords(change), ...often]);
 }
 
-function personWords({ name, conditions, swallow, cleared, ceilings, decided_by }: Enrolled): string {
+function personWords({ name, conditions, decisions }: Enrolled): string {
   return said([
     name,
     ...conditions.map((condition) => deskText.conditions[condition]),
-    swallow ? t.maySwallow : "",
-    ...cleared.map((family) => t.clearedFor(deskText.families[family])),
-    ...ceilings.map(({ family, reps_a_week }) => t.ceiling(deskText.families[family], reps_a_week)),
-    decided_by && t.decidedBy(decided_by),
+    ...decisions.map(decisionWords),
   ]);
+}
+
+/** A clinician's decision, with name and day. */
+export function decisionWords({ what, by, on }: Decision): string {
+  return said([decidedWords(what), t.decidedBy(by, on)]);
+}
+
+function decidedWords(what: Decided): string {
+  switch (what.kind) {
+    case "swallow":
+      return t.maySwallow;
+    case "cleared":
+      return t.clearedFor(deskText.families[what.family]);
+    case "at_most":
+      return t.ceiling(deskText.families[what.ceiling.family], what.ceiling.reps_a_week);
+  }
 }
 
 function said(parts: (string | null)[]): string {

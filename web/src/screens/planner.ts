@@ -36,8 +36,15 @@ const preview = new Preview(() => performance.now());
 setInterval(() => preview.tick(), 50);
 
 addEventListener("visibilitychange", () => {
-  if (document.visibilityState === "hidden") void planner.save();
+  if (document.visibilityState === "hidden") keepAll();
 });
+
+/** A page that is hidden may not come back: what stands in a field that was not left is taken too. */
+function keepAll(): void {
+  document.activeElement?.dispatchEvent(new Event("change", { bubbles: true }));
+  void planner.save();
+}
+addEventListener("pagehide", keepAll);
 
 async function begin(): Promise<void> {
   const [, token] = /^#p\.([\w-]+)$/.exec(location.hash) ?? [];
@@ -58,5 +65,7 @@ mount(Planner, {
     play: async (what) => preview.play(await http.preview(what)),
     fileUrl: http.fileUrl,
     print: () => window.print(),
+    // Swedish writes days as ISO 8601 does, in the time of this place.
+    today: new Date().toLocaleDateString("sv"),
   },
 });

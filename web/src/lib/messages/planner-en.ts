@@ -22,6 +22,7 @@ export const plannerEn = {
     changed: "Not saved yet",
     saving: "Saving",
     refused: "Not saved",
+    gone: "Removed by somebody else",
     not_reached: "Not saved: the server is out of reach. It is kept in this browser.",
     behind: "Somebody else saved first",
   },
@@ -79,8 +80,8 @@ export const plannerEn = {
   cluesLeft: (left: number, of: number) => `${left} of ${of} clues left for this group`,
   usedAgo: (days: number) => {
     const weeks = Math.floor(days / 7);
-    if (weeks > 0) return weeks === 1 ? "used 1 week ago" : `used ${weeks} weeks ago`;
-    return days === 1 ? "used 1 day ago" : `used ${days} days ago`;
+    if (weeks > 0) return weeks === 1 ? "used 1 week before" : `used ${weeks} weeks before`;
+    return days === 1 ? "used 1 day before" : `used ${days} days before`;
   },
   group: "Group",
   noGroup: "No group",
@@ -95,19 +96,28 @@ export const plannerEn = {
   people: "People",
   peopleCount: (n: number) => (n === 1 ? "1 person" : `${n} people`),
   peopleNote:
-    "Names and precautions stay on this server. A licensed clinician decides who is cleared; local rules go first.",
+    "Names and precautions stay on this server, and in this browser until they are saved. A licensed clinician decides who is cleared; local rules go first.",
   addPerson: "First name of a new person",
   addPersonKey: "Add",
   sameName: "This name is there already; add an initial.",
   precautions: "Precautions",
-  decider: "Clinician who decided",
-  deciderNote: "Write the clinician's name first; then what they decided can be set.",
+  decider: "Name of the clinician who decides here",
+  deciderNote: "Write the clinician's name above first; it is kept with each decision.",
   maySwallow: "Swallow drills may be switched on in class",
   clearedInSpite: "Cleared in spite of a precaution for",
   clearedFor: (family: string) => `cleared for ${family}`,
   ceilings: "Most repetitions in a week",
   ceiling: (family: string, reps: number) => `at most ${reps} a week of ${family}`,
-  decidedBy: (name: string) => `decided by ${name}`,
+  decidedBy: (name: string, on: string) => `${name}, ${on}`,
+  decisions: "Decided by a clinician",
+  noDecisions: "Nothing yet.",
+  decide: "Decide",
+  setLimit: "Set",
+  ofDrill: (what: string, drill: string) => `${what}: ${drill}`,
+  keepGroup: "Keep the group",
+  removedGroup: "A removed group",
+  groupUnsaved: "Its group is not saved yet. Open the group first.",
+  goneText: "Somebody removed this. What stands here is not lost.",
   choose: "Choose",
   removeGroup: "Remove this group",
   removeGroupSure: "Really remove the group and its people",
@@ -135,7 +145,8 @@ export const plannerEn = {
   hold: "Hold, seconds",
   marks: { floor_ms: "First mark, seconds", target_ms: "Target, seconds", limit_ms: "Ends at, seconds" },
   rest: "Rest between, seconds",
-  bounds: (least: number, most: number) => `from ${least} to ${most}`,
+  bounds: (least: number, most: number, step: number) =>
+    step === 1 ? `a whole number from ${least} to ${most}` : `from ${least} to ${most}, in steps of ${step}`,
   usual: (least: number, most: number) => `usual ${least} to ${most}`,
   seconds: "Seconds",
   only: "Clues by number, in this order",

@@ -14,7 +14,7 @@ const FIRST: Versioned<Note> = { id: "n", version: 1, updated_at: 0, content: { 
 /** A server with one note, whose answers can be held back, lost or left out. */
 class Server {
   kept = FIRST;
-  fails: "" | "not reached" | "answer lost" | "refused" = "";
+  fails: "" | "not reached" | "answer lost" | "refused" | "gone" = "";
   hold: Promise<void> = Promise.resolve();
   saves: Note[] = [];
 
@@ -22,6 +22,7 @@ class Server {
     this.saves.push(content);
     if (this.fails === "not reached") throw new TypeError("failed to fetch");
     if (this.fails === "refused") throw new Refused(422, "body", "the text is empty");
+    if (this.fails === "gone") throw new Refused(404, "not_found", "nothing is there");
     await this.hold;
     const saved = after === this.kept.version;
     // As the server writes it: other keys first, and everything that is empty there as null.
@@ -42,7 +43,7 @@ function opened(server: Server, copies: Copies = memory(), kept = server.kept) {
     changed: () => changes++,
     refused: () => undefined,
   });
-  return { editor, timers, later: () => timers.run("save n") };
+  return { editor, timers, later: () => timers.run("save n"), changes: () => changes };
 }
 
 describe("saving", () => {
@@ -55,6 +56,15 @@ describe("saving", () => {
     await later();
     expect([editor.saving, server.kept.content.text, editor.version]).toEqual(["saved", "b", 2]);
     expect(copies.kept.size).toBe(0);
+  });
+
+  test("every change, also an undone one, asks for a new look", () => {
+    const { editor, changes } = opened(new Server());
+    editor.change({ text: "b" });
+    editor.change({ text: "b" });
+    editor.undo();
+    editor.redo();
+    expect(changes()).toBe(3);
   });
 
   test("what is saved is not saved again", async () => {
@@ -110,6 +120,32 @@ describe("saving", () => {
     expect([editor.saving, server.kept.content.text, server.kept.version]).toEqual(["saved", "c", 3]);
   });
 
+  test("a save whose answer was lost is no second editor for a page loaded anew either", async () => {
+    const [server, copies] = [new Server(), memory()];
+    const { editor, later } = opened(server, copies);
+    server.fails = "answer lost";
+    editor.change({ text: "b" });
+    await later();
+    editor.change({ text: "c" });
+    server.fails = "";
+    const anew = opened(server, copies);
+    expect(anew.editor.saving).toBe("changed");
+    await anew.later();
+    expect([server.kept.content.text, server.kept.version]).toEqual(["c", 3]);
+  });
+
+  test("what was typed while a save was refused is sent", async () => {
+    const server = new Server();
+    const { editor } = opened(server);
+    server.fails = "refused";
+    editor.change({ text: "" });
+    const saving = editor.save();
+    editor.change({ text: "c" });
+    server.fails = "";
+    await saving;
+    expect([editor.saving, server.kept.content.text]).toEqual(["saved", "c"]);
+  });
+
   test("what the server refuses says why, is not sent again by itself, and stays in the browser", async () => {
     const [server, copies] = [new Server(), memory()];
     const { editor, timers, later } = opened(server, copies);
@@ -135,7 +171,7 @@ describe("saving", () => {
 
   test("a copy that says what the server has is no change", () => {
     const copies = memory();
-    copies.set("n", JSON.stringify({ version: 1, content: { day: null, text: "a" } }));
+    copies.set("n", JSON.stringify({ version: 1, content: { day: null, text: "a" }, unanswered: [] }));
     const { editor } = opened(new Server(), copies);
     expect([editor.saving, copies.kept.size]).toEqual(["saved", 0]);
   });
@@ -167,11 +203,40 @@ describe("two editors", () => {
     expect([server.kept.content.text, editor.content.text]).toEqual(["theirs", "mine, longer"]);
   });
 
-  test("a page loaded anew still has mine beside theirs", async () => {
+  test("a page loaded anew still has mine beside theirs, however often", async () => {
     const copies = memory();
     const { server } = await behind(copies);
-    const anew = opened(server, copies);
-    expect([anew.editor.saving, anew.editor.content.text]).toEqual(["behind", "mine"]);
+    for (const time of ["first", "second", "third"]) {
+      const anew = opened(server, copies);
+      await anew.later();
+      await anew.editor.save();
+      expect([anew.editor.saving, anew.editor.content.text], time).toEqual(["behind", "mine"]);
+    }
+    expect(server.kept.content.text).toBe("theirs");
+  });
+
+  test("a document that somebody removed is told, and what was typed stays", async () => {
+    const [server, copies] = [new Server(), memory()];
+    const { editor, later } = opened(server, copies);
+    server.fails = "gone";
+    editor.change({ text: "mine" });
+    await later();
+    editor.change({ text: "mine, longer" });
+    await editor.save();
+    expect([editor.saving, server.saves.length]).toEqual(["gone", 1]);
+    expect(copies.kept.get("n")).toContain("mine, longer");
+  });
+
+  test("a tab does not remove the copy of another", async () => {
+    const [server, copies] = [new Server(), memory()];
+    const [one, two] = [opened(server, copies), opened(server, copies)];
+    one.editor.change({ text: "one" });
+    two.editor.change({ text: "two" });
+    const kept = copies.kept.get("n");
+    await one.editor.save();
+    expect(copies.kept.get("n")).toBe(kept);
+    await two.editor.save();
+    expect(two.editor.saving).toBe("behind");
   });
 
   test("theirs can be taken, and mine brought back by undoing", async () => {
@@ -197,16 +262,27 @@ describe("two editors", () => {
     expect([copies.kept.size, server.saves.length]).toEqual([0, 1]);
   });
 
-  test("a newer version is shown where nothing was changed, and compared where something was", () => {
+  test("a newer version is shown where nothing was changed, and compared where something was", async () => {
     const theirs = { ...FIRST, version: 2, content: { text: "theirs" } };
     const unchanged = opened(new Server()).editor;
-    unchanged.meet(theirs);
+    await unchanged.meet(theirs);
     expect([unchanged.content.text, unchanged.saving]).toEqual(["theirs", "saved"]);
     const changed = opened(new Server()).editor;
     changed.change({ text: "mine" });
-    changed.meet(theirs);
+    await changed.meet(theirs);
     expect([changed.content.text, changed.saving]).toEqual(["mine", "behind"]);
   });
+});
+
+test("the changes of one field on end are undone together, until it is left", () => {
+  const { editor } = opened(new Server());
+  for (const text of ["4", "40"]) editor.change({ text }, "reps");
+  editor.leaveField();
+  editor.change({ text: "5" }, "reps");
+  editor.undo();
+  expect(editor.content.text).toBe("40");
+  editor.undo();
+  expect(editor.content.text).toBe("a");
 });
 
 test("undo and redo go through every change, and another way forgets the redo", () => {

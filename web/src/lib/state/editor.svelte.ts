@@ -16,7 +16,7 @@ export interface Copies {
 export type Later = (name: string, afterMs: number, run: () => Promise<void>) => void;
 
 /** How far the newest change is. */
-export type Saving = "saved" | "changed" | "saving" | "not_reached" | "refused" | "behind";
+export type Saving = "saved" | "changed" | "saving" | "not_reached" | "refused" | "behind" | "gone";
 
 export interface Host<T> {
   save(id: string, after: number, content: T): Promise<Saved<T>>;
@@ -31,6 +31,8 @@ export interface Host<T> {
 interface Copy<T> {
   version: number;
   content: T;
+  /** What was sent over this version, with no answer that came back. */
+  unanswered: T[];
 }
 
 const SAVE_MS = 700;
@@ -49,8 +51,9 @@ export class Editor<T> {
   #kept: Versioned<T>;
   #past = $state.raw<T[]>([]);
   #future = $state.raw<T[]>([]);
-  /** Sent over the kept version, with no answer that came back. */
   #unanswered: T[] = [];
+  /** The field of the last change, until another one is changed or it is left. */
+  #field: string | null = null;
   #running: Promise<void> | null = null;
   #closed = false;
 
@@ -64,9 +67,15 @@ export class Editor<T> {
     if (!copy) return;
     // A browser was closed before its last change was saved.
     this.content = copy.content;
+    this.#unanswered = copy.unanswered;
+    const isOurs = copy.unanswered.some((sent) => isSame(sent, kept.content));
     if (isSame(copy.content, kept.content)) this.#isSaved();
-    else if (copy.version === kept.version) this.#isChanged();
-    else this.#isBehind(kept);
+    else if (copy.version === kept.version || isOurs) this.#isChanged();
+    else {
+      // The copy still changes the version that it was made from, however often the page is loaded.
+      this.#kept = { ...kept, version: copy.version };
+      this.#isBehind(kept);
+    }
   }
 
   get id(): string {
@@ -85,15 +94,24 @@ export class Editor<T> {
     return this.#future.length > 0;
   }
 
-  change(next: T): void {
+  /** A change; those of one `field` on end are undone together. */
+  change(next: T, field: string | null = null): void {
     if (isSame(next, this.content)) return;
-    this.#past = [...this.#past, this.content].slice(-STEPS_BACK);
+    const goesOn = field !== null && field === this.#field;
+    if (!goesOn) this.#past = [...this.#past, this.content].slice(-STEPS_BACK);
+    this.#field = field;
     this.#future = [];
     this.content = next;
     this.#isChanged();
   }
 
+  /** The field was left: the next change is undone by itself. */
+  leaveField(): void {
+    this.#field = null;
+  }
+
   undo(): void {
+    this.leaveField();
     const before = this.#past.at(-1);
     if (before === undefined) return;
     this.#past = this.#past.slice(0, -1);
@@ -103,6 +121,7 @@ export class Editor<T> {
   }
 
   redo(): void {
+    this.leaveField();
     const after = this.#future.at(-1);
     if (after === undefined) return;
     this.#future = this.#future.slice(0, -1);
@@ -130,7 +149,8 @@ export class Editor<T> {
   }
 
   /** The server has another version than the one on this screen. */
-  meet(now: Versioned<T>): void {
+  async meet(now: Versioned<T>): Promise<void> {
+    await this.#running;
     if (now.version === this.version || this.#closed) return;
     if (this.saving === "saved") this.#replace(now);
     else this.#isBehind(now);
@@ -153,7 +173,7 @@ export class Editor<T> {
   }
 
   async #saveAll(): Promise<void> {
-    while (!this.#closed && this.saving !== "saved" && this.saving !== "behind") {
+    while (!this.#closed && !["saved", "behind", "gone"].includes(this.saving)) {
       const { content } = this;
       this.saving = "saving";
       try {
@@ -161,12 +181,14 @@ export class Editor<T> {
       } catch (error) {
         const isRefused = error instanceof Refused && error.status < 500 && error.status !== 429;
         if (isRefused) {
-          this.saving = "refused";
-          this.refusal = error.message;
           this.host.refused(error);
+          // What was typed meanwhile may be taken.
+          if (this.content !== content && error.status === 422) continue;
+          this.saving = error.status === 404 ? "gone" : "refused";
+          this.refusal = this.saving === "gone" ? null : error.message;
         } else {
-          this.saving = "not_reached";
           this.#unanswered = [...this.#unanswered, content];
+          this.#keepCopy("not_reached");
           this.host.later(`save ${this.id}`, AGAIN_MS, () => this.save());
         }
         return;
@@ -181,6 +203,7 @@ export class Editor<T> {
     if (!isOurs) return this.#isBehind(now);
     this.#kept = now;
     this.#unanswered = [];
+    this.theirs = null;
     if (isSame(this.content, now.content)) this.#isSaved();
     else this.#keepCopy("changed");
   }
@@ -188,13 +211,15 @@ export class Editor<T> {
   #isSaved(): void {
     this.saving = "saved";
     this.refusal = null;
-    this.host.copies.remove(this.id);
+    // Another tab may have kept something else meanwhile.
+    const copy = this.#copy();
+    if (!copy || isSame(copy.content, this.content)) this.host.copies.remove(this.id);
   }
 
   #isChanged(): void {
-    const isRunning = this.saving === "saving";
+    const stays = this.saving === "behind" || this.saving === "gone" || this.saving === "saving";
     this.refusal = null;
-    this.#keepCopy(this.saving === "behind" ? "behind" : isRunning ? "saving" : "changed");
+    this.#keepCopy(stays ? this.saving : "changed");
     this.host.changed();
     if (this.saving === "changed") this.host.later(`save ${this.id}`, SAVE_MS, () => this.save());
   }
@@ -205,7 +230,7 @@ export class Editor<T> {
   }
 
   #keepCopy(saving: Saving): void {
-    const copy: Copy<T> = { version: this.version, content: this.content };
+    const copy: Copy<T> = { version: this.version, content: this.content, unanswered: this.#unanswered };
     this.host.copies.set(this.id, JSON.stringify(copy));
     this.saving = saving;
   }
@@ -213,7 +238,12 @@ export class Editor<T> {
   #copy(): Copy<T> | null {
     try {
       const kept: unknown = JSON.parse(this.host.copies.get(this.id) ?? "null");
-      const whole = typeof kept === "object" && kept !== null && "content" in kept && "version" in kept;
+      const whole =
+        typeof kept === "object" &&
+        kept !== null &&
+        "content" in kept &&
+        "version" in kept &&
+        "unanswered" in kept;
       return whole ? (kept as Copy<T>) : null;
     } catch {
       return null;

@@ -2,7 +2,7 @@ import { expect, test, vi } from "vitest";
 import { Refused } from "../http";
 import { PlannerState, type PlannerServer } from "./planner.svelte";
 import { memory, Timers } from "./memory";
-import type { Draft, NewPlan, Planned, Versioned } from "../wire/types";
+import type { Draft, Group, NewPlan, Planned, Remove, Save, Versioned } from "../wire/types";
 
 const DRAFT: Draft = { title: "a", minutes: 60, start: null, steps: [], home: [] };
 const titled = (title: string): Planned => ({ draft: { ...DRAFT, title }, day: null, group: null });
@@ -103,6 +103,53 @@ test("a plan that was removed can be brought back as it was", async () => {
   expect(planner.removed).toEqual(titled("a"));
   await planner.bringBack();
   expect([host.began, planner.removed]).toEqual([[{ from: "copy", planned: titled("a") }], null]);
+});
+
+test("no class is offered while its group is not saved here", async () => {
+  const { host, planner, copies } = await opened();
+  host.kept = { ...host.kept, content: { ...titled("a"), group: "g" } };
+  await planner.open("p");
+  expect(planner.unsavedGroup).toBe(null);
+  copies.set("g", "{}");
+  await planner.open("p");
+  expect(planner.unsavedGroup).toBe("g");
+});
+
+test("a group is saved, removed, and kept as a new one when somebody else removed it", async () => {
+  const { host, planner } = await opened();
+  const group: Group = { name: "a", weekday: 2, start: null, minutes: 60, weeks_apart: 8, people: [] };
+  const calls: unknown[] = [];
+  Object.assign(host.server, {
+    newGroup: (content: Group) => {
+      calls.push(["new", content.name]);
+      return Promise.resolve({ id: `g${calls.length}`, version: 1, updated_at: 0, content });
+    },
+    saveGroup: (_: string, { after, content }: Save<Group>) => {
+      calls.push(["save", content.name]);
+      if (content.name === "c") return Promise.reject(new Refused(404, "not_found", "nothing is there"));
+      return Promise.resolve({ saved: true, now: { id: "g1", version: after + 1, updated_at: 0, content } });
+    },
+    removeGroup: (id: string, { version }: Remove) => {
+      calls.push(["remove", id, version]);
+      return Promise.resolve({ id, version, updated_at: 0, content: group });
+    },
+  });
+  await planner.newGroup(group);
+  planner.group?.change({ ...group, name: "b" });
+  await planner.removeGroup();
+  expect(calls).toEqual([
+    ["new", "a"],
+    ["save", "b"],
+    ["remove", "g1", 2],
+  ]);
+  expect(planner.group).toBe(null);
+  await planner.newGroup(group);
+  planner.group?.change({ ...group, name: "c" });
+  await planner.save();
+  expect(planner.group?.saving).toBe("gone");
+  await planner.keepGroupAsCopy();
+  expect(calls.at(-1)).toEqual(["new", "c"]);
+  expect([planner.group?.content.name, planner.group?.saving]).toEqual(["c", "saved"]);
 });
 
 test("a browser without the pass is shut", async () => {

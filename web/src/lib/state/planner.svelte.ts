@@ -37,6 +37,15 @@ export interface PlannerServer {
   beginClass(id: string, how: BeginClass): Promise<ClassLinks>;
 }
 
+/** What of a document stands in this browser only. */
+function unsaved<T>(copies: Copies, id: string): T | null {
+  try {
+    return (JSON.parse(copies.get(id) ?? "null") as { content?: T } | null)?.content ?? null;
+  } catch {
+    return null;
+  }
+}
+
 const LOOK_MS = 120;
 const AGAIN_MS = 4_000;
 
@@ -95,7 +104,7 @@ export class PlannerState {
     return this.copies.get(id) !== null;
   }
 
-  /** The plan on this screen as one of its own; theirs stays as it is. */
+  /** The plan on this screen as one of its own; theirs, if it is still there, stays as it is. */
   keepAsCopy(): Promise<void> {
     return this.#once("keepAsCopy", async () => {
       const { plan } = this;
@@ -107,6 +116,12 @@ export class PlannerState {
       this.#show(copy);
       if (!isSame(typedMeanwhile, planned)) this.plan?.change(typedMeanwhile);
     });
+  }
+
+  /** A group that is not saved: no class can begin with its people as they are on this screen. */
+  get unsavedGroup(): string | null {
+    const id = this.plan?.content.group ?? null;
+    return id !== null && this.isUnsaved(id) ? id : null;
   }
 
   /** Begins a class of what is on the screen. */
@@ -125,7 +140,8 @@ export class PlannerState {
   removePlan({ id, version }: PlanCard): Promise<void> {
     return this.#once("removePlan", async () => {
       const { content } = await this.server.removePlan(id, { version });
-      this.removed = content;
+      // What was not saved yet comes back with it.
+      this.removed = unsaved<Planned>(this.copies, id) ?? content;
       this.copies.remove(id);
       await this.#list();
     });
@@ -145,6 +161,17 @@ export class PlannerState {
 
   openGroup(id: string): Promise<void> {
     return this.#once("openGroup", async () => this.#showGroup(await this.server.group(id)));
+  }
+
+  /** A group whose original was removed, as a new one. */
+  keepGroupAsCopy(): Promise<void> {
+    return this.#once("keepGroupAsCopy", async () => {
+      const { group } = this;
+      if (!group) return;
+      const copy = await this.server.newGroup(group.content);
+      group.giveUp();
+      this.#showGroup(copy);
+    });
   }
 
   removeGroup(): Promise<void> {
@@ -224,7 +251,8 @@ export class PlannerState {
         await run({ id: plan.id, version: plan.version });
       } catch (error) {
         if (!(error instanceof Refused) || error.code !== "behind") throw error;
-        plan.meet(await this.server.plan(plan.id));
+        await plan.meet(await this.server.plan(plan.id));
+        this.problem = error.message;
       }
     });
   }

@@ -1819,7 +1819,7 @@ weeks_apart: number,
 people: Array<Enrolled>, };
 
 /**
- * A person of a group, with what a clinician set.
+ * A person of a group, with what clinicians decided.
  */
 export type Enrolled = { 
 /**
@@ -1831,21 +1831,39 @@ name: string,
  */
 conditions: Array<Condition>, 
 /**
- * Whether swallow drills may be switched on for them in class.
+ * What clinicians decided.
  */
-swallow: boolean, 
+decisions: Array<Decision>, };
+
 /**
- * Families for which they are cleared in spite of a precaution.
+ * One deliberate act of a clinician, with name and day.
  */
-cleared: Array<Family>, 
+export type Decision = { 
 /**
- * Limits for a week.
+ * What was decided.
  */
-ceilings: Array<Ceiling>, 
+what: Decided, 
 /**
- * The clinician who decided `swallow`, `cleared` and `ceilings`.
+ * By whom.
  */
-decided_by: string | null, };
+by: string, 
+/**
+ * When.
+ */
+on: string, };
+
+/**
+ * What a clinician can decide for a person of a group.
+ */
+export type Decided = { "kind": "swallow" } | { "kind": "cleared", 
+/**
+ * Which.
+ */
+family: Family, } | { "kind": "at_most", 
+/**
+ * The limit.
+ */
+ceiling: Ceiling, };
 
 /**
  * A limit that a clinician set for a person.
@@ -2381,11 +2399,11 @@ after: number,
 content: T, };
 
 /**
- * Answers a save or a removal.
+ * Answers a save.
  */
 export type Saved<T> = { 
 /**
- * Whether it was done. If not, somebody else saved first, and nothing was overwritten.
+ * Whether it was saved. If not, somebody else saved first, and nothing was overwritten.
  */
 saved: boolean, 
 /**
@@ -2394,7 +2412,7 @@ saved: boolean,
 now: Versioned<T>, };
 
 /**
- * Removes a plan or a group (`DELETE /api/planner/plans/{id}`, `DELETE /api/planner/groups/{id}`).
+ * Removes a plan or a group, and gets what it said (`DELETE /api/planner/plans/{id}`, `DELETE /api/planner/groups/{id}`).
  */
 export type Remove = { 
 /**
