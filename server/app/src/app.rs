@@ -1,5 +1,6 @@
 //! What every request handler holds, and how a failure becomes an answer.
 
+use std::collections::BTreeMap;
 use std::net::SocketAddr;
 use std::num::NonZeroU32;
 use std::sync::Arc;
@@ -14,6 +15,7 @@ use governor::clock::DefaultClock;
 use governor::state::keyed::DashMapStateStore;
 use governor::{DefaultDirectRateLimiter, Quota, RateLimiter};
 use samebreath_core::history::Had;
+use samebreath_core::language::Language;
 use samebreath_core::library::Library;
 use samebreath_core::live::Refusal;
 use samebreath_core::rules::Rules;
@@ -96,6 +98,8 @@ impl App {
 pub struct House {
     /// Drills and clue sets.
     pub library: Arc<Library>,
+    /// What participants read of them in other languages, by their BCP 47 tags.
+    pub languages: BTreeMap<String, Language>,
     /// The house rules.
     pub rules: Rules,
     /// Own files that were left out of the library, each with file, line and reason.

@@ -1,11 +1,13 @@
 //! The drills, clue sets and plans that come with the program.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use anyhow::Context;
 use rust_embed::RustEmbed;
 use samebreath_core::draft::{self, Draft};
 use samebreath_core::file::{FileError, Source};
+use samebreath_core::language::{self, Language};
 use samebreath_core::library::Library;
 use samebreath_core::plan::Plan;
 use samebreath_core::rules::{self, Rules};
@@ -18,6 +20,10 @@ struct Drills;
 #[derive(RustEmbed)]
 #[folder = "../clues"]
 struct Clues;
+
+#[derive(RustEmbed)]
+#[folder = "../languages"]
+struct Languages;
 
 #[derive(RustEmbed)]
 #[folder = "../plans"]
@@ -34,6 +40,8 @@ const DEMO: &str = "tuesday-at-ten.toml";
 pub struct Content {
     /// The drills and clue sets.
     pub library: Library,
+    /// What participants read of them in other languages, by their BCP 47 tags.
+    pub languages: BTreeMap<String, Language>,
     /// A sentence for each own file that was refused: file, line and reason.
     pub refused: Vec<String>,
 }
@@ -44,7 +52,7 @@ pub struct Content {
 /// # Errors
 /// When `own` cannot be read at all.
 pub fn content(own: Option<&Path>) -> anyhow::Result<Content> {
-    let mut content = Content { library: library()?, refused: Vec::new() };
+    let mut content = Content { library: library()?, languages: languages()?, refused: Vec::new() };
     let Some(own) = own else { return Ok(content) };
     anyhow::ensure!(
         own.is_dir(),
@@ -101,6 +109,17 @@ pub fn library() -> Result<Library, FileError> {
         library.add_clue_set(clue::read(stem(&name), Source::new(&name, &text))?);
     }
     Ok(library)
+}
+
+/// The languages that come with the program.
+///
+/// # Errors
+/// When one of the embedded files is wrong, which the tests rule out.
+pub fn languages() -> Result<BTreeMap<String, Language>, FileError> {
+    let read = |(name, text): (String, String)| {
+        Ok((stem(&name).to_owned(), language::read(Source::new(&name, &text))?))
+    };
+    files::<Languages>().map(read).collect()
 }
 
 /// The plan of the demo.

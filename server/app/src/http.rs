@@ -5,7 +5,7 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use axum::extract::ws::WebSocketUpgrade;
-use axum::extract::{ConnectInfo, Path, Request, State};
+use axum::extract::{ConnectInfo, Path, Query, Request, State};
 use axum::http::{HeaderMap, HeaderName, HeaderValue, Method, header};
 use axum::middleware::{self, Next};
 use axum::response::{IntoResponse, Response};
@@ -236,10 +236,18 @@ async fn me(State(app): Shared, Path(door): Path<DoorName>, headers: HeaderMap) 
     Ok(Json(opened(&app, &room, &pass).await?))
 }
 
+/// Asks for the words of a step in a language, by its BCP 47 tag.
+#[derive(Deserialize)]
+struct InLanguage {
+    #[serde(rename = "in")]
+    tag: Option<String>,
+}
+
 /// The content of a step. Class screens and walls get only what the stage already names.
 async fn content(
     State(app): Shared,
     Path((door, step, rev)): Path<(DoorName, u32, u32)>,
+    Query(InLanguage { tag }): Query<InLanguage>,
     headers: HeaderMap,
 ) -> Answer<impl IntoResponse> {
     let door = Door::from(door);
@@ -253,6 +261,10 @@ async fn content(
     let content: Option<Content> =
         room.ask(|reply| Input::Content { step: StepId(step), rev, only_named, reply }).await?;
     let content = content.ok_or(Failure::NotFound)?;
+    let content = match tag.and_then(|tag| app.house.languages.get(&tag)) {
+        Some(language) => language.say_content(content),
+        None => content,
+    };
     // One id and revision never changes, but another class may come to the same browser.
     Ok(([(header::CACHE_CONTROL, "private, no-cache")], Json(content)))
 }

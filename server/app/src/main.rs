@@ -31,7 +31,7 @@ fn main() -> ExitCode {
 }
 
 fn run(settings: Settings) -> anyhow::Result<()> {
-    let Content { library, refused } = content::content(settings.library.as_deref())?;
+    let Content { library, languages, refused } = content::content(settings.library.as_deref())?;
     for sentence in &refused {
         eprintln!("samebreath: left out: {sentence}");
     }
@@ -55,15 +55,15 @@ fn run(settings: Settings) -> anyhow::Result<()> {
         }
         What::Demo { cast, host } => {
             let class = Class::Rehearsal { plan: content::demo_plan(&library)?, cast };
-            serve(&host, Content { library, refused }, class)
+            serve(&host, Content { library, languages, refused }, class)
         }
         What::Rehearse { plan, cast, host } => {
             let class = Class::Rehearsal { plan: check::read_plan(&plan, &library)?, cast };
-            serve(&host, Content { library, refused }, class)
+            serve(&host, Content { library, languages, refused }, class)
         }
         What::Serve { plan, new, host } => {
             let plan = plan.map(|plan| check::read_plan(Path::new(&plan), &library)).transpose()?;
-            serve(&host, Content { library, refused }, Class::Real { plan, new })
+            serve(&host, Content { library, languages, refused }, Class::Real { plan, new })
         }
     }
 }
@@ -84,8 +84,9 @@ fn serve(host: &Host, content: Content, class: Class) -> anyhow::Result<()> {
     }
     tokio::runtime::Runtime::new()?.block_on(async {
         let rules = host.rules.as_deref().map_or_else(|| Ok(content::rules()?), check::read_rules)?;
-        let Content { library, refused } = content;
-        serve_until_stopped(host, House { library: Arc::new(library), rules, refused }, class).await
+        let Content { library, languages, refused } = content;
+        let house = House { library: Arc::new(library), languages, rules, refused };
+        serve_until_stopped(host, house, class).await
     })
 }
 

@@ -18,6 +18,7 @@ pub mod file;
 pub mod group;
 pub mod history;
 pub mod incidents;
+pub mod language;
 pub mod library;
 pub mod live;
 pub mod plan;

@@ -77,6 +77,7 @@ fn server_messages() -> Vec<ServerMessage> {
         step: Some(StepId(7)),
         answer: Some(Answer::Done),
         far: None,
+        did: 3,
         forms: vec![
             StepForm { step: StepId(7), form: Form::Full },
             StepForm { step: StepId(8), form: Form::Rest },

@@ -69,8 +69,10 @@ export async function join(code: string, name: string): Promise<Joined> {
   return record(await request("/api/join", { code, name }), "seat", "place", "stay") as Joined;
 }
 
-export async function content(door: Door, id: number, rev: number): Promise<Content> {
-  return record(await request(`/api/content/${door}/${id}/${rev}`), "timeline", "title") as Content;
+/** The content of a step, in a language where it is not the library's own. */
+export async function content(door: Door, id: number, rev: number, language: string): Promise<Content> {
+  const asked = language === "en" ? "" : `?in=${language}`;
+  return record(await request(`/api/content/${door}/${id}/${rev}${asked}`), "timeline", "title") as Content;
 }
 
 export async function sheet(): Promise<Sheet> {

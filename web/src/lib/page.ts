@@ -2,6 +2,7 @@
 
 import * as http from "./http";
 import type { Door } from "./http";
+import { language } from "./messages";
 import { Outbox } from "./outbox";
 import { LiveSession, type SessionParts } from "./state/session.svelte";
 import type { CheckIn, Company, Opened, ServerMessage } from "./wire/types";
@@ -86,7 +87,7 @@ export function liveSession(
     outbox: new Outbox(localStorage, `samebreath.outbox.${door}.${recall(STAY) ?? ""}`),
     open: (url, protocol) => new WebSocket(url, protocol),
     post: http.post,
-    fetchContent: http.content,
+    fetchContent: (at, id, rev) => http.content(at, id, rev, language),
     monotonic: () => performance.now(),
     wall: () => Date.now(),
     random: Math.random,

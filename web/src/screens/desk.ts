@@ -6,12 +6,12 @@ import { deskText } from "../lib/messages/desk";
 import { liveSession } from "../lib/page";
 import { ServerSeconds } from "../lib/state/seconds.svelte";
 import { DeskState } from "../lib/state/desk.svelte";
-import { Tones } from "../lib/tone";
+import { Sounds } from "../lib/sound/sound";
 import Desk from "./Desk.svelte";
 
-const tones = new Tones();
+const sounds = new Sounds();
 const desk = new DeskState(() => session, http, {
-  sound: (volume, urgent) => tones.call(volume, urgent),
+  sound: (volume, urgent) => sounds.call(urgent ? "urgent" : "call", volume),
   notify: () => {
     // Says nobody's name: the screen may be shared.
     if (document.hasFocus() || !("Notification" in window) || Notification.permission !== "granted") return;
@@ -34,8 +34,8 @@ mount(Desk, {
     desk,
     seconds,
     turnAlarmsOn: () => {
-      tones.turnOn();
-      tones.call(0.25, false);
+      sounds.turnOn();
+      sounds.call("call", 0.25);
       if ("Notification" in window && Notification.permission === "default") {
         void Notification.requestPermission().catch(() => undefined);
       }

@@ -1,7 +1,10 @@
 import "../lib/css/base.css";
 import { mount } from "svelte";
+import { applyChoices } from "../lib/choices";
 import * as http from "../lib/http";
+import { language } from "../lib/messages";
 import { enterStay } from "../lib/page";
+import { ChoicesState } from "../lib/state/choices.svelte";
 import type { RoleName } from "../lib/wire/types";
 import Join from "./Join.svelte";
 
@@ -19,6 +22,12 @@ function fragment(): { token: string | null; code: string } {
   return { token: kind === "p" ? (value ?? null) : null, code: kind === "c" ? (value ?? "") : "" };
 }
 
+const choices = new ChoicesState(
+  localStorage,
+  navigator.languages,
+  (now) => applyChoices(document.documentElement, now),
+  () => location.reload(),
+);
 const { token, code } = fragment();
 
 mount(Join, {
@@ -26,6 +35,8 @@ mount(Join, {
   props: {
     code,
     token,
+    language,
+    speak: (chosen) => choices.change({ language: chosen }),
     useLink: async (link: string) => {
       const opened = await http.useLink(link);
       enterStay(opened.stay);

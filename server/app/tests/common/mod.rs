@@ -44,8 +44,12 @@ impl TestServer {
         let library = content::library().unwrap();
         let plan = draft::read_plan(Source::new("plan.toml", PLAN), &library).unwrap();
         let reach = Reach { emergency_number: Some("555".to_owned()), public_url: None };
-        let house =
-            House { library: Arc::new(library), rules: content::rules().unwrap(), refused: Vec::new() };
+        let house = House {
+            library: Arc::new(library),
+            languages: content::languages().unwrap(),
+            rules: content::rules().unwrap(),
+            refused: Vec::new(),
+        };
         let app = server::build(store.clone(), house, reach, shutdown.clone());
         let now = app.clock.now();
         let entry = match begin::unfinished(&store).await.unwrap() {

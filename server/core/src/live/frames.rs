@@ -178,6 +178,8 @@ pub struct Mine {
     pub answer: Option<Answer>,
     /// How far the open hold went.
     pub far: Option<HowFar>,
+    /// How many steps the person said they did.
+    pub did: u32,
     /// What each of the stage's steps asks of this person. A drill that is not named here is not
     /// for them until it is.
     pub forms: Vec<StepForm>,

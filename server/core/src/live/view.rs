@@ -1,7 +1,6 @@
 //! What each audience sees. Whatever a participant must not know (other people's answers and
 //! reports, clues to come, private notes) is left out here and nowhere else.
 
-use crate::live::SeatId;
 use crate::live::frames::{
     ClueFrame, Content, ContentKind, Counter, JoinPoint, Mine, MyClue, MyMessage, MyReport, SheetStep,
     SideContent, Stage, StagePhase, StepForm, StepRef,
@@ -9,6 +8,7 @@ use crate::live::frames::{
 use crate::live::motion::{self, Move};
 use crate::live::seat::{Place, Seat};
 use crate::live::state::{LiveStep, Session};
+use crate::live::{Answer, SeatId};
 use crate::plan::Body;
 use crate::time::EpochMs;
 
@@ -98,6 +98,8 @@ impl Session {
         });
         let steps = self.named_steps(now).into_iter().filter_map(|of| self.step(of.id));
         let unread = seat.messages.iter().find(|m| m.read_at.is_none());
+        let done = seat.answers.values().filter(|answered| answered.answer == Answer::Done);
+        let did = u32::try_from(done.count()).unwrap_or(u32::MAX);
         Some(Mine {
             seat: id,
             name: seat.name.clone(),
@@ -107,6 +109,7 @@ impl Session {
             step: present.map(|step| step.id),
             answer: answered.map(|a| a.answer),
             far: answered.and_then(|a| a.far),
+            did,
             forms: steps.map(|step| StepForm { step: step.id, form: self.form(seat, step) }).collect(),
             stopped: seat.stopped.is_some(),
             reason_given: seat.stopped.is_some_and(|s| s.reason.is_some()),

@@ -1,13 +1,15 @@
 // The poses that drills name. Left and right are the participant's own, as in a mirror.
 
+import type { Phase } from "../wire/types";
+
 export interface Pose {
-  /** How far the face is turned, in units of the drawing. */
+  /** How far the face is turned, -1 (left) to 1 (right). */
   turn: number;
   /** How far the head leans, in degrees. */
   tilt: number;
-  /** How far the head is lowered. */
+  /** How far the head is lowered, 0 to 1. */
   nod: number;
-  /** How far the shoulders are lifted. */
+  /** How far the shoulders are lifted, 0 to 1. */
   shoulders: number;
   mouth: "rest" | "open" | "wide" | "pucker" | "smile" | "tongue" | "tongue-up" | "sealed" | "cheeks";
   hand: "belly" | "throat" | "mouth" | null;
@@ -29,18 +31,18 @@ const STILL: Pose = {
 
 const POSES: Record<string, Partial<Pose>> = {
   tall: {},
-  "shoulders-up": { shoulders: 9 },
+  "shoulders-up": { shoulders: 1 },
   "hand-belly": { hand: "belly", air: "in" },
   "breath-out": { mouth: "pucker", air: "out" },
   "mouth-ah": { mouth: "open" },
   "mouth-ee": { mouth: "wide" },
   "tongue-hold": { mouth: "tongue" },
   "hand-throat": { hand: "throat" },
-  "turn-right": { turn: 13 },
-  "turn-left": { turn: -13 },
-  "tilt-right": { tilt: 22 },
-  "tilt-left": { tilt: -22 },
-  nod: { nod: 9 },
+  "turn-right": { turn: 1 },
+  "turn-left": { turn: -1 },
+  "tilt-right": { tilt: 20 },
+  "tilt-left": { tilt: -20 },
+  nod: { nod: 1 },
   pucker: { mouth: "pucker" },
   smile: { mouth: "smile" },
   cough: { mouth: "open", hand: "mouth", air: "out" },
@@ -54,6 +56,39 @@ const POSES: Record<string, Partial<Pose>> = {
 /** The pose of this name; an unknown one sits still. */
 export function poseOf(name: string): Pose {
   return { ...STILL, ...POSES[name] };
+}
+
+/** Mouths that air goes through. */
+const BLOWS: readonly Pose["mouth"][] = ["pucker", "open"];
+
+/**
+ * The pose in a phase: air is taken in through the nose with the mouth at rest, and in a rest only the
+ * hand stays where it is. Without a phase it is the pose itself, as before a step begins.
+ */
+export function poseIn(name: string, phase: Phase | null): Pose {
+  const pose = poseOf(name);
+  switch (phase) {
+    case "breathe_in":
+      return { ...pose, mouth: "rest", air: "in" };
+    case "breathe_out":
+      return { ...pose, air: "out" };
+    case "rest":
+    case "sip":
+    case "change_sides":
+      return { ...STILL, hand: pose.hand, lying: pose.lying };
+    case "release":
+      return {
+        ...STILL,
+        hand: pose.hand,
+        lying: pose.lying,
+        air: BLOWS.includes(pose.mouth) ? null : pose.air,
+      };
+    case "hold":
+    case "firm_up":
+      return { ...pose, air: pose.air === "in" ? null : pose.air };
+    default:
+      return pose;
+  }
 }
 
 /** All names, for the page that shows them. */

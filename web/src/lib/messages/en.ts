@@ -13,6 +13,8 @@ export const en = {
     go: "Join the class",
     working: "One moment …",
     opening: "Opening your link …",
+    /** By the code of the refusal; where there is none, the server's own sentence stands. */
+    refused: {} as Record<string, string>,
     failed: "That did not work. Check your network and try again.",
     stylus: "A stylus is fine. You can stop at any time; the class goes on.",
     asking: "Your facilitator was asked to let you in.",
@@ -72,7 +74,7 @@ export const en = {
       category: "A few of ours",
     },
     eyesAway: "Eyes may leave the screen: the tones lead you.",
-    sound: "Turn the tones on",
+    youDid: (n: number) => (n === 1 ? "You did 1 drill." : `You did ${n} drills.`),
   },
 
   seat: {
@@ -193,6 +195,29 @@ export const en = {
       elsewhere: "Somewhere else",
     },
     strengths: { little: "A little", quite: "Quite", very: "Very" },
+  },
+  choices: {
+    title: "My screen",
+    close: "Back to class",
+    open: "My screen",
+    language: "Language",
+    sounds: "Tones on this device",
+    on: "On",
+    off: "Off",
+    muted: "Mute here",
+    volume: "How loud",
+    volumes: { 1: "Soft", 2: "Middle", 3: "Loud" },
+    check: "Hear it",
+    voice: "A voice reads the cues",
+    text: "Text",
+    texts: { usual: "Usual", larger: "Larger", largest: "Largest" },
+    contrast: "Contrast",
+    motion: "Motion",
+    usual: "Usual",
+    more: "More",
+    less: "Less",
+    picture: "Picture",
+    pictures: { left: "Left", right: "Right", none: "None" },
   },
 
   urgent: {

@@ -17,6 +17,7 @@ const MINE: Mine = {
   stopped: false,
   reason_given: false,
   rest_asked: false,
+  did: 0,
   reports: [],
   message: null,
   clue: null,

@@ -5,11 +5,13 @@ import { ServerClock } from "../clock";
 import type { Door } from "../http";
 import { Link, type Ending, type LinkState } from "../link";
 import type { Answer, Outbox, Parcel } from "../outbox";
+import { cuesBetween, type Cue } from "../sound/cues";
 import { on, position, stretched, wholeSeconds, type On, type Position } from "../player";
 import type {
   ClueFrame,
   Content,
   DeskCommand,
+  Move,
   SeatCommand,
   ServerMessage,
   Stage,
@@ -46,6 +48,8 @@ export interface Scene {
 }
 
 const TRY_AGAIN_MS = 1_000;
+/** A cue that began so lately still counts as now. */
+const JUST_NOW_MS = 300;
 
 export class LiveSession {
   readonly clock: ServerClock;
@@ -110,6 +114,14 @@ export class LiveSession {
     if (clue === null || clue.from <= nowMs) this.clue = clue;
     const counter = this.clue?.answer ? null : (this.clue?.counter ?? null);
     this.clueSeconds = counter && wholeSeconds(counter.from + counter.length_ms - nowMs);
+  }
+
+  /** The sounds from a moment ago until `aheadMs` from now. */
+  cues(aheadMs: number): Cue[] {
+    if (!this.stage || !this.clock.isSet || this.stage.phase !== "running") return [];
+    const now = this.clock.now();
+    const contentOf = (move: Move): Content | null => this.#contents.get(`${move.step}.${move.rev}`) ?? null;
+    return cuesBetween(this.stage.moves, contentOf, now - JUST_NOW_MS, now + aheadMs);
   }
 
   /** Milliseconds of the present step's timeline at this instant, for what moves smoothly. */

@@ -1044,6 +1044,10 @@ answer: Answer | null,
  */
 far: HowFar | null, 
 /**
+ * How many steps the person said they did.
+ */
+did: number, 
+/**
  * What each of the stage's steps asks of this person. A drill that is not named here is not
  * for them until it is.
  */

@@ -1,0 +1,76 @@
+import { expect, test } from "vitest";
+import { applyChoices, keepChoices, languageOf, recallChoices } from "./choices";
+import { ChoicesState } from "./state/choices.svelte";
+import { en } from "./messages/en";
+import { es } from "./messages/es";
+
+function shelf(kept: Record<string, string> = {}) {
+  return {
+    kept,
+    getItem: (name: string) => kept[name] ?? null,
+    setItem: (name: string, text: string) => void (kept[name] = text),
+  };
+}
+
+test("the first known language of the browser is the first choice", () => {
+  expect([languageOf(["es-MX", "en"]), languageOf(["de", "es"]), languageOf(["fr"]), languageOf([])]).toEqual(
+    ["es", "es", "en", "en"],
+  );
+});
+
+test("choices are kept for each name, and the last of the device are the first of a new one", () => {
+  const place = shelf();
+  const usual = recallChoices(place, "Ann", ["en"]);
+  keepChoices(place, "Ann", { ...usual, text: "largest", language: "es" });
+  keepChoices(place, "Ben", { ...usual, voice: true });
+  expect(recallChoices(place, "Ann", ["en"])).toEqual({ ...usual, text: "largest", language: "es" });
+  expect(recallChoices(place, "Cleo", ["en"]).voice).toBe(true);
+});
+
+test("what is not understood is as usual", () => {
+  const place = shelf({ "samebreath.choices": '{"text":"huge","volume":9,"voice":"yes","contrast":"more"}' });
+  const read = recallChoices(place, null, ["en"]);
+  expect([read.text, read.volume, read.voice, read.contrast]).toEqual(["usual", 2, false, "more"]);
+  expect(recallChoices(shelf({ "samebreath.choices": "{" }), null, ["en"]).text).toBe("usual");
+});
+
+test("a choice shows at once, and another language starts the page anew", () => {
+  const shown: string[] = [];
+  let reloads = 0;
+  const place = shelf();
+  const state = new ChoicesState(
+    place,
+    ["en"],
+    (now) => shown.push(now.text),
+    () => reloads++,
+  );
+  state.change({ text: "larger" });
+  state.meet("Ann");
+  state.change({ language: "es" });
+  expect([shown, reloads]).toEqual([["usual", "larger", "larger", "larger"], 1]);
+  expect(recallChoices(place, "Ann", ["en"]).language).toBe("es");
+  const root = { dataset: {}, lang: "" } as unknown as HTMLElement;
+  applyChoices(root, state.now);
+  expect([root.lang, root.dataset["text"]]).toEqual(["es", "larger"]);
+});
+
+/** Every text of a catalogue by its path; functions are called with sample values. */
+function texts(of: object, path = ""): Map<string, string> {
+  const all = new Map<string, string>();
+  for (const [key, value] of Object.entries(of)) {
+    const at = `${path}.${key}`;
+    if (typeof value === "string") all.set(at, value);
+    else if (typeof value === "function") all.set(at, String((value as (...of: unknown[]) => unknown)(2, 7)));
+    else for (const [deeper, text] of texts(value as object, at)) all.set(deeper, text);
+  }
+  return all;
+}
+
+test("Spanish has every text of the screens, each in its own words", () => {
+  const [own, other] = [texts(en), texts(es)];
+  const missing = [...own.keys()].filter((path) => !other.has(path));
+  expect(missing).toEqual([]);
+  const SAME = new Set([".product", ".minutesSeconds", ".stage.left", ".checkIn.no", ".choices.off"]);
+  const untranslated = [...own].filter(([path, text]) => other.get(path) === text && !SAME.has(path));
+  expect(untranslated).toEqual([]);
+});

@@ -1,0 +1,91 @@
+import { expect, test } from "vitest";
+import type { Content, Move, Phase, Span } from "../wire/types";
+import { cuesBetween } from "./cues";
+import { sayingMs, Voice } from "./voice";
+
+function span(phase: Phase, start_ms: number, len_ms: number): Span {
+  return { start_ms, len_ms, phase, cue: phase, set: 1, rep: 1, side: 0, marks: null, held_ms: 0 };
+}
+
+const SPANS = [
+  span("breathe_in", 0, 3_000),
+  span("hold", 3_000, 8_000),
+  span("firm_up", 11_000, 2_000),
+  span("rest", 13_000, 5_000),
+  span("change_sides", 18_000, 2_000),
+  span("move", 20_000, 4_000),
+  span("release", 24_000, 3_000),
+];
+const CONTENT = { timeline: { ready_ms: 5_000, total_ms: 27_000, spans: SPANS } } as unknown as Content;
+const move = (change: Partial<Move> = {}): Move => ({
+  at: 100_000,
+  step: 1,
+  rev: 0,
+  offset_ms: -5_000,
+  running: true,
+  stretch: [],
+  ...change,
+});
+const cues = (moves: Move[], from = 0, to = Infinity) => cuesBetween(moves, () => CONTENT, from, to);
+const heard = (moves: Move[], from?: number, to?: number) =>
+  cues(moves, from, to).map(({ at, sound }) => [at, sound.kind === "cue" ? sound.pattern : sound.seconds]);
+
+test("each span sounds at its instant, by what it asks", () => {
+  expect(heard([move()])).toEqual([
+    [105_000, 3],
+    [108_000, "start"],
+    [116_000, "firmer"],
+    [118_000, "rest"],
+    [123_000, "change"],
+    [125_000, "start"],
+    [129_000, "stop"],
+    [132_000, "stop"],
+  ]);
+});
+
+test("a pause keeps silent what it holds back, and going on sounds the rest", () => {
+  const paused = move({ at: 110_000, offset_ms: 5_000, running: false });
+  const goesOn = move({ at: 140_000, offset_ms: 5_000 });
+  expect(heard([move(), paused])).toEqual([
+    [105_000, 3],
+    [108_000, "start"],
+  ]);
+  expect(heard([paused, goesOn])[0]).toEqual([146_000, "firmer"]);
+});
+
+test("only what is near is asked for, under the same key each time", () => {
+  expect(heard([move()], 107_700, 108_600)).toEqual([[108_000, "start"]]);
+  const [first] = cues([move()], 107_700, 108_600);
+  const [again] = cues([move()], 107_900, 108_800);
+  expect(again?.key).toBe(first?.key);
+  expect(cues([move({ rev: 1 })], 107_700, 108_600)[0]?.key).not.toBe(first?.key);
+});
+
+test("a longer span moves what comes after it, and unknown content is silent", () => {
+  expect(heard([move({ stretch: [{ span: 1, by_ms: 10_000 }] })])[2]).toEqual([126_000, "firmer"]);
+  expect(cuesBetween([move()], () => null, 0, Infinity)).toEqual([]);
+});
+
+test("a voice says a cue once, in time, and never over the next one", () => {
+  const said: string[] = [];
+  const voice = new Voice({ cancel: () => said.push("|"), speak: (words) => said.push(words) });
+  const cue = (key: string, at: number, words: string, lengthMs: number) => ({
+    key,
+    at,
+    words,
+    lengthMs,
+    sound: { kind: "cue", pattern: "start" } as const,
+  });
+  const hold = cue("1", 1_000, "Hold. Keep breathing.", 4_000);
+  voice.hear([hold], 900);
+  expect(said, "not before its instant").toEqual([]);
+  voice.hear([hold], 1_050);
+  voice.hear([hold], 1_150);
+  expect(said).toEqual(["|", "Hold. Keep breathing."]);
+  voice.hear([cue("2", 5_000, "Back to the middle, slowly.", 1_500)], 5_100);
+  expect(said.at(-1), "no time for it").toBe("|");
+  // 120 to 140 words a minute (common practice for older listeners; the rate from memory).
+  const perMinute = (60_000 * 10) / (sayingMs("one ".repeat(20)) - sayingMs("one ".repeat(10)));
+  expect(perMinute).toBeGreaterThanOrEqual(120);
+  expect(perMinute).toBeLessThanOrEqual(140);
+});

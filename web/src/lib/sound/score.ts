@@ -1,0 +1,108 @@
+// The cue sounds, made in code: which notes each one has, and how they are written into an audio graph.
+//
+// Older ears hear a low sound with harmonics best (520 Hz square: Bruck and Thomas 2009), so all notes lie
+// between 500 and 1,000 Hz and last 0.3 to 0.5 s in all. The patterns differ in rhythm, not only in pitch:
+// who hears no pitch still tells them apart. Taking air in sounds like it: a sound that resembles the
+// action leads better than a beep (Young et al. 2016).
+
+export type Pattern = "start" | "change" | "firmer" | "stop" | "rest";
+
+export interface Note {
+  /** Seconds from the beginning of the pattern. */
+  at: number;
+  /** Seconds. */
+  length: number;
+  /** Pitch in Hz; the second where it glides. */
+  hz: number;
+  toHz?: number;
+}
+
+/** Work begins: short, long, upwards. Work ends: long, short, downwards. A rest: one long fall. */
+export const PATTERNS: Record<Pattern, readonly Note[]> = {
+  start: [
+    { at: 0, length: 0.12, hz: 520 },
+    { at: 0.16, length: 0.26, hz: 780 },
+  ],
+  change: [
+    { at: 0, length: 0.09, hz: 585 },
+    { at: 0.14, length: 0.09, hz: 585 },
+    { at: 0.28, length: 0.09, hz: 585 },
+  ],
+  firmer: [
+    { at: 0, length: 0.16, hz: 693 },
+    { at: 0.2, length: 0.16, hz: 693 },
+  ],
+  stop: [
+    { at: 0, length: 0.26, hz: 780 },
+    { at: 0.3, length: 0.12, hz: 520 },
+  ],
+  rest: [{ at: 0, length: 0.45, hz: 660, toHz: 520 }],
+};
+
+/** The desk's calls, louder and longer than any cue. */
+export type Call = "call" | "urgent";
+const CALLS: Record<Call, readonly Note[]> = {
+  call: [780, 520, 780].map((hz, n) => ({ at: n * 0.16, length: 0.15, hz })),
+  urgent: [780, 520, 780, 520, 780, 520].map((hz, n) => ({ at: n * 0.16, length: 0.15, hz })),
+};
+
+/** How loud a cue is at full volume; a call may be louder. */
+const CUE_LEVEL = 0.25;
+const CALL_LEVEL = 0.6;
+/** Longest sound of a breath, in seconds. */
+const LONGEST_BREATH = 4;
+
+/** A sound that was written, and can be taken back before it begins or while it sounds. */
+export type Written = AudioScheduledSourceNode[];
+
+export function writeCue(context: BaseAudioContext, pattern: Pattern, at: number, volume: number): Written {
+  return PATTERNS[pattern].map((note) => write(context, note, at, CUE_LEVEL * volume));
+}
+
+export function writeCall(context: BaseAudioContext, call: Call, at: number, volume: number): Written {
+  return CALLS[call].map((note) => write(context, note, at, CALL_LEVEL * volume));
+}
+
+/** Air that comes in: a soft noise whose pitch rises over the breath. */
+export function writeBreath(context: BaseAudioContext, at: number, seconds: number, volume: number): Written {
+  const length = Math.min(seconds, LONGEST_BREATH);
+  const noise = context.createBuffer(1, Math.ceil(context.sampleRate * length), context.sampleRate);
+  // A fixed sequence, so that every breath sounds alike.
+  let seed = 1;
+  noise.getChannelData(0).forEach((_, at, samples) => {
+    seed = (seed * 48_271) % 2_147_483_647;
+    samples[at] = (seed / 2_147_483_647) * 2 - 1;
+  });
+  const source = new AudioBufferSourceNode(context, { buffer: noise });
+  const band = new BiquadFilterNode(context, { type: "bandpass", frequency: 500, Q: 4 });
+  band.frequency.setValueAtTime(500, at);
+  band.frequency.linearRampToValueAtTime(1_000, at + length);
+  const loud = new GainNode(context, { gain: 0 });
+  loud.gain.setValueAtTime(0, at);
+  loud.gain.linearRampToValueAtTime(CUE_LEVEL * volume * 3, at + length * 0.8);
+  loud.gain.linearRampToValueAtTime(0, at + length);
+  source.connect(band).connect(loud).connect(context.destination);
+  source.start(at);
+  return [source];
+}
+
+/** How fast a note comes and goes; a click would be heard otherwise. */
+const EDGE_S = 0.015;
+
+function write(context: BaseAudioContext, { at: offset, length, hz, toHz }: Note, at: number, level: number) {
+  const [from, to] = [at + offset, at + offset + length];
+  const tone = new OscillatorNode(context, { type: "square", frequency: hz });
+  if (toHz !== undefined) {
+    tone.frequency.setValueAtTime(hz, from);
+    tone.frequency.linearRampToValueAtTime(toHz, to);
+  }
+  const loud = new GainNode(context, { gain: 0 });
+  loud.gain.setValueAtTime(0, from);
+  loud.gain.linearRampToValueAtTime(level, from + EDGE_S);
+  loud.gain.setValueAtTime(level, to - EDGE_S);
+  loud.gain.linearRampToValueAtTime(0, to);
+  tone.connect(loud).connect(context.destination);
+  tone.start(from);
+  tone.stop(to);
+  return tone;
+}
