@@ -21,7 +21,9 @@ use samebreath_wire::{
     ClientMessage, JoinRequest, Joined, MESSAGE_BYTES, Opened, PassRequest, RoleName, SUBPROTOCOL, SeatPlace,
 };
 use serde::Deserialize;
+use tower_http::CompressionLevel;
 use tower_http::catch_panic::CatchPanicLayer;
+use tower_http::compression::CompressionLayer;
 use tower_http::limit::RequestBodyLimitLayer;
 use tower_http::timeout::RequestBodyDeadlineLayer;
 use tracing::Instrument;
@@ -61,7 +63,8 @@ pub fn router(app: Arc<App>) -> Router {
         .route("/ws/{door}", any(upgrade))
         .route("/healthz", get(|| async { "alive" }))
         .route("/readyz", get(ready))
-        .fallback(get(assets::file))
+        // Only what is the same for everybody is compressed: a length that depends on secrets would tell.
+        .fallback_service(get(assets::file).layer(CompressionLayer::new().quality(QUALITY)))
         .layer(RequestBodyLimitLayer::new(BODY_BYTES))
         .layer(RequestBodyDeadlineLayer::new(BODY_WITHIN))
         .layer(middleware::from_fn_with_state(Arc::clone(&app), guard))
@@ -235,6 +238,9 @@ async fn me(State(app): Shared, Path(door): Path<DoorName>, headers: HeaderMap) 
     let (pass, room) = enter(&app, &headers, door.into()).await?;
     Ok(Json(opened(&app, &room, &pass).await?))
 }
+
+/// Pages are fetched once per device and version; the smaller half of the scale would cost a slow line more.
+const QUALITY: CompressionLevel = CompressionLevel::Precise(9);
 
 /// Asks for the words of a step in a language, by its BCP 47 tag.
 #[derive(Deserialize)]

@@ -195,3 +195,18 @@ async fn health_says_nothing_but_health() {
     assert_eq!(server.get("/metrics", "").await.status, 404, "on a listener of its own");
     server.shutdown.cancel();
 }
+
+#[tokio::test]
+async fn pages_are_compressed_and_what_is_private_is_not() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let encoding = async |path: &str, cookie: &str| {
+        let request = reqwest::Client::builder().no_proxy().build().unwrap().get(server.url(path));
+        let answer = request.header("accept-encoding", "br").header("cookie", cookie).send().await.unwrap();
+        assert_eq!(answer.status(), 200, "{path}");
+        answer.headers().get("content-encoding").map(|value| value.to_str().unwrap().to_owned())
+    };
+    assert_eq!(encoding("/class", "").await.as_deref(), Some("br"));
+    let desk = server.use_link(&server.links.desk).await;
+    assert_eq!(encoding("/api/desk/sheet", &desk).await, None);
+}

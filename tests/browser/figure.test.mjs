@@ -1,0 +1,75 @@
+// The figure in all its poses, on one page, in both schemes; the picture goes into the gallery.
+
+import assert from "node:assert/strict";
+import { mkdir } from "node:fs/promises";
+import { createRequire } from "node:module";
+import { after, before, test } from "node:test";
+import { chromium } from "playwright-core";
+
+const FOLDER = new URL("../shots/gallery/", import.meta.url);
+const WEB = new URL("../../web/", import.meta.url);
+let vite, browser, page;
+
+before(async () => {
+  await mkdir(FOLDER, { recursive: true });
+  const { createServer } = await import(createRequire(WEB).resolve("vite"));
+  vite = await createServer({ root: WEB.pathname, configFile: `${WEB.pathname}vite.config.ts`, logLevel: "error", server: { host: "127.0.0.1", port: 0, hmr: false } });
+  await vite.listen();
+  browser = await chromium.launch({ executablePath: "/usr/bin/chromium", args: ["--no-sandbox"] });
+  page = await browser.newPage({ viewport: { width: 1400, height: 900 } });
+  await page.goto(`http://127.0.0.1:${vite.httpServer.address().port}/typeface-licence.txt`);
+  await page.setContent('<div id="poses" style="display:grid;grid-template-columns:repeat(7,1fr);gap:12px;font:16px sans-serif"></div>');
+  await page.evaluate(async () => {
+    await import("/src/lib/css/base.css");
+    const { mount } = await import("/@id/svelte");
+    const { default: Figure } = await import("/src/lib/components/Figure.svelte");
+    const { POSE_NAMES } = await import("/src/lib/components/poses.ts");
+    for (const pose of POSE_NAMES) {
+      const target = document.createElement("figure");
+      target.style.margin = "0";
+      mount(Figure, { target, props: { pose, label: `pose ${pose}` } });
+      target.append(pose);
+      document.getElementById("poses").append(target);
+    }
+  });
+});
+after(async () => {
+  await browser.close();
+  await vite.close();
+});
+
+test("each pose is a picture with words for it, and no two are drawn alike", async () => {
+  const drawn = await page.locator("#poses svg").evaluateAll((all) => all.map((svg) => [svg.getAttribute("role"), svg.getAttribute("aria-label"), svg.innerHTML]));
+  assert.ok(drawn.length >= 20, `${drawn.length} poses`);
+  for (const [role, label] of drawn) assert.ok(role === "img" && label.startsWith("pose "), label);
+  assert.equal(new Set(drawn.map(([, , inner]) => inner)).size, drawn.length);
+  for (const colorScheme of ["light", "dark"]) {
+    await page.emulateMedia({ colorScheme });
+    await page.screenshot({ path: new URL(`figure-${colorScheme}.png`, FOLDER).pathname, fullPage: true });
+  }
+});
+
+test("it moves into a pose, and for those who want less motion it is there at once", async () => {
+  const lasts = () => page.locator("#poses .moves").first().evaluate((part) => getComputedStyle(part).transitionDuration);
+  assert.equal(await lasts(), "0.9s");
+  await page.emulateMedia({ reducedMotion: "reduce" });
+  assert.equal(await lasts(), "0s");
+  await page.emulateMedia({ reducedMotion: "no-preference" });
+  await page.evaluate(() => (document.documentElement.dataset.motion = "less"));
+  assert.equal(await lasts(), "0s");
+});
+
+test("figures of a countdown have one width, so that the number does not jump", async () => {
+  const widths = await page.evaluate(async () => {
+    await document.fonts.load('700 100px "Atkinson Hyperlegible Next Variable"');
+    const probe = document.createElement("span");
+    probe.style.cssText = "font: 700 100px var(--font); font-variant-numeric: tabular-nums; position: absolute";
+    document.body.append(probe);
+    return Array.from("0123456789", (digit) => {
+      probe.textContent = digit;
+      return probe.getBoundingClientRect().width;
+    });
+  });
+  assert.ok(Math.max(...widths) - Math.min(...widths) < 0.5, `${widths}`);
+  assert.ok(await page.evaluate(() => document.fonts.check('700 20px "Atkinson Hyperlegible Next Variable"')));
+});
