@@ -155,6 +155,13 @@ test("joining, checking in, waiting and choosing", async () => {
   await shows(join, "Entre a su clase");
   assert.equal(await join.evaluate(() => document.documentElement.lang), "es");
   await gallery(join, "join in Spanish", { phone: SIZES.phone });
+  await join.getByRole("button", { name: "English" }).click();
+  await join.getByLabel("Class code").fill("ZZZZ-ZZZZ");
+  await join.getByLabel("Your first name").fill("Ann");
+  await join.getByRole("button", { name: "Join the class" }).click();
+  await join.getByRole("alert").waitFor();
+  await gallery(join, "wrong code", { phone: SIZES.phone, tablet: SIZES.tablet });
+  await accessible(join, "wrong code");
   await join.close();
 });
 
@@ -179,6 +186,39 @@ test("the class screen and the wall in a talk, ready, a hold, a rest, a pause", 
   await goTo(desk, "Neck in five positions");
   await shows(ann, "Hold. Keep breathing.");
   await gallery(ann, "hold with a side", SIZES, (size) => inDrill(ann, size));
+});
+
+test("right to left, wide letters, forced colours and a lost line break nothing", async () => {
+  for (const size of ["phone", "tablet", "laptop"]) {
+    await ann.setViewportSize(SIZES[size]);
+    await ann.evaluate(() => (document.documentElement.dir = "rtl"));
+    assert.deepEqual((await measured(ann, { target: TARGET, gap: GAP })).wrong, [], `right to left, ${size}`);
+    await ann.evaluate(() => (document.documentElement.dir = "ltr"));
+  }
+  // Text spacing as in WCAG 1.4.12, on every element.
+  const spaced = (on) =>
+    ann.evaluate((on) => {
+      for (const { style } of document.querySelectorAll("#screen *")) {
+        style.letterSpacing = on ? "0.12em" : "";
+        style.wordSpacing = on ? "0.16em" : "";
+      }
+      dispatchEvent(new Event("resize"));
+    }, on);
+  await ann.setViewportSize(SIZES.tablet);
+  await spaced(true);
+  await ann.setViewportSize({ ...SIZES.tablet, height: SIZES.tablet.height - 1 });
+  const { wrong } = await measured(ann, { target: TARGET, gap: GAP });
+  assert.deepEqual(wrong, [], "with wide letters");
+  await spaced(false);
+  await ann.emulateMedia({ forcedColors: "active" });
+  await ann.screenshot({ path: new URL("hold-forced-colours.png", FOLDER).pathname });
+  shots.push({ state: "forced colours", size: "tablet", theme: "forced", file: "hold-forced-colours.png" });
+  await ann.emulateMedia({ forcedColors: "none" });
+  await house.proxy.cut();
+  await ann.getByText("No connection.", { exact: false }).waitFor();
+  await gallery(ann, "no connection", SIZES, (size) => inDrill(ann, size, false));
+  await house.proxy.mend();
+  await ann.getByText("No connection.", { exact: false }).waitFor({ state: "detached" });
 });
 
 test("stopping and saying what hurts", async () => {
@@ -236,6 +276,15 @@ test("the end", async () => {
   await desk.getByRole("button", { name: "Yes, end it" }).click();
   await shows(wall, "The class is over. Thank you for coming. Stand up slowly.");
   await gallery(wall, "wall, end", { TV: SIZES.TV });
+});
+
+test("a browser that cannot run the page is told so", async () => {
+  const context = await house.browser.newContext({ javaScriptEnabled: false, viewport: SIZES.phone });
+  const page = await context.newPage();
+  await page.goto(new URL("/", ann.url()).href);
+  await page.getByText("This browser is too old", { exact: false }).waitFor();
+  await gallery(page, "unsupported browser", { phone: SIZES.phone });
+  await context.close();
 });
 
 test("nothing failed on the pages", () => {

@@ -7,6 +7,7 @@ import { AHEAD_MS, Sounds } from "../lib/sound/sound";
 import { Voice } from "../lib/sound/voice";
 import { ChoicesState } from "../lib/state/choices.svelte";
 import { SeatState } from "../lib/state/seat.svelte";
+import { emptyScreen } from "../lib/screen";
 import Class from "./Class.svelte";
 
 const seat = new SeatState(
@@ -70,6 +71,6 @@ document.addEventListener("pointerdown", () => choices.now.sounds && sounds.turn
 document.addEventListener("keydown", () => choices.now.sounds && sounds.turnOn());
 document.addEventListener("contextmenu", (event) => event.preventDefault());
 mount(Class, {
-  target: document.getElementById("screen")!,
+  target: emptyScreen(),
   props: { session, seat, sounds, choices, canSpeak, lastTime, keepLastTime },
 });

@@ -7,6 +7,7 @@ import { liveSession } from "../lib/page";
 import { ServerSeconds } from "../lib/state/seconds.svelte";
 import { DeskState } from "../lib/state/desk.svelte";
 import { Sounds } from "../lib/sound/sound";
+import { emptyScreen } from "../lib/screen";
 import Desk from "./Desk.svelte";
 
 const sounds = new Sounds();
@@ -28,7 +29,7 @@ setInterval(() => {
   desk.look();
 }, 500);
 mount(Desk, {
-  target: document.getElementById("screen")!,
+  target: emptyScreen(),
   props: {
     session,
     desk,

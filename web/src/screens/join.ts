@@ -6,6 +6,7 @@ import { language } from "../lib/messages";
 import { enterStay } from "../lib/page";
 import { ChoicesState } from "../lib/state/choices.svelte";
 import type { RoleName } from "../lib/wire/types";
+import { emptyScreen } from "../lib/screen";
 import Join from "./Join.svelte";
 
 const PAGES: Record<RoleName, string> = {
@@ -31,7 +32,7 @@ const choices = new ChoicesState(
 const { token, code } = fragment();
 
 mount(Join, {
-  target: document.getElementById("screen")!,
+  target: emptyScreen(),
   props: {
     code,
     token,

@@ -6,6 +6,7 @@ import * as http from "../lib/planner-http";
 import type { Later } from "../lib/state/editor.svelte";
 import { PlannerState } from "../lib/state/planner.svelte";
 import { Preview } from "../lib/state/preview.svelte";
+import { emptyScreen } from "../lib/screen";
 import Planner from "./Planner.svelte";
 
 const COPY = "samebreath.unsaved.";
@@ -58,7 +59,7 @@ async function begin(): Promise<void> {
 void begin();
 
 mount(Planner, {
-  target: document.getElementById("screen")!,
+  target: emptyScreen(),
   props: {
     planner,
     preview,
