@@ -103,3 +103,22 @@ export const goTo = (desk, title) => desk.getByRole("region", { name: "Run sheet
 /** Waits until a page shows a text, whole; a pattern finds a part. The phases change by themselves. */
 export const shows = (page, text) =>
   page.getByText(text, { exact: true }).filter({ visible: true }).first().waitFor({ timeout: 45_000 });
+
+/** Goes to a control with the Tab key, as somebody without a mouse does. */
+export async function tabTo(page, name, back = false) {
+  for (let presses = 0; presses < 400; presses++) {
+    await page.keyboard.press(back ? "Shift+Tab" : "Tab");
+    const here = await page.evaluate(() => {
+      const at = document.activeElement;
+      const words = at?.getAttribute("aria-label") ?? at?.labels?.[0]?.textContent ?? at?.textContent ?? "";
+      return words.replace(/\s+/g, " ").trim();
+    });
+    if (here.startsWith(name)) return;
+  }
+  throw new Error(`no way to "${name}" with the keyboard`);
+}
+
+export async function pressTab(page, name, back = false) {
+  await tabTo(page, name, back);
+  await page.keyboard.press("Enter");
+}

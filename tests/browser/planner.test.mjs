@@ -4,7 +4,7 @@
 import assert from "node:assert/strict";
 import axe from "axe-core";
 import { after, before, test as nodeTest } from "node:test";
-import { House } from "./people.mjs";
+import { House, pressTab, tabTo } from "./people.mjs";
 
 const test = (name, act) => nodeTest(name, { timeout: 90_000 }, act);
 
@@ -20,20 +20,6 @@ const steps = (at = page) => at.getByRole("region", { name: "Steps" });
 const saved = (at = page) => at.getByText("Saved", { exact: true }).waitFor();
 const search = (at = page) => at.getByRole("searchbox");
 
-/** Goes to a control with the Tab key, forwards or back. */
-async function tabTo(name, back = false) {
-  for (let presses = 0; presses < 400; presses++) {
-    await page.keyboard.press(back ? "Shift+Tab" : "Tab");
-    const here = await page.evaluate(() => {
-      const at = document.activeElement;
-      const words = at?.getAttribute("aria-label") ?? at?.labels?.[0]?.textContent ?? at?.textContent ?? "";
-      return words.replace(/\s+/g, " ").trim();
-    });
-    if (here.startsWith(name)) return;
-  }
-  assert.fail(`no way to "${name}" with the keyboard`);
-}
-
 /** Types into the search until the wanted drill is the first, and adds it with Enter. */
 async function addDrill(words) {
   await page.keyboard.press("Control+a");
@@ -42,29 +28,27 @@ async function addDrill(words) {
   await page.keyboard.press("Enter");
 }
 
-async function pressed(name, back = false) {
-  await tabTo(name, back);
-  await page.keyboard.press("Enter");
-}
+const tab = (name, back) => tabTo(page, name, back);
+const pressed = (name, back) => pressTab(page, name, back);
 
 test("a class of sixty minutes is built from nothing by keyboard alone", async () => {
   await pressed("An empty plan");
   await page.getByRole("group", { name: "This plan" }).getByText("0:00 of 60:00").waitFor();
-  await tabTo("Name of the plan");
+  await tab("Name of the plan");
   await page.keyboard.press("Control+a");
   await page.keyboard.type("Lantern Quay, spring");
-  await tabTo("Starts at");
+  await tab("Starts at");
   await page.keyboard.type("1000AM");
-  await tabTo("Search by name");
+  await tab("Search by name");
   for (const words of ["sit tall", "shoulder rolls", "hand on the belly", "long steady hiss", "strong ah, ten", "slide up"]) {
     await addDrill(words);
   }
   await pressed("+ A sip");
   await pressed("+ Check-in", true);
-  await tabTo("Search by name", true);
+  await tab("Search by name", true);
   for (const words of ["tongue-hold swallow", "neck in five", "pucker, then"]) await addDrill(words);
   await pressed("+ Talk");
-  await tabTo("Minutes");
+  await tab("Minutes");
   await page.keyboard.press("Control+a");
   await page.keyboard.type("34");
   await page.getByRole("group", { name: "This plan" }).getByText(/^5[4-9]:\d\d of 60:00$/).waitFor();

@@ -3,7 +3,7 @@
 
 import assert from "node:assert/strict";
 import { after, before, test as nodeTest } from "node:test";
-import { House, key, shows } from "./people.mjs";
+import { House, key, pressTab, shows, tabTo } from "./people.mjs";
 
 /** One that hangs must not hold up the others. */
 const test = (name, act) => nodeTest(name, { timeout: 90_000 }, act);
@@ -18,25 +18,6 @@ before(async () => {
 after(() => house.close());
 
 const row = (page, name) => page.getByRole("region", { name: "People" }).getByRole("button").filter({ hasText: name });
-
-/** Goes to a control with the Tab key and presses it, as somebody without a mouse does. */
-async function tabTo(page, name) {
-  for (let presses = 0; presses < 120; presses++) {
-    await page.keyboard.press("Tab");
-    const here = await page.evaluate(() => {
-      const at = document.activeElement;
-      const words = at?.getAttribute("aria-label") ?? at?.labels?.[0]?.textContent ?? at?.textContent ?? "";
-      return words.replace(/\s+/g, " ").trim();
-    });
-    if (here.startsWith(name)) return;
-  }
-  assert.fail(`no way to "${name}" with the keyboard`);
-}
-
-async function pressTab(page, name) {
-  await tabTo(page, name);
-  await page.keyboard.press("Enter");
-}
 
 test("the desk is opened and named by keyboard", async () => {
   await tabTo(desk, "Your name at this desk");
@@ -198,7 +179,7 @@ test("the check-in remembers where somebody is, and never how they are", async (
 test("how hard it was is asked in a rest and shown as a spread", async () => {
   await pressTab(helper, "Ask how hard it was");
   await ann.getByRole("button", { name: "7", exact: true }).click();
-  await helper.getByText("How hard it was: 1 answers").waitFor();
+  await helper.getByText("How hard it was: 1 answer").waitFor();
   await helper.getByRole("img", { name: "7: 1" }).waitFor();
 });
 

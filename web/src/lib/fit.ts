@@ -6,8 +6,6 @@ export interface Fit {
   /** Font sizes in CSS px. */
   least: number;
   most: number;
-  /** What the size depends on besides the box. */
-  words: string;
 }
 
 /** The largest size at which everything fits, found by halving; `fits` measures. */
@@ -23,26 +21,27 @@ export function largest(least: number, most: number, fits: (size: number) => boo
 }
 
 /** Sets the font size of the first child so that it fills its box and does not leave it. */
-export function fit(box: HTMLElement, options: Fit): { update: (options: Fit) => void; destroy: () => void } {
-  let now = options;
+export function fit(box: HTMLElement, { least, most }: Fit): { destroy: () => void } {
   const measure = (): void => {
     const words = box.firstElementChild as HTMLElement | null;
     if (!words || box.clientHeight === 0) return;
     const fits = (size: number): boolean => {
       words.style.fontSize = `${size}px`;
-      return words.scrollHeight <= box.clientHeight && words.scrollWidth <= box.clientWidth;
+      const high = Math.max(words.scrollHeight, box.scrollHeight) <= box.clientHeight;
+      return high && words.scrollWidth <= box.clientWidth;
     };
-    words.style.fontSize = `${largest(now.least, now.most, fits)}px`;
+    words.style.fontSize = `${largest(least, most, fits)}px`;
   };
-  const watch = new ResizeObserver(measure);
-  watch.observe(box);
+  const room = new ResizeObserver(measure);
+  const words = new MutationObserver(measure);
+  room.observe(box);
+  words.observe(box, { childList: true, characterData: true, subtree: true });
   void document.fonts?.ready.then(measure);
   measure();
   return {
-    update: (next) => {
-      now = next;
-      measure();
+    destroy: () => {
+      room.disconnect();
+      words.disconnect();
     },
-    destroy: () => watch.disconnect(),
   };
 }

@@ -113,7 +113,7 @@ export const deskEn = {
   shareHealth: "Let the helper see health notes",
   endShareHealth: "Helper sees health notes: end",
   askEffort: "Ask how hard it was",
-  effort: (n: number) => `How hard it was: ${n} answers`,
+  effort: (n: number) => `How hard it was: ${n === 1 ? "1 answer" : `${n} answers`}`,
   mouths: (n: number, of: number) => `Mouth empty: ${n} of ${of}. Press Space to begin.`,
   leadLost: "The class was told that the connection is lost; it waits in a rest.",
   person: "About this person",

@@ -1,0 +1,200 @@
+// The states that people meet seldom, and must understand at once: not open, not let in, mouth and effort
+// asked, resting, a message, an alarm, a class that waits, the end. Looked at by the same rules.
+
+import assert from "node:assert/strict";
+import { after, before, test as nodeTest } from "node:test";
+import { Album, DESK_SIZES, GAP, SIZES, TARGET, accessible, inDrill, measured } from "./gallery.mjs";
+import { House, goTo, key, sayName, shows } from "./people.mjs";
+
+const test = (name, act) => nodeTest(name, { timeout: 300_000 }, act);
+const album = new Album("states");
+const FEW = { phone: SIZES.phone, "phone, lying": SIZES["phone, lying"], tablet: SIZES.tablet, laptop: SIZES.laptop };
+
+let house, desk, ann, ben, wall;
+
+before(async () => {
+  await album.open();
+  house = await House.open("serve", "--emergency-number", "555", "--plan", new URL("states-plan.toml", import.meta.url).pathname);
+  desk = await house.desk(DESK_SIZES.desk);
+  await sayName(desk, "Ines");
+});
+
+after(async () => {
+  await album.close();
+  await house.close();
+});
+
+const person = (name) => desk.getByRole("region", { name: "People" }).getByRole("button").filter({ hasText: name });
+
+/** Everything that is asked or said without a drill behind it: nothing scrolls, keys are large and apart. */
+const plain = (page) => async (size) => assert.deepEqual((await measured(page, { target: TARGET, gap: GAP })).wrong, [], size);
+
+test("a class that is not open yet, and one that nobody enters", async () => {
+  const early = await house.stranger("Early");
+  await early.getByText("The class is not open yet.").waitFor();
+  await album.take(early, "not open yet", FEW);
+  await accessible(early, "not open yet");
+  await desk.getByRole("button", { name: "Let people in" }).click();
+  await early.waitForURL("**/class");
+  await early.context().close();
+  await desk.getByLabel("Coming in by the code").selectOption("nobody");
+  const late = await house.stranger("Late");
+  await late.getByRole("alert").waitFor();
+  await album.take(late, "entry closed", FEW);
+  await accessible(late, "entry closed");
+  await late.context().close();
+});
+
+test("asked to be let in, let in, turned away and removed", async () => {
+  await desk.getByLabel("Coming in by the code").selectOption("only if you let them in");
+  const asking = await house.stranger("Dot");
+  await asking.getByText("Your facilitator was asked to let you in.").waitFor();
+  await album.take(asking, "asked to be let in", FEW);
+  await accessible(asking, "asked to be let in");
+  await desk.getByText("Dot asks to come in").waitFor();
+  await album.take(desk, "desk, somebody asks", DESK_SIZES);
+  await desk.setViewportSize(DESK_SIZES.desk);
+  await desk.getByRole("button", { name: "Do not let in" }).click();
+  await asking.getByText("You were not let into this class.", { exact: false }).waitFor();
+  await album.take(asking, "not let in", FEW);
+  await accessible(asking, "not let in");
+  await asking.context().close();
+  await desk.getByLabel("Coming in by the code").selectOption("everybody with the code");
+  const guest = await house.person("Guest");
+  await person("Guest").click();
+  await desk.getByLabel("Why?").fill("came twice");
+  await desk.getByRole("button", { name: "Remove", exact: true }).click();
+  await guest.getByText("Your place in this class was closed.", { exact: false }).waitFor();
+  await album.take(guest, "place closed", FEW);
+  await accessible(guest, "place closed");
+  await guest.context().close();
+});
+
+test("how far one got, and that it was taken", async () => {
+  ann = await house.person("Ann");
+  ben = await house.person("Ben");
+  wall = await house.wall();
+  await desk.getByRole("button", { name: "Begin the class" }).click();
+  await shows(wall, "Welcome to all of you");
+  await album.take(wall, "wall, talk", { laptop: SIZES.laptop, TV: SIZES.TV }, (size) => inDrill(wall, size, false));
+  await album.take(desk, "desk, talk", DESK_SIZES);
+  await accessible(desk, "desk, talk", "AA");
+  await desk.setViewportSize(DESK_SIZES.desk);
+  await key(desk, "PageDown");
+  const done = ann.getByRole("button", { name: "Done", exact: true });
+  await ann.waitForFunction(() => [...document.querySelectorAll("nav button")].some((b) => b.textContent.trim() === "Done" && !b.disabled));
+  await album.take(ann, "rest, done is asked", FEW, (size) => inDrill(ann, size, false));
+  await done.click();
+  await ann.getByText("How far did you get?").waitFor();
+  await album.take(ann, "how far", SIZES, (size) => inDrill(ann, size, false));
+  await accessible(ann, "how far");
+  await ann.getByRole("button", { name: "Target", exact: true }).click();
+  await ann.getByText("Done. Well done.", { exact: false }).waitFor();
+  await album.take(ann, "done taken", FEW, (size) => inDrill(ann, size, false));
+  await accessible(ann, "done taken");
+});
+
+test("how hard it was", async () => {
+  await desk.getByRole("button", { name: "Ask how hard it was" }).click();
+  await ann.getByText("How hard was that?").waitFor();
+  await album.take(ann, "effort", SIZES, plain(ann));
+  await accessible(ann, "effort");
+  await ann.getByRole("button", { name: "4", exact: true }).click();
+});
+
+test("the mouth is asked for before a swallow; who is not cleared rests", async () => {
+  await person("Ann").click();
+  await desk.getByRole("button", { name: "Swallow drills on", exact: true }).first().click();
+  await person("Ann").click();
+  await goTo(desk, "Tongue-hold swallow");
+  await ann.getByRole("button", { name: "Yes, it is empty" }).waitFor();
+  await album.take(ann, "mouth", SIZES, plain(ann));
+  await accessible(ann, "mouth");
+  await shows(ben, "This one is not for you today. Rest and breathe.");
+  await album.take(ben, "own rest", SIZES, (size) => inDrill(ben, size, false));
+  await accessible(ben, "own rest");
+  await ann.getByRole("button", { name: "Yes, it is empty" }).click();
+  await shows(ann, "Is your mouth empty? We begin in a moment.");
+  await album.take(ann, "before the first swallow", FEW, (size) => inDrill(ann, size, false));
+});
+
+test("asked to rest, and a message", async () => {
+  await goTo(desk, "Neck in five positions");
+  await shows(ben, "Hold. Keep breathing.");
+  await person("Ben").click();
+  await desk.getByRole("button", { name: "Ask to rest" }).click();
+  await shows(ben, "Your facilitator asks you to rest. Breathe easily.");
+  await album.take(ben, "asked to rest", FEW, (size) => inDrill(ben, size, false));
+  await desk.getByLabel("Message", { exact: true }).fill("Well done today, Ben. Please drink some water, if your plan allows it.");
+  await desk.getByRole("button", { name: "Send", exact: true }).click();
+  await ben.getByText("From your facilitator", { exact: false }).waitFor();
+  await album.take(ben, "message", SIZES, (size) => inDrill(ben, size, false));
+  await accessible(ben, "message");
+  await album.take(desk, "desk, one person", DESK_SIZES);
+  await accessible(desk, "desk, one person", "AA");
+  await desk.setViewportSize(DESK_SIZES.desk);
+  await ben.getByRole("button", { name: "I have read it" }).click();
+});
+
+test("a report on its way to being seen, and an alarm", async () => {
+  await ann.getByRole("button", { name: "I need to stop" }).click();
+  await ann.getByRole("button", { name: "It hurts" }).click();
+  await ann.getByRole("button", { name: "None of these" }).click();
+  await album.take(ann, "report, where", FEW);
+  await accessible(ann, "report, where");
+  await ann.getByRole("button", { name: "Neck", exact: true }).click();
+  await album.take(ann, "report, how strong", FEW, plain(ann));
+  await accessible(ann, "report, how strong");
+  await ann.getByRole("button", { name: "Very", exact: true }).click();
+  await ann.getByText("The class has it.", { exact: false }).first().waitFor();
+  await album.take(ann, "report, the class has it", FEW, plain(ann));
+  await accessible(ann, "report, the class has it");
+  await ben.getByRole("button", { name: "I need to stop" }).click();
+  await ben.getByRole("button", { name: "It hurts" }).click();
+  await ben.getByRole("button", { name: "Pain in my chest" }).click();
+  await shows(ben, "Call 555 now.");
+  await album.take(ben, "alarm", SIZES, plain(ben));
+  await accessible(ben, "alarm");
+  await desk.getByText("Ben: Pain in my chest").waitFor();
+  await album.take(desk, "desk, alarm", DESK_SIZES);
+  await accessible(desk, "desk, alarm", "AA");
+  await desk.emulateMedia({ forcedColors: "active" });
+  await album.one(desk, "desk, alarm", "desk", "forced colours");
+  await desk.emulateMedia({ forcedColors: "none" });
+  await desk.setViewportSize(DESK_SIZES.desk);
+  await key(desk, "s");
+  await shows(ben, "Your facilitator has seen it.");
+  await album.take(ben, "alarm, seen", FEW, plain(ben));
+});
+
+test("the word game on the wall and at the desk", async () => {
+  await goTo(desk, "The toolbox");
+  await desk.getByRole("button", { name: "Show the first clue" }).click();
+  await shows(wall, "It bangs the nail in.");
+  await album.take(wall, "wall, clue", { laptop: SIZES.laptop, TV: SIZES.TV }, (size) => inDrill(wall, size, false));
+  await accessible(wall, "wall, clue");
+  await album.take(desk, "desk, word game", DESK_SIZES);
+  await accessible(desk, "desk, word game", "AA");
+});
+
+test("the class waits when the facilitator is lost, and ends for everyone", async () => {
+  const helper = await house.helper();
+  await desk.context().close();
+  await shows(wall, "Your facilitator lost the connection. Rest. The class waits.");
+  await album.take(wall, "wall, the class waits", { laptop: SIZES.laptop, TV: SIZES.TV }, (size) => inDrill(wall, size, false));
+  await ben.getByRole("button", { name: "I am better" }).click();
+  await ben.getByRole("button", { name: "I can go on" }).click();
+  await shows(ben, "Your facilitator lost the connection. Rest. The class waits.");
+  await album.take(ben, "the class waits", SIZES, (size) => inDrill(ben, size, false));
+  await accessible(ben, "the class waits");
+  await helper.getByRole("button", { name: "Take the desk" }).click();
+  await helper.getByRole("button", { name: "End the class" }).click();
+  await helper.getByRole("button", { name: "Yes, end it" }).click();
+  await shows(ben, "The class is over. Thank you for coming.");
+  await album.take(ben, "the end", SIZES);
+  await accessible(ben, "the end");
+  await helper.getByRole("region", { name: "What happened" }).waitFor();
+  await album.take(helper, "desk, the end", DESK_SIZES);
+  await accessible(helper, "desk, the end", "AA");
+  for (const page of [ann, ben, wall, helper]) assert.deepEqual(page.errors, []);
+});

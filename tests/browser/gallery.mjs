@@ -1,0 +1,157 @@
+// Photographs a screen in a state, on every size and in every theme, looks at it by rules, and writes all
+// pictures of all test files to tests/shots/gallery/index.html for people to leaf through.
+
+import assert from "node:assert/strict";
+import { mkdir, readFile, readdir, rm, writeFile } from "node:fs/promises";
+import axe from "axe-core";
+
+const FOLDER = new URL("../shots/gallery/", import.meta.url);
+
+export const SIZES = {
+  phone: { width: 390, height: 844 },
+  "phone, lying": { width: 844, height: 390 },
+  tablet: { width: 820, height: 1180 },
+  laptop: { width: 1366, height: 768 },
+  TV: { width: 1920, height: 1080 },
+};
+export const THEMES = {
+  light: { colorScheme: "light", contrast: "no-preference" },
+  dark: { colorScheme: "dark", contrast: "no-preference" },
+  "more contrast": { colorScheme: "light", contrast: "more" },
+};
+/** 14 mm on a phone of 160 px an inch (Nunes et al. 2016: taps of 14 mm; arithmetic). */
+export const TARGET = 88;
+export const GAP = 32;
+/** Comfortable at 1.5 m on a tablet of 132 px an inch (arithmetic from the height of 20/40 letters). */
+export const CUE = 81;
+
+export const DESK_SIZES = {
+  desk: { width: 1440, height: 900 },
+  "half a screen": { width: 720, height: 900 },
+  phone: SIZES.phone,
+};
+
+/** The pictures of one test file; the page of all of them is written anew with every file. */
+export class Album {
+  #part;
+  #shots = [];
+
+  constructor(part) {
+    this.#part = part;
+  }
+
+  async open() {
+    await mkdir(FOLDER, { recursive: true });
+    for (const file of await readdir(FOLDER)) {
+      if (file.startsWith(`${this.#part}-`)) await rm(new URL(file, FOLDER));
+    }
+  }
+
+  /** Photographs a state on every size and in every theme, and looks at each. */
+  async take(page, state, sizes, look = async () => undefined) {
+    for (const [size, viewport] of Object.entries(sizes)) {
+      await page.setViewportSize(viewport);
+      for (const [theme, media] of Object.entries(THEMES)) {
+        await page.emulateMedia(media);
+        await settled(page);
+        await this.one(page, state, size, theme);
+      }
+      await page.emulateMedia(THEMES.light);
+      await settled(page);
+      await look(size, viewport);
+    }
+  }
+
+  /** One picture of the page as it stands. */
+  async one(page, state, size, theme) {
+    const file = `${this.#part}-${state}-${size}-${theme}.png`.replace(/[^\w.-]+/g, "_");
+    await page.screenshot({ path: new URL(file, FOLDER).pathname });
+    this.#shots.push({ state, size, theme, file });
+  }
+
+  async close() {
+    await writeFile(new URL(`${this.#part}-shots.json`, FOLDER), JSON.stringify(this.#shots));
+    const parts = (await readdir(FOLDER)).filter((file) => file.endsWith("-shots.json")).sort();
+    const all = await Promise.all(parts.map(async (file) => JSON.parse(await readFile(new URL(file, FOLDER), "utf8"))));
+    await writeFile(new URL("index.html", FOLDER), onePage(all.flat()));
+  }
+}
+
+/** One page of all pictures, by screen and state. */
+function onePage(all) {
+  const states = [...new Set(all.map((shot) => shot.state))];
+  const row = (state) =>
+    `<h2>${state}</h2><div>${all
+      .filter((shot) => shot.state === state)
+      .map(({ file, size, theme }) => `<figure><img loading="lazy" src="${file}"><figcaption>${size}, ${theme}</figcaption></figure>`)
+      .join("")}</div>`;
+  return `<!doctype html><meta charset="utf-8"><title>Gallery</title><style>body{font:16px sans-serif;background:#888}div{display:flex;flex-wrap:wrap;gap:16px;align-items:start}figure{margin:0}img{max-height:420px;max-width:640px;display:block}</style>${states.map(row).join("")}`;
+}
+
+/** Colours that change have changed. */
+const settled = (page) =>
+  page.evaluate(() => Promise.all(document.getAnimations().filter((one) => one instanceof CSSTransition).map((one) => one.finished.catch(() => undefined))));
+
+/** What is wrong with the page as it stands, measured in it. */
+export function measured(page, { target, gap }) {
+  return page.evaluate(
+    ({ target, gap }) => {
+      const wrong = [];
+      const box = (element) => element.getBoundingClientRect();
+      const shown = (element) => element.checkVisibility() && box(element).width > 1;
+      const name = (element) => element.textContent.trim().slice(0, 30);
+      const root = document.documentElement;
+      if (root.scrollHeight > innerHeight + 1) wrong.push(`scrolls: ${root.scrollHeight} > ${innerHeight}`);
+      if (root.scrollWidth > innerWidth + 1) wrong.push(`scrolls sideways: ${root.scrollWidth} > ${innerWidth}`);
+      const keys = [...document.querySelectorAll("nav button")].filter(shown);
+      for (const key of keys) {
+        const { width, height, left, top, right, bottom } = box(key);
+        if (width < target || height < target) wrong.push(`${name(key)} is ${width} x ${height}`);
+        if (left < 0 || top < 0 || right > innerWidth + 1 || bottom > innerHeight + 1) wrong.push(`${name(key)} is cut off`);
+        for (const other of keys.filter((one) => one !== key)) {
+          const b = box(other);
+          const apart = Math.max(b.left - right, left - b.right, b.top - bottom, top - b.bottom);
+          if (apart < gap - 0.5) wrong.push(`${name(key)} and ${name(other)} are ${apart} apart`);
+        }
+      }
+      const nav = document.querySelector("nav");
+      const floor = nav ? box(nav).top : innerHeight;
+      for (const words of [...document.querySelectorAll(".cue, .seconds, .side, .next, .caution, .own, h1")].filter(shown)) {
+        const { left, right, top, bottom } = box(words);
+        if (left < -1 || right > innerWidth + 1 || top < -1 || bottom > floor + 1) wrong.push(`"${name(words)}" is cut off`);
+      }
+      // What a box with hidden overflow cuts off.
+      for (const box of [...document.querySelectorAll("#screen *")].filter(shown)) {
+        const hides = getComputedStyle(box).overflowY === "hidden" && !box.closest(".aside, svg");
+        if (hides && box.scrollHeight > box.clientHeight + 2) wrong.push(`${box.className} needs ${box.scrollHeight} of ${box.clientHeight}`);
+      }
+      const cue = document.querySelector(".cue");
+      return { wrong, cue: cue ? parseFloat(getComputedStyle(cue).fontSize) : null };
+    },
+    { target, gap },
+  );
+}
+
+/** The rules of a screen in a drill. */
+export async function inDrill(page, size, big = true) {
+  const { wrong, cue } = await measured(page, { target: TARGET, gap: GAP });
+  assert.deepEqual(wrong, [], size);
+  console.log(`# ${size}: the cue has ${Math.round(cue)} px`);
+  if (big && (size === "tablet" || size === "laptop" || size === "TV")) assert.ok(cue >= CUE, `${size}: a cue of ${cue} px`);
+}
+
+/** Contrast at AAA, and everything of A and AA, in every theme. */
+export async function accessible(page, state, level = "AAA") {
+  await page.evaluate(axe.source);
+  for (const [theme, media] of Object.entries(THEMES)) {
+    await page.emulateMedia(media);
+    await settled(page);
+    const { violations, passes } = await page.evaluate((level) => {
+      const rules = level === "AAA" ? { "color-contrast-enhanced": { enabled: true } } : {};
+      return window.axe.run({ runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", ...(level === "AAA" ? ["wcag2aaa"] : [])], rules });
+    }, level);
+    assert.ok(passes.length > 3, "it looked at the page");
+    assert.deepEqual(violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.target).join(", ")}`), [], `${state}, ${theme}`);
+  }
+  await page.emulateMedia(THEMES.light);
+}
