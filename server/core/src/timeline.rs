@@ -30,6 +30,10 @@ pub struct Span {
     pub phase: Phase,
     /// The words on the screen.
     pub cue: Line<80>,
+    /// The pose of the picture, where it is not the side's or the drill's.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "ts-rs", ts(optional))]
+    pub pose: Option<Line<40>>,
     /// Set, from 1.
     pub set: u32,
     /// Repetition within the set, from 1.
@@ -182,6 +186,7 @@ impl Compiler {
         let planned_ms = if spec.phase.is_held() { length.planned_ms() } else { 0 };
         self.push(spec.phase, &spec.cue, first_ms);
         if let Some(span) = self.spans.last_mut() {
+            span.pose.clone_from(&spec.pose);
             span.held_ms = planned_ms.min(first_ms);
             span.marks = match length {
                 Hold::Open { floor_ms, target_ms, .. } => Some(Marks { floor_ms, target_ms }),
@@ -191,6 +196,7 @@ impl Compiler {
         if let Some((_, cue)) = &spec.firm {
             self.push(Phase::FirmUp, cue, firm_ms);
             if let Some(span) = self.spans.last_mut() {
+                span.pose.clone_from(&spec.pose);
                 span.held_ms = (planned_ms - first_ms).max(0);
             }
         }
@@ -203,7 +209,7 @@ impl Compiler {
         let cue = cue.as_str().chars().take(80).collect::<String>();
         let Ok(cue) = Line::try_from(cue) else { return };
         let (start_ms, set, rep, side) = (self.at_ms, self.set.max(1), self.rep.max(1), self.side);
-        let span = Span { start_ms, len_ms, phase, cue, set, rep, side, marks: None, held_ms: 0 };
+        let span = Span { start_ms, len_ms, phase, cue, pose: None, set, rep, side, marks: None, held_ms: 0 };
         self.spans.push(span);
         self.at_ms += len_ms;
     }

@@ -131,6 +131,9 @@ pub struct PhaseSpec {
     pub length: Hold,
     /// The firmer end of a hold: its length and words. Shorter than the hold.
     pub firm: Option<(i64, Line<80>)>,
+    /// The pose of the picture in this phase; `None` for the side's or the drill's.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pose: Option<Line<40>>,
 }
 
 /// What is shown between two repetitions.

@@ -85,7 +85,8 @@ fn read_phase(table: Table<'_>) -> Result<PhaseSpec, FileError> {
         }
         Some(ms) => Some((ms, table.need_line("firm_cue")?)),
     };
-    let spec = PhaseSpec { phase, cue: table.need_line("cue")?, length, firm };
+    let (cue, pose) = (table.need_line("cue")?, table.line("pose")?);
+    let spec = PhaseSpec { phase, cue, length, firm, pose };
     table.finish()?;
     Ok(spec)
 }

@@ -2202,7 +2202,11 @@ length: Hold,
 /**
  * The firmer end of a hold: its length and words. Shorter than the hold.
  */
-firm: [number, string] | null, };
+firm: [number, string] | null, 
+/**
+ * The pose of the picture in this phase; `None` for the side's or the drill's.
+ */
+pose?: string | null, };
 
 /**
  * What is shown between two repetitions.
@@ -2727,6 +2731,10 @@ phase: Phase,
  * The words on the screen.
  */
 cue: string, 
+/**
+ * The pose of the picture, where it is not the side's or the drill's.
+ */
+pose?: string, 
 /**
  * Set, from 1.
  */
