@@ -140,11 +140,21 @@ export async function inDrill(page, size, big = true) {
   if (big && (size === "tablet" || size === "laptop" || size === "TV")) assert.ok(cue >= CUE, `${size}: a cue of ${cue} px`);
 }
 
+/** What the device says and what the person chose, in every combination that has colours of its own. */
+const COLOURS = [
+  ...Object.entries(THEMES).map(([theme, media]) => ({ theme, media, chosen: "usual" })),
+  { theme: "dark, more contrast", media: { colorScheme: "dark", contrast: "more" }, chosen: "usual" },
+  { theme: "light, more chosen", media: THEMES.light, chosen: "more" },
+  { theme: "dark, more chosen", media: THEMES.dark, chosen: "more" },
+];
+
 /** Contrast at AAA, and everything of A and AA, in every theme. */
 export async function accessible(page, state, level = "AAA") {
   await page.evaluate(axe.source);
-  for (const [theme, media] of Object.entries(THEMES)) {
+  const before = await page.evaluate(() => document.documentElement.dataset.contrast);
+  for (const { theme, media, chosen } of COLOURS) {
     await page.emulateMedia(media);
+    await page.evaluate((chosen) => (document.documentElement.dataset.contrast = chosen), chosen);
     await settled(page);
     const { violations, passes } = await page.evaluate((level) => {
       const rules = level === "AAA" ? { "color-contrast-enhanced": { enabled: true } } : {};
@@ -153,5 +163,6 @@ export async function accessible(page, state, level = "AAA") {
     assert.ok(passes.length > 3, "it looked at the page");
     assert.deepEqual(violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.target).join(", ")}`), [], `${state}, ${theme}`);
   }
+  await page.evaluate((before) => (document.documentElement.dataset.contrast = before), before);
   await page.emulateMedia(THEMES.light);
 }

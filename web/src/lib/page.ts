@@ -138,13 +138,24 @@ function keepTicking(session: LiveSession): void {
   setInterval(() => session.tick(), 250);
 }
 
-/** Keeps the screen from falling asleep, where the browser can and the page is served by https. */
-export function stayAwake(): void {
-  const ask = () => {
-    if (document.visibilityState === "visible") navigator.wakeLock?.request("screen").catch(() => undefined);
+/**
+ * Keeps the screen from falling asleep, where the browser can and the page is served by https. Resolves to
+ * whether it may sleep after all, which a person must be told.
+ */
+export async function stayAwake(): Promise<boolean> {
+  const ask = async (): Promise<boolean> => {
+    if (!navigator.wakeLock) return true;
+    if (document.visibilityState !== "visible") return false;
+    try {
+      const lock = await navigator.wakeLock.request("screen");
+      lock.addEventListener("release", () => void ask(), { once: true });
+      return false;
+    } catch {
+      return true;
+    }
   };
-  ask();
-  document.addEventListener("visibilitychange", ask);
+  document.addEventListener("visibilitychange", () => void ask());
+  return ask();
 }
 
 function keep(name: string, value: string): void {

@@ -41,33 +41,47 @@ export function stretched(timeline: Timeline, stretches: readonly Stretch[]): Ti
 /** What is on now. */
 export type On =
   | { kind: "unclocked" }
-  | { kind: "ready"; leftMs: number; next: Span }
-  | { kind: "span"; index: number; span: Span; leftMs: number; next: Span | null; nextInMs: number }
+  | { kind: "ready"; leftMs: number; next: Span; then: Span | null }
+  | {
+      kind: "span";
+      index: number;
+      span: Span;
+      leftMs: number;
+      next: Span | null;
+      /** The work right after `next`, if no rest is between. */
+      then: Span | null;
+      nextInMs: number;
+    }
   | { kind: "over" };
 
-/** What is on at `offsetMs` of a step. `next` is the next work to get ready for. */
+/** What is on at `offsetMs` of a step. `next` is the next work to get ready for, `then` what follows it. */
 export function on(timeline: Timeline, offsetMs: number): On {
   const first = timeline.spans[0];
   if (!first) return { kind: "unclocked" };
-  if (offsetMs < 0) return { kind: "ready", leftMs: -offsetMs, next: nextWork(timeline, -1)?.span ?? first };
+  if (offsetMs < 0) {
+    const [next = first, then] = nextWork(timeline, -1);
+    return { kind: "ready", leftMs: -offsetMs, next, then: then ?? null };
+  }
   const index = timeline.spans.findIndex((span) => offsetMs < span.start_ms + span.len_ms);
   const span = timeline.spans[index];
   if (!span) return { kind: "over" };
-  const next = nextWork(timeline, index);
+  const [next, then] = nextWork(timeline, index);
   return {
     kind: "span",
     index,
     span,
     leftMs: span.start_ms + span.len_ms - offsetMs,
-    next: next?.span ?? null,
-    nextInMs: next ? next.span.start_ms - offsetMs : Infinity,
+    next: next ?? null,
+    then: then ?? null,
+    nextInMs: next ? next.start_ms - offsetMs : Infinity,
   };
 }
 
-/** The first span after `index` that asks for something. */
-function nextWork(timeline: Timeline, index: number): { span: Span } | null {
-  const span = timeline.spans.slice(index + 1).find((s) => !isRest(s));
-  return span ? { span } : null;
+/** The first span after `index` that asks for something, and the work right behind it. */
+function nextWork({ spans }: Timeline, index: number): Span[] {
+  const first = spans.findIndex((span, at) => at > index && !isRest(span));
+  if (first < 0) return [];
+  return spans.slice(first, first + 2).filter((span) => !isRest(span));
 }
 
 /** Rests, sips and changes of side ask for nothing. */

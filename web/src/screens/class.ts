@@ -3,18 +3,20 @@ import { mount } from "svelte";
 import { applyChoices } from "../lib/choices";
 import { language } from "../lib/messages";
 import { emergencyNumber, keepLastTime, lastTime, liveSession, stayAwake } from "../lib/page";
-import { AHEAD_MS, Sounds } from "../lib/sound/sound";
+import { AHEAD_MS, BEHIND_MS, Sounds } from "../lib/sound/sound";
 import { Voice } from "../lib/sound/voice";
 import { ChoicesState } from "../lib/state/choices.svelte";
 import { SeatState } from "../lib/state/seat.svelte";
 import { emptyScreen } from "../lib/screen";
 import Class from "./Class.svelte";
 
+/** A cue that began so lately is felt. */
+const JUST_NOW_MS = 300;
 const seat = new SeatState(
   () => session,
   () => performance.now(),
 );
-const sounds = new Sounds();
+const sounds = new Sounds((audible) => (choices.audible = audible));
 const choices = new ChoicesState(
   localStorage,
   navigator.languages,
@@ -30,12 +32,13 @@ const session = liveSession(
   (message) => {
     seat.hear(message);
     if (seat.mine) choices.meet(seat.mine.name);
+    if (message.kind === "stage") lead();
   },
   (opened) => (seat.number = opened.emergency_number),
 );
 // Kept from before, for a page that comes up without the network.
 seat.number = emergencyNumber();
-stayAwake();
+const screenSleeps = stayAwake();
 setInterval(() => seat.look(), 500);
 seat.look();
 
@@ -51,13 +54,19 @@ const voice = new Voice({
 });
 let shaken = "";
 
+/** Nobody is led on who stopped, reports, or has not begun. */
+function isLed(): boolean {
+  const here = seat.mine?.checked_in === true && seat.panel === "none";
+  return here && !seat.isResting && !seat.isJoining && !seat.asksMouth;
+}
+
 /** Sounds, voice and a touch of vibration, each only beside what the screen shows. */
 function lead(): void {
-  const cues = seat.isResting || seat.isJoining ? [] : session.cues(AHEAD_MS);
+  const cues = isLed() ? session.cues(BEHIND_MS, AHEAD_MS) : [];
   const now = session.clock.isSet ? session.clock.now() : 0;
   sounds.plan(cues, now);
-  if (choices.now.voice && canSpeak) voice.hear(cues, now);
-  const begun = cues.filter((cue) => cue.at <= now).at(-1);
+  if (canSpeak) voice.hear(choices.now.voice ? cues : [], now);
+  const begun = cues.filter((cue) => cue.at <= now && now < cue.at + JUST_NOW_MS).at(-1);
   if (choices.now.sounds && begun && begun.key !== shaken) {
     shaken = begun.key;
     // A browser without it, or without a tap before it, does nothing.
@@ -66,11 +75,18 @@ function lead(): void {
 }
 setInterval(lead, 100);
 
-// Sounds that were chosen before need one tap anywhere.
-document.addEventListener("pointerdown", () => choices.now.sounds && sounds.turnOn());
-document.addEventListener("keydown", () => choices.now.sounds && sounds.turnOn());
+/** Sounds and voice that were chosen before need one tap anywhere; touching down is not one yet. */
+let unlocked = false;
+function unlock(): void {
+  if (choices.now.sounds && !choices.audible) void sounds.turnOn();
+  if (choices.now.voice && canSpeak && !unlocked) {
+    unlocked = true;
+    speechSynthesis.speak(new SpeechSynthesisUtterance(""));
+  }
+}
+for (const tap of ["pointerup", "click", "keydown"]) document.addEventListener(tap, unlock);
 document.addEventListener("contextmenu", (event) => event.preventDefault());
 mount(Class, {
   target: emptyScreen(),
-  props: { session, seat, sounds, choices, canSpeak, lastTime, keepLastTime },
+  props: { session, seat, sounds, choices, canSpeak, screenSleeps, lastTime, keepLastTime },
 });

@@ -35,8 +35,7 @@ mount(Desk, {
     desk,
     seconds,
     turnAlarmsOn: () => {
-      sounds.turnOn();
-      sounds.call("call", 0.25);
+      void sounds.turnOn().then(() => sounds.call("call", 0.25));
       if ("Notification" in window && Notification.permission === "default") {
         void Notification.requestPermission().catch(() => undefined);
       }

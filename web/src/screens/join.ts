@@ -29,22 +29,48 @@ const choices = new ChoicesState(
   (now) => applyChoices(document.documentElement, now),
   () => location.reload(),
 );
-const { token, code } = fragment();
+
+/** What was typed before the page began anew in another language; it lives as long as this tab. */
+const TYPED = "samebreath.typed";
+interface Typed {
+  code: string;
+  name: string;
+  token: string | null;
+}
+
+/** Also says whether the language was chosen here. */
+function typedBefore(): Typed | null {
+  try {
+    const kept = sessionStorage.getItem(TYPED);
+    sessionStorage.removeItem(TYPED);
+    return kept ? (JSON.parse(kept) as Typed) : null;
+  } catch {
+    return null;
+  }
+}
+
+const typed = typedBefore();
+const { token, code } = typed ?? fragment();
 
 mount(Join, {
   target: emptyScreen(),
   props: {
     code,
     token,
+    name: typed?.name ?? "",
     language,
-    speak: (chosen) => choices.change({ language: chosen }),
+    speak: (chosen, now) => {
+      sessionStorage.setItem(TYPED, JSON.stringify(now));
+      choices.change({ language: chosen });
+    },
     useLink: async (link: string) => {
       const opened = await http.useLink(link);
       enterStay(opened.stay);
       location.replace(PAGES[opened.role]);
     },
-    join: async (typed: string, name: string) => {
-      const joined = await http.join(typed, name);
+    join: async (withCode: string, name: string) => {
+      const joined = await http.join(withCode, name);
+      if (typed) choices.chose(name.trim(), { language });
       enterStay(joined.stay);
       if (joined.place === "in") location.assign(PAGES.seat);
       return joined.place;

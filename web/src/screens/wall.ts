@@ -1,11 +1,11 @@
 import "../lib/css/base.css";
 import { mount } from "svelte";
-import { applyChoices, recallChoices } from "../lib/choices";
+import { language } from "../lib/messages";
 import { liveSession, stayAwake } from "../lib/page";
 import { emptyScreen } from "../lib/screen";
 import Wall from "./Wall.svelte";
 
-applyChoices(document.documentElement, recallChoices(localStorage, null, navigator.languages));
+document.documentElement.lang = language;
 const session = liveSession("wall");
-stayAwake();
+void stayAwake();
 mount(Wall, { target: emptyScreen(), props: { session } });

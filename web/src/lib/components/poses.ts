@@ -12,6 +12,10 @@ export interface Pose {
   /** How far the shoulders are lifted, 0 to 1. */
   shoulders: number;
   mouth: "rest" | "open" | "wide" | "pucker" | "smile" | "tongue" | "tongue-up" | "sealed" | "cheeks";
+  /** How far the tongue points aside, -1 (left) to 1 (right). */
+  tongue: number;
+  /** How far the head is drawn straight back, 0 to 1. */
+  back: number;
   hand: "belly" | "throat" | "mouth" | null;
   air: "in" | "out" | null;
   /** On the back, head to the left. */
@@ -24,6 +28,8 @@ const STILL: Pose = {
   nod: 0,
   shoulders: 0,
   mouth: "rest",
+  tongue: 0,
+  back: 0,
   hand: null,
   air: null,
   lying: false,
@@ -47,9 +53,13 @@ const POSES: Record<string, Partial<Pose>> = {
   smile: { mouth: "smile" },
   cough: { mouth: "open", hand: "mouth", air: "out" },
   "tongue-up": { mouth: "tongue-up" },
+  "tongue-left": { mouth: "tongue", tongue: -1 },
+  "tongue-right": { mouth: "tongue", tongue: 1 },
+  "chin-back": { back: 1 },
   "lips-closed": { mouth: "sealed" },
   cheeks: { mouth: "cheeks" },
   lying: { lying: true },
+  "lying-up": { lying: true, nod: 1 },
   talk: { mouth: "open", air: "out" },
 };
 

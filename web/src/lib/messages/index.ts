@@ -1,17 +1,23 @@
-// The catalogue in use. The pages of participants have the language that the person chose, the pages of
-// staff have English.
+// The catalogue in use. The pages of participants have the language that the person chose. A wall belongs to
+// a whole class: it has the language of its address (`/wall?in=es`). The pages of staff have English.
 
-import { recallChoices, type Language } from "../choices";
+import { LANGUAGES, recallChoices, type Language } from "../choices";
 import { en, type Messages } from "./en";
 import { es } from "./es";
 
 const CATALOGUES: Record<Language, Messages> = { en, es };
 
 /** The language of this page. */
-export const language: Language =
-  typeof document !== "undefined" && document.documentElement.hasAttribute("data-chooses")
-    ? recallChoices(localStorage, null, navigator.languages).language
-    : "en";
+export const language: Language = languageOfPage();
+
+function languageOfPage(): Language {
+  if (typeof document === "undefined") return "en";
+  if (document.documentElement.hasAttribute("data-chooses")) {
+    return recallChoices(localStorage, null, navigator.languages).language;
+  }
+  const asked = new URLSearchParams(location.search).get("in") ?? "";
+  return asked in LANGUAGES ? (asked as Language) : "en";
+}
 
 export const text: Messages = CATALOGUES[language];
 

@@ -66,26 +66,53 @@ test("a longer span moves what comes after it, and unknown content is silent", (
   expect(cuesBetween([move()], () => null, 0, Infinity)).toEqual([]);
 });
 
+test("a cue ends with its span, or when the class takes another turn", () => {
+  expect(
+    cues([move()])
+      .map(({ until }) => until)
+      .slice(0, 3),
+  ).toEqual([108_000, 116_000, 118_000]);
+  const paused = move({ at: 110_000, offset_ms: 5_000, running: false });
+  expect(cues([move(), paused]).map(({ until }) => until)).toEqual([108_000, 110_000]);
+});
+
+const said: string[] = [];
+const voice = (): Voice => {
+  said.length = 0;
+  return new Voice({ cancel: () => said.push("|"), speak: (words) => said.push(words) });
+};
+const spoken = (key: string, at: number, words: string, lengthMs: number) => ({
+  key,
+  at,
+  until: at + lengthMs,
+  words,
+  sound: { kind: "cue", pattern: "start" } as const,
+});
+
 test("a voice says a cue once, in time, and never over the next one", () => {
-  const said: string[] = [];
-  const voice = new Voice({ cancel: () => said.push("|"), speak: (words) => said.push(words) });
-  const cue = (key: string, at: number, words: string, lengthMs: number) => ({
-    key,
-    at,
-    words,
-    lengthMs,
-    sound: { kind: "cue", pattern: "start" } as const,
-  });
-  const hold = cue("1", 1_000, "Hold. Keep breathing.", 4_000);
-  voice.hear([hold], 900);
+  const reader = voice();
+  const hold = spoken("1", 1_000, "Hold. Keep breathing.", 4_000);
+  const back = spoken("2", 5_000, "Back to the middle, slowly.", 1_500);
+  reader.hear([hold, back], 900);
   expect(said, "not before its instant").toEqual([]);
-  voice.hear([hold], 1_050);
-  voice.hear([hold], 1_150);
+  reader.hear([hold, back], 1_050);
+  reader.hear([hold, back], 1_150);
   expect(said).toEqual(["|", "Hold. Keep breathing."]);
-  voice.hear([cue("2", 5_000, "Back to the middle, slowly.", 1_500)], 5_100);
-  expect(said.at(-1), "no time for it").toBe("|");
+  reader.hear([hold, back], 5_100);
+  expect(said.slice(2), "no time for it").toEqual(["|"]);
   // 120 to 140 words a minute (common practice for older listeners; the rate from memory).
   const perMinute = (60_000 * 10) / (sayingMs("one ".repeat(20)) - sayingMs("one ".repeat(10)));
   expect(perMinute).toBeGreaterThanOrEqual(120);
   expect(perMinute).toBeLessThanOrEqual(140);
+});
+
+test("a voice falls silent with a pause, and says nothing that is long past", () => {
+  const reader = voice();
+  const hold = spoken("1", 1_000, "Hold. Keep breathing.", 9_000);
+  reader.hear([hold], 1_100);
+  reader.hear([{ ...hold, until: 2_000 }], 2_050);
+  expect(said).toEqual(["|", "Hold. Keep breathing.", "|"]);
+  const late = voice();
+  late.hear([hold], 4_000);
+  expect(said).toEqual(["|"]);
 });

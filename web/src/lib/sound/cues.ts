@@ -12,11 +12,11 @@ export interface Cue {
   key: string;
   /** When it begins, in milliseconds of the server's clock. */
   at: number;
+  /** When what it asks for ends, also because the class takes another turn; same clock. */
+  until: number;
   sound: Sound;
-  /** The words of the cue, for a voice; nothing where nothing new is asked. */
+  /** The words of the cue, for a voice; nothing after the end. */
   words: string | null;
-  /** How long these words hold, in milliseconds. */
-  lengthMs: number;
 }
 
 /**
@@ -37,9 +37,9 @@ export function cuesBetween(
     const cue = (name: string, span: Span | null, offsetMs: number): Cue => ({
       key: `${move.step}.${move.rev}.${move.at}.${name}`,
       at: instant(offsetMs),
-      sound: span ? soundOf(span, spans) : { kind: "cue", pattern: "stop" },
+      until: Math.min(endsAt, span ? instant(offsetMs + span.len_ms) : Infinity),
+      sound: span ? soundOf(span) : { kind: "cue", pattern: "stop" },
       words: span?.cue ?? null,
-      lengthMs: span?.len_ms ?? 0,
     });
     const all = spans.map((span, at) => cue(`${at}`, span, span.start_ms));
     if (spans.length > 0) all.push(cue("over", null, total_ms));
@@ -48,9 +48,9 @@ export function cuesBetween(
   });
 }
 
-function soundOf(span: Span, spans: readonly Span[]): Sound {
+function soundOf(span: Span): Sound {
   if (span.phase === "breathe_in") return { kind: "breath", seconds: span.len_ms / 1000 };
-  return { kind: "cue", pattern: patternOf(span, spans) };
+  return { kind: "cue", pattern: PATTERN_OF[span.phase] ?? (isRest(span) ? "rest" : "start") };
 }
 
 const PATTERN_OF: Partial<Record<Phase, Pattern>> = {
@@ -59,9 +59,3 @@ const PATTERN_OF: Partial<Record<Phase, Pattern>> = {
   release: "stop",
   breathe_out: "stop",
 };
-
-function patternOf(span: Span, spans: readonly Span[]): Pattern {
-  if (PATTERN_OF[span.phase]) return PATTERN_OF[span.phase]!;
-  if (isRest(span)) return spans.indexOf(span) === 0 ? "start" : "rest";
-  return "start";
-}

@@ -66,14 +66,7 @@ export function writeCall(context: BaseAudioContext, call: Call, at: number, vol
 /** Air that comes in: a soft noise whose pitch rises over the breath. */
 export function writeBreath(context: BaseAudioContext, at: number, seconds: number, volume: number): Written {
   const length = Math.min(seconds, LONGEST_BREATH);
-  const noise = context.createBuffer(1, Math.ceil(context.sampleRate * length), context.sampleRate);
-  // A fixed sequence, so that every breath sounds alike.
-  let seed = 1;
-  noise.getChannelData(0).forEach((_, at, samples) => {
-    seed = (seed * 48_271) % 2_147_483_647;
-    samples[at] = (seed / 2_147_483_647) * 2 - 1;
-  });
-  const source = new AudioBufferSourceNode(context, { buffer: noise });
+  const source = new AudioBufferSourceNode(context, { buffer: noiseOf(context) });
   const band = new BiquadFilterNode(context, { type: "bandpass", frequency: 500, Q: 4 });
   band.frequency.setValueAtTime(500, at);
   band.frequency.linearRampToValueAtTime(1_000, at + length);
@@ -82,8 +75,24 @@ export function writeBreath(context: BaseAudioContext, at: number, seconds: numb
   loud.gain.linearRampToValueAtTime(CUE_LEVEL * volume * 3, at + length * 0.8);
   loud.gain.linearRampToValueAtTime(0, at + length);
   source.connect(band).connect(loud).connect(context.destination);
-  source.start(at);
+  source.start(at, 0, length);
   return [source];
+}
+
+const noises = new WeakMap<BaseAudioContext, AudioBuffer>();
+
+/** A fixed sequence, so that every breath sounds alike. */
+function noiseOf(context: BaseAudioContext): AudioBuffer {
+  const kept = noises.get(context);
+  if (kept) return kept;
+  const noise = context.createBuffer(1, context.sampleRate * LONGEST_BREATH, context.sampleRate);
+  let seed = 1;
+  noise.getChannelData(0).forEach((_, at, samples) => {
+    seed = (seed * 48_271) % 2_147_483_647;
+    samples[at] = (seed / 2_147_483_647) * 2 - 1;
+  });
+  noises.set(context, noise);
+  return noise;
 }
 
 /** How fast a note comes and goes; a click would be heard otherwise. */

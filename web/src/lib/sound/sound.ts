@@ -4,13 +4,26 @@
 import { writeBreath, writeCall, writeCue, type Call, type Written } from "./score";
 import type { Cue } from "./cues";
 
-/** How far ahead cues are put on the audio clock, in milliseconds. */
-export const AHEAD_MS = 600;
+/**
+ * How far ahead cues are put on the audio clock, in milliseconds: a page behind another one may look only
+ * once a minute.
+ */
+export const AHEAD_MS = 90_000;
+/** The longest that a sound lasts; what began before it is over. */
+export const BEHIND_MS = 5_000;
+/** Between these a planned sound follows the estimate of the server's clock, in seconds before it begins. */
+const SETTLED_S = 0.25;
+const FAR_S = 2;
+const SHIFT_S = 0.008;
+/** Later than a blink the picture has changed, and a sound would mislead. */
+const LATE_S = 0.15;
 
 interface Planned {
   sources: Written;
   /** On the audio clock, in seconds. */
   at: number;
+  /** When it is cut off, if it is. */
+  until: number;
 }
 
 export class Sounds {
@@ -19,22 +32,28 @@ export class Sounds {
   /** 0 to 1. */
   volume = 1;
 
-  get isOn(): boolean {
-    return this.#context !== null;
-  }
+  /** `onAudible` is told whether this device can be heard now. */
+  constructor(private readonly onAudible: (audible: boolean) => void = () => undefined) {}
 
-  /** Call from a tap. */
-  turnOn(): void {
-    this.#context ??= new AudioContext();
-    void this.#context.resume().catch(() => undefined);
+  /** Call from a tap; resolves once sounds can be heard. */
+  async turnOn(): Promise<void> {
+    if (!this.#context) {
+      this.#context = new AudioContext();
+      this.#context.onstatechange = () => this.onAudible(this.#running() !== null);
+    }
+    await this.#context.resume().catch(() => undefined);
+    this.onAudible(this.#running() !== null);
   }
 
   /** Mutes this device: what was planned is taken back. */
   turnOff(): void {
+    if (!this.#context) return;
     this.plan([], 0);
-    void this.#context?.close();
+    this.#context.onstatechange = null;
+    void this.#context.close();
     this.#context = null;
     this.#planned.clear();
+    this.onAudible(false);
   }
 
   /** Plays a cue now, for a check of the sound. */
@@ -50,29 +69,44 @@ export class Sounds {
   }
 
   /**
-   * Plans what is to sound from now on; `now` is the server's clock. What was planned and is not among
-   * `cues` any more is taken back if it has not begun.
+   * Plans what is to sound from now on; `now` is the server's clock. What is not among `cues` any more falls
+   * silent, and so does a sound whose cue ended before it.
    */
   plan(cues: readonly Cue[], now: number): void {
     const context = this.#running();
     if (!context) return;
     const latencyS = context.outputLatency || context.baseLatency || 0;
+    const clock = (ms: number): number => context.currentTime + (ms - now) / 1000 - latencyS;
     for (const cue of cues) {
-      if (this.#planned.has(cue.key)) continue;
-      const at = context.currentTime + (cue.at - now) / 1000 - latencyS;
-      // Too late by more than a blink: the picture has changed, and a late sound would mislead.
-      if (at < context.currentTime - 0.15) continue;
-      this.#planned.set(cue.key, {
-        at,
-        sources: this.#write(context, cue, Math.max(at, context.currentTime)),
-      });
+      const [at, until] = [clock(cue.at), clock(cue.until)];
+      const planned = this.#planned.get(cue.key);
+      const ahead = planned ? planned.at - context.currentTime : 0;
+      const follows = planned && ahead > SETTLED_S && ahead < FAR_S && Math.abs(planned.at - at) > SHIFT_S;
+      if (planned && !follows) {
+        this.#cut(context, planned, until);
+        continue;
+      }
+      planned?.sources.forEach((source) => source.stop());
+      this.#planned.delete(cue.key);
+      if (at < context.currentTime - LATE_S) continue;
+      const sources = this.#write(context, cue, Math.max(at, context.currentTime));
+      const fresh = { at, sources, until: Infinity };
+      this.#planned.set(cue.key, fresh);
+      this.#cut(context, fresh, until);
     }
     const wanted = new Set(cues.map((cue) => cue.key));
-    for (const [key, { at, sources }] of this.#planned) {
-      const hasBegun = at <= context.currentTime;
-      if (!wanted.has(key) && !hasBegun) sources.forEach((source) => source.stop());
-      if (!wanted.has(key) && (!hasBegun || at < context.currentTime - 10)) this.#planned.delete(key);
+    for (const [key, { sources }] of this.#planned) {
+      if (wanted.has(key)) continue;
+      sources.forEach((source) => source.stop());
+      this.#planned.delete(key);
     }
+  }
+
+  /** Ends a sound at `until`, if that comes before its own end. */
+  #cut(context: AudioContext, planned: Planned, until: number): void {
+    if (!(until < planned.at + BEHIND_MS / 1000) || Math.abs(until - planned.until) < SHIFT_S) return;
+    planned.until = until;
+    planned.sources.forEach((source) => source.stop(Math.max(until, context.currentTime)));
   }
 
   #write(context: AudioContext, { sound }: Cue, at: number): Written {

@@ -11,6 +11,8 @@ export interface Speech {
 /** About 130 words a minute: a pace that older ears follow (rate from memory). */
 const WORD_MS = 460;
 const BEFORE_MS = 350;
+/** A cue that began longer ago is not said any more. */
+const LATE_MS = 1_500;
 
 /** How long it takes to say something, in milliseconds. */
 export function sayingMs(words: string): number {
@@ -18,17 +20,20 @@ export function sayingMs(words: string): number {
 }
 
 export class Voice {
-  #said = "";
+  #said: string | null = null;
 
   constructor(private readonly speech: Speech) {}
 
-  /** Says the newest of the cues that have begun, if there is time for it. `now` is the server's clock. */
+  /**
+   * Says the cue that is on, if there is time for it, and falls silent where none is on any more. `now` is
+   * the server's clock.
+   */
   hear(cues: readonly Cue[], now: number): void {
-    const cue = cues.filter(({ at }) => at <= now).at(-1);
-    if (!cue || cue.key === this.#said) return;
-    this.#said = cue.key;
+    const cue = cues.filter(({ at, until }) => at <= now && now < until).at(-1);
+    if ((cue?.key ?? null) === this.#said) return;
+    this.#said = cue?.key ?? null;
     this.speech.cancel();
-    const left = cue.at + cue.lengthMs - now;
-    if (cue.words !== null && sayingMs(cue.words) <= left) this.speech.speak(cue.words);
+    if (!cue || cue.words === null || now - cue.at > LATE_MS) return;
+    if (sayingMs(cue.words) <= cue.until - now) this.speech.speak(cue.words);
   }
 }

@@ -4,6 +4,8 @@ import { keepChoices, recallChoices, type Choices, type Shelf } from "../choices
 
 export class ChoicesState {
   now = $state.raw<Choices>() as Choices;
+  /** Whether this device can be heard now. */
+  audible = $state(false);
   #name: string | null = null;
 
   /** `apply` shows the choices; `reload` starts the page anew, for another language. */
@@ -21,18 +23,25 @@ export class ChoicesState {
   meet(name: string): void {
     if (name === this.#name) return;
     this.#name = name;
-    this.#use(recallChoices(this.shelf, name, this.tags));
+    this.#use(recallChoices(this.shelf, name, this.tags), null);
+  }
+
+  /** What `name` chose on a page that did not know them yet. */
+  chose(name: string, change: Partial<Choices>): void {
+    keepChoices(this.shelf, name, { ...recallChoices(this.shelf, name, this.tags), ...change });
   }
 
   change(change: Partial<Choices>): void {
-    this.#use({ ...this.now, ...change });
+    this.#use({ ...this.now, ...change }, this.#name);
   }
 
-  #use(next: Choices): void {
+  #use(next: Choices, keptFor: string | null): void {
     const before = this.now;
     this.now = next;
-    keepChoices(this.shelf, this.#name, next);
+    keepChoices(this.shelf, keptFor, next);
     this.apply(next);
-    if (next.language !== before.language) this.reload();
+    // A page that cannot keep the language would load itself for ever.
+    const kept = recallChoices(this.shelf, null, this.tags).language === next.language;
+    if (next.language !== before.language && kept) this.reload();
   }
 }

@@ -48,8 +48,6 @@ export interface Scene {
 }
 
 const TRY_AGAIN_MS = 1_000;
-/** A cue that began so lately still counts as now. */
-const JUST_NOW_MS = 300;
 
 export class LiveSession {
   readonly clock: ServerClock;
@@ -116,12 +114,12 @@ export class LiveSession {
     this.clueSeconds = counter && wholeSeconds(counter.from + counter.length_ms - nowMs);
   }
 
-  /** The sounds from a moment ago until `aheadMs` from now. */
-  cues(aheadMs: number): Cue[] {
+  /** The cues that began at most `behindMs` ago or begin within `aheadMs`. */
+  cues(behindMs: number, aheadMs: number): Cue[] {
     if (!this.stage || !this.clock.isSet || this.stage.phase !== "running") return [];
     const now = this.clock.now();
     const contentOf = (move: Move): Content | null => this.#contents.get(`${move.step}.${move.rev}`) ?? null;
-    return cuesBetween(this.stage.moves, contentOf, now - JUST_NOW_MS, now + aheadMs);
+    return cuesBetween(this.stage.moves, contentOf, now - behindMs, now + aheadMs);
   }
 
   /** Milliseconds of the present step's timeline at this instant, for what moves smoothly. */

@@ -1,0 +1,94 @@
+// A participant without a pointer: from the code to the end of the class with the keyboard alone, and the
+// focus to be seen at every stop.
+
+import assert from "node:assert/strict";
+import { after, before, test as nodeTest } from "node:test";
+import { House, goTo, key, sayName, shows, tabTo } from "./people.mjs";
+
+const test = (name, act) => nodeTest(name, { timeout: 120_000 }, act);
+
+let house, desk, kay;
+
+before(async () => {
+  house = await House.open("serve", "--emergency-number", "555", "--plan", new URL("states-plan.toml", import.meta.url).pathname);
+  desk = await house.desk();
+  await sayName(desk, "Ines");
+  await desk.getByRole("button", { name: "Let people in" }).click();
+});
+after(() => house.close());
+
+/** Goes there, sees the focus on the screen, and presses. */
+async function pressed(name) {
+  await tabTo(kay, name);
+  const focus = await kay.evaluate(() => {
+    const { outlineStyle, outlineWidth } = getComputedStyle(document.activeElement);
+    const { top, bottom, left, right } = document.activeElement.getBoundingClientRect();
+    return { outline: outlineStyle === "none" ? 0 : parseFloat(outlineWidth), inside: top >= 0 && left >= 0 && bottom <= innerHeight + 1 && right <= innerWidth + 1 };
+  });
+  assert.ok(focus.outline >= 3, `the focus on "${name}" is drawn ${focus.outline} px wide`);
+  assert.ok(focus.inside, `"${name}" is on the screen`);
+  await kay.keyboard.press("Enter");
+}
+
+test("comes in, checks in, and chooses for the own screen", async () => {
+  const page = await house.stranger("");
+  kay = page;
+  await page.goto(new URL("/", page.url()).href);
+  await tabTo(page, "Class code");
+  await page.keyboard.type(house.server.links.code);
+  await tabTo(page, "Your first name");
+  await page.keyboard.type("Kay");
+  await page.keyboard.press("Enter");
+  await page.waitForURL("**/class");
+  await pressed("Well");
+  await pressed("I am ready");
+  await shows(page, "You are in. The class begins soon.");
+  await pressed("My screen");
+  await page.getByRole("heading", { name: "My screen" }).waitFor();
+  assert.equal(await page.evaluate(() => document.activeElement.textContent), "My screen", "the sheet has the focus");
+  await pressed("Larger");
+  assert.equal(await page.evaluate(() => document.documentElement.dataset.text), "larger");
+  await tabTo(page, "Back to class", true);
+  await page.keyboard.press("Enter");
+  assert.equal(await page.evaluate(() => document.activeElement.textContent.trim()), "My screen", "the focus is back");
+});
+
+test("says that a drill is done and how far it went, stops, reports, and goes on", async () => {
+  await desk.getByRole("button", { name: "Begin the class" }).click();
+  await shows(kay, "Listen to your facilitator.");
+  await key(desk, "PageDown");
+  await kay.waitForFunction(() => [...document.querySelectorAll("nav button")].some((b) => b.textContent.trim() === "Done" && !b.disabled));
+  await pressed("Done");
+  await pressed("Target");
+  await kay.getByText("Done. Well done.", { exact: false }).waitFor();
+  await goTo(desk, "Neck in five positions");
+  await shows(kay, "Hold. Keep breathing.");
+  await pressed("I need to stop");
+  await shows(kay, "You have stopped. That is fine.");
+  await pressed("It hurts");
+  await pressed("None of these");
+  await pressed("Neck");
+  await pressed("As a number");
+  await pressed("3");
+  await kay.getByText("The class has it.", { exact: false }).waitFor();
+  await desk.getByText(/^Ann|^Kay: Neck/).first().waitFor();
+  await pressed("I can go on");
+  await kay.getByRole("button", { name: "I need to stop" }).waitFor();
+});
+
+test("answers a clue, and comes to the end", async () => {
+  await goTo(desk, "The toolbox");
+  await desk.getByRole("button", { name: "Show the first clue" }).click();
+  await kay.getByText("It bangs the nail in.").waitFor();
+  await tabTo(kay, "Or write it");
+  await kay.keyboard.type("hammer");
+  await kay.keyboard.press("Enter");
+  await kay.getByText("Yes, that is it").waitFor();
+  await pressed("I need to stop");
+  await desk.getByRole("button", { name: "End the class" }).click();
+  await desk.getByRole("button", { name: "Yes, end it" }).click();
+  // Also for somebody who had stopped.
+  await shows(kay, "The class is over. Thank you for coming.");
+  await shows(kay, "Stand up slowly.");
+  assert.deepEqual(kay.errors, []);
+});
