@@ -28,17 +28,17 @@ impl Connections {
         self.open.insert(connection, (who, true));
     }
 
-    /// A socket is gone; when it was the last of somebody, presence says since when.
+    /// A socket is gone; when it was the last of somebody, presence says since when. Gives whom it spoke for.
     pub(crate) fn remove(
         &mut self,
         connection: ConnectionId,
         presence: &mut Presence,
         session: &Session,
         now: EpochMs,
-    ) {
+    ) -> Option<Who> {
         self.round_trips.remove(&connection);
-        let Some((who, _)) = self.open.remove(&connection) else { return };
-        let who = stays(session, who);
+        let (spoke_for, _) = self.open.remove(&connection)?;
+        let who = stays(session, spoke_for);
         let others = self.open.values().any(|(other, _)| stays(session, *other) == who);
         let heard = match who {
             Who::Seat(seat) => presence.seats.get_mut(&seat),
@@ -48,6 +48,7 @@ impl Connections {
         if let Some(heard) = heard.filter(|_| !others) {
             heard.gone_at = Some(now);
         }
+        Some(spoke_for)
     }
 
     /// A page said that it is there. Gives whose it is, whether any of that person's pages can be

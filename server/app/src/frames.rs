@@ -1,89 +1,168 @@
-//! The frames of a room: serialised once per audience, kept as the newest of their kind.
+//! The frames of a room: serialised and framed once per audience, and put straight on its sockets.
 
 use std::collections::HashMap;
+use std::sync::Arc;
 
 use samebreath_core::live::{Presence, Recorded, SeatId, Session};
 use samebreath_core::time::EpochMs;
-use samebreath_wire::ServerMessage;
+use samebreath_wire::{Close, ServerMessage};
 use tokio::sync::watch;
 
-use crate::room::{Attached, Frame, Who};
+use crate::outlet::{Frame, Outlet, Slot};
+use crate::room::{ConnectionId, Who};
 
-/// The newest frame of each audience.
+/// The sockets that get the same frames of a kind.
+#[derive(Debug, Default)]
+struct Audience {
+    newest: Option<Frame>,
+    outlets: Vec<(ConnectionId, Arc<Outlet>)>,
+}
+
+impl Audience {
+    /// Takes a frame that differs from the newest.
+    fn is_news(&mut self, frame: Frame) -> bool {
+        let is_news = self.newest.as_ref() != Some(&frame);
+        self.newest = Some(frame);
+        is_news
+    }
+
+    /// Shows the newest of its own kind and the stage, each if it is news, in one write.
+    fn show(&self, own: Option<Slot>, stage: Option<&Frame>) {
+        let own = own.and_then(|slot| Some((slot, self.newest.as_ref()?)));
+        let stage = stage.map(|frame| (Slot::Stage, frame));
+        let news: Vec<_> = own.into_iter().chain(stage).collect();
+        if !news.is_empty() {
+            self.outlets.iter().for_each(|(_, outlet)| outlet.show(&news));
+        }
+    }
+}
+
+/// The open sockets by audience, and the newest frame of each.
 #[derive(Debug)]
 pub(crate) struct Frames {
-    stage: watch::Sender<Frame>,
-    desk: watch::Sender<Frame>,
-    seats: HashMap<SeatId, watch::Sender<Frame>>,
+    stage: Frame,
+    desks: Audience,
+    seats: HashMap<SeatId, Audience>,
+    walls: Audience,
     recording: watch::Sender<bool>,
 }
 
 impl Frames {
-    pub(crate) fn new(session: &Session, presence: &Presence, now: EpochMs) -> Self {
+    pub(crate) fn new(session: &Session, now: EpochMs) -> Self {
         Self {
-            stage: watch::Sender::new(stage(session, now)),
-            desk: watch::Sender::new(desk(session, presence, now)),
+            stage: stage(session, now),
+            desks: Audience::default(),
             seats: HashMap::new(),
+            walls: Audience::default(),
             recording: watch::Sender::new(true),
         }
     }
 
-    /// The frames for a new socket, the newest ones marked as not seen yet.
+    /// Shows a new socket what is newest for it, and from now on whatever comes.
     pub(crate) fn attach(
         &mut self,
-        who: Who,
+        (connection, who): (ConnectionId, Who),
+        outlet: Arc<Outlet>,
         session: &Session,
         presence: &Presence,
         now: EpochMs,
-    ) -> Attached {
-        let newest = |sender: &watch::Sender<Frame>| {
-            let mut receiver = sender.subscribe();
-            receiver.mark_changed();
-            receiver
-        };
-        let mine = match who {
-            Who::Seat(seat) => {
-                let sender =
-                    self.seats.entry(seat).or_insert_with(|| watch::Sender::new(mine(session, seat, now)));
-                sender.send_replace(mine(session, seat, now));
-                Some(newest(sender))
-            }
-            Who::Desk(_) | Who::Wall => None,
-        };
-        let desk = match who {
-            Who::Desk(_) => {
-                self.show_desk(session, presence, now);
-                Some(newest(&self.desk))
-            }
-            Who::Seat(_) | Who::Wall => None,
-        };
-        let mut recording = self.recording.subscribe();
-        if !*recording.borrow() {
-            recording.mark_changed();
+    ) {
+        match who {
+            Who::Seat(seat) => self.show_person(session, seat, None, now),
+            Who::Desk(_) => self.show_desk(session, presence, now),
+            Who::Wall => {}
         }
-        Attached { stage: newest(&self.stage), mine, desk, recording }
+        let stage = (Slot::Stage, &self.stage.clone());
+        let audience = self.audience(who);
+        match (who, &audience.newest) {
+            (Who::Seat(_), Some(mine)) => outlet.show(&[(Slot::Mine, mine), stage]),
+            (Who::Desk(_), Some(desk)) => outlet.show(&[stage, (Slot::Desk, desk)]),
+            (Who::Wall, _) | (_, None) => outlet.show(&[stage]),
+        }
+        audience.outlets.push((connection, outlet));
     }
 
-    pub(crate) fn show_stage(&self, session: &Session, now: EpochMs) {
-        replace(&self.stage, stage(session, now));
-    }
-
-    pub(crate) fn show_desk(&self, session: &Session, presence: &Presence, now: EpochMs) {
-        if self.desk.receiver_count() > 0 {
-            replace(&self.desk, desk(session, presence, now));
+    pub(crate) fn detach(&mut self, connection: ConnectionId, who: Who) {
+        let audience = self.audience(who);
+        audience.outlets.retain(|(other, _)| *other != connection);
+        if let Who::Seat(seat) = who
+            && self.seats.get(&seat).is_some_and(|audience| audience.outlets.is_empty())
+        {
+            self.seats.remove(&seat);
         }
     }
 
-    /// Shows each person whom `events` concern what is new for them.
-    pub(crate) fn show_persons(&mut self, session: &Session, events: &[Recorded], now: EpochMs) {
+    fn audience(&mut self, who: Who) -> &mut Audience {
+        match who {
+            Who::Seat(seat) => self.seats.entry(seat).or_default(),
+            Who::Desk(_) => &mut self.desks,
+            Who::Wall => &mut self.walls,
+        }
+    }
+
+    /// Shows the class the stage, if it is news.
+    pub(crate) fn show_stage(&mut self, session: &Session, now: EpochMs) {
+        if let Some(stage) = self.new_stage(session, now) {
+            for audience in self.seats.values().chain([&self.desks, &self.walls]) {
+                audience.show(None, Some(&stage));
+            }
+        }
+    }
+
+    /// Shows what `events` changed, and the stage of `staged` where one is given: each person gets the
+    /// stage and what is new for them in one write.
+    pub(crate) fn show(
+        &mut self,
+        session: &Session,
+        staged: Option<&Session>,
+        events: &[Recorded],
+        now: EpochMs,
+    ) {
+        let stage = staged.and_then(|staged| self.new_stage(staged, now));
+        for audience in [&self.desks, &self.walls] {
+            audience.show(None, stage.as_ref());
+        }
         let everybody = events.iter().any(|r| r.event.concerns_everybody());
-        self.seats.retain(|_, sender| sender.receiver_count() > 0);
-        for (seat, sender) in &self.seats {
-            let stays = session.seat_of(*seat).map_or(*seat, |(id, _)| id);
+        let seats: Vec<SeatId> = self.seats.keys().copied().collect();
+        for seat in seats {
+            let stays = session.seat_of(seat).map_or(seat, |(id, _)| id);
             if everybody || events.iter().any(|r| r.event.seat() == Some(stays)) {
-                replace(sender, mine(session, *seat, now));
+                self.show_person(session, seat, stage.as_ref(), now);
+            } else if let Some(audience) = self.seats.get(&seat) {
+                audience.show(None, stage.as_ref());
             }
         }
+    }
+
+    pub(crate) fn show_desk(&mut self, session: &Session, presence: &Presence, now: EpochMs) {
+        let desk = Frame::of(&ServerMessage::Desk { desk: Box::new(session.desk(now, presence)) });
+        if self.desks.is_news(desk) {
+            self.desks.show(Some(Slot::Desk), None);
+        }
+    }
+
+    /// Whether any desk looks.
+    pub(crate) fn has_desks(&self) -> bool {
+        !self.desks.outlets.is_empty()
+    }
+
+    /// Somebody who is not in the class any more is shown nothing: their sockets end.
+    fn show_person(&mut self, session: &Session, seat: SeatId, stage: Option<&Frame>, now: EpochMs) {
+        let audience = self.seats.entry(seat).or_default();
+        match session.mine(seat, now) {
+            Some(mine) => {
+                let is_news = audience.is_news(Frame::of(&ServerMessage::Mine { mine }));
+                audience.show(is_news.then_some(Slot::Mine), stage);
+            }
+            None => audience.outlets.iter().for_each(|(_, outlet)| outlet.end(Close::NotAllowed)),
+        }
+    }
+
+    fn new_stage(&mut self, session: &Session, now: EpochMs) -> Option<Frame> {
+        let frame = stage(session, now);
+        let is_news = self.stage != frame;
+        self.stage.clone_from(&frame);
+        is_news.then_some(frame)
     }
 
     /// Where it is said whether the ledger can be written.
@@ -92,27 +171,6 @@ impl Frames {
     }
 }
 
-fn replace(sender: &watch::Sender<Frame>, frame: Frame) {
-    sender.send_if_modified(|before| {
-        let changed = *before != frame;
-        if changed {
-            *before = frame;
-        }
-        changed
-    });
-}
-
 fn stage(session: &Session, now: EpochMs) -> Frame {
-    ServerMessage::Stage { stage: session.stage(now) }.encode().into()
-}
-
-fn desk(session: &Session, presence: &Presence, now: EpochMs) -> Frame {
-    ServerMessage::Desk { desk: Box::new(session.desk(now, presence)) }.encode().into()
-}
-
-/// Empty for somebody who is not in the class, which ends their sockets.
-fn mine(session: &Session, seat: SeatId, now: EpochMs) -> Frame {
-    session
-        .mine(seat, now)
-        .map_or_else(|| Frame::from(""), |mine| ServerMessage::Mine { mine }.encode().into())
+    Frame::of(&ServerMessage::Stage { stage: session.stage(now) })
 }

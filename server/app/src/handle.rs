@@ -1,16 +1,15 @@
 //! What others hold of a room: a handle that takes commands and news, and the shapes of both.
 
-use axum::extract::ws::Utf8Bytes;
+use std::sync::Arc;
+
 use samebreath_core::live::{
     Actor, Command, CommandId, Content, DeskCommand, DeskRole, Event, Person, Place, SeatId, SheetStep,
-    StepId,
+    Stage, StepId,
 };
 use samebreath_core::time::EpochMs;
-use samebreath_wire::ServerMessage;
 use tokio::sync::{mpsc, oneshot, watch};
 
-/// A frame ready to send; cloning counts a reference.
-pub type Frame = Utf8Bytes;
+use crate::outlet::Outlet;
 
 /// One socket, numbered over the life of the process.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -32,14 +31,16 @@ pub enum Who {
 pub enum Input {
     /// A command, decided at `at`.
     Command(Asked),
-    /// A socket is there.
+    /// A socket, or somebody rehearsed, is there.
     Attach {
         /// Which.
         connection: ConnectionId,
         /// For whom.
         who: Who,
-        /// The frames it is to send; nothing for somebody who is not in the class.
-        reply: oneshot::Sender<Option<Attached>>,
+        /// Where its frames go out; nothing for somebody rehearsed, who is there without a screen.
+        outlet: Option<Arc<Outlet>>,
+        /// Whether the ledger can be written, from now on; nothing for somebody who is not in the class.
+        reply: oneshot::Sender<Option<watch::Receiver<bool>>>,
     },
     /// A socket is gone.
     Detach {
@@ -82,6 +83,11 @@ pub enum Input {
         /// How far, if anybody took it.
         reply: oneshot::Sender<Option<Place>>,
     },
+    /// Asks for the stage.
+    Stage {
+        /// The stage.
+        reply: oneshot::Sender<Stage>,
+    },
     /// Asks for the run sheet.
     Sheet {
         /// The booked length and the steps.
@@ -114,26 +120,12 @@ impl Asked {
 /// Where the answer to a command goes.
 #[derive(Debug)]
 pub enum Answerer {
-    /// To a socket, as a message. A socket whose queue is full is about to be closed as too slow,
-    /// and its browser will ask again.
-    Socket(mpsc::Sender<ServerMessage>),
+    /// To a socket, as a message.
+    Socket(Arc<Outlet>),
     /// To whoever waits for the outcome.
     Waiting(oneshot::Sender<Result<Vec<Event>, samebreath_core::live::Refusal>>),
     /// Nobody: the room asked itself.
     Nobody,
-}
-
-/// The frames of a socket.
-#[derive(Debug)]
-pub struct Attached {
-    /// The newest stage.
-    pub stage: watch::Receiver<Frame>,
-    /// The newest private frame, for a seat.
-    pub mine: Option<watch::Receiver<Frame>>,
-    /// The newest desk frame, for a desk.
-    pub desk: Option<watch::Receiver<Frame>>,
-    /// Whether the ledger can be written.
-    pub recording: watch::Receiver<bool>,
 }
 
 /// What others hold of a room.

@@ -4,7 +4,6 @@ use std::net::SocketAddr;
 use std::sync::Arc;
 use std::time::Duration;
 
-use axum::extract::ws::WebSocketUpgrade;
 use axum::extract::{ConnectInfo, Path, Query, Request, State};
 use axum::http::{HeaderMap, HeaderName, HeaderValue, Method, header};
 use axum::middleware::{self, Next};
@@ -17,9 +16,7 @@ use samebreath_core::live::{
 };
 use samebreath_store::ledger::SessionId;
 use samebreath_store::sessions::{Pass, Role};
-use samebreath_wire::{
-    ClientMessage, JoinRequest, Joined, MESSAGE_BYTES, Opened, PassRequest, RoleName, SUBPROTOCOL, SeatPlace,
-};
+use samebreath_wire::{ClientMessage, JoinRequest, Joined, Opened, PassRequest, RoleName, SeatPlace};
 use serde::Deserialize;
 use tower_http::CompressionLevel;
 use tower_http::catch_panic::CatchPanicLayer;
@@ -34,7 +31,7 @@ use crate::origin::{Origin, origin};
 use crate::passes::{self, Door};
 use crate::room::{Answerer, Asked, Input, RoomHandle, Who};
 use crate::socket::{self, Conversation};
-use crate::{assets, desk_http, metrics, planner_http, token};
+use crate::{assets, desk_http, handshake, metrics, planner_http, token};
 
 /// Longest body of a request.
 const BODY_BYTES: usize = 64 * 1024;
@@ -42,10 +39,6 @@ const BODY_BYTES: usize = 64 * 1024;
 const BODY_WITHIN: Duration = Duration::from_secs(15);
 /// How long a joiner waits when there were too many failed joins.
 const PATIENCE: Duration = Duration::from_secs(2);
-/// Buffers of a socket: a stage has about 1 KiB. The default of 128 KiB a socket is memory without use.
-const BUFFER_BYTES: usize = 4 * 1024;
-/// What may wait unsent on a socket before it is closed.
-const UNSENT_BYTES: usize = 256 * 1024;
 
 pub(crate) type Shared = State<Arc<App>>;
 pub(crate) type Answer<T> = Result<T, Failure>;
@@ -287,19 +280,14 @@ async fn command(State(app): Shared, headers: HeaderMap, Body(message): Body<Cli
 }
 
 /// The handshake of a socket: its own origin, a pass, and then the conversation.
-async fn upgrade(
-    State(app): Shared,
-    Path(door): Path<DoorName>,
-    headers: HeaderMap,
-    upgrade: WebSocketUpgrade,
-) -> Answer<Response> {
+async fn upgrade(State(app): Shared, Path(door): Path<DoorName>, mut request: Request) -> Answer<Response> {
     if app.shutdown.is_cancelled() {
         return Err(Failure::Restarting);
     }
-    if origin(&headers, app.public_url.as_deref()) != Origin::Own {
+    if origin(request.headers(), app.public_url.as_deref()) != Origin::Own {
         return Err(Failure::ForeignOrigin);
     }
-    let (pass, room) = enter(&app, &headers, door.into()).await?;
+    let (pass, room) = enter(&app, request.headers(), door.into()).await?;
     let who = match pass.role {
         Role::Desk(role) => Who::Desk(role),
         Role::Seat(seat) => Who::Seat(seat),
@@ -313,15 +301,15 @@ async fn upgrade(
         shutdown: app.shutdown.clone(),
     };
     let span = tracing::info_span!("socket", session.id = %pass.session, connection.id = conversation.connection.0, who = ?who);
-    let tasks = app.tasks.clone();
-    Ok(upgrade
-        .protocols([SUBPROTOCOL])
-        .read_buffer_size(BUFFER_BYTES)
-        .write_buffer_size(BUFFER_BYTES)
-        .max_write_buffer_size(UNSENT_BYTES)
-        .max_message_size(MESSAGE_BYTES)
-        .max_frame_size(MESSAGE_BYTES)
-        .on_upgrade(move |socket| tasks.track_future(socket::talk(socket, conversation).instrument(span))))
+    let (response, opened) = handshake::answer(&mut request).map_err(Failure::Body)?;
+    let talk = async move {
+        match opened.await {
+            Ok((stream, read)) => socket::talk(stream, read, conversation).await,
+            Err(error) => tracing::debug!(error = &*error, "no socket after the handshake"),
+        }
+    };
+    app.tasks.spawn(talk.instrument(span));
+    Ok(response)
 }
 
 /// A door's name in a path.

@@ -32,8 +32,8 @@ pub(crate) struct Writing {
     batch: Vec<Asked>,
     outcomes: Vec<Outcome>,
     events: Vec<Recorded>,
-    /// The session with the events applied.
-    next: Session,
+    /// The session with the events applied; nothing where applying them is left for later.
+    next: Option<Session>,
     write: Pin<Box<dyn Future<Output = Written> + Send>>,
 }
 
@@ -100,7 +100,10 @@ impl Room {
         let Some(Writing { mut batch, outcomes, events, next, .. }) = self.writing.take() else { return };
         match written {
             Written::Committed => {
-                self.session = next;
+                match next {
+                    Some(next) => self.session = next,
+                    None => events.iter().for_each(|recorded| self.session.apply(recorded)),
+                }
                 self.settle_pause(&batch);
                 self.around.bus.publish(self.id, Hint { seq: self.session.seq() });
                 self.show(&events);
@@ -144,9 +147,14 @@ impl Room {
     }
 
     /// Shows the stage, with a safety pause that is not on disk yet.
-    pub(crate) fn show_stage(&self) {
-        let ahead = self.pausing.and_then(|pausing| self.ahead(pausing));
+    pub(crate) fn show_stage(&mut self) {
+        let ahead = self.paused_ahead();
         self.frames.show_stage(ahead.as_ref().unwrap_or(&self.session), self.around.clock.now());
+    }
+
+    /// The session with the safety pause that is shown and not on disk yet.
+    pub(crate) fn paused_ahead(&self) -> Option<Session> {
+        self.pausing.and_then(|pausing| self.ahead(pausing))
     }
 
     /// The session with a pause applied that is not on disk yet; nothing when it would be refused.
@@ -169,8 +177,16 @@ impl Room {
     }
 
     /// Decides each command on top of those before it. One that is in `ledger` already has the outcome
-    /// that it had.
-    fn decide(&self, batch: &[Asked], ledger: &[Recorded]) -> (Vec<Outcome>, Vec<Recorded>, Session) {
+    /// that it had. The session afterwards is given where it was needed; one command alone needs no copy.
+    fn decide(&self, batch: &[Asked], ledger: &[Recorded]) -> (Vec<Outcome>, Vec<Recorded>, Option<Session>) {
+        if let [asked] = batch
+            && !asked.id.is_some_and(|id| self.session.has_counted(id))
+        {
+            let outcome = self.session.decide(&self.context(asked.at), asked.by, &asked.command);
+            let events = (self.session.seq() + 1..).zip(outcome.iter().flatten());
+            let events = events.map(|(seq, event)| recorded(seq, asked, event)).collect();
+            return (vec![outcome], events, None);
+        }
         let mut next = self.session.clone();
         let mut outcomes = Vec::with_capacity(batch.len());
         let mut events = Vec::new();
@@ -182,19 +198,13 @@ impl Room {
             }
             let outcome = next.decide(&self.context(asked.at), asked.by, &asked.command);
             for event in outcome.iter().flatten() {
-                let recorded = Recorded {
-                    seq: next.seq() + 1,
-                    at: asked.at,
-                    by: asked.by,
-                    cause: asked.id,
-                    event: event.clone(),
-                };
+                let recorded = recorded(next.seq() + 1, asked, event);
                 next.apply(&recorded);
                 events.push(recorded);
             }
             outcomes.push(outcome);
         }
-        (outcomes, events, next)
+        (outcomes, events, Some(next))
     }
 
     fn answer(&self, batch: Vec<Asked>, outcomes: Vec<Outcome>) {
@@ -203,7 +213,7 @@ impl Room {
             match (asked.answer, asked.id) {
                 (Answerer::Waiting(reply), _) => drop(reply.send(outcome)),
                 (Answerer::Nobody, _) | (Answerer::Socket(_), None) => {}
-                (Answerer::Socket(queue), Some(id)) => {
+                (Answerer::Socket(outlet), Some(id)) => {
                     let message = match outcome {
                         Ok(_) => ServerMessage::Taken { id },
                         Err(refusal) => {
@@ -211,12 +221,16 @@ impl Room {
                             ServerMessage::Refused { id, code, text }
                         }
                     };
-                    // See `Answerer::Socket` for a full queue.
-                    let _ = queue.try_send(message);
+                    outlet.tell(&message);
                 }
             }
         }
     }
+}
+
+/// The line of the ledger for an event of a command.
+fn recorded(seq: u64, Asked { at, by, id, .. }: &Asked, event: &Event) -> Recorded {
+    Recorded { seq, at: *at, by: *by, cause: *id, event: event.clone() }
 }
 
 /// Everything a write needs, so that the room can go on meanwhile.

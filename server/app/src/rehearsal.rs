@@ -11,12 +11,11 @@ use samebreath_core::live::{
 use samebreath_core::rehearse::{self, Act, Due, Moment, Person};
 use samebreath_core::time::EpochMs;
 use samebreath_store::ledger::SessionId;
-use samebreath_wire::ServerMessage;
 use tokio::sync::oneshot;
 use uuid::Uuid;
 
 use crate::app::App;
-use crate::room::{Answerer, Asked, Attached, ConnectionId, Input, RoomHandle, Who};
+use crate::room::{Answerer, Asked, ConnectionId, Input, RoomHandle, Who};
 use crate::settings::Cast;
 
 /// How often the class looks at its clock.
@@ -25,12 +24,7 @@ const LOOK: Duration = Duration::from_millis(200);
 /// Rehearses a session until it ends or the server stops.
 pub async fn rehearse(app: Arc<App>, session: SessionId, cast: Cast) {
     let Ok(Some(room)) = app.hub.room(session).await else { return };
-    let watcher = app.next_connection();
-    let Ok(Some(wall)) = room.ask(|reply| Input::Attach { connection: watcher, who: Who::Wall, reply }).await
-    else {
-        return;
-    };
-    let mut class = Class::new(Arc::clone(&app), room, wall, cast);
+    let mut class = Class::new(Arc::clone(&app), room, cast);
     let mut look = tokio::time::interval(LOOK);
     loop {
         tokio::select! {
@@ -47,7 +41,6 @@ pub async fn rehearse(app: Arc<App>, session: SessionId, cast: Cast) {
 struct Class {
     app: Arc<App>,
     room: RoomHandle,
-    wall: Attached,
     seed: u64,
     people: Vec<Person>,
     seats: HashMap<usize, Seated>,
@@ -62,16 +55,15 @@ struct Class {
 struct Seated {
     seat: SeatId,
     connection: ConnectionId,
-    frames: Option<Attached>,
+    is_here: bool,
     heard: EpochMs,
 }
 
 impl Class {
-    fn new(app: Arc<App>, room: RoomHandle, wall: Attached, cast: Cast) -> Self {
+    fn new(app: Arc<App>, room: RoomHandle, cast: Cast) -> Self {
         Self {
             app,
             room,
-            wall,
             seed: cast.seed,
             people: rehearse::people(cast.people.into()),
             seats: HashMap::new(),
@@ -86,8 +78,7 @@ impl Class {
 
     /// Looks at the stage, plans what to do about it and does what is due. `None` ends the rehearsal.
     async fn look(&mut self) -> Option<()> {
-        let frame = self.wall.stage.borrow_and_update().clone();
-        let Ok(ServerMessage::Stage { stage }) = serde_json::from_str(&frame) else { return None };
+        let stage = self.room.ask(|reply| Input::Stage { reply }).await.ok()?;
         let now = self.app.clock.now();
         if stage.phase == StagePhase::Ended {
             return None;
@@ -165,8 +156,8 @@ impl Class {
                 for event in events {
                     if let Event::SeatTaken { seat, .. } = event {
                         let (connection, heard) = (self.app.next_connection(), self.app.clock.now());
-                        let frames = self.attach(connection, seat).await;
-                        self.seats.insert(index, Seated { seat, connection, frames, heard });
+                        let is_here = self.attach(connection, seat).await;
+                        self.seats.insert(index, Seated { seat, connection, is_here, heard });
                     }
                 }
             }
@@ -177,7 +168,7 @@ impl Class {
             }
             Act::Vanish => {
                 if let Some(seated) = self.seats.get_mut(&index) {
-                    seated.frames = None;
+                    seated.is_here = false;
                     let connection = seated.connection;
                     self.room.tell(Input::Detach { connection }).await.ok()?;
                 }
@@ -185,21 +176,24 @@ impl Class {
             Act::Return => {
                 if let Some(Seated { seat, connection, .. }) = self.seats.get(&index) {
                     let (seat, connection) = (*seat, *connection);
-                    let frames = self.attach(connection, seat).await;
-                    self.seats.entry(index).and_modify(|seated| seated.frames = frames);
+                    let is_here = self.attach(connection, seat).await;
+                    self.seats.entry(index).and_modify(|seated| seated.is_here = is_here);
                 }
             }
         }
         Some(())
     }
 
-    async fn attach(&self, connection: ConnectionId, seat: SeatId) -> Option<Attached> {
-        self.room.ask(|reply| Input::Attach { connection, who: Who::Seat(seat), reply }).await.ok().flatten()
+    /// Whether the person is in the class.
+    async fn attach(&self, connection: ConnectionId, seat: SeatId) -> bool {
+        let who = Who::Seat(seat);
+        let attached = self.room.ask(|reply| Input::Attach { connection, who, outlet: None, reply }).await;
+        attached.is_ok_and(|recording| recording.is_some())
     }
 
     /// Gives a command, unless the person has no seat or is off the network.
     async fn say(&self, index: usize, command: SeatCommand) -> Option<()> {
-        let Some(seated) = self.seats.get(&index).filter(|s| s.frames.is_some()) else { return Some(()) };
+        let Some(seated) = self.seats.get(&index).filter(|s| s.is_here) else { return Some(()) };
         self.tell(Actor::Seat(seated.seat), Command::Seat(command)).await?;
         Some(())
     }
@@ -215,7 +209,7 @@ impl Class {
 
     /// Everybody on the network is heard now and then, as a browser is.
     fn breathe(&mut self, now: EpochMs) {
-        for seated in self.seats.values_mut().filter(|s| s.frames.is_some() && now.since(s.heard) > 5_000) {
+        for seated in self.seats.values_mut().filter(|s| s.is_here && now.since(s.heard) > 5_000) {
             seated.heard = now;
             let connection = seated.connection;
             self.room.mention(Input::Heard { connection, visible: true, round_trip_ms: None });

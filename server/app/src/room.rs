@@ -2,8 +2,8 @@
 //!
 //! The task takes what waits, decides it, appends the events and only then shows and acknowledges
 //! them; a safety pause alone is shown first. It never waits for the ledger: while one write is under
-//! way it goes on hearing, and what comes gathers for the next. It knows nothing of sockets: it
-//! publishes frames on watch channels, where a slow reader finds the newest and skips the rest.
+//! way it goes on hearing, and what comes gathers for the next. Nor does it wait for a socket: it puts
+//! frames on outlets, where a slow reader finds the newest and skips the rest.
 
 use std::collections::VecDeque;
 use std::sync::Arc;
@@ -14,15 +14,16 @@ use samebreath_core::live::{Actor, Command, Content, Event, Presence, Recorded, 
 use samebreath_store::StoreError;
 use samebreath_store::bus::{Bus, Hint};
 use samebreath_store::ledger::{Ledger, SessionId};
-use tokio::sync::{broadcast, mpsc, oneshot};
+use tokio::sync::{broadcast, mpsc, oneshot, watch};
 use tokio::time::{Instant, MissedTickBehavior};
 use tokio_util::sync::CancellationToken;
 
 use crate::clock::Clock;
 use crate::connections::{Connections, heard};
 use crate::frames::Frames;
-pub use crate::handle::{Answerer, Asked, Attached, ConnectionId, Frame, Input, RoomHandle, Stopped, Who};
+pub use crate::handle::{Answerer, Asked, ConnectionId, Input, RoomHandle, Stopped, Who};
 use crate::metrics;
+use crate::outlet::Outlet;
 use crate::record::{Pausing, Writing};
 
 /// Commands and news that may wait for the room. A full queue makes the socket wait, which makes
@@ -87,7 +88,7 @@ pub async fn start(
     let ledger = around.ledger.read_after(id, 0).await?;
     let Some(session) = Session::replay(&ledger) else { return Ok(None) };
     let presence = Presence::since(around.clock.now());
-    let frames = Frames::new(&session, &presence, around.clock.now());
+    let frames = Frames::new(&session, around.clock.now());
     let (inputs, waiting) = mpsc::channel(WAITING);
     let (pauses, pressed) = mpsc::channel(PAUSES);
     let now = Instant::now();
@@ -174,7 +175,7 @@ impl Room {
         // Whoever asked may have gone.
         match input {
             Input::Command(_) => {}
-            Input::Attach { connection, who, reply } => self.attach(connection, who, reply),
+            Input::Attach { connection, who, outlet, reply } => self.attach(connection, who, outlet, reply),
             Input::Detach { connection } => self.detach(connection),
             Input::Heard { connection, visible, round_trip_ms } => {
                 let Some((who, visible, is_news)) =
@@ -194,6 +195,7 @@ impl Room {
             Input::Place { seat, reply } => {
                 let _ = reply.send(self.session.seat_of(seat).map(|(_, seat)| seat.place.clone()));
             }
+            Input::Stage { reply } => drop(reply.send(self.session.stage(now))),
             Input::Sheet { reply } => {
                 let pace = self.session.desk(now, &self.presence).pace;
                 let _ = reply.send((pace.class_ms, self.session.sheet()));
@@ -201,7 +203,13 @@ impl Room {
         }
     }
 
-    fn attach(&mut self, connection: ConnectionId, who: Who, reply: oneshot::Sender<Option<Attached>>) {
+    fn attach(
+        &mut self,
+        connection: ConnectionId,
+        who: Who,
+        outlet: Option<Arc<Outlet>>,
+        reply: oneshot::Sender<Option<watch::Receiver<bool>>>,
+    ) {
         let now = self.around.clock.now();
         if let Who::Seat(seat) = who
             && self.session.mine(seat, now).is_none()
@@ -211,15 +219,24 @@ impl Room {
         }
         self.connections.add(connection, who);
         heard(&mut self.presence, &self.session, who, true, now);
-        let attached = self.frames.attach(who, &self.session, &self.presence, now);
-        if reply.send(Some(attached)).is_err() {
+        if let Some(outlet) = outlet {
+            self.frames.attach((connection, who), outlet, &self.session, &self.presence, now);
+        }
+        let mut recording = self.frames.recording().subscribe();
+        if !*recording.borrow() {
+            recording.mark_changed();
+        }
+        if reply.send(Some(recording)).is_err() {
             self.detach(connection);
         }
         self.desk_within(DESK_EVERY);
     }
 
     fn detach(&mut self, connection: ConnectionId) {
-        self.connections.remove(connection, &mut self.presence, &self.session, self.around.clock.now());
+        let now = self.around.clock.now();
+        if let Some(who) = self.connections.remove(connection, &mut self.presence, &self.session, now) {
+            self.frames.detach(connection, who);
+        }
         if self.connections.is_empty() {
             self.idle_since = Instant::now();
         }
@@ -274,12 +291,13 @@ impl Room {
         }
     }
 
-    /// Shows what `events` changed: the class first, then persons, then the desk.
+    /// Shows what `events` changed: class and persons, then the desk.
     pub(crate) fn show(&mut self, events: &[Recorded]) {
-        if events.iter().any(|r| r.event.changes_stage()) {
-            self.show_stage();
-        }
-        self.frames.show_persons(&self.session, events, self.around.clock.now());
+        let now = self.around.clock.now();
+        let stage_changed = events.iter().any(|r| r.event.changes_stage());
+        let ahead = self.paused_ahead().filter(|_| stage_changed);
+        let staged = ahead.as_ref().or(stage_changed.then_some(&self.session));
+        self.frames.show(&self.session, staged, events, now);
         let alarms = |r: &Recorded| {
             matches!(r.event, Event::Reported { .. } | Event::ReportAmended { .. } | Event::Lost { .. })
         };
@@ -295,8 +313,10 @@ impl Room {
     fn show_desk(&mut self) {
         self.desk_due = None;
         self.desk_shown = Instant::now();
-        self.frames.show_desk(&self.session, &self.presence, self.around.clock.now());
-        metrics::desk_frame();
+        if self.frames.has_desks() {
+            self.frames.show_desk(&self.session, &self.presence, self.around.clock.now());
+            metrics::desk_frame();
+        }
     }
 }
 

@@ -1,34 +1,41 @@
-//! The life of one websocket: one task, over any socket that speaks messages.
-//!
-//! It sends the newest frames (a slow connection skips stages, never reports), answers clock
-//! questions itself, passes commands to the room, and gives up on a browser that is silent or does
+//! The life of one websocket: one task that reads, answers clock questions itself, passes commands to the
+//! room, finishes what the room could not write at once, and gives up on a browser that is silent or does
 //! not read. When it ends, whatever the way, the room is told.
 
 use std::num::NonZeroU32;
+use std::sync::Arc;
 use std::time::Duration;
 
-use axum::extract::ws::{CloseFrame, Message, WebSocket};
+use futures_util::{SinkExt, StreamExt};
 use governor::clock::{Clock as _, DefaultClock};
 use governor::{DefaultDirectRateLimiter, Quota, RateLimiter};
 use rand::RngExt;
 use samebreath_core::live::{Actor, Command, CommandId, DeskRole};
-use samebreath_wire::{ClientMessage, Close, MESSAGES_A_MINUTE, REPORTS_A_MINUTE, RoleName, ServerMessage};
-use tokio::sync::{mpsc, watch};
+use samebreath_wire::{
+    ClientMessage, Close, MESSAGE_BYTES, MESSAGES_A_MINUTE, REPORTS_A_MINUTE, RoleName, ServerMessage,
+};
+use tokio::net::TcpStream;
+use tokio::sync::watch;
 use tokio::time::{Instant, MissedTickBehavior, timeout};
+use tokio_tungstenite::WebSocketStream;
+use tokio_tungstenite::tungstenite::protocol::frame::coding::CloseCode;
+use tokio_tungstenite::tungstenite::protocol::{CloseFrame, Role, WebSocketConfig};
+use tokio_tungstenite::tungstenite::{self, Message};
 use tokio_util::sync::CancellationToken;
 
 use crate::clock::Clock;
 use crate::metrics;
-use crate::room::{Answerer, Asked, Attached, ConnectionId, Frame, Input, RoomHandle, Who};
+use crate::outlet::{Line, Outlet};
+use crate::room::{Answerer, Asked, ConnectionId, Input, RoomHandle, Who};
 
-/// Answers that wait for a socket. More than its browser may ask in a minute.
-const ANSWERS: usize = 256;
+/// Buffers of a socket: a message has less than 1 KiB. The default of 128 KiB is memory without use.
+const BUFFER_BYTES: usize = 4 * 1024;
 /// Protocol pings keep proxies from closing an idle socket (the usual limit is 60 s).
 const PING_EVERY: Duration = Duration::from_secs(20);
 /// A browser sends something every 10 s; a hidden one is woken at worst once a minute.
 const SILENT_AFTER: Duration = Duration::from_secs(100);
-/// A browser that takes nothing for this long is too slow.
-const WRITE_WITHIN: Duration = Duration::from_secs(10);
+/// How long the other side may take to say goodbye.
+const GOODBYE_WITHIN: Duration = Duration::from_secs(2);
 /// After a restart browsers come back spread over this.
 const COME_BACK_WITHIN_MS: u32 = 1_000;
 
@@ -46,14 +53,34 @@ pub struct Conversation {
     pub shutdown: CancellationToken,
 }
 
-/// Talks until either side ends it.
-pub async fn talk(mut socket: WebSocket, conversation: Conversation) {
-    let Conversation { connection, who, room, .. } = &conversation;
+type Socket = WebSocketStream<Line>;
+
+/// Talks until either side ends it. `read` is what came right behind the handshake.
+pub async fn talk(stream: TcpStream, read: Vec<u8>, conversation: Conversation) {
+    let Conversation { connection, who, room, clock, .. } = &conversation;
     metrics::socket(role(*who), 1.0);
-    let attached = room.ask(|reply| Input::Attach { connection: *connection, who: *who, reply }).await;
+    let outlet = Outlet::new(stream);
+    let config = WebSocketConfig::default()
+        .read_buffer_size(BUFFER_BYTES)
+        .write_buffer_size(0)
+        .max_message_size(Some(MESSAGE_BYTES))
+        .max_frame_size(Some(MESSAGE_BYTES));
+    let line = Line(Arc::clone(&outlet));
+    let mut socket = WebSocketStream::from_partially_read(line, read, Role::Server, Some(config)).await;
+    let seat = if let Who::Seat(seat) = *who { Some(seat) } else { None };
+    outlet.tell(&ServerMessage::Welcome { role: role_name(*who), seat, clock_id: clock.id() });
+    let attached = room
+        .ask(|reply| Input::Attach {
+            connection: *connection,
+            who: *who,
+            outlet: Some(Arc::clone(&outlet)),
+            reply,
+        })
+        .await;
     let close = match attached {
-        Ok(Some(attached)) => {
-            let end = Talk::new(&conversation, attached).run(&mut socket).await;
+        Ok(Some(recording)) => {
+            let end = Talk::new(&conversation, Arc::clone(&outlet), recording).run(&mut socket).await;
+            outlet.leave();
             // A room that has stopped forgot its connections with it.
             let _ = room.tell(Input::Detach { connection: *connection }).await;
             end
@@ -63,17 +90,25 @@ pub async fn talk(mut socket: WebSocket, conversation: Conversation) {
     };
     if let Some(close) = close {
         metrics::closed(close.reason());
-        let frame = CloseFrame { code: close.code(), reason: close.reason().into() };
-        // The browser may be gone already.
-        let _ = timeout(WRITE_WITHIN, socket.send(Message::Close(Some(frame)))).await;
+        let frame = CloseFrame { code: CloseCode::from(close.code()), reason: close.reason().into() };
+        // The browser may be gone already; otherwise its own goodbye ends the connection.
+        let goodbye = async {
+            socket.send(Message::Close(Some(frame))).await?;
+            while let Some(message) = socket.next().await {
+                message?;
+            }
+            Ok::<_, tungstenite::Error>(())
+        };
+        let _ = timeout(GOODBYE_WITHIN, goodbye).await;
     }
+    outlet.shut();
     metrics::socket(role(*who), -1.0);
 }
 
 struct Talk<'a> {
     of: &'a Conversation,
-    frames: Attached,
-    answers: (mpsc::Sender<ServerMessage>, mpsc::Receiver<ServerMessage>),
+    outlet: Arc<Outlet>,
+    recording: watch::Receiver<bool>,
     allowance: DefaultDirectRateLimiter,
     safety_allowance: DefaultDirectRateLimiter,
     heard: Instant,
@@ -85,13 +120,13 @@ struct Talk<'a> {
 type End = Option<Close>;
 
 impl<'a> Talk<'a> {
-    fn new(of: &'a Conversation, frames: Attached) -> Self {
+    fn new(of: &'a Conversation, outlet: Arc<Outlet>, recording: watch::Receiver<bool>) -> Self {
         let a_minute =
             |n: u32| RateLimiter::direct(Quota::per_minute(NonZeroU32::new(n).unwrap_or(NonZeroU32::MIN)));
         Self {
             of,
-            frames,
-            answers: mpsc::channel(ANSWERS),
+            outlet,
+            recording,
             allowance: a_minute(MESSAGES_A_MINUTE),
             safety_allowance: a_minute(REPORTS_A_MINUTE),
             heard: Instant::now(),
@@ -99,13 +134,7 @@ impl<'a> Talk<'a> {
         }
     }
 
-    async fn run(mut self, socket: &mut WebSocket) -> End {
-        let seat = if let Who::Seat(seat) = self.of.who { Some(seat) } else { None };
-        let welcome =
-            ServerMessage::Welcome { role: role_name(self.of.who), seat, clock_id: self.of.clock.id() };
-        if let Err(end) = send(socket, welcome.encode().into()).await {
-            return end;
-        }
+    async fn run(mut self, socket: &mut Socket) -> End {
         let mut ping = tokio::time::interval(PING_EVERY);
         ping.set_missed_tick_behavior(MissedTickBehavior::Delay);
         ping.reset();
@@ -116,47 +145,39 @@ impl<'a> Talk<'a> {
         }
     }
 
-    async fn turn(&mut self, socket: &mut WebSocket, ping: &mut tokio::time::Interval) -> Result<(), End> {
+    async fn turn(&mut self, socket: &mut Socket, ping: &mut tokio::time::Interval) -> Result<(), End> {
         tokio::select! {
-            // What is new for this person goes before the answer to what they tapped, so that no page
-            // has a moment in which it knows of neither; both go before stages, stages before the rest.
+            // A server that stops says when to come back before anything else ends the socket.
             biased;
             () = self.of.shutdown.cancelled() => {
                 let in_ms = rand::rng().random_range(0..COME_BACK_WITHIN_MS);
-                send(socket, ServerMessage::Restart { in_ms }.encode().into()).await?;
+                self.outlet.tell(&ServerMessage::Restart { in_ms });
                 Err(Some(Close::Restarting))
             }
-            frame = newest(self.frames.mine.as_mut()) => send_newest(socket, frame?).await,
-            Some(answer) = self.answers.1.recv() => send(socket, answer.encode().into()).await,
-            frame = newest(Some(&mut self.frames.stage)) => send_newest(socket, frame?).await,
-            message = read(socket, self.reads_from) => self.hear(socket, message).await,
-            frame = newest(self.frames.desk.as_mut()) => send_newest(socket, frame?).await,
-            changed = self.frames.recording.changed() => {
+            end = self.outlet.drain() => Err(end),
+            message = read(socket, self.reads_from) => self.hear(message).await,
+            changed = self.recording.changed() => {
                 changed.map_err(|_| Some(Close::Restarting))?;
-                let now = !*self.frames.recording.borrow_and_update();
-                send(socket, ServerMessage::NotRecording { now }.encode().into()).await
+                let now = !*self.recording.borrow_and_update();
+                self.outlet.tell(&ServerMessage::NotRecording { now });
+                Ok(())
             }
             _ = ping.tick() => {
                 if self.heard.elapsed() > SILENT_AFTER {
                     return Err(Some(Close::Silent));
                 }
-                let sent = timeout(WRITE_WITHIN, socket.send(Message::Ping(Vec::new().into()))).await;
-                sent.map_err(|_| Some(Close::TooSlow))?.map_err(|_| None)
+                socket.send(Message::Ping(tungstenite::Bytes::new())).await.map_err(|_| None)
             }
         }
     }
 
-    async fn hear(
-        &mut self,
-        socket: &mut WebSocket,
-        message: Option<Result<Message, axum::Error>>,
-    ) -> Result<(), End> {
+    async fn hear(&mut self, message: Option<Result<Message, tungstenite::Error>>) -> Result<(), End> {
         let received_ms = self.of.clock.precise_ms();
         let message = message.ok_or(None)?.map_err(|_| None)?;
         let text = match message {
             Message::Text(text) => text,
             // A pong proves that the device is on the network, not that the page is alive.
-            Message::Ping(_) | Message::Pong(_) => return Ok(()),
+            Message::Ping(_) | Message::Pong(_) | Message::Frame(_) => return Ok(()),
             Message::Binary(_) => return Err(Some(Close::BadMessage)),
             Message::Close(_) => return Err(None),
         };
@@ -165,7 +186,8 @@ impl<'a> Talk<'a> {
             Err(error) => {
                 let id = ClientMessage::id_of_unreadable(&text).ok_or(Some(Close::BadMessage))?;
                 let (code, text) = ("unreadable".to_owned(), error.to_string());
-                return send(socket, ServerMessage::Refused { id, code, text }.encode().into()).await;
+                self.outlet.tell(&ServerMessage::Refused { id, code, text });
+                return Ok(());
             }
         };
         if message.is_for_safety() {
@@ -182,8 +204,8 @@ impl<'a> Talk<'a> {
                 let connection = self.of.connection;
                 self.of.room.mention(Input::Heard { connection, visible, round_trip_ms });
                 let (answered_ms, clock_id) = (self.of.clock.precise_ms(), self.of.clock.id());
-                let clock = ServerMessage::Clock { sent_ms, received_ms, answered_ms, clock_id };
-                send(socket, clock.encode().into()).await
+                self.outlet.tell(&ServerMessage::Clock { sent_ms, received_ms, answered_ms, clock_id });
+                Ok(())
             }
             ClientMessage::Seat { id, command } => self.ask(id, Command::Seat(command)).await,
             ClientMessage::Desk { id, command } => self.ask(id, Command::Desk(command)).await,
@@ -197,7 +219,7 @@ impl<'a> Talk<'a> {
             Who::Seat(seat) => Actor::Seat(seat),
             Who::Wall => return Err(Some(Close::NotAllowed)),
         };
-        let (at, answer) = (self.of.clock.now(), Answerer::Socket(self.answers.0.clone()));
+        let (at, answer) = (self.of.clock.now(), Answerer::Socket(Arc::clone(&self.outlet)));
         self.tell(Input::Command(Asked { by, id: Some(id), command, at, answer })).await
     }
 
@@ -206,29 +228,9 @@ impl<'a> Talk<'a> {
     }
 }
 
-async fn read(socket: &mut WebSocket, from: Instant) -> Option<Result<Message, axum::Error>> {
+async fn read(socket: &mut Socket, from: Instant) -> Option<Result<Message, tungstenite::Error>> {
     tokio::time::sleep_until(from).await;
-    socket.recv().await
-}
-
-/// The newest frame once there is one that was not sent; never for an audience this is not.
-async fn newest(frames: Option<&mut watch::Receiver<Frame>>) -> Result<Frame, End> {
-    let Some(frames) = frames else { return std::future::pending().await };
-    frames.changed().await.map_err(|_| Some(Close::Restarting))?;
-    Ok(frames.borrow_and_update().clone())
-}
-
-async fn send_newest(socket: &mut WebSocket, frame: Frame) -> Result<(), End> {
-    if frame.is_empty() {
-        // Not in the class, or no longer.
-        return Err(Some(Close::NotAllowed));
-    }
-    send(socket, frame).await
-}
-
-async fn send(socket: &mut WebSocket, frame: Frame) -> Result<(), End> {
-    let sent = timeout(WRITE_WITHIN, socket.send(Message::Text(frame))).await;
-    sent.map_err(|_| Some(Close::TooSlow))?.map_err(|_| None)
+    socket.next().await
 }
 
 fn role(who: Who) -> &'static str {

@@ -102,36 +102,40 @@ async fn append(
     events: &[NewEvent],
 ) -> Result<Append, sqlx::Error> {
     let id = session.to_string();
-    let mut part = transaction.begin().await?;
-    let last: i64 = sqlx::query_scalar("select coalesce(max(seq), 0) from event where session = $1")
-        .bind(&id)
-        .fetch_one(&mut *part)
-        .await?;
-    if last.cast_unsigned() != after {
-        part.rollback().await?;
-        return Ok(Append::Conflict);
+    if let [only] = events {
+        // One event is all or none by itself; a savepoint around it would be two statements more.
+        return insert(transaction, &id, after, only).await;
     }
-    for event in events {
-        let body = serde_json::to_string(&event.recorded).map_err(|e| sqlx::Error::Encode(Box::new(e)))?;
-        let inserted = sqlx::query(
-            "insert into event (session, seq, event_id, at_ms, body) values ($1, $2, $3, $4, $5)",
-        )
-        .bind(&id)
-        .bind(event.recorded.seq.cast_signed())
-        .bind(event.id.to_string())
-        .bind(event.recorded.at.0)
-        .bind(body)
-        .execute(&mut *part)
-        .await;
-        match inserted {
-            Ok(_) => {}
-            Err(error) if error.as_database_error().is_some_and(|e| e.is_unique_violation()) => {
-                part.rollback().await?;
-                return Ok(Append::Conflict);
-            }
-            Err(error) => return Err(error),
+    let mut part = transaction.begin().await?;
+    for (before, event) in (after..).zip(events) {
+        if matches!(insert(&mut part, &id, before, event).await?, Append::Conflict) {
+            part.rollback().await?;
+            return Ok(Append::Conflict);
         }
     }
     part.commit().await?;
     Ok(Append::Committed)
+}
+
+/// Appends an event right behind place `after`, which must be the last.
+async fn insert(
+    transaction: &mut Transaction<'_, Sqlite>,
+    session: &str,
+    after: u64,
+    event: &NewEvent,
+) -> Result<Append, sqlx::Error> {
+    let body = serde_json::to_string(&event.recorded).map_err(|e| sqlx::Error::Encode(Box::new(e)))?;
+    let done = sqlx::query(
+        "insert into event (session, seq, event_id, at_ms, body) select $1, $2, $3, $4, $5 \
+         where (select coalesce(max(seq), 0) from event where session = $1) = $6 on conflict do nothing",
+    )
+    .bind(session)
+    .bind(event.recorded.seq.cast_signed())
+    .bind(event.id.to_string())
+    .bind(event.recorded.at.0)
+    .bind(body)
+    .bind(after.cast_signed())
+    .execute(&mut **transaction)
+    .await?;
+    Ok(if done.rows_affected() == 1 { Append::Committed } else { Append::Conflict })
 }

@@ -1,0 +1,244 @@
+//! Where a socket's frames go out. Two write to it: the socket's own task, and the room, which puts frames
+//! that were made once straight on every socket, without waking a task for each.
+//!
+//! Frames never mix: whoever writes holds the lock and leaves whole frames, on the wire or behind what the
+//! wire did not take yet. While a browser takes nothing, the newest stage waits in its place, the older
+//! ones are dropped, and the socket's task goes on writing when there is room again.
+
+use std::io::{self, ErrorKind};
+use std::net::Shutdown;
+use std::pin::Pin;
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::task::{Context, Poll, ready};
+use std::time::Duration;
+
+use samebreath_wire::{Close, ServerMessage};
+use socket2::SockRef;
+use tokio::io::{AsyncRead, AsyncWrite, ReadBuf};
+use tokio::net::TcpStream;
+use tokio::sync::Notify;
+use tokio::time::{Instant, timeout_at};
+use tokio_tungstenite::tungstenite::Bytes;
+use tokio_tungstenite::tungstenite::protocol::frame::Frame as WireFrame;
+use tokio_tungstenite::tungstenite::protocol::frame::coding::{Data, OpCode};
+
+/// A browser that takes nothing for this long is too slow.
+const WRITE_WITHIN: Duration = Duration::from_secs(10);
+/// What may wait unsent on a socket before it is closed.
+const UNSENT_BYTES: usize = 256 * 1024;
+
+/// A message as it goes over the wire, made once for all its sockets; cloning counts a reference.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Frame(Bytes);
+
+impl Frame {
+    /// Serialises and frames a message.
+    #[must_use]
+    pub fn of(message: &ServerMessage) -> Self {
+        let frame = WireFrame::message(message.encode(), OpCode::Data(Data::Text), true);
+        let mut bytes = Vec::with_capacity(frame.len());
+        // A vector takes everything.
+        let _ = frame.format(&mut bytes);
+        Self(bytes.into())
+    }
+}
+
+/// Frames of which only the newest counts, in the order in which they go out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Slot {
+    /// What is new for this person.
+    Mine,
+    /// What the class sees.
+    Stage,
+    /// What a desk sees.
+    Desk,
+}
+
+#[derive(Debug, Default)]
+struct State {
+    /// What the wire did not take: the rest of a frame, and whole frames behind it.
+    unsent: Vec<u8>,
+    /// By [`Slot`]; only while something is unsent.
+    newest: [Option<Frame>; 3],
+    /// Since when the wire takes nothing.
+    stuck_since: Option<Instant>,
+    /// Why the socket is to end.
+    ending: Option<Close>,
+    /// Only the socket's own task may still write.
+    left: bool,
+}
+
+/// The way out of one socket.
+#[derive(Debug)]
+pub struct Outlet {
+    stream: TcpStream,
+    state: Mutex<State>,
+    /// Something waits for the socket's task.
+    waits: Notify,
+}
+
+impl Outlet {
+    /// Of a connection whose handshake is done.
+    #[must_use]
+    pub fn new(stream: TcpStream) -> Arc<Self> {
+        Arc::new(Self { stream, state: Mutex::default(), waits: Notify::new() })
+    }
+
+    /// Shows the newest of their kinds in one write: at once, or as soon as the browser takes something
+    /// again.
+    pub fn show(&self, frames: &[(Slot, &Frame)]) {
+        let mut state = self.state();
+        if state.left {
+            return;
+        }
+        if !state.unsent.is_empty() {
+            for (slot, frame) in frames {
+                state.newest[*slot as usize] = Some((*frame).clone());
+            }
+        } else if let [(_, only)] = frames {
+            self.write(&mut state, &only.0);
+        } else {
+            let parts: Vec<&[u8]> = frames.iter().map(|(_, frame)| &*frame.0).collect();
+            self.write(&mut state, &parts.concat());
+        }
+    }
+
+    /// Sends a message that is never skipped. What is new for this person goes before it, so that no page
+    /// has a moment in which it knows of neither.
+    pub fn tell(&self, message: &ServerMessage) {
+        let mut state = self.state();
+        if !state.left {
+            self.append(&mut state, &Frame::of(message).0);
+        }
+    }
+
+    /// Ends the socket from outside; its task says why.
+    pub fn end(&self, close: Close) {
+        self.state().ending.get_or_insert(close);
+        self.waits.notify_one();
+    }
+
+    /// From now on only the socket's own task writes, to say goodbye.
+    pub fn leave(&self) {
+        let mut state = self.state();
+        state.left = true;
+        state.newest = [None, None, None];
+    }
+
+    /// No more is sent; what the kernel has still goes out.
+    pub fn shut(&self) {
+        // The browser may have been faster.
+        let _ = SockRef::from(&self.stream).shutdown(Shutdown::Write);
+    }
+
+    /// Writes what waits, for as long as the socket lives; ends only with a reason to end the socket.
+    pub async fn drain(&self) -> Option<Close> {
+        loop {
+            let (ending, stuck_since) = {
+                let state = self.state();
+                (state.ending, state.stuck_since)
+            };
+            if ending.is_some() {
+                return ending;
+            }
+            let Some(since) = stuck_since else {
+                self.waits.notified().await;
+                continue;
+            };
+            match timeout_at(since + WRITE_WITHIN, self.stream.writable()).await {
+                Ok(Ok(())) => self.write_on(),
+                Ok(Err(_)) => return None,
+                Err(_) => return Some(Close::TooSlow),
+            }
+        }
+    }
+
+    /// Writes the rest, then the newest frames.
+    fn write_on(&self) {
+        let mut state = self.state();
+        let rest = std::mem::take(&mut state.unsent);
+        self.write(&mut state, &rest);
+        if state.unsent.is_empty() {
+            for slot in 0..state.newest.len() {
+                if let Some(frame) = state.newest[slot].take() {
+                    self.append(&mut state, &frame.0);
+                }
+            }
+        }
+    }
+
+    /// Behind everything that waits already; the person's newest frame goes first.
+    fn append(&self, state: &mut State, bytes: &[u8]) {
+        if state.unsent.is_empty() {
+            return self.write(state, bytes);
+        }
+        if let Some(mine) = state.newest[Slot::Mine as usize].take() {
+            state.unsent.extend_from_slice(&mine.0);
+        }
+        state.unsent.extend_from_slice(bytes);
+        if state.unsent.len() > UNSENT_BYTES {
+            state.ending.get_or_insert(Close::TooSlow);
+            self.waits.notify_one();
+        }
+    }
+
+    /// Writes what the wire takes, when nothing is before it, and keeps the rest.
+    fn write(&self, state: &mut State, mut bytes: &[u8]) {
+        while !bytes.is_empty() {
+            match self.stream.try_write(bytes) {
+                Ok(taken) => {
+                    bytes = &bytes[taken..];
+                    state.stuck_since = None;
+                }
+                Err(error) if error.kind() == ErrorKind::WouldBlock => {
+                    state.unsent.extend_from_slice(bytes);
+                    state.stuck_since.get_or_insert_with(Instant::now);
+                    return self.waits.notify_one();
+                }
+                // The reading side hears of it as well, and ends the socket.
+                Err(_) => return,
+            }
+        }
+    }
+
+    fn state(&self) -> MutexGuard<'_, State> {
+        self.state.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+}
+
+/// The connection as the websocket protocol sees it: reads as always, and writes through the outlet.
+#[derive(Debug)]
+pub struct Line(pub Arc<Outlet>);
+
+impl AsyncRead for Line {
+    fn poll_read(self: Pin<&mut Self>, cx: &mut Context<'_>, into: &mut ReadBuf<'_>) -> Poll<io::Result<()>> {
+        loop {
+            ready!(self.0.stream.poll_read_ready(cx))?;
+            match self.0.stream.try_read(into.initialize_unfilled()) {
+                Ok(read) => {
+                    into.advance(read);
+                    return Poll::Ready(Ok(()));
+                }
+                Err(error) if error.kind() == ErrorKind::WouldBlock => {}
+                Err(error) => return Poll::Ready(Err(error)),
+            }
+        }
+    }
+}
+
+impl AsyncWrite for Line {
+    /// The protocol hands over whole frames only, because all is taken each time.
+    fn poll_write(self: Pin<&mut Self>, _: &mut Context<'_>, bytes: &[u8]) -> Poll<io::Result<usize>> {
+        self.0.append(&mut self.0.state(), bytes);
+        Poll::Ready(Ok(bytes.len()))
+    }
+
+    fn poll_flush(self: Pin<&mut Self>, _: &mut Context<'_>) -> Poll<io::Result<()>> {
+        Poll::Ready(Ok(()))
+    }
+
+    fn poll_shutdown(self: Pin<&mut Self>, _: &mut Context<'_>) -> Poll<io::Result<()>> {
+        self.0.shut();
+        Poll::Ready(Ok(()))
+    }
+}

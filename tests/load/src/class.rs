@@ -1,0 +1,152 @@
+//! A class of the real server, entered as browsers enter it: by code and by link, over HTTP.
+
+use std::path::Path;
+
+use anyhow::Context;
+use futures_util::{StreamExt, TryStreamExt};
+use reqwest::header::{ORIGIN, SET_COOKIE};
+use serde_json::{Value, json};
+use tokio_tungstenite::tungstenite::Utf8Bytes;
+use uuid::Uuid;
+
+use crate::process::{Links, Server};
+use crate::screens::{Door, Speaker};
+
+/// Joins under way at once.
+const AT_ONCE: usize = 16;
+/// A socket may send 120 messages a minute; the next desk takes over before.
+const COMMANDS_OF_A_DESK: usize = 100;
+
+/// Plain requests to one server.
+#[derive(Debug, Clone)]
+pub struct Http {
+    client: reqwest::Client,
+    address: String,
+}
+
+impl Http {
+    /// To `127.0.0.1:port`.
+    #[must_use]
+    pub fn to(address: &str) -> Self {
+        Self { client: reqwest::Client::new(), address: address.to_owned() }
+    }
+
+    /// Posts JSON; gives the cookie that was set, if any, and the answer.
+    pub async fn post(&self, path: &str, cookie: &str, body: &Value) -> anyhow::Result<(String, Value)> {
+        let base = format!("http://{}", self.address);
+        let request =
+            self.client.post(format!("{base}{path}")).header(ORIGIN, &base).header("cookie", cookie);
+        let answer = request.json(body).send().await?;
+        let status = answer.status();
+        let set = answer.headers().get(SET_COOKIE).and_then(|value| value.to_str().ok()).unwrap_or_default();
+        let cookie = set.split(';').next().unwrap_or_default().to_owned();
+        let text = answer.text().await?;
+        anyhow::ensure!(status.is_success(), "{path}: {status} {text}");
+        Ok((cookie, serde_json::from_str(&text).unwrap_or(Value::Null)))
+    }
+
+    /// Uses a link for its cookie.
+    pub async fn use_link(&self, path: &str, link: &str) -> anyhow::Result<String> {
+        let token = link.split('.').next_back().context("a link without a token")?;
+        Ok(self.post(path, "", &json!({ "token": token })).await?.0)
+    }
+
+    /// Takes `people` seats by code; gives their cookies.
+    pub async fn join(&self, code: &str, people: usize) -> anyhow::Result<Vec<String>> {
+        futures_util::stream::iter(0..people)
+            .map(|n| async move {
+                let body = json!({ "code": code, "name": format!("Person {n}") });
+                anyhow::Ok(self.post("/api/join", "", &body).await?.0)
+            })
+            .buffered(AT_ONCE)
+            .try_collect()
+            .await
+    }
+}
+
+/// An open class with its desk.
+pub struct Class {
+    address: String,
+    /// Cookies of its seats.
+    pub seats: Vec<String>,
+    desk_cookie: String,
+    desk: Speaker,
+    said: usize,
+}
+
+impl Class {
+    /// Opens the class of `links` and takes `people` seats.
+    pub async fn open(address: &str, links: &Links, people: usize) -> anyhow::Result<Self> {
+        let http = Http::to(address);
+        let desk_cookie = http.use_link("/api/pass", &links.desk).await?;
+        let desk = Speaker::open(&desk_door(address, &desk_cookie)).await?;
+        let mut class = Self { address: address.to_owned(), seats: Vec::new(), desk_cookie, desk, said: 0 };
+        let closed = class.desk.shown(1).await?;
+        class.tell([json!({ "do": "open" })]).await?;
+        class.desk.shown(closed + 1).await?;
+        class.seats = http.join(&links.code, people).await?;
+        Ok(class)
+    }
+
+    /// Doors for `screens` screens: each seat may have several.
+    #[must_use]
+    pub fn doors(&self, screens: usize) -> Vec<Door> {
+        let seats = self.seats.iter().cycle().take(screens);
+        let door = |cookie: &String| Door {
+            address: self.address.clone(),
+            path: "/ws/seat",
+            cookie: cookie.clone(),
+        };
+        seats.map(door).collect()
+    }
+
+    /// Sends commands of the desk as one write.
+    pub async fn tell(&mut self, commands: impl IntoIterator<Item = Value>) -> anyhow::Result<()> {
+        let texts: Vec<Utf8Bytes> = commands
+            .into_iter()
+            .map(|command| {
+                json!({ "kind": "desk", "id": Uuid::now_v7(), "command": command }).to_string().into()
+            })
+            .collect();
+        if self.said + texts.len() > COMMANDS_OF_A_DESK {
+            self.desk = Speaker::open(&desk_door(&self.address, &self.desk_cookie)).await?;
+            self.said = 0;
+        }
+        self.said += texts.len();
+        self.desk.say(texts).await
+    }
+
+    /// Waits until the desk was shown change `seq`.
+    pub async fn shown(&self, seq: u64) -> anyhow::Result<()> {
+        self.desk.shown(seq).await.map(drop)
+    }
+
+    /// The number of the newest change that the desk was shown.
+    #[must_use]
+    pub fn seq(&self) -> u64 {
+        self.desk.newest()
+    }
+}
+
+fn desk_door(address: &str, cookie: &str) -> Door {
+    Door { address: address.to_owned(), path: "/ws/desk", cookie: cookie.to_owned() }
+}
+
+/// Begins further classes on a server, through its planner, from a plan file.
+pub async fn begin_more(server: &Server, plan: &Path, classes: usize) -> anyhow::Result<Vec<Links>> {
+    let links = server.links.clone().context("not a samebreath server")?;
+    let http = Http::to(&server.address);
+    let cookie = http.use_link("/api/planner/pass", &links.planner).await?;
+    let text = std::fs::read_to_string(plan)?;
+    let new = json!({ "from": "file", "text": text });
+    let (_, made) = http.post("/api/planner/plans", &cookie, &new).await?;
+    let id = made["id"].as_str().context("a plan without an id")?.to_owned();
+    let mut all = Vec::new();
+    for _ in 0..classes {
+        let body = json!({ "version": 1, "rehearsal": false });
+        let (_, class) = http.post(&format!("/api/planner/plans/{id}/class"), &cookie, &body).await?;
+        let text = |key: &str| class[key].as_str().map(str::to_owned).with_context(|| format!("no {key}"));
+        all.push(Links { desk: text("desk")?, planner: String::new(), code: text("code")? });
+    }
+    Ok(all)
+}

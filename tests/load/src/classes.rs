@@ -1,0 +1,142 @@
+//! Whole classes: joining, an hour of one, a hundred at once, and everybody coming back after a crash.
+
+use std::path::Path;
+use std::sync::Arc;
+use std::sync::atomic::Ordering;
+use std::time::{Duration, Instant};
+
+use serde::Serialize;
+use serde_json::json;
+
+use crate::class::{Class, Http, begin_more};
+use crate::people::{Tally, attend};
+use crate::process::Server;
+use crate::screens::Screens;
+
+const HOUR_S: f64 = 3_600.0;
+/// The facilitator goes on so often: sixty changes an hour.
+const NEXT_EVERY: Duration = Duration::from_secs(60);
+
+/// What classes cost at their real pace.
+#[derive(Debug, Clone, Serialize)]
+pub struct Live {
+    /// How many classes at once.
+    pub classes: usize,
+    /// People in each.
+    pub people: usize,
+    /// Seconds that were measured.
+    pub seconds: f64,
+    /// CPU-seconds of the server for one class and hour.
+    pub cpu_s_a_class_hour: f64,
+    /// Share of one core that all classes take together, in percent.
+    pub core_percent: f64,
+    /// Kilobytes of messages to each person in an hour.
+    pub kb_a_person_hour: f64,
+    /// Resident memory of the server at the end, in MiB.
+    pub resident_mib: f64,
+    /// Commands of participants that were acknowledged, and refused.
+    pub taken: u64,
+    /// As above.
+    pub refused: u64,
+    /// Sockets that ended although nobody ended them.
+    pub lost: u64,
+}
+
+/// Runs `classes` classes of `people` for `seconds`.
+pub async fn live(
+    server: Server,
+    plan: &Path,
+    classes: usize,
+    people: usize,
+    seconds: f64,
+) -> anyhow::Result<Live> {
+    let links = begin_more(&server, plan, classes).await?;
+    let tally = Arc::new(Tally::default());
+    let mut rooms = Vec::new();
+    for links in &links {
+        let mut class = Class::open(&server.address, links, people).await?;
+        class.tell([json!({ "do": "start" })]).await?;
+        let attending = attend(class.doors(people), &tally);
+        rooms.push((class, attending));
+    }
+    tokio::time::sleep(Duration::from_secs(2)).await;
+    let (began, cpu_s, bytes) = (Instant::now(), server.cpu_s()?, tally.bytes.load(Ordering::Relaxed));
+    let next_every = NEXT_EVERY.min(Duration::from_secs_f64(seconds / 2.0));
+    // Each class goes on in its own moment of the minute.
+    let mut due: Vec<Instant> =
+        (0..classes).map(|n| began + next_every.mul_f64((n + 1) as f64 / classes as f64)).collect();
+    while began.elapsed().as_secs_f64() < seconds {
+        for ((class, _), due) in rooms.iter_mut().zip(&mut due) {
+            if *due <= Instant::now() {
+                *due += next_every;
+                class.tell([json!({ "do": "next" })]).await?;
+            }
+        }
+        tokio::time::sleep(Duration::from_millis(20)).await;
+    }
+    let measured_s = began.elapsed().as_secs_f64();
+    let cpu_s = server.cpu_s()? - cpu_s;
+    let bytes = tally.bytes.load(Ordering::Relaxed) - bytes;
+    let of = |count: &std::sync::atomic::AtomicU64| count.load(Ordering::Relaxed);
+    Ok(Live {
+        classes,
+        people,
+        seconds: measured_s,
+        cpu_s_a_class_hour: cpu_s / measured_s * HOUR_S / classes as f64,
+        core_percent: cpu_s / measured_s * 100.0,
+        kb_a_person_hour: bytes as f64 / 1000.0 / (classes * people) as f64 / measured_s * HOUR_S,
+        resident_mib: server.resident_kib()? / 1024.0,
+        taken: of(&tally.taken),
+        refused: of(&tally.refused),
+        lost: of(&tally.lost),
+    })
+}
+
+/// Coming in, and coming back.
+#[derive(Debug, Clone, Serialize)]
+pub struct Coming {
+    /// Seats taken by code for each second, 16 at once.
+    pub joins_per_s: f64,
+    /// Screens of the storm.
+    pub screens: usize,
+    /// Milliseconds from the start of the killed server's successor until it listens.
+    pub listens_after_ms: f64,
+    /// From then until half of the screens, 99 of 100, and the last show the stage again.
+    pub half_ms: f64,
+    /// As above.
+    pub p99_ms: f64,
+    /// As above.
+    pub last_ms: f64,
+}
+
+/// Takes seats, opens screens, kills the server and lets all of them come back at once.
+pub async fn come_back(binary: &Path, plan: &Path, people: usize, screens: usize) -> anyhow::Result<Coming> {
+    let folder = tempfile::tempdir()?;
+    let server = Server::samebreath(binary, folder.path(), plan, "127.0.0.1:0").await?;
+    let address = server.address.clone();
+    let Some(links) = server.links.clone() else { anyhow::bail!("not samebreath") };
+    let mut class = Class::open(&address, &links, 0).await?;
+    let began = Instant::now();
+    class.seats = Http::to(&address).join(&links.code, people).await?;
+    let joins_per_s = people as f64 / began.elapsed().as_secs_f64();
+    class.tell([json!({ "do": "start" })]).await?;
+    let doors = class.doors(screens);
+    drop(Screens::open(doors.clone()).await?);
+    server.kill().await?;
+    let began = Instant::now();
+    let _server = Server::samebreath(binary, folder.path(), plan, &address).await?;
+    let listens_after_ms = began.elapsed().as_secs_f64() * 1000.0;
+    let began = Instant::now();
+    let back = Screens::open_expecting(doors, 0).await?;
+    let mut times = back.all_have_it(began).await?;
+    times.sort_by(f64::total_cmp);
+    let at = |share: f64| times[((times.len() - 1) as f64 * share) as usize];
+    Ok(Coming {
+        joins_per_s,
+        screens,
+        listens_after_ms,
+        half_ms: at(0.5),
+        p99_ms: at(0.99),
+        last_ms: at(1.0),
+    })
+}

@@ -1,0 +1,66 @@
+//! How many events a second the ledger takes, on disk before it says so.
+
+use std::sync::Arc;
+use std::time::{Duration, Instant};
+
+use samebreath_core::live::{Actor, Event, Recorded};
+use samebreath_core::time::EpochMs;
+use samebreath_store::Sqlite;
+use samebreath_store::ledger::{Append, Ledger, NewEvent, SessionId};
+use samebreath_store::sessions::SessionEntry;
+use serde::Serialize;
+use uuid::Uuid;
+
+/// Appends a second.
+#[derive(Debug, Clone, Serialize)]
+pub struct Appends {
+    /// Rooms that append at once, each one event at a time.
+    pub rooms: usize,
+    /// Events a second of all together.
+    pub per_s: f64,
+    /// Milliseconds that a room waited for one, on average.
+    pub waited_ms: f64,
+}
+
+/// Lets `rooms` rooms append for `time`.
+pub async fn appends(rooms: usize, time: Duration) -> anyhow::Result<Appends> {
+    let folder = tempfile::tempdir()?;
+    let store = Arc::new(Sqlite::open(folder.path()).await?);
+    let mut tasks = tokio::task::JoinSet::new();
+    for room in 0..rooms {
+        let id = SessionId(Uuid::now_v7());
+        let (code, title, created_at) = (format!("{room:08}"), "x".to_owned(), EpochMs(0));
+        store
+            .add_session(&SessionEntry { id, code, title, rehearsal: false, created_at, group: None })
+            .await?;
+        let store = Arc::clone(&store);
+        tasks.spawn(async move {
+            let began = Instant::now();
+            let mut seq = 0;
+            while began.elapsed() < time {
+                let event = Event::Opened;
+                let recorded =
+                    Recorded { seq: seq + 1, at: EpochMs(0), by: Actor::Entry, cause: None, event };
+                let new = NewEvent { id: Uuid::now_v7(), recorded };
+                match store.append(id, seq, vec![new]).await {
+                    Append::Committed => seq += 1,
+                    Append::Conflict => anyhow::bail!("a rival where there is none"),
+                    Append::Unknown(error) => return Err(error.into()),
+                }
+            }
+            Ok(seq)
+        });
+    }
+    let began = Instant::now();
+    let mut events = 0;
+    while let Some(room) = tasks.join_next().await {
+        events += room??;
+    }
+    let seconds = began.elapsed().as_secs_f64();
+    store.close().await;
+    Ok(Appends {
+        rooms,
+        per_s: events as f64 / seconds,
+        waited_ms: seconds * 1000.0 * rooms as f64 / events as f64,
+    })
+}

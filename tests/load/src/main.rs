@@ -1,0 +1,117 @@
+//! Measures the real server beside yardsticks; `tests/bench` runs it. It asserts nothing but that every
+//! screen got everything.
+
+mod class;
+mod classes;
+mod fanout;
+mod ledger;
+mod people;
+mod process;
+mod report;
+mod screens;
+mod yardstick;
+
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use clap::{Parser, Subcommand};
+
+use crate::fanout::Rounds;
+use crate::process::Server;
+use crate::report::Report;
+
+/// Measures how fast, how small and how even the server serves many screens.
+#[derive(Debug, Parser)]
+struct Settings {
+    #[command(subcommand)]
+    what: What,
+}
+
+#[derive(Debug, Subcommand)]
+enum What {
+    /// Measures everything and prints the tables
+    Bench {
+        /// A minute in all, to see that the tool works
+        #[arg(long)]
+        quick: bool,
+        /// Seconds that classes are measured at their real pace, each of the two times
+        #[arg(long, default_value_t = 360.0)]
+        class_seconds: f64,
+        /// Only these parts: fanout, ledger, classes, coming
+        #[arg(long, value_delimiter = ',')]
+        only: Vec<String>,
+        /// The server under measurement
+        #[arg(long, default_value = "target/release/samebreath")]
+        binary: PathBuf,
+        /// Where `bench.json` and the plots go
+        #[arg(long, default_value = "tests/shots/bench")]
+        out: PathBuf,
+    },
+    /// Is one of the yardsticks until it is killed
+    #[command(hide = true)]
+    Yardstick { name: String },
+}
+
+/// Several sockets for each screen, of which this process holds the one end.
+const FILES: u64 = 65_536;
+
+#[tokio::main]
+async fn main() -> anyhow::Result<()> {
+    rlimit::increase_nofile_limit(FILES)?;
+    match Settings::parse().what {
+        What::Yardstick { name } => yardstick::run(&name).await,
+        What::Bench { quick, class_seconds, only, binary, out } => {
+            let wants = |part: &str| only.is_empty() || only.iter().any(|one| one == part);
+            let report = bench(quick, class_seconds, &binary, wants).await?;
+            println!("{}", report.table());
+            report.write(&out)
+        }
+    }
+}
+
+async fn bench(
+    quick: bool,
+    class_seconds: f64,
+    binary: &Path,
+    wants: impl Fn(&str) -> bool,
+) -> anyhow::Result<Report> {
+    let plan = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/../../server/plans/tuesday-at-ten.toml"));
+    let server = async |folder: &Path| Server::samebreath(binary, folder, plan, "127.0.0.1:0").await;
+    let mut report = Report::empty(quick);
+
+    if wants("fanout") {
+        let sizes: &[(usize, usize, usize)] = if quick {
+            &[(50, 20, 5), (200, 10, 3)]
+        } else {
+            &[(50, 300, 60), (1_000, 80, 20), (5_000, 24, 8)]
+        };
+        for &(screens, single, bursts) in sizes {
+            eprintln!("fan-out to {screens} screens");
+            let folder = tempfile::tempdir()?;
+            let server = server(folder.path()).await?;
+            report.fanout.extend(fanout::measure(server, screens, Rounds { single, bursts }).await?);
+        }
+    }
+    if wants("ledger") {
+        let time = Duration::from_secs_f64(if quick { 0.5 } else { 5.0 });
+        for rooms in [1, 10, 100] {
+            eprintln!("ledger, {rooms} rooms");
+            report.ledger.push(ledger::appends(rooms, time).await?);
+        }
+    }
+    if wants("classes") {
+        let seconds = if quick { 6.0 } else { class_seconds };
+        for (classes, people) in if quick { [(1, 40), (5, 20)] } else { [(1, 40), (100, 20)] } {
+            eprintln!("{classes} classes of {people} for {seconds} s");
+            let folder = tempfile::tempdir()?;
+            let server = server(folder.path()).await?;
+            report.live.push(classes::live(server, plan, classes, people, seconds).await?);
+        }
+    }
+    if wants("coming") {
+        let (people, screens) = if quick { (50, 200) } else { (1_000, 2_000) };
+        eprintln!("{people} joins, and {screens} screens that come back");
+        report.coming = Some(classes::come_back(binary, plan, people, screens).await?);
+    }
+    Ok(report)
+}

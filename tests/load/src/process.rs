@@ -1,0 +1,92 @@
+//! Servers as processes of their own, and what the kernel says of them.
+
+use std::path::Path;
+use std::process::Stdio;
+
+use anyhow::{Context, ensure};
+use serde::Deserialize;
+use tokio::io::{AsyncBufReadExt, BufReader};
+use tokio::process::{Child, Command};
+
+/// The links that `samebreath serve --json` prints.
+#[derive(Debug, Clone, Deserialize)]
+pub struct Links {
+    /// Opens the facilitator's desk, once.
+    pub desk: String,
+    /// Opens the planner, once.
+    pub planner: String,
+    /// The class code.
+    pub code: String,
+}
+
+/// A server under measurement.
+pub struct Server {
+    child: Child,
+    /// `127.0.0.1:port`.
+    pub address: String,
+    /// Only of samebreath.
+    pub links: Option<Links>,
+}
+
+impl Server {
+    /// Starts `command` and reads the first line of its output.
+    async fn start(mut command: Command) -> anyhow::Result<(Child, String)> {
+        let mut child = command.stdout(Stdio::piped()).kill_on_drop(true).spawn()?;
+        let output = child.stdout.take().context("no output")?;
+        let mut lines = BufReader::new(output).lines();
+        let line = lines.next_line().await?.context("it ended without a word")?;
+        // What follows is read and dropped, so that the pipe never fills.
+        tokio::spawn(async move { while let Ok(Some(_)) = lines.next_line().await {} });
+        Ok((child, line))
+    }
+
+    /// The real server on `folder`; `listen` may have port 0.
+    pub async fn samebreath(binary: &Path, folder: &Path, plan: &Path, listen: &str) -> anyhow::Result<Self> {
+        ensure!(binary.exists(), "{} is missing; build it with: cargo build --release", binary.display());
+        let mut command = Command::new(binary);
+        command.args(["serve", "--json", "--listen", listen, "--data"]).arg(folder);
+        command.arg("--plan").arg(plan).env("RUST_LOG", "warn").stderr(Stdio::null());
+        let (child, line) = Self::start(command).await?;
+        let links: Links = serde_json::from_str(&line).context("the server's first line")?;
+        let address =
+            links.desk.trim_start_matches("http://").split('/').next().unwrap_or_default().to_owned();
+        Ok(Self { child, address, links: Some(links) })
+    }
+
+    /// One of the yardsticks, which are this program in another role.
+    pub async fn yardstick(name: &str) -> anyhow::Result<Self> {
+        let mut command = Command::new(std::env::current_exe()?);
+        command.args(["yardstick", name]);
+        let (child, address) = Self::start(command).await?;
+        Ok(Self { child, address, links: None })
+    }
+
+    /// The id of its process.
+    fn pid(&self) -> anyhow::Result<u32> {
+        self.child.id().context("it has ended")
+    }
+
+    /// Seconds of CPU that all its threads have used, to the nanosecond (`/proc/PID/task/*/schedstat`).
+    pub fn cpu_s(&self) -> anyhow::Result<f64> {
+        let mut ns = 0u64;
+        for task in std::fs::read_dir(format!("/proc/{}/task", self.pid()?))? {
+            // A thread may end between the two reads.
+            let Ok(stat) = std::fs::read_to_string(task?.path().join("schedstat")) else { continue };
+            ns += stat.split(' ').next().and_then(|field| field.parse::<u64>().ok()).unwrap_or(0);
+        }
+        Ok(ns as f64 / 1e9)
+    }
+
+    /// KiB of memory it holds (`VmRSS`).
+    pub fn resident_kib(&self) -> anyhow::Result<f64> {
+        let status = std::fs::read_to_string(format!("/proc/{}/status", self.pid()?))?;
+        let line = status.lines().find(|line| line.starts_with("VmRSS:")).context("no VmRSS")?;
+        line.split_whitespace().nth(1).and_then(|kib| kib.parse().ok()).context("VmRSS is no number")
+    }
+
+    /// Ends it as a power cut would.
+    pub async fn kill(mut self) -> anyhow::Result<()> {
+        self.child.kill().await?;
+        Ok(())
+    }
+}

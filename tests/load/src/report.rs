@@ -1,0 +1,200 @@
+//! The table, the JSON and the plots.
+
+use std::fmt::Write as _;
+use std::path::Path;
+use std::process::Command;
+
+use plotters::prelude::{
+    BLACK, ChartBuilder, Circle, Color, IntoDrawingArea, IntoLogRange, LineSeries, RGBColor, SVGBackend,
+    SeriesLabelPosition, WHITE,
+};
+use serde::Serialize;
+
+use crate::classes::{Coming, Live};
+use crate::fanout::Fanout;
+use crate::ledger::Appends;
+
+/// Everything one run measured.
+#[derive(Debug, Serialize)]
+pub struct Report {
+    /// Processor, cores and kernel.
+    pub machine: String,
+    /// Day of the run, in UTC.
+    pub day: String,
+    /// The commit, with a plus sign where the tree differs from it.
+    pub commit: String,
+    /// A short run, to see that the tool works; its figures say little.
+    pub quick: bool,
+    /// One entry for each server and size.
+    pub fanout: Vec<Fanout>,
+    /// Alone, and many rooms together.
+    pub ledger: Vec<Appends>,
+    /// A class of forty, and a hundred classes of twenty.
+    pub live: Vec<Live>,
+    /// Joins, and the storm after a crash.
+    pub coming: Option<Coming>,
+}
+
+impl Report {
+    /// A report of this machine, day and commit, without figures yet.
+    #[must_use]
+    pub fn empty(quick: bool) -> Self {
+        let said = |program: &str, arguments: &[&str]| {
+            let output = Command::new(program).args(arguments).output();
+            output.map(|o| String::from_utf8_lossy(&o.stdout).trim().to_owned()).unwrap_or_default()
+        };
+        let processor = std::fs::read_to_string("/proc/cpuinfo").unwrap_or_default();
+        let processor =
+            processor.lines().find_map(|line| line.strip_prefix("model name")).unwrap_or_default();
+        let cores = std::thread::available_parallelism().map_or(1, usize::from);
+        let processor = processor.trim_start_matches([' ', '\t', ':']);
+        let changed = if said("git", &["status", "--porcelain"]).is_empty() { "" } else { "+" };
+        Self {
+            machine: format!("{processor}, {cores} cores, Linux {}", said("uname", &["-r"])),
+            day: said("date", &["-u", "+%Y-%m-%d"]),
+            commit: format!("{}{changed}", said("git", &["rev-parse", "--short", "HEAD"])),
+            quick,
+            fanout: Vec::new(),
+            ledger: Vec::new(),
+            live: Vec::new(),
+            coming: None,
+        }
+    }
+
+    /// The tables in Markdown.
+    #[must_use]
+    pub fn table(&self) -> String {
+        let mut t = String::new();
+        let _ = writeln!(
+            t,
+            "{}; {}; commit {}{}\n",
+            self.machine,
+            self.day,
+            self.commit,
+            if self.quick { "; quick run" } else { "" }
+        );
+        t += "| server | screens | first ms | median ms | p99 ms | last ms | deliveries per CPU-s | in bursts of 16 | frames a burst | KiB idle | KiB grown |\n";
+        t += "| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |\n";
+        for f in &self.fanout {
+            let _ = writeln!(
+                t,
+                "| {} | {} | {:.1} | {:.1} | {:.1} | {:.1} | {:.0} | {:.0} | {:.1} | {:.1} | {:.1} |",
+                f.server,
+                f.screens,
+                f.first_ms,
+                f.median_ms,
+                f.p99_ms,
+                f.last_ms,
+                f.deliveries_per_cpu_s,
+                f.burst_deliveries_per_cpu_s,
+                f.burst_frames,
+                f.idle_kib,
+                f.growth_kib
+            );
+        }
+        t += "\n| against tokio-tungstenite | deliveries per CPU-s | in bursts | last screen | idle memory |\n| --- | --- | --- | --- | --- |\n";
+        for own in self.fanout.iter().filter(|f| f.server == "samebreath") {
+            let Some(bare) =
+                self.fanout.iter().find(|f| f.server == "tokio-tungstenite" && f.screens == own.screens)
+            else {
+                continue;
+            };
+            let _ = writeln!(
+                t,
+                "| {} screens | {:.2} x | {:.2} x | {:.2} x | {:.2} x |",
+                own.screens,
+                own.deliveries_per_cpu_s / bare.deliveries_per_cpu_s,
+                own.burst_deliveries_per_cpu_s / bare.burst_deliveries_per_cpu_s,
+                own.last_ms / bare.last_ms,
+                own.idle_kib / bare.idle_kib
+            );
+        }
+        t += "\n| ledger, rooms at once | events a second | a room waits, ms |\n| --- | --- | --- |\n";
+        for a in &self.ledger {
+            let _ = writeln!(t, "| {} | {:.0} | {:.2} |", a.rooms, a.per_s, a.waited_ms);
+        }
+        t += "\n| classes | people | measured s | CPU-s a class and hour | % of a core | KB a person and hour | MiB | taken, refused, lost |\n| --- | --- | --- | --- | --- | --- | --- | --- |\n";
+        for l in &self.live {
+            let _ = writeln!(
+                t,
+                "| {} | {} | {:.0} | {:.2} | {:.2} | {:.0} | {:.0} | {}, {}, {} |",
+                l.classes,
+                l.people,
+                l.seconds,
+                l.cpu_s_a_class_hour,
+                l.core_percent,
+                l.kb_a_person_hour,
+                l.resident_mib,
+                l.taken,
+                l.refused,
+                l.lost
+            );
+        }
+        let Some(c) = &self.coming else { return t };
+        let _ = writeln!(
+            t,
+            "\n{:.0} joins a second. After kill -9 the server listens again in {:.0} ms; of {} screens that come back at once half show the stage after {:.0} ms, 99 of 100 after {:.0} ms, the last after {:.0} ms.",
+            c.joins_per_s, c.listens_after_ms, c.screens, c.half_ms, c.p99_ms, c.last_ms
+        );
+        t
+    }
+
+    /// Writes `bench.json` and the plots into `folder`.
+    pub fn write(&self, folder: &Path) -> anyhow::Result<()> {
+        std::fs::create_dir_all(folder)?;
+        std::fs::write(folder.join("bench.json"), serde_json::to_string_pretty(self)?)?;
+        if self.fanout.is_empty() {
+            return Ok(());
+        }
+        self.plot(&folder.join("deliveries.svg"), "Screens served for a CPU-second", |f| {
+            f.deliveries_per_cpu_s
+        })?;
+        self.plot(&folder.join("bursts.svg"), "The same, 16 changes at once", |f| {
+            f.burst_deliveries_per_cpu_s
+        })?;
+        self.plot(&folder.join("last.svg"), "Milliseconds until the last screen has a change", |f| {
+            f.last_ms
+        })?;
+        self.plot(&folder.join("memory.svg"), "KiB an idle connection", |f| f.idle_kib)
+    }
+
+    fn plot(&self, file: &Path, title: &str, value: impl Fn(&Fanout) -> f64) -> anyhow::Result<()> {
+        let most = self.fanout.iter().map(&value).fold(f64::MIN, f64::max);
+        let (few, many) = self.fanout.iter().fold((u32::MAX, 0), |(few, many), f| {
+            let screens = u32::try_from(f.screens).unwrap_or(u32::MAX);
+            (few.min(screens), many.max(screens))
+        });
+        let area = SVGBackend::new(file, (640, 400)).into_drawing_area();
+        area.fill(&WHITE)?;
+        let mut chart = ChartBuilder::on(&area)
+            .caption(title, ("sans-serif", 20))
+            .margin(16)
+            .x_label_area_size(36)
+            .y_label_area_size(64)
+            .build_cartesian_2d((few..many.max(few + 1)).log_scale(), 0.0..most * 1.1)?;
+        chart.configure_mesh().x_desc("screens").draw()?;
+        let colours = [
+            ("samebreath", RGBColor(13, 74, 87)),
+            ("tokio-tungstenite", RGBColor(122, 31, 18)),
+            ("axum", RGBColor(150, 140, 110)),
+        ];
+        for (name, colour) in colours {
+            let own = self.fanout.iter().filter(|f| f.server == name);
+            let points: Vec<_> =
+                own.map(|f| (u32::try_from(f.screens).unwrap_or(u32::MAX), value(f))).collect();
+            chart.draw_series(points.iter().map(|point| Circle::new(*point, 4, colour.filled())))?;
+            chart
+                .draw_series(LineSeries::new(points, colour.stroke_width(3)))?
+                .label(name)
+                .legend(move |(x, y)| Circle::new((x, y), 5, colour.filled()));
+        }
+        chart
+            .configure_series_labels()
+            .position(SeriesLabelPosition::LowerRight)
+            .background_style(WHITE)
+            .border_style(BLACK)
+            .draw()?;
+        area.present()?;
+        Ok(())
+    }
+}

@@ -1,0 +1,235 @@
+//! Many screens in one process: each a real socket that reads everything, keeps when the newest stage
+//! came, and costs the client as little as it can.
+
+use std::sync::Arc;
+use std::sync::atomic::{AtomicU64, AtomicUsize, Ordering};
+use std::time::{Duration, Instant};
+
+use anyhow::Context;
+use futures_util::stream::{SplitSink, SplitStream};
+use futures_util::{SinkExt, StreamExt};
+use tokio::net::TcpStream;
+use tokio::sync::Notify;
+use tokio::task::JoinSet;
+use tokio_tungstenite::WebSocketStream;
+use tokio_tungstenite::tungstenite::client::IntoClientRequest;
+use tokio_tungstenite::tungstenite::http::HeaderValue;
+use tokio_tungstenite::tungstenite::protocol::WebSocketConfig;
+use tokio_tungstenite::tungstenite::{Message, Utf8Bytes};
+
+/// Longest wait for what must come.
+pub const PATIENCE: Duration = Duration::from_secs(60);
+/// Handshakes under way at once.
+const AT_ONCE: usize = 64;
+const BUFFER: usize = 2 * 1024;
+
+pub type Socket = WebSocketStream<TcpStream>;
+
+/// Where a screen connects, and as whom.
+#[derive(Debug, Clone)]
+pub struct Door {
+    /// `127.0.0.1:port`.
+    pub address: String,
+    /// `/ws/seat` and the like; `/` on a yardstick.
+    pub path: &'static str,
+    /// Empty on a yardstick.
+    pub cookie: String,
+}
+
+/// Opens one socket.
+pub async fn open(door: &Door) -> anyhow::Result<Socket> {
+    let Door { address, path, cookie } = door;
+    let mut request = format!("ws://{address}{path}").into_client_request()?;
+    if !cookie.is_empty() {
+        let headers = request.headers_mut();
+        headers.insert("cookie", HeaderValue::from_str(cookie)?);
+        headers.insert("origin", HeaderValue::from_str(&format!("http://{address}"))?);
+        headers.insert("sec-websocket-protocol", HeaderValue::from_static("samebreath.v1"));
+    }
+    let stream = TcpStream::connect(address).await?;
+    stream.set_nodelay(true)?;
+    let config = WebSocketConfig::default().read_buffer_size(BUFFER).write_buffer_size(0);
+    let opened = tokio_tungstenite::client_async_with_config(request, stream, Some(config));
+    let (socket, _) = tokio::time::timeout(PATIENCE, opened).await.context("no answer to a handshake")??;
+    Ok(socket)
+}
+
+/// The number of the change that a stage shows; `None` for every other message.
+#[must_use]
+pub fn stage_seq(text: &str) -> Option<u64> {
+    if !text.starts_with("{\"kind\":\"stage\"") {
+        return None;
+    }
+    let (_, after) = text.rsplit_once("\"seq\":")?;
+    after.split(|c: char| !c.is_ascii_digit()).next()?.parse().ok()
+}
+
+/// What the screens of one server tell of a change.
+struct Board {
+    began: Instant,
+    /// The change everybody waits for.
+    awaited: AtomicU64,
+    /// Nanoseconds since `began` at which each screen had it; 0 while it has not.
+    had: Vec<AtomicU64>,
+    missing: AtomicUsize,
+    all: Notify,
+    /// Stage frames read by all screens.
+    frames: AtomicU64,
+    /// Bytes of their text.
+    bytes: AtomicU64,
+}
+
+/// Open screens of one server.
+pub struct Screens {
+    board: Arc<Board>,
+    tasks: JoinSet<()>,
+}
+
+impl Screens {
+    /// Opens a screen at each door; a door may be given often.
+    pub async fn open(doors: Vec<Door>) -> anyhow::Result<Self> {
+        Self::open_expecting(doors, u64::MAX).await
+    }
+
+    /// The same, and waits for change `seq` from the beginning.
+    pub async fn open_expecting(doors: Vec<Door>, seq: u64) -> anyhow::Result<Self> {
+        let board = Arc::new(Board {
+            began: Instant::now(),
+            awaited: AtomicU64::new(seq),
+            had: doors.iter().map(|_| AtomicU64::new(0)).collect(),
+            missing: AtomicUsize::new(doors.len()),
+            all: Notify::new(),
+            frames: AtomicU64::new(0),
+            bytes: AtomicU64::new(0),
+        });
+        let mut opening = futures_util::stream::iter(doors.into_iter().enumerate())
+            .map(|(index, door)| async move { anyhow::Ok((index, open(&door).await?)) })
+            .buffer_unordered(AT_ONCE);
+        let mut tasks = JoinSet::new();
+        while let Some(opened) = opening.next().await {
+            let (index, socket) = opened?;
+            tasks.spawn(watch(socket, index, Arc::clone(&board)));
+        }
+        Ok(Self { board, tasks })
+    }
+
+    /// How many are open.
+    #[must_use]
+    pub fn len(&self) -> usize {
+        self.board.had.len()
+    }
+
+    /// From now on the screens wait for change `seq`; ask [`Self::all_have_it`] next.
+    pub fn expect(&self, seq: u64) {
+        for had in &self.board.had {
+            had.store(0, Ordering::Relaxed);
+        }
+        self.board.missing.store(self.len(), Ordering::SeqCst);
+        self.board.awaited.store(seq, Ordering::SeqCst);
+    }
+
+    /// Milliseconds from `since` until each screen had what was expected.
+    pub async fn all_have_it(&self, since: Instant) -> anyhow::Result<Vec<f64>> {
+        let board = &self.board;
+        let wait = async {
+            loop {
+                let told = board.all.notified();
+                if board.missing.load(Ordering::SeqCst) == 0 {
+                    return;
+                }
+                // Whoever was told before this began to listen is asked for again soon.
+                let _ = tokio::time::timeout(Duration::from_millis(50), told).await;
+            }
+        };
+        let came = tokio::time::timeout(PATIENCE, wait).await;
+        let missing = board.missing.load(Ordering::SeqCst);
+        came.map_err(|_| anyhow::anyhow!("{missing} of {} screens never had the change", self.len()))?;
+        board.awaited.store(u64::MAX, Ordering::SeqCst);
+        let from = since.duration_since(board.began).as_nanos() as f64;
+        Ok(board.had.iter().map(|had| (had.load(Ordering::Relaxed) as f64 - from) / 1e6).collect())
+    }
+
+    /// Stage frames that all screens have read, and bytes of their text.
+    #[must_use]
+    pub fn read_of_stages(&self) -> (u64, u64) {
+        (self.board.frames.load(Ordering::Relaxed), self.board.bytes.load(Ordering::Relaxed))
+    }
+
+    /// How many screens lost their socket.
+    pub fn lost(&mut self) -> usize {
+        let mut lost = 0;
+        while self.tasks.try_join_next().is_some() {
+            lost += 1;
+        }
+        lost
+    }
+}
+
+async fn watch(mut socket: Socket, index: usize, board: Arc<Board>) {
+    while let Some(Ok(message)) = socket.next().await {
+        let Message::Text(text) = message else { continue };
+        let Some(seq) = stage_seq(&text) else { continue };
+        board.bytes.fetch_add(text.len() as u64, Ordering::Relaxed);
+        board.frames.fetch_add(1, Ordering::Relaxed);
+        let Some(had) = board.had.get(index) else { continue };
+        if seq >= board.awaited.load(Ordering::SeqCst) && had.load(Ordering::Relaxed) == 0 {
+            let now = board.began.elapsed().as_nanos() as u64;
+            had.store(now.max(1), Ordering::Relaxed);
+            if board.missing.fetch_sub(1, Ordering::SeqCst) == 1 {
+                board.all.notify_waiters();
+            }
+        }
+    }
+}
+
+/// A socket whose reading half is drained by a task, so that only sending is left to do.
+pub struct Speaker {
+    half: SplitSink<Socket, Message>,
+    _reader: tokio::task::JoinHandle<()>,
+    newest: Arc<AtomicU64>,
+}
+
+impl Speaker {
+    /// Opens one.
+    pub async fn open(door: &Door) -> anyhow::Result<Self> {
+        let (half, reading) = open(door).await?.split();
+        let newest = Arc::new(AtomicU64::new(0));
+        let reader = tokio::spawn(drain(reading, Arc::clone(&newest)));
+        Ok(Self { half, _reader: reader, newest })
+    }
+
+    /// Sends texts as one write.
+    pub async fn say(&mut self, texts: impl IntoIterator<Item = Utf8Bytes>) -> anyhow::Result<()> {
+        for text in texts {
+            self.half.feed(Message::Text(text)).await?;
+        }
+        self.half.flush().await?;
+        Ok(())
+    }
+
+    /// Waits until it was shown change `seq` or a later one; gives the newest.
+    pub async fn shown(&self, seq: u64) -> anyhow::Result<u64> {
+        let until = Instant::now() + PATIENCE;
+        while self.newest() < seq {
+            anyhow::ensure!(Instant::now() < until, "change {seq} was not shown");
+            tokio::time::sleep(Duration::from_millis(1)).await;
+        }
+        Ok(self.newest())
+    }
+
+    /// The newest change that it was shown.
+    #[must_use]
+    pub fn newest(&self) -> u64 {
+        self.newest.load(Ordering::SeqCst)
+    }
+}
+
+async fn drain(mut reading: SplitStream<Socket>, newest: Arc<AtomicU64>) {
+    while let Some(Ok(message)) = reading.next().await {
+        if let Message::Text(text) = message
+            && let Some(seq) = stage_seq(&text)
+        {
+            newest.fetch_max(seq, Ordering::SeqCst);
+        }
+    }
+}

@@ -1,0 +1,213 @@
+// How far apart real browsers show the same change: pages behind links of several characters, one desk that
+// starts, pauses, goes on and goes to the next step, and what goes wrong in between. Prints tables, writes
+// JSON and a plot; asserts nothing but that there was something to compare.
+//
+//   node tests/sync/main.mjs [--quick]        (after cargo build --release)
+
+import assert from "node:assert/strict";
+import { mkdir, writeFile } from "node:fs/promises";
+import { chromium } from "playwright-core";
+import { Server } from "../server.mjs";
+import { LINKS, Link } from "./link.mjs";
+import { plot } from "./plot.mjs";
+import { behind, changesOf, percentiles, skews, watchPage } from "./stamps.mjs";
+
+const quick = process.argv.includes("--quick");
+const PLAN = new URL("plan.toml", import.meta.url).pathname;
+const OUT = new URL("../shots/sync/", import.meta.url);
+const PAGES = 4;
+/** How long each scene is watched. */
+const WATCH_MS = quick ? 6_000 : 60_000;
+const ASLEEP_MS = quick ? 4_000 : 60_000;
+const SLOWER = 6;
+const FLAGS = ["--no-sandbox", "--disable-gpu", "--autoplay-policy=no-user-gesture-required", "--disable-background-timer-throttling=false"];
+
+const sleep = (ms) => new Promise((resolve) => setTimeout(resolve, ms));
+const round = (ms) => (Number.isFinite(ms) ? ms.toFixed(1) : "-");
+
+class Class {
+  static async open() {
+    const one = new Class();
+    one.server = await new Server().start("serve", "--plan", PLAN);
+    one.browser = await chromium.launch({ executablePath: "/usr/bin/chromium", args: FLAGS });
+    one.desk = await one.#page(one.server.links.desk, one.server.port);
+    await one.desk.getByRole("button", { name: "Let people in" }).click();
+    one.pages = [];
+    one.links = [];
+    return one;
+  }
+
+  async #page(link, port, choices = {}) {
+    const context = await this.browser.newContext({ viewport: { width: 820, height: 1180 } });
+    const page = await context.newPage();
+    page.setDefaultTimeout(60_000);
+    await page.addInitScript(watchPage);
+    await page.addInitScript((choices) => localStorage.setItem("samebreath.choices", JSON.stringify(choices)), choices);
+    const url = new URL(link);
+    url.port = String(port);
+    await page.goto(url.href);
+    return page;
+  }
+
+  /** A participant behind a link; tones on, so that they can be compared with the picture. */
+  async join(name, character) {
+    const link = await Link.to(this.server.port, character);
+    const page = await this.#page(this.server.links.class, link.port, { language: "en", sounds: true });
+    await page.getByLabel("Your first name").fill(name);
+    await page.getByRole("button", { name: "Join the class" }).click();
+    await page.waitForURL("**/class");
+    await page.getByRole("button", { name: "I am ready" }).click();
+    await page.getByText("Before we begin").waitFor({ state: "detached" });
+    this.links.push(link);
+    this.pages.push(page);
+    return page;
+  }
+
+  async start() {
+    await this.desk.getByRole("button", { name: "Begin the class" }).click();
+    await this.desk.keyboard.press("PageDown");
+    await Promise.all(this.pages.map((page) => page.getByRole("timer").first().waitFor()));
+    this.clocks = await Promise.all(this.pages.map(behind));
+  }
+
+  /** Watches for `ms`; the desk pauses, goes on and goes to the next step in between, if it `leads`. */
+  async watch(ms, leads = true) {
+    await this.changes();
+    const presses = leads ? [" ", " ", "PageDown"] : [];
+    for (const key of presses) {
+      await sleep(ms / (presses.length + 1));
+      await this.desk.keyboard.press(key);
+    }
+    await sleep(ms / (presses.length + 1));
+    return this.changes();
+  }
+
+  changes() {
+    return Promise.all(this.pages.map((page, index) => changesOf(page, this.clocks[index])));
+  }
+
+  async close() {
+    await this.browser.close();
+    for (const link of this.links) link.close();
+    await this.server.stop();
+  }
+}
+
+const rows = [];
+const note = (scene, changes, boundMs = 0) => {
+  const { n, p50, p95, p99, max } = percentiles(skews(changes));
+  assert.ok(n > 0, `${scene}: nothing to compare`);
+  rows.push({ scene, n, p50, p95, p99, max, boundMs });
+  console.log(`| ${scene} | ${n} | ${round(p50)} | ${round(p95)} | ${round(p99)} | ${round(max)} | ${round(boundMs)} |`);
+};
+
+console.log(`${PAGES} pages, each scene ${WATCH_MS / 1000} s${quick ? "; quick run" : ""}\n`);
+console.log("| scene | pairs | p50 ms | p95 ms | p99 ms | max ms | half the asymmetry, ms |\n| --- | --- | --- | --- | --- | --- | --- |");
+
+const sound = [];
+let clockBoundMs = 0;
+for (const [name, character] of Object.entries(LINKS)) {
+  const held = await Class.open();
+  // Of an asymmetric link only the difference to another link can be seen.
+  const mixed = name.includes("up");
+  for (let n = 0; n < PAGES; n++) await held.join(`Person ${n}`, mixed && n % 2 === 0 ? LINKS.LAN : character);
+  await held.start();
+  const changes = await held.watch(WATCH_MS);
+  note(name, changes, mixed ? Math.abs(character.up.ms - character.down.ms) / 2 : 0);
+  clockBoundMs = Math.max(clockBoundMs, ...held.clocks.map(({ bound }) => bound));
+  for (const [index, page] of held.pages.entries()) {
+    const sounds = await page.evaluate(() => window.sounds.splice(0));
+    const shown = await page.evaluate(() => window.cues ?? []);
+    void shown;
+    sound.push(...soundAgainst(sounds, changes[index], held.clocks[index]));
+  }
+  await held.close();
+}
+
+/** Sound minus picture for each change of a cue, in milliseconds. */
+function soundAgainst(sounds, changes, { offset }) {
+  const cueOf = ({ shown }) => shown.split("|").slice(0, 2).join("|");
+  const cues = changes.filter((change, at) => at > 0 && cueOf(change) !== cueOf(changes[at - 1]));
+  return cues.flatMap(({ at }) => {
+    const apart = sounds.map((sound) => sound.at + offset - at).toSorted((a, b) => Math.abs(a) - Math.abs(b))[0];
+    return apart !== undefined && Math.abs(apart) < 250 ? [apart] : [];
+  });
+}
+
+// What goes wrong in between, on a LAN and on a bad home link.
+const back = [];
+const troubles = {
+  [`a processor ${SLOWER} times slower, two of ${PAGES}`]: async ({ pages }) => {
+    for (const page of pages.slice(2)) {
+      const session = await page.context().newCDPSession(page);
+      await session.send("Emulation.setCPUThrottlingRate", { rate: SLOWER });
+    }
+  },
+  "a page hidden for a while": async ({ pages: [page] }) => {
+    await hidden(page, true);
+    await sleep(ASLEEP_MS / 2);
+    await hidden(page, false);
+  },
+  "a page asleep": async ({ pages: [page] }) => {
+    const session = await page.context().newCDPSession(page);
+    await session.send("Page.setWebLifecycleState", { state: "frozen" });
+    await sleep(ASLEEP_MS);
+    await session.send("Page.setWebLifecycleState", { state: "active" });
+  },
+  "a device's clock set 2 s on": async ({ pages: [page] }) => {
+    await page.evaluate(() => {
+      const now = Date.now;
+      Date.now = () => now.call(Date) + 2_000;
+    });
+  },
+  "the network away and back": async ({ links, pages }) => {
+    for (const link of links) link.cut();
+    await Promise.all(pages.map((page) => connected(page)));
+  },
+  "the server killed and started": async ({ server, pages }) => {
+    await server.kill();
+    await server.start("serve");
+    await Promise.all(pages.map((page) => connected(page)));
+  },
+};
+
+function hidden(page, is) {
+  return page.evaluate((is) => {
+    if (is) {
+      window.frame = window.requestAnimationFrame;
+      window.requestAnimationFrame = (act) => (window.waits = act) && 0;
+      Object.defineProperty(document, "visibilityState", { get: () => "hidden", configurable: true });
+    } else {
+      delete document.visibilityState;
+      window.requestAnimationFrame = window.frame;
+      if (window.waits) requestAnimationFrame(window.waits);
+    }
+    document.dispatchEvent(new Event("visibilitychange"));
+  }, is);
+}
+
+/** The page has a socket again. */
+const connected = (page) => page.getByText("No connection.", { exact: false }).waitFor({ state: "detached" });
+
+for (const [trouble, happens] of Object.entries(troubles)) {
+  for (const link of quick ? ["LAN"] : ["LAN", "bad home link"]) {
+    const held = await Class.open();
+    for (let n = 0; n < PAGES; n++) await held.join(`Person ${n}`, LINKS[link]);
+    await held.start();
+    await sleep(1_500);
+    await held.changes();
+    const began = performance.now();
+    await happens(held);
+    back.push({ trouble, link, ms: performance.now() - began });
+    note(`${trouble}, ${link}`, await held.watch(WATCH_MS / 2, false));
+    await held.close();
+  }
+}
+
+const heard = percentiles(sound.map(Math.abs));
+console.log(`\nEach page's clock is known to ${round(clockBoundMs)} ms.`);
+console.log(`Sound against picture, ${heard.n} cues: p50 ${round(heard.p50)}, p95 ${round(heard.p95)}, p99 ${round(heard.p99)}, most ${round(heard.max)} ms.`);
+
+await mkdir(OUT, { recursive: true });
+await writeFile(new URL("sync.json", OUT), JSON.stringify({ quick, pages: PAGES, rows, sound: heard, back, clockBoundMs }, null, 2));
+await writeFile(new URL("sync.svg", OUT), plot(rows));

@@ -1,0 +1,70 @@
+// When each page changed its countdown, on one clock: that of this process. Pages stamp with their own
+// monotonic clock; how far each is from ours is measured by exchanges over the debugging socket, which
+// runs on this machine and not through the links.
+
+const EXCHANGES = 60;
+
+/** How far `page`'s clock is behind ours, in milliseconds, and by how much that can be wrong. */
+export async function behind(page) {
+  let best = { offset: 0, bound: Infinity };
+  for (let n = 0; n < EXCHANGES; n++) {
+    const before = performance.now();
+    const there = await page.evaluate(() => performance.now());
+    const after = performance.now();
+    const bound = (after - before) / 2;
+    if (bound < best.bound) best = { offset: (before + after) / 2 - there, bound };
+  }
+  return best;
+}
+
+/** Notes every change of what is counted, and every cue that is put on the audio clock. Runs in the page. */
+export function watchPage() {
+  const changes = (window.changes = []);
+  let last = "";
+  const look = () => {
+    const timer = document.querySelector("[role=timer]")?.textContent;
+    const cue = document.querySelector(".cue")?.textContent;
+    const step = document.querySelector("h1")?.textContent;
+    const shown = timer === undefined ? "" : `${step}|${cue}|${timer}`;
+    if (shown !== last && shown !== "") changes.push({ shown, at: performance.now() });
+    last = shown;
+  };
+  document.addEventListener("DOMContentLoaded", () => {
+    new MutationObserver(look).observe(document.body, { subtree: true, childList: true, characterData: true });
+  });
+  const sounds = (window.sounds = []);
+  for (const Source of [OscillatorNode, AudioBufferSourceNode]) {
+    const start = Source.prototype.start;
+    Source.prototype.start = function (when, ...rest) {
+      const { currentTime, outputLatency, baseLatency } = this.context;
+      const latency = outputLatency || baseLatency || 0;
+      sounds.push({ at: performance.now() + (when - currentTime + latency) * 1000 });
+      return start.call(this, when, ...rest);
+    };
+  }
+}
+
+/** The changes since the last call, on our clock. */
+export async function changesOf(page, clock) {
+  const changes = await page.evaluate(() => window.changes.splice(0));
+  return changes.map(({ shown, at }) => ({ shown, at: at + clock.offset }));
+}
+
+/** How far apart any two pages showed the same change, in milliseconds. */
+export function skews(pages) {
+  const all = [];
+  const [first, ...others] = pages;
+  for (const change of first) {
+    const same = others.map((page) => page.find((other) => other.shown === change.shown && Math.abs(other.at - change.at) < 900));
+    const times = [change, ...same].filter(Boolean).map(({ at }) => at);
+    if (times.length < pages.length) continue;
+    for (const [index, one] of times.entries()) for (const other of times.slice(index + 1)) all.push(Math.abs(one - other));
+  }
+  return all;
+}
+
+export function percentiles(values) {
+  const sorted = values.toSorted((a, b) => a - b);
+  const at = (share) => sorted[Math.min(sorted.length - 1, Math.floor(sorted.length * share))] ?? NaN;
+  return { n: sorted.length, p50: at(0.5), p95: at(0.95), p99: at(0.99), max: sorted.at(-1) ?? NaN };
+}
