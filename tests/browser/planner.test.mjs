@@ -4,17 +4,23 @@
 import assert from "node:assert/strict";
 import axe from "axe-core";
 import { after, before, test as nodeTest } from "node:test";
+import { Album, DESK_SIZES } from "./gallery.mjs";
 import { House, pressTab, tabTo } from "./people.mjs";
 
 const test = (name, act) => nodeTest(name, { timeout: 90_000 }, act);
 
+const album = new Album("planner");
 let house, page;
 
 before(async () => {
+  await album.open();
   house = await House.open("serve");
   page = await house.planner();
 });
-after(() => house.close());
+after(async () => {
+  await album.close();
+  await house.close();
+});
 
 const steps = (at = page) => at.getByRole("region", { name: "Steps" });
 const saved = (at = page) => at.getByText("Saved", { exact: true }).waitFor();
@@ -271,6 +277,8 @@ test("nothing is in the way of a screen reader or the keyboard, by axe-core", as
       assert.ok(passes.length > 10, "it looked at the page");
       assert.deepEqual(violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.target).join(", ")}`), [], `${where}, ${colorScheme}`);
     }
+    await album.take(page, `planner, ${where}`, DESK_SIZES);
+    await page.setViewportSize(DESK_SIZES.desk);
   };
   await look("the list");
   await page.getByRole("button", { name: /^Lantern Quay, Tuesdays/ }).click();

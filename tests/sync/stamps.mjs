@@ -2,7 +2,7 @@
 // monotonic clock; how far each is from ours is measured by exchanges over the debugging socket, which
 // runs on this machine and not through the links.
 
-const EXCHANGES = 60;
+const EXCHANGES = 200;
 
 /** How far `page`'s clock is behind ours, in milliseconds, and by how much that can be wrong. */
 export async function behind(page) {

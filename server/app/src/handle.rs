@@ -1,6 +1,6 @@
 //! What others hold of a room: a handle that takes commands and news, and the shapes of both.
 
-use std::sync::Arc;
+use std::sync::{Arc, Weak};
 
 use samebreath_core::live::{
     Actor, Command, CommandId, Content, DeskCommand, DeskRole, Event, Person, Place, SeatId, SheetStep,
@@ -120,8 +120,8 @@ impl Asked {
 /// Where the answer to a command goes.
 #[derive(Debug)]
 pub enum Answerer {
-    /// To a socket, as a message.
-    Socket(Arc<Outlet>),
+    /// To a socket, as a message; a socket that is gone asks again.
+    Socket(Weak<Outlet>),
     /// To whoever waits for the outcome.
     Waiting(oneshot::Sender<Result<Vec<Event>, samebreath_core::live::Refusal>>),
     /// Nobody: the room asked itself.

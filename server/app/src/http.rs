@@ -287,6 +287,10 @@ async fn upgrade(State(app): Shared, Path(door): Path<DoorName>, mut request: Re
     if origin(request.headers(), app.public_url.as_deref()) != Origin::Own {
         return Err(Failure::ForeignOrigin);
     }
+    let (response, opened) = match handshake::answer(&mut request) {
+        Ok(answered) => answered,
+        Err(refusal) => return Ok(refusal),
+    };
     let (pass, room) = enter(&app, request.headers(), door.into()).await?;
     let who = match pass.role {
         Role::Desk(role) => Who::Desk(role),
@@ -301,7 +305,6 @@ async fn upgrade(State(app): Shared, Path(door): Path<DoorName>, mut request: Re
         shutdown: app.shutdown.clone(),
     };
     let span = tracing::info_span!("socket", session.id = %pass.session, connection.id = conversation.connection.0, who = ?who);
-    let (response, opened) = handshake::answer(&mut request).map_err(Failure::Body)?;
     let talk = async move {
         match opened.await {
             Ok((stream, read)) => socket::talk(stream, read, conversation).await,

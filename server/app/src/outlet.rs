@@ -24,7 +24,7 @@ use tokio_tungstenite::tungstenite::protocol::frame::coding::{Data, OpCode};
 
 /// A browser that takes nothing for this long is too slow.
 const WRITE_WITHIN: Duration = Duration::from_secs(10);
-/// What may wait unsent on a socket before it is closed.
+/// Of what is never skipped, so much may wait unsent before a socket is closed.
 const UNSENT_BYTES: usize = 256 * 1024;
 
 /// A message as it goes over the wire, made once for all its sockets; cloning counts a reference.
@@ -58,6 +58,8 @@ pub enum Slot {
 struct State {
     /// What the wire did not take: the rest of a frame, and whole frames behind it.
     unsent: Vec<u8>,
+    /// How much of it is never skipped.
+    told: usize,
     /// By [`Slot`]; only while something is unsent.
     newest: [Option<Frame>; 3],
     /// Since when the wire takes nothing.
@@ -66,6 +68,15 @@ struct State {
     ending: Option<Close>,
     /// Only the socket's own task may still write.
     left: bool,
+    /// The connection is gone; nothing can be written any more.
+    broken: bool,
+}
+
+impl State {
+    /// Whether the room may still write.
+    fn is_open(&self) -> bool {
+        !self.left && !self.broken && self.ending.is_none()
+    }
 }
 
 /// The way out of one socket.
@@ -88,7 +99,7 @@ impl Outlet {
     /// again.
     pub fn show(&self, frames: &[(Slot, &Frame)]) {
         let mut state = self.state();
-        if state.left {
+        if !state.is_open() {
             return;
         }
         if !state.unsent.is_empty() {
@@ -107,7 +118,7 @@ impl Outlet {
     /// has a moment in which it knows of neither.
     pub fn tell(&self, message: &ServerMessage) {
         let mut state = self.state();
-        if !state.left {
+        if state.is_open() {
             self.append(&mut state, &Frame::of(message).0);
         }
     }
@@ -131,25 +142,36 @@ impl Outlet {
         let _ = SockRef::from(&self.stream).shutdown(Shutdown::Write);
     }
 
-    /// Writes what waits, for as long as the socket lives; ends only with a reason to end the socket.
+    /// Writes what waits, for as long as the socket lives; ends only with a reason to end the socket, or
+    /// without one when the connection is gone.
     pub async fn drain(&self) -> Option<Close> {
         loop {
-            let (ending, stuck_since) = {
+            let (ending, stuck_since, broken) = {
                 let state = self.state();
-                (state.ending, state.stuck_since)
+                (state.ending, state.stuck_since, state.broken)
             };
-            if ending.is_some() {
+            if broken || ending.is_some() {
                 return ending;
             }
             let Some(since) = stuck_since else {
                 self.waits.notified().await;
                 continue;
             };
-            match timeout_at(since + WRITE_WITHIN, self.stream.writable()).await {
-                Ok(Ok(())) => self.write_on(),
-                Ok(Err(_)) => return None,
-                Err(_) => return Some(Close::TooSlow),
+            tokio::select! {
+                ready = timeout_at(since + WRITE_WITHIN, self.stream.writable()) => match ready {
+                    Ok(Ok(())) => self.write_on(),
+                    Ok(Err(_)) => return None,
+                    Err(_) => return Some(Close::TooSlow),
+                },
+                () = self.waits.notified() => {}
             }
+        }
+    }
+
+    /// Writes all that waits, also while the socket ends.
+    pub async fn flush(&self) {
+        while !self.state().unsent.is_empty() && self.stream.writable().await.is_ok() {
+            self.write_on();
         }
     }
 
@@ -158,11 +180,13 @@ impl Outlet {
         let mut state = self.state();
         let rest = std::mem::take(&mut state.unsent);
         self.write(&mut state, &rest);
-        if state.unsent.is_empty() {
-            for slot in 0..state.newest.len() {
-                if let Some(frame) = state.newest[slot].take() {
-                    self.append(&mut state, &frame.0);
-                }
+        for slot in 0..state.newest.len() {
+            if !state.unsent.is_empty() {
+                return;
+            }
+            state.told = 0;
+            if let Some(frame) = state.newest[slot].take() {
+                self.write(&mut state, &frame.0);
             }
         }
     }
@@ -176,7 +200,8 @@ impl Outlet {
             state.unsent.extend_from_slice(&mine.0);
         }
         state.unsent.extend_from_slice(bytes);
-        if state.unsent.len() > UNSENT_BYTES {
+        state.told += bytes.len();
+        if state.told > UNSENT_BYTES {
             state.ending.get_or_insert(Close::TooSlow);
             self.waits.notify_one();
         }
@@ -184,7 +209,7 @@ impl Outlet {
 
     /// Writes what the wire takes, when nothing is before it, and keeps the rest.
     fn write(&self, state: &mut State, mut bytes: &[u8]) {
-        while !bytes.is_empty() {
+        while !bytes.is_empty() && !state.broken {
             match self.stream.try_write(bytes) {
                 Ok(taken) => {
                     bytes = &bytes[taken..];
@@ -195,8 +220,11 @@ impl Outlet {
                     state.stuck_since.get_or_insert_with(Instant::now);
                     return self.waits.notify_one();
                 }
-                // The reading side hears of it as well, and ends the socket.
-                Err(_) => return,
+                Err(_) => {
+                    // Behind half a frame nothing else would be understood.
+                    *state = State { ending: state.ending, broken: true, ..State::default() };
+                    self.waits.notify_one();
+                }
             }
         }
     }

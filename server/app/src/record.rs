@@ -221,7 +221,9 @@ impl Room {
                             ServerMessage::Refused { id, code, text }
                         }
                     };
-                    outlet.tell(&message);
+                    if let Some(outlet) = outlet.upgrade() {
+                        outlet.tell(&message);
+                    }
                 }
             }
         }

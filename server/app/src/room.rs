@@ -36,6 +36,8 @@ const DESK_EVERY: Duration = Duration::from_millis(250);
 /// A report or a lost person waits at most this long for a desk frame: fifty in one second are a few
 /// frames, and one alone is shown at once.
 const REPORT_WITHIN: Duration = Duration::from_millis(100);
+/// A desk is told of who was heard at least so often, when nothing else is to be told.
+const DESK_AT_LEAST_EVERY: Duration = Duration::from_secs(2);
 /// How often presence is looked at.
 const TICK: Duration = Duration::from_secs(1);
 /// A room without anybody is put away after this; the ledger brings it back.
@@ -147,7 +149,7 @@ impl Room {
                 }
                 _ = tick.tick() => {
                     self.notice();
-                    self.desk_due.get_or_insert_with(Instant::now);
+                    self.desk_within(DESK_AT_LEAST_EVERY);
                     if self.connections.is_empty() && self.idle_since.elapsed() > IDLE && self.writing.is_none() {
                         break;
                     }

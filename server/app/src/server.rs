@@ -21,7 +21,7 @@ use crate::http;
 use crate::hub::Hub;
 use crate::room::Surroundings;
 
-/// How long sockets and rooms may take to end.
+/// How long sockets and rooms may take to end, and the store to close.
 const END_WITHIN: Duration = Duration::from_secs(10);
 /// Unacknowledged data for this long means that the other side is gone.
 const USER_TIMEOUT: Duration = Duration::from_secs(20);
@@ -58,7 +58,10 @@ pub async fn run(listener: TcpListener, app: Arc<App>) -> std::io::Result<()> {
     if tokio::time::timeout(END_WITHIN, app.tasks.wait()).await.is_err() {
         tracing::warn!("some sockets or rooms did not end in time");
     }
-    app.store.close().await;
+    // Everything acknowledged is on disk; a connection that does not come back must not keep the server up.
+    if tokio::time::timeout(END_WITHIN, app.store.close()).await.is_err() {
+        tracing::warn!("the store did not close in time");
+    }
     Ok(())
 }
 

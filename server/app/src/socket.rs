@@ -28,10 +28,12 @@ use crate::metrics;
 use crate::outlet::{Line, Outlet};
 use crate::room::{Answerer, Asked, ConnectionId, Input, RoomHandle, Who};
 
-/// Buffers of a socket: a message has less than 1 KiB. The default of 128 KiB is memory without use.
-const BUFFER_BYTES: usize = 4 * 1024;
-/// Protocol pings keep proxies from closing an idle socket (the usual limit is 60 s).
-const PING_EVERY: Duration = Duration::from_secs(20);
+/// What is read at once: most messages have a few hundred bytes. The default of 128 KiB is memory without
+/// use.
+const BUFFER_BYTES: usize = 1024;
+/// A socket that was not heard since the last look is pinged, so at least every 20 s: proxies close an idle
+/// one, usually after 60 s.
+const LOOK_EVERY: Duration = Duration::from_secs(10);
 /// A browser sends something every 10 s; a hidden one is woken at worst once a minute.
 const SILENT_AFTER: Duration = Duration::from_secs(100);
 /// How long the other side may take to say goodbye.
@@ -69,6 +71,8 @@ pub async fn talk(stream: TcpStream, read: Vec<u8>, conversation: Conversation) 
     let mut socket = WebSocketStream::from_partially_read(line, read, Role::Server, Some(config)).await;
     let seat = if let Who::Seat(seat) = *who { Some(seat) } else { None };
     outlet.tell(&ServerMessage::Welcome { role: role_name(*who), seat, clock_id: clock.id() });
+    let mut stays =
+        Stays { connection: *connection, room: room.clone(), outlet: Arc::clone(&outlet), told: false };
     let attached = room
         .ask(|reply| Input::Attach {
             connection: *connection,
@@ -79,30 +83,56 @@ pub async fn talk(stream: TcpStream, read: Vec<u8>, conversation: Conversation) 
         .await;
     let close = match attached {
         Ok(Some(recording)) => {
-            let end = Talk::new(&conversation, Arc::clone(&outlet), recording).run(&mut socket).await;
-            outlet.leave();
-            // A room that has stopped forgot its connections with it.
-            let _ = room.tell(Input::Detach { connection: *connection }).await;
-            end
+            Talk::new(&conversation, Arc::clone(&outlet), recording).run(&mut socket).await
         }
         Ok(None) => Some(Close::NotAllowed),
         Err(_) => Some(Close::Restarting),
     };
-    if let Some(close) = close {
-        metrics::closed(close.reason());
-        let frame = CloseFrame { code: CloseCode::from(close.code()), reason: close.reason().into() };
-        // The browser may be gone already; otherwise its own goodbye ends the connection.
-        let goodbye = async {
-            socket.send(Message::Close(Some(frame))).await?;
-            while let Some(message) = socket.next().await {
-                message?;
-            }
-            Ok::<_, tungstenite::Error>(())
-        };
-        let _ = timeout(GOODBYE_WITHIN, goodbye).await;
-    }
+    outlet.leave();
+    // The browser may be gone already.
+    let _ = timeout(GOODBYE_WITHIN, say_goodbye(&mut socket, &outlet, close)).await;
     outlet.shut();
+    // A room that has stopped forgot its connections with it.
+    let _ = room.tell(Input::Detach { connection: *connection }).await;
+    stays.told = true;
     metrics::socket(role(*who), -1.0);
+}
+
+/// Says why, or answers the browser's own goodbye, after all that still waits; then waits for the other side.
+async fn say_goodbye(
+    socket: &mut Socket,
+    outlet: &Outlet,
+    close: Option<Close>,
+) -> Result<(), tungstenite::Error> {
+    let Some(close) = close else {
+        socket.flush().await?;
+        outlet.flush().await;
+        return Ok(());
+    };
+    metrics::closed(close.reason());
+    let frame = CloseFrame { code: CloseCode::from(close.code()), reason: close.reason().into() };
+    socket.send(Message::Close(Some(frame))).await?;
+    let other_side = async { while let Some(Ok(_)) = socket.next().await {} };
+    tokio::join!(outlet.flush(), other_side);
+    Ok(())
+}
+
+/// Tells the room that the socket is gone, even when its task comes to a bad end.
+struct Stays {
+    connection: ConnectionId,
+    room: RoomHandle,
+    outlet: Arc<Outlet>,
+    told: bool,
+}
+
+impl Drop for Stays {
+    fn drop(&mut self) {
+        if !self.told {
+            self.outlet.leave();
+            self.outlet.shut();
+            self.room.mention(Input::Detach { connection: self.connection });
+        }
+    }
 }
 
 struct Talk<'a> {
@@ -135,7 +165,7 @@ impl<'a> Talk<'a> {
     }
 
     async fn run(mut self, socket: &mut Socket) -> End {
-        let mut ping = tokio::time::interval(PING_EVERY);
+        let mut ping = tokio::time::interval(LOOK_EVERY);
         ping.set_missed_tick_behavior(MissedTickBehavior::Delay);
         ping.reset();
         loop {
@@ -163,8 +193,13 @@ impl<'a> Talk<'a> {
                 Ok(())
             }
             _ = ping.tick() => {
-                if self.heard.elapsed() > SILENT_AFTER {
+                let silent_for = self.heard.elapsed();
+                if silent_for > SILENT_AFTER {
                     return Err(Some(Close::Silent));
+                }
+                // Whoever asks for the clock was answered: the socket is not idle.
+                if silent_for < LOOK_EVERY {
+                    return Ok(());
                 }
                 socket.send(Message::Ping(tungstenite::Bytes::new())).await.map_err(|_| None)
             }
@@ -219,7 +254,7 @@ impl<'a> Talk<'a> {
             Who::Seat(seat) => Actor::Seat(seat),
             Who::Wall => return Err(Some(Close::NotAllowed)),
         };
-        let (at, answer) = (self.of.clock.now(), Answerer::Socket(Arc::clone(&self.outlet)));
+        let (at, answer) = (self.of.clock.now(), Answerer::Socket(Arc::downgrade(&self.outlet)));
         self.tell(Input::Command(Asked { by, id: Some(id), command, at, answer })).await
     }
 

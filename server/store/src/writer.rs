@@ -1,6 +1,6 @@
 //! The one writer: commits together what waits, and answers after the commit.
 
-use sqlx::sqlite::SqlitePool;
+use sqlx::sqlite::{SqliteConnection, SqlitePool};
 use sqlx::{Connection, Sqlite, Transaction};
 use tokio::sync::{mpsc, oneshot};
 
@@ -84,8 +84,24 @@ async fn commit(pool: &SqlitePool, batch: Vec<Job>) {
 }
 
 async fn try_commit(pool: &SqlitePool, batch: &[Job]) -> Result<Vec<Append>, sqlx::Error> {
+    let mut connection = pool.acquire().await?;
+    let outcomes = commit_with(&mut connection, batch).await;
+    if outcomes.is_err() {
+        // After a failed transaction it may believe that it is still in one.
+        connection.close().await?;
+    }
+    outcomes
+}
+
+async fn commit_with(connection: &mut SqliteConnection, batch: &[Job]) -> Result<Vec<Append>, sqlx::Error> {
+    if let [Job::Append { session, after, events, .. }] = batch
+        && let [only] = &events[..]
+    {
+        // One statement is a transaction by itself.
+        return Ok(vec![insert(connection, &session.to_string(), *after, only).await?]);
+    }
     let mut outcomes = Vec::new();
-    let mut transaction = pool.begin_with("begin immediate").await?;
+    let mut transaction = connection.begin_with("begin immediate").await?;
     for job in batch {
         if let Job::Append { session, after, events, .. } = job {
             outcomes.push(append(&mut transaction, *session, *after, events).await?);
@@ -119,7 +135,7 @@ async fn append(
 
 /// Appends an event right behind place `after`, which must be the last.
 async fn insert(
-    transaction: &mut Transaction<'_, Sqlite>,
+    connection: &mut SqliteConnection,
     session: &str,
     after: u64,
     event: &NewEvent,
@@ -127,7 +143,8 @@ async fn insert(
     let body = serde_json::to_string(&event.recorded).map_err(|e| sqlx::Error::Encode(Box::new(e)))?;
     let done = sqlx::query(
         "insert into event (session, seq, event_id, at_ms, body) select $1, $2, $3, $4, $5 \
-         where (select coalesce(max(seq), 0) from event where session = $1) = $6 on conflict do nothing",
+         where (select coalesce(max(seq), 0) from event where session = $1) = $6 and $2 = $6 + 1 \
+         on conflict do nothing",
     )
     .bind(session)
     .bind(event.recorded.seq.cast_signed())
@@ -135,7 +152,7 @@ async fn insert(
     .bind(event.recorded.at.0)
     .bind(body)
     .bind(after.cast_signed())
-    .execute(&mut **transaction)
+    .execute(connection)
     .await?;
     Ok(if done.rows_affected() == 1 { Append::Committed } else { Append::Conflict })
 }

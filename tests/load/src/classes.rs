@@ -61,14 +61,13 @@ pub async fn live(
     }
     tokio::time::sleep(Duration::from_secs(2)).await;
     let (began, cpu_s, bytes) = (Instant::now(), server.cpu_s()?, tally.bytes.load(Ordering::Relaxed));
-    let next_every = NEXT_EVERY.min(Duration::from_secs_f64(seconds / 2.0));
     // Each class goes on in its own moment of the minute.
     let mut due: Vec<Instant> =
-        (0..classes).map(|n| began + next_every.mul_f64((n + 1) as f64 / classes as f64)).collect();
+        (0..classes).map(|n| began + NEXT_EVERY.mul_f64((n as f64 + 0.5) / classes as f64)).collect();
     while began.elapsed().as_secs_f64() < seconds {
         for ((class, _), due) in rooms.iter_mut().zip(&mut due) {
             if *due <= Instant::now() {
-                *due += next_every;
+                *due += NEXT_EVERY;
                 class.tell([json!({ "do": "next" })]).await?;
             }
         }

@@ -1,5 +1,6 @@
 //! People in class at their real pace: a clock question every ten seconds, *Done* some seconds after each
-//! change, now and then one who stops, says that it hurts and goes on; and some who vanish and come back.
+//! change, now and then one who stops, says that it hurts and goes on; and one in ten who is lost every few
+//! minutes and comes back.
 
 use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};
@@ -57,7 +58,7 @@ pub fn attend(doors: Vec<Door>, tally: &Arc<Tally>) -> JoinSet<()> {
 async fn person(door: &Door, number: usize, leaves: bool, tally: &Tally) -> anyhow::Result<()> {
     let mut socket = open(door).await?;
     let began = Instant::now();
-    let stay = if leaves { Duration::from_secs(45 + number as u64 % 30) } else { Duration::MAX };
+    let stay = if leaves { Duration::from_secs(240 + number as u64) } else { Duration::MAX };
     for _ in 0..CLOCK_FIRST {
         ask_clock(&mut socket, began, tally).await?;
     }
@@ -92,7 +93,7 @@ async fn person(door: &Door, number: usize, leaves: bool, tally: &Tally) -> anyh
                 let Some((_, step)) = due.take() else { continue };
                 said_of = step;
                 tell(&mut socket, json!({ "do": "done", "step": step }), tally).await?;
-                if number % SOME == 7 {
+                if (number + step as usize) % (SOME * 5) == 7 {
                     trouble(&mut socket, tally).await?;
                 }
             }

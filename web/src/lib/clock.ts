@@ -1,5 +1,6 @@
 // The server's clock as this browser estimates it: four stamps an exchange as in RFC 5905, the
-// least uncertain of the last exchanges wins, and a running class is slewed, not stepped.
+// least uncertain of the last exchanges wins. Once the first exchanges are there, the estimate is slewed, not
+// stepped, so that no countdown jumps.
 //
 // An asymmetric path costs half of its asymmetry, which no exchange of stamps can see.
 
@@ -26,6 +27,8 @@ interface Sample {
 }
 
 const KEPT = 32;
+/** So many exchanges begin an estimate; until they are there, it follows the best of them at once. */
+const FIRST = 8;
 /** Consumer crystals drift up to about 50 parts in a million (from memory). */
 const DRIFT = 50e-6;
 /** An error below this is slewed, above it the clock is set. */
@@ -76,7 +79,6 @@ export class ServerClock {
   take(exchange: Exchange, clockId: string): void {
     if (clockId !== this.#clockId) this.#samples = [];
     this.#clockId = clockId;
-    const first = this.#samples.length === 0;
     const { offsetMs, delayMs } = offsetAndDelay(exchange);
     if (!Number.isFinite(offsetMs) || delayMs < 0) return;
     this.#slew();
@@ -84,7 +86,8 @@ export class ServerClock {
     if (this.#samples.length > KEPT) this.#samples.shift();
     const target = this.#best()?.offsetMs ?? offsetMs;
     this.#isSet = true;
-    if (first || Math.abs(target - this.#offsetMs) >= STEP_MS) this.#offsetMs = target;
+    const begins = this.#samples.length <= FIRST;
+    if (begins || Math.abs(target - this.#offsetMs) >= STEP_MS) this.#offsetMs = target;
   }
 
   /** The server's clock now, in milliseconds since 1970. */

@@ -128,11 +128,19 @@ export function liveSession(
   return session;
 }
 
-/** Draws from the clock: with every frame while visible, and now and then in any case. */
+/** So long before a change every frame is looked at: timers are late by some milliseconds. */
+const LOOK_AHEAD_MS = 40;
+
+/**
+ * Draws from the clock: with the first frame after each change, asking for no frames in between, so that an old
+ * tablet can rest; and now and then in any case, also while hidden.
+ */
 function keepTicking(session: LiveSession): void {
   const frame = () => {
     session.tick();
-    requestAnimationFrame(frame);
+    const restMs = session.untilNextMs() - LOOK_AHEAD_MS;
+    if (restMs > 0) setTimeout(() => requestAnimationFrame(frame), restMs);
+    else requestAnimationFrame(frame);
   };
   requestAnimationFrame(frame);
   setInterval(() => session.tick(), 250);

@@ -107,6 +107,22 @@ export class LiveSession {
     this.scene = scene;
   }
 
+  /** Milliseconds until anything that is drawn in words can change by itself. */
+  untilNextMs(): number {
+    if (!this.stage || !this.clock.isSet) return TRY_AGAIN_MS;
+    const now = this.clock.now();
+    const scene = this.#sceneAt(now);
+    const counter = this.clue?.counter ?? null;
+    const counted = [
+      scene && "leftMs" in scene.on && !scene.at.paused ? scene.on.leftMs : null,
+      scene?.at.resumesInMs ?? null,
+      counter && counter.from + counter.length_ms - now,
+    ];
+    const begins = [...this.stage.moves.map((move) => move.at - now), (this.stage.clue?.from ?? 0) - now];
+    const seconds = counted.flatMap((ms) => (ms !== null && ms > 0 ? [ms % 1000] : []));
+    return Math.min(TRY_AGAIN_MS, ...seconds, ...begins.filter((ms) => ms > 0));
+  }
+
   #tickClue(nowMs: number): void {
     const clue = this.stage?.clue ?? null;
     if (clue === null || clue.from <= nowMs) this.clue = clue;
