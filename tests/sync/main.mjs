@@ -2,7 +2,7 @@
 // starts, pauses, goes on and goes to the next step, and what goes wrong in between. Prints tables, writes
 // JSON and a plot; asserts nothing but that there was something to compare.
 //
-//   node tests/sync/main.mjs [--quick]        (after cargo build --release)
+//   node tests/sync/main.mjs [--quick] [--only=killed,away]        (after cargo build --release)
 
 import assert from "node:assert/strict";
 import { mkdir, writeFile } from "node:fs/promises";
@@ -13,6 +13,8 @@ import { plot } from "./plot.mjs";
 import { behind, changesOf, percentiles, skews, watchPage } from "./stamps.mjs";
 
 const quick = process.argv.includes("--quick");
+/** Parts of names of scenes; all without it. */
+const only = process.argv.find((word) => word.startsWith("--only="))?.slice(7).split(",");
 const PLAN = new URL("plan.toml", import.meta.url).pathname;
 const OUT = new URL("../shots/sync/", import.meta.url);
 const PAGES = 4;
@@ -23,6 +25,9 @@ const ASLEEP_MS = quick ? 4_000 : 60_000;
 const SLOWER = 6;
 /** A scene of each kind, to see that they work. */
 const QUICK = ["80 up, 20 down", "the server killed and started"];
+const wanted = (scene) => (quick ? QUICK.includes(scene) : !only || only.some((part) => scene.includes(part)));
+/** A page that has so many answers on a new socket has a whole new estimate of the server's clock. */
+const ANSWERS = 8;
 const FLAGS = ["--no-sandbox", "--disable-gpu", "--autoplay-policy=no-user-gesture-required", "--disable-background-timer-throttling=false"];
 
 const sleep = (ms) => new Promise((resolve) => setTimeout(resolve, ms));
@@ -45,6 +50,12 @@ class Class {
     const context = await this.browser.newContext({ viewport: { width: 390, height: 640 } });
     const page = await context.newPage();
     page.setDefaultTimeout(60_000);
+    page.on("websocket", (socket) => {
+      let answers = 0;
+      socket.on("framereceived", ({ payload }) => {
+        if (String(payload).startsWith('{"kind":"clock"') && ++answers === ANSWERS) page.inStepAt = performance.now();
+      });
+    });
     await page.addInitScript(watchPage);
     await page.addInitScript((choices) => localStorage.setItem("samebreath.choices", JSON.stringify(choices)), choices);
     const url = new URL(link);
@@ -112,7 +123,7 @@ console.log("| scene | pairs | p50 ms | p95 ms | p99 ms | max ms | half the asym
 const sound = [];
 let clockBoundMs = 0;
 for (const [name, character] of Object.entries(LINKS)) {
-  if (quick && !QUICK.includes(name)) continue;
+  if (!wanted(name)) continue;
   const held = await Class.open();
   // Of an asymmetric link only the difference to another link can be seen.
   const mixed = name.includes("up");
@@ -166,12 +177,12 @@ const troubles = {
   },
   "the network away and back": async ({ links, pages }) => {
     for (const link of links) link.cut();
-    await Promise.all(pages.map((page) => connected(page)));
+    return inStep(pages, performance.now());
   },
   "the server killed and started": async ({ server, pages }) => {
     await server.kill();
     await server.start("serve");
-    await Promise.all(pages.map((page) => connected(page)));
+    return inStep(pages, performance.now());
   },
 };
 
@@ -190,20 +201,22 @@ function hidden(page, is) {
   }, is);
 }
 
-/** The page has a socket again. */
-const connected = (page) => page.getByText("No connection.", { exact: false }).waitFor({ state: "detached" });
+/** Milliseconds from `since` until each page has a socket and a whole estimate of the clock again. */
+async function inStep(pages, since) {
+  while (pages.some(({ inStepAt }) => inStepAt < since)) await sleep(20);
+  return pages.map(({ inStepAt }) => inStepAt - since);
+}
 
 for (const [trouble, happens] of Object.entries(troubles)) {
-  if (quick && !QUICK.includes(trouble)) continue;
+  if (!wanted(trouble)) continue;
   for (const link of quick ? ["LAN"] : ["LAN", "bad home link"]) {
     const held = await Class.open();
     for (let n = 0; n < PAGES; n++) await held.join(`Person ${n}`, LINKS[link]);
     await held.start();
     await sleep(1_500);
     await held.changes();
-    const began = performance.now();
-    await happens(held);
-    back.push({ trouble, link, ms: performance.now() - began });
+    const ms = await happens(held);
+    if (ms) back.push({ trouble, link, ms });
     note(`${trouble}, ${link}`, await held.watch(TROUBLE_MS, false));
     await held.close();
   }
@@ -229,6 +242,7 @@ const tablet = await (async () => {
 })();
 
 const heard = percentiles(sound.map(Math.abs));
+for (const { trouble, link, ms } of back) console.log(`\nIn step again, ${trouble}, ${link}: ${ms.map(round).join(", ")} ms.`);
 console.log(`\nEach page's clock is known to ${round(clockBoundMs)} ms.`);
 // A short run may have no change of a cue in it.
 console.log(`Sound against picture, ${heard.n} cues: p50 ${round(heard.p50)}, p95 ${round(heard.p95)}, p99 ${round(heard.p99)}, most ${round(heard.max)} ms.`);

@@ -162,6 +162,9 @@ pub enum Failure {
     /// A body that cannot be read; the sentence says where and why.
     #[error("{0}")]
     Body(String),
+    /// A request that is no websocket handshake for this server; the sentence says what it must be.
+    #[error("{0}")]
+    Handshake(String),
     /// A code that cannot be one, or that no open class has.
     #[error("{0}")]
     Code(String),
@@ -203,6 +206,7 @@ impl Failure {
             Self::NotFound => (StatusCode::NOT_FOUND, "not_found"),
             Self::DeadLink => (StatusCode::NOT_FOUND, "dead_link"),
             Self::Body(_) => (StatusCode::UNPROCESSABLE_ENTITY, "body"),
+            Self::Handshake(_) => (StatusCode::UPGRADE_REQUIRED, "handshake"),
             Self::Code(_) => (StatusCode::NOT_FOUND, "code"),
             Self::TooOften => (StatusCode::TOO_MANY_REQUESTS, "too_often"),
             Self::Behind => (StatusCode::CONFLICT, "behind"),
@@ -223,6 +227,12 @@ impl IntoResponse for Failure {
             (status, Json(Problem { code: code.to_owned(), text: self.to_string() })).into_response();
         if matches!(status, StatusCode::SERVICE_UNAVAILABLE | StatusCode::TOO_MANY_REQUESTS) {
             response.headers_mut().insert(header::RETRY_AFTER, HeaderValue::from_static("2"));
+        }
+        // RFC 6455, section 4.4.
+        if status == StatusCode::UPGRADE_REQUIRED {
+            let headers = response.headers_mut();
+            headers.insert(header::UPGRADE, HeaderValue::from_static("websocket"));
+            headers.insert(header::SEC_WEBSOCKET_VERSION, HeaderValue::from_static("13"));
         }
         response
     }

@@ -287,10 +287,7 @@ async fn upgrade(State(app): Shared, Path(door): Path<DoorName>, mut request: Re
     if origin(request.headers(), app.public_url.as_deref()) != Origin::Own {
         return Err(Failure::ForeignOrigin);
     }
-    let (response, opened) = match handshake::answer(&mut request) {
-        Ok(answered) => answered,
-        Err(refusal) => return Ok(refusal),
-    };
+    let (response, opened) = handshake::answer(&mut request)?;
     let (pass, room) = enter(&app, request.headers(), door.into()).await?;
     let who = match pass.role {
         Role::Desk(role) => Who::Desk(role),

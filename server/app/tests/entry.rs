@@ -210,3 +210,32 @@ async fn pages_are_compressed_and_what_is_private_is_not() {
     let desk = server.use_link(&server.links.desk).await;
     assert_eq!(encoding("/api/desk/sheet", &desk).await, None);
 }
+
+#[tokio::test]
+async fn a_request_that_is_no_handshake_is_told_what_it_must_be() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let desk = server.open_desk().await;
+    let client = reqwest::Client::builder().no_proxy().build().unwrap();
+    let origin = format!("http://{}", server.address);
+    let base = client.get(server.url("/ws/desk")).header("cookie", &desk.cookie).header("origin", &origin);
+    // RFC 6455, section 4.2.2 and 4.4: an unknown version is answered with 426 and the version that is spoken.
+    let handshake = base
+        .try_clone()
+        .unwrap()
+        .header("connection", "Upgrade")
+        .header("upgrade", "websocket")
+        .header("sec-websocket-key", "dGhlIHNhbXBsZSBub25jZQ==")
+        .header("sec-websocket-version", "12");
+    for (request, why) in [
+        (base.try_clone().unwrap(), "subprotocol"),
+        (base.header("sec-websocket-protocol", "samebreath.v1"), "onnection"),
+        (handshake.header("sec-websocket-protocol", "other, samebreath.v1"), "ersion"),
+    ] {
+        let answer = request.send().await.unwrap();
+        assert_eq!(answer.status(), 426);
+        assert_eq!(answer.headers()["sec-websocket-version"], "13");
+        let text = answer.text().await.unwrap();
+        assert!(text.contains(why), "{text}");
+    }
+}
