@@ -86,6 +86,15 @@ describe("the server's clock", () => {
     expect(device.errorMs).toBeCloseTo(5_180, 0);
   });
 
+  it("keeps a good estimate over a restart of the server until a few exchanges speak against it", () => {
+    const device = new Device();
+    for (let i = 0; i < 8; i++) device.exchange(5_000, 5, 5, "a");
+    device.exchange(5_000, 200, 5, "b");
+    expect(Math.abs(device.errorMs - 5_000)).toBeLessThan(5);
+    for (let i = 0; i < 4; i++) device.exchange(5_020, 5, 5, "b");
+    expect(device.errorMs).toBeCloseTo(5_020, 0);
+  });
+
   it("starts afresh with another server clock", () => {
     const device = new Device();
     device.exchange(5_000, 5, 5, "a");

@@ -29,6 +29,9 @@ interface Sample {
 const KEPT = 32;
 /** So many exchanges begin an estimate; until they are there, it follows the best of them at once. */
 const FIRST = 8;
+/** An estimate that serves already is not given up for fewer exchanges, unless it is off by this much. */
+const SURE = 4;
+const FAR_MS = 1_000;
 /** Consumer crystals drift up to about 50 parts in a million (from memory). */
 const DRIFT = 50e-6;
 /** An error below this is slewed, above it the clock is set. */
@@ -44,6 +47,8 @@ const GAP_MS = 2_000;
 export class ServerClock {
   #samples: Sample[] = [];
   #isSet = false;
+  /** The estimate is of a server clock before this one, and good until more is known. */
+  #serves = false;
   #clockId: string | null = null;
   #offsetMs = 0;
   #slewedAtMs = 0;
@@ -77,7 +82,10 @@ export class ServerClock {
 
   /** Takes an exchange. One of another server clock starts afresh. */
   take(exchange: Exchange, clockId: string): void {
-    if (clockId !== this.#clockId) this.#samples = [];
+    if (clockId !== this.#clockId) {
+      this.#samples = [];
+      this.#serves = this.#isSet;
+    }
     this.#clockId = clockId;
     const { offsetMs, delayMs } = offsetAndDelay(exchange);
     if (!Number.isFinite(offsetMs) || delayMs < 0) return;
@@ -85,9 +93,10 @@ export class ServerClock {
     this.#samples.push({ offsetMs, delayMs, atMs: exchange.heardMs });
     if (this.#samples.length > KEPT) this.#samples.shift();
     const target = this.#best()?.offsetMs ?? offsetMs;
+    const offMs = Math.abs(target - this.#offsetMs);
+    if (this.#samples.length >= SURE || offMs > FAR_MS) this.#serves = false;
     this.#isSet = true;
-    const begins = this.#samples.length <= FIRST;
-    if (begins || Math.abs(target - this.#offsetMs) >= STEP_MS) this.#offsetMs = target;
+    if (!this.#serves && (this.#samples.length <= FIRST || offMs >= STEP_MS)) this.#offsetMs = target;
   }
 
   /** The server's clock now, in milliseconds since 1970. */
