@@ -213,6 +213,7 @@ for (const [trouble, happens] of Object.entries(troubles)) {
     const held = await Class.open();
     for (let n = 0; n < PAGES; n++) await held.join(`Person ${n}`, LINKS[link]);
     await held.start();
+    clockBoundMs = Math.max(clockBoundMs, ...held.clocks.map(({ bound }) => bound));
     await sleep(1_500);
     await held.changes();
     const ms = await happens(held);

@@ -9,7 +9,7 @@ use anyhow::Context;
 use futures_util::stream::{SplitSink, SplitStream};
 use futures_util::{SinkExt, StreamExt};
 use tokio::net::TcpStream;
-use tokio::sync::Notify;
+use tokio::sync::{Notify, watch};
 use tokio::task::JoinSet;
 use tokio_tungstenite::WebSocketStream;
 use tokio_tungstenite::tungstenite::client::IntoClientRequest;
@@ -186,15 +186,15 @@ async fn watch(mut socket: Socket, index: usize, board: Arc<Board>) {
 pub struct Speaker {
     half: SplitSink<Socket, Message>,
     _reader: tokio::task::JoinHandle<()>,
-    newest: Arc<AtomicU64>,
+    newest: watch::Receiver<u64>,
 }
 
 impl Speaker {
     /// Opens one.
     pub async fn open(door: &Door) -> anyhow::Result<Self> {
         let (half, reading) = open(door).await?.split();
-        let newest = Arc::new(AtomicU64::new(0));
-        let reader = tokio::spawn(drain(reading, Arc::clone(&newest)));
+        let (shown, newest) = watch::channel(0);
+        let reader = tokio::spawn(drain(reading, shown));
         Ok(Self { half, _reader: reader, newest })
     }
 
@@ -209,27 +209,24 @@ impl Speaker {
 
     /// Waits until it was shown change `seq` or a later one; gives the newest.
     pub async fn shown(&self, seq: u64) -> anyhow::Result<u64> {
-        let until = Instant::now() + PATIENCE;
-        while self.newest() < seq {
-            anyhow::ensure!(Instant::now() < until, "change {seq} was not shown");
-            tokio::time::sleep(Duration::from_millis(1)).await;
-        }
-        Ok(self.newest())
+        let mut newest = self.newest.clone();
+        let shown = tokio::time::timeout(PATIENCE, newest.wait_for(|newest| *newest >= seq)).await;
+        Ok(*shown.with_context(|| format!("change {seq} was not shown"))??)
     }
 
     /// The newest change that it was shown.
     #[must_use]
     pub fn newest(&self) -> u64 {
-        self.newest.load(Ordering::SeqCst)
+        *self.newest.borrow()
     }
 }
 
-async fn drain(mut reading: SplitStream<Socket>, newest: Arc<AtomicU64>) {
+async fn drain(mut reading: SplitStream<Socket>, shown: watch::Sender<u64>) {
     while let Some(Ok(message)) = reading.next().await {
         if let Message::Text(text) = message
             && let Some(seq) = stage_seq(&text)
         {
-            newest.fetch_max(seq, Ordering::SeqCst);
+            shown.send_if_modified(|newest| std::mem::replace(newest, seq.max(*newest)) < seq);
         }
     }
 }

@@ -62,7 +62,8 @@ function isLed(): boolean {
 
 /** Sounds, voice and a touch of vibration, each only beside what the screen shows. */
 function lead(): void {
-  const cues = isLed() ? session.cues(BEHIND_MS, AHEAD_MS) : [];
+  const wanted = choices.now.sounds || choices.now.voice;
+  const cues = wanted && isLed() ? session.cues(BEHIND_MS, AHEAD_MS) : [];
   const now = session.clock.isSet ? session.clock.now() : 0;
   sounds.plan(cues, now);
   if (canSpeak) voice.hear(choices.now.voice ? cues : [], now);

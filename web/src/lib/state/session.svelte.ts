@@ -48,6 +48,8 @@ export interface Scene {
 }
 
 const TRY_AGAIN_MS = 1_000;
+/** A screen that counts nothing is looked at so often. */
+const LOOK_AGAIN_MS = 1_000;
 
 export class LiveSession {
   readonly clock: ServerClock;
@@ -109,7 +111,7 @@ export class LiveSession {
 
   /** Milliseconds until anything that is drawn in words can change by itself. */
   untilNextMs(): number {
-    if (!this.stage || !this.clock.isSet) return TRY_AGAIN_MS;
+    if (!this.stage || !this.clock.isSet) return LOOK_AGAIN_MS;
     const now = this.clock.now();
     const scene = this.#sceneAt(now);
     const counter = this.clue?.counter ?? null;
@@ -120,7 +122,7 @@ export class LiveSession {
     ];
     const begins = [...this.stage.moves.map((move) => move.at - now), (this.stage.clue?.from ?? 0) - now];
     const seconds = counted.flatMap((ms) => (ms !== null && ms > 0 ? [ms % 1000] : []));
-    return Math.min(TRY_AGAIN_MS, ...seconds, ...begins.filter((ms) => ms > 0));
+    return Math.min(LOOK_AGAIN_MS, ...seconds, ...begins.filter((ms) => ms > 0));
   }
 
   #tickClue(nowMs: number): void {
