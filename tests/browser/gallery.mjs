@@ -92,10 +92,13 @@ function onePage(all) {
 const settled = (page) =>
   page.evaluate(() => Promise.all(document.getAnimations().filter((one) => one instanceof CSSTransition).map((one) => one.finished.catch(() => undefined))));
 
-/** What is wrong with the page as it stands, measured in it. */
+/** What is wrong with the page as it stands, measured in it once it has been drawn at its size: words are fitted then. */
 export function measured(page, { target, gap }) {
   return page.evaluate(
-    ({ target, gap }) => {
+    async ({ target, gap }) => {
+      const drawn = () => new Promise((go) => requestAnimationFrame(go));
+      await drawn();
+      await drawn();
       const wrong = [];
       const box = (element) => element.getBoundingClientRect();
       const shown = (element) => element.checkVisibility() && box(element).width > 1;
