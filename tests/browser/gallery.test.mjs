@@ -151,6 +151,17 @@ test("the word game, and a screen in Spanish in the same class", async () => {
   await shows(ben, "«Aaa» fuerte. Siempre llena.");
   await ben.getByRole("button", { name: "Necesito parar" }).waitFor();
   await album.take(ben, "hold in Spanish", SIZES, (size) => inDrill(ben, size));
+  await goTo(desk, "The toolbox");
+  await desk.getByRole("button", { name: /^Show the (first|next) clue$/ }).click();
+  await key(desk, "h");
+  await ben.getByText("Tema: La caja de herramientas").waitFor();
+  await ben.getByText("Mete el clavo a golpes.").waitFor();
+  await desk.getByText("(es: martillo)").waitFor();
+  await desk.getByRole("button", { name: "Show the answer" }).click();
+  await ben.getByText("martillo").waitFor();
+  await album.take(ben, "clue in Spanish", SIZES);
+  await goTo(desk, "Steady strong ah");
+  await shows(ben, "«Aaa» fuerte. Siempre llena.");
   const heights = () => ben.evaluate(() => [".seconds", ".next", "nav button.stop"].map((at) => parseFloat(getComputedStyle(document.querySelector(at)).fontSize)));
   await ben.setViewportSize(SIZES.laptop);
   const usual = await heights();

@@ -2,6 +2,7 @@
 
 Flesch-Kincaid grade: Kincaid et al. 1975. The formula is shaky under 100 words, so each drill and clue set
 is judged by all of its texts together, and a text of six words or more also by itself, two grades looser.
+Spanish is judged by the scale of Fernández Huerta 1959: 80 and more is easy, about grade 6 (from memory).
 A cue is one clause: a sentence or a few short ones, none with a second finite clause.
 
 Prints {"judged": N, "offenders": [{"file", "what", "grade"}]}.
@@ -15,6 +16,7 @@ from pathlib import Path
 
 import textstat
 
+EASY = 80.0
 GRADE = 6.0
 ALONE = GRADE + 2
 CUE_WORDS = 8
@@ -44,7 +46,17 @@ def drill_texts(drill):
 
 def clue_texts(clues):
     for clue in clues["clue"]:
-        yield "clue", clue["text"]
+        if clues.get("game") != "odd-one-out":  # a list of words is no sentence
+            yield "clue", clue["text"]
+        if "because" in clue:
+            yield "because", clue["because"]
+
+
+def judge_spanish(path, texts):
+    textstat.set_lang("es")
+    whole = textstat.fernandez_huerta(" ".join(sentence(text) for _, text in texts))
+    textstat.set_lang("en_US")
+    return [] if whole >= EASY else [{"file": path.name, "what": "all of it, ease", "grade": round(whole, 1)}]
 
 
 def judge(path, texts):
@@ -72,7 +84,7 @@ def main(server):
             with path.open("rb") as file:
                 found = list(texts(tomllib.load(file)))
             judged += 1
-            offenders += judge(path, found)
+            offenders += judge_spanish(path, found) if path.stem.endswith(".es") else judge(path, found)
     json.dump({"judged": judged, "offenders": offenders}, sys.stdout, ensure_ascii=False)
 
 

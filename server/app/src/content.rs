@@ -47,7 +47,8 @@ pub struct Content {
 }
 
 /// The library that comes with the program, with what an organisation adds or puts in its place: files
-/// in the folders `drills` and `clues` of `own`. A wrong file is refused, and the rest is used.
+/// in the folders `drills` and `clues` of `own`. A round there that replaces one loses its translations,
+/// unless they are there as well. A wrong file is refused, and the rest is used.
 ///
 /// # Errors
 /// When `own` cannot be read at all.
@@ -66,15 +67,16 @@ pub fn content(own: Option<&Path>) -> anyhow::Result<Content> {
         }
     }
     for set in own_files(&own.join("clues"), clue::read)? {
-        match set {
-            Ok(set) => content.library.add_clue_set(set),
-            Err(error) => content.refused.push(format!("{error:#}")),
+        let added = set.and_then(|set| content.library.add_clue_set(set).map_err(anyhow::Error::msg));
+        if let Err(error) = added {
+            content.refused.push(format!("{error:#}"));
         }
     }
     Ok(content)
 }
 
-/// What is read from each TOML file of a folder, in the order of their names, or why a file is refused;
+/// What is read from each TOML file of a folder, in the order of their names without the ending (so a round is
+/// before its translations), or why a file is refused;
 /// nothing when the folder is not there.
 fn own_files<T>(
     folder: &Path,
@@ -86,7 +88,7 @@ fn own_files<T>(
     let entries = std::fs::read_dir(folder).with_context(|| format!("cannot read {}", folder.display()))?;
     let mut paths: Vec<_> = entries.map(|entry| entry.map(|entry| entry.path())).collect::<Result<_, _>>()?;
     paths.retain(|path| path.extension().is_some_and(|ending| ending == "toml"));
-    paths.sort();
+    paths.sort_by_key(|path| path.file_stem().map(ToOwned::to_owned));
     let read = |path: PathBuf| {
         let text =
             std::fs::read_to_string(&path).with_context(|| format!("cannot read {}", path.display()))?;
@@ -100,13 +102,14 @@ fn own_files<T>(
 ///
 /// # Errors
 /// When one of the embedded files is wrong, which the tests rule out.
-pub fn library() -> Result<Library, FileError> {
+pub fn library() -> anyhow::Result<Library> {
     let mut library = Library::default();
     for (name, text) in files::<Drills>() {
         library.add_drill(drill::read(stem(&name), Source::new(&name, &text))?);
     }
     for (name, text) in files::<Clues>() {
-        library.add_clue_set(clue::read(stem(&name), Source::new(&name, &text))?);
+        let set = clue::read(stem(&name), Source::new(&name, &text))?;
+        library.add_clue_set(set).map_err(anyhow::Error::msg)?;
     }
     Ok(library)
 }
@@ -151,7 +154,9 @@ pub fn rules() -> Result<Rules, FileError> {
 }
 
 fn files<E: RustEmbed>() -> impl Iterator<Item = (String, String)> {
-    E::iter().filter(|name| name.ends_with(".toml")).filter_map(|name| {
+    let mut names: Vec<_> = E::iter().filter(|name| name.ends_with(".toml")).collect();
+    names.sort_by(|one, other| stem(one).cmp(stem(other)));
+    names.into_iter().filter_map(|name| {
         let file = E::get(&name)?;
         Some((name.to_string(), String::from_utf8_lossy(&file.data).into_owned()))
     })

@@ -1,21 +1,41 @@
 //! The frames of a room: serialised and framed once per audience, and put straight on its sockets.
 
 use std::collections::HashMap;
-use std::sync::Arc;
 
+use samebreath_core::language::LanguageTag;
 use samebreath_core::live::{Presence, Recorded, SeatId, Session};
 use samebreath_core::time::EpochMs;
 use samebreath_wire::{Close, ServerMessage};
 use tokio::sync::watch;
 
-use crate::outlet::{Frame, Outlet, Slot};
-use crate::room::{ConnectionId, Who};
+use crate::outlet::{Frame, Slot};
+use crate::room::{ConnectionId, Screen, Who};
+
+/// The stage as it is shown: one frame for all, and one more for each language that the clue has.
+#[derive(Debug, Clone, PartialEq, Eq)]
+struct StageFrames {
+    own: Frame,
+    others: Vec<(LanguageTag, Frame)>,
+}
+
+impl StageFrames {
+    fn of(session: &Session, now: EpochMs) -> Self {
+        let frame = |stage| Frame::of(&ServerMessage::Stage { stage });
+        let other = |tag: &LanguageTag| (tag.clone(), frame(session.stage_in(tag, now)));
+        Self { own: frame(session.stage(now)), others: session.clue_languages().map(other).collect() }
+    }
+
+    fn shown_on(&self, screen: &Screen) -> &Frame {
+        let other = self.others.iter().find(|(tag, _)| Some(tag) == screen.language.as_ref());
+        other.map_or(&self.own, |(_, frame)| frame)
+    }
+}
 
 /// The sockets that get the same frames of a kind.
 #[derive(Debug, Default)]
 struct Audience {
     newest: Option<Frame>,
-    outlets: Vec<(ConnectionId, Arc<Outlet>)>,
+    screens: Vec<(ConnectionId, Screen)>,
 }
 
 impl Audience {
@@ -27,12 +47,15 @@ impl Audience {
     }
 
     /// Shows the newest of its own kind and the stage, each if it is news, in one write.
-    fn show(&self, own: Option<Slot>, stage: Option<&Frame>) {
+    fn show(&self, own: Option<Slot>, stage: Option<&StageFrames>) {
         let own = own.and_then(|slot| Some((slot, self.newest.as_ref()?)));
-        let stage = stage.map(|frame| (Slot::Stage, frame));
-        let news: Vec<_> = own.into_iter().chain(stage).collect();
-        if !news.is_empty() {
-            self.outlets.iter().for_each(|(_, outlet)| outlet.show(&news));
+        for (_, screen) in &self.screens {
+            let stage = stage.map(|frames| (Slot::Stage, frames.shown_on(screen)));
+            match (own, stage) {
+                (Some(own), Some(stage)) => screen.outlet.show(&[own, stage]),
+                (Some(one), None) | (None, Some(one)) => screen.outlet.show(&[one]),
+                (None, None) => {}
+            }
         }
     }
 }
@@ -40,7 +63,7 @@ impl Audience {
 /// The open sockets by audience, and the newest frame of each.
 #[derive(Debug)]
 pub(crate) struct Frames {
-    stage: Frame,
+    stage: StageFrames,
     desks: Audience,
     seats: HashMap<SeatId, Audience>,
     walls: Audience,
@@ -50,7 +73,7 @@ pub(crate) struct Frames {
 impl Frames {
     pub(crate) fn new(session: &Session, now: EpochMs) -> Self {
         Self {
-            stage: stage(session, now),
+            stage: StageFrames::of(session, now),
             desks: Audience::default(),
             seats: HashMap::new(),
             walls: Audience::default(),
@@ -62,7 +85,7 @@ impl Frames {
     pub(crate) fn attach(
         &mut self,
         (connection, who): (ConnectionId, Who),
-        outlet: Arc<Outlet>,
+        screen: Screen,
         session: &Session,
         presence: &Presence,
         now: EpochMs,
@@ -72,21 +95,21 @@ impl Frames {
             Who::Desk(_) => self.show_desk(session, presence, now),
             Who::Wall => {}
         }
-        let stage = (Slot::Stage, &self.stage.clone());
+        let stage = (Slot::Stage, &self.stage.shown_on(&screen).clone());
         let audience = self.audience(who);
         match (who, &audience.newest) {
-            (Who::Seat(_), Some(mine)) => outlet.show(&[(Slot::Mine, mine), stage]),
-            (Who::Desk(_), Some(desk)) => outlet.show(&[stage, (Slot::Desk, desk)]),
-            (Who::Wall, _) | (_, None) => outlet.show(&[stage]),
+            (Who::Seat(_), Some(mine)) => screen.outlet.show(&[(Slot::Mine, mine), stage]),
+            (Who::Desk(_), Some(desk)) => screen.outlet.show(&[stage, (Slot::Desk, desk)]),
+            (Who::Wall, _) | (_, None) => screen.outlet.show(&[stage]),
         }
-        audience.outlets.push((connection, outlet));
+        audience.screens.push((connection, screen));
     }
 
     pub(crate) fn detach(&mut self, connection: ConnectionId, who: Who) {
         let audience = self.audience(who);
-        audience.outlets.retain(|(other, _)| *other != connection);
+        audience.screens.retain(|(other, _)| *other != connection);
         if let Who::Seat(seat) = who
-            && self.seats.get(&seat).is_some_and(|audience| audience.outlets.is_empty())
+            && self.seats.get(&seat).is_some_and(|audience| audience.screens.is_empty())
         {
             self.seats.remove(&seat);
         }
@@ -143,34 +166,30 @@ impl Frames {
 
     /// Whether any desk looks.
     pub(crate) fn has_desks(&self) -> bool {
-        !self.desks.outlets.is_empty()
+        !self.desks.screens.is_empty()
     }
 
     /// Somebody who is not in the class any more is shown nothing: their sockets end.
-    fn show_person(&mut self, session: &Session, seat: SeatId, stage: Option<&Frame>, now: EpochMs) {
+    fn show_person(&mut self, session: &Session, seat: SeatId, stage: Option<&StageFrames>, now: EpochMs) {
         let audience = self.seats.entry(seat).or_default();
         match session.mine(seat, now) {
             Some(mine) => {
                 let is_news = audience.is_news(Frame::of(&ServerMessage::Mine { mine }));
                 audience.show(is_news.then_some(Slot::Mine), stage);
             }
-            None => audience.outlets.iter().for_each(|(_, outlet)| outlet.end(Close::NotAllowed)),
+            None => audience.screens.iter().for_each(|(_, screen)| screen.outlet.end(Close::NotAllowed)),
         }
     }
 
-    fn new_stage(&mut self, session: &Session, now: EpochMs) -> Option<Frame> {
-        let frame = stage(session, now);
-        let is_news = self.stage != frame;
-        self.stage.clone_from(&frame);
-        is_news.then_some(frame)
+    fn new_stage(&mut self, session: &Session, now: EpochMs) -> Option<StageFrames> {
+        let frames = StageFrames::of(session, now);
+        let is_news = self.stage != frames;
+        self.stage.clone_from(&frames);
+        is_news.then_some(frames)
     }
 
     /// Where it is said whether the ledger can be written.
     pub(crate) fn recording(&self) -> watch::Sender<bool> {
         self.recording.clone()
     }
-}
-
-fn stage(session: &Session, now: EpochMs) -> Frame {
-    Frame::of(&ServerMessage::Stage { stage: session.stage(now) })
 }

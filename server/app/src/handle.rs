@@ -2,6 +2,7 @@
 
 use std::sync::{Arc, Weak};
 
+use samebreath_core::language::LanguageTag;
 use samebreath_core::live::{
     Actor, Command, CommandId, Content, DeskCommand, DeskRole, Event, Person, Place, SeatId, SheetStep,
     Stage, StepId,
@@ -26,6 +27,15 @@ pub enum Who {
     Wall,
 }
 
+/// Where frames are shown.
+#[derive(Debug)]
+pub struct Screen {
+    /// The language in which clues are shown on it, where they have it.
+    pub language: Option<LanguageTag>,
+    /// Its socket.
+    pub outlet: Arc<Outlet>,
+}
+
 /// What the room's task is told.
 #[derive(Debug)]
 pub enum Input {
@@ -37,8 +47,8 @@ pub enum Input {
         connection: ConnectionId,
         /// For whom.
         who: Who,
-        /// Where its frames go out; nothing for somebody rehearsed, who is there without a screen.
-        outlet: Option<Arc<Outlet>>,
+        /// Where its frames are shown; nothing for somebody rehearsed, who is there without a screen.
+        screen: Option<Screen>,
         /// Whether the ledger can be written, from now on; nothing for somebody who is not in the class.
         reply: oneshot::Sender<Option<watch::Receiver<bool>>>,
     },
@@ -64,6 +74,8 @@ pub enum Input {
         rev: u32,
         /// Whether only what the stage already names may be seen.
         only_named: bool,
+        /// The language of its head, where the plan has it.
+        language: Option<LanguageTag>,
         /// The content, if it may be seen.
         reply: oneshot::Sender<Option<Content>>,
     },

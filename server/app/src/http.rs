@@ -11,6 +11,7 @@ use axum::response::{IntoResponse, Response};
 use axum::routing::{any, get, post};
 use axum::{Json, Router};
 use axum_extra::extract::cookie::CookieJar;
+use samebreath_core::language::LanguageTag;
 use samebreath_core::live::{
     Actor, Command, CommandId, Content, DeskRole, Event, How, Place, SeatId, StepId,
 };
@@ -235,11 +236,11 @@ async fn me(State(app): Shared, Path(door): Path<DoorName>, headers: HeaderMap) 
 /// Pages are fetched once per device and version; the smaller half of the scale would cost a slow line more.
 const QUALITY: CompressionLevel = CompressionLevel::Precise(9);
 
-/// Asks for the words of a step in a language, by its BCP 47 tag.
+/// Asks for words in a language.
 #[derive(Deserialize)]
 struct InLanguage {
     #[serde(rename = "in")]
-    tag: Option<String>,
+    tag: Option<LanguageTag>,
 }
 
 /// The content of a step. Class screens and walls get only what the stage already names.
@@ -257,10 +258,11 @@ async fn content(
         return Err(Failure::NoPass);
     }
     let only_named = door != Door::Desk;
+    let (step, language) = (StepId(step), tag.clone());
     let content: Option<Content> =
-        room.ask(|reply| Input::Content { step: StepId(step), rev, only_named, reply }).await?;
+        room.ask(|reply| Input::Content { step, rev, only_named, language, reply }).await?;
     let content = content.ok_or(Failure::NotFound)?;
-    let content = match tag.and_then(|tag| app.house.languages.get(&tag)) {
+    let content = match tag.and_then(|tag| app.house.languages.get(tag.as_str())) {
         Some(language) => language.say_content(content),
         None => content,
     };
@@ -279,8 +281,14 @@ async fn command(State(app): Shared, headers: HeaderMap, Body(message): Body<Cli
     ask_as(&app, &room, Actor::Seat(seat), id, Command::Seat(command)).await.map(drop)
 }
 
-/// The handshake of a socket: its own origin, a pass, and then the conversation.
-async fn upgrade(State(app): Shared, Path(door): Path<DoorName>, mut request: Request) -> Answer<Response> {
+/// The handshake of a socket: its own origin, a pass, and then the conversation. What is said of a clue is
+/// said in the language asked for, where the clue has it.
+async fn upgrade(
+    State(app): Shared,
+    Path(door): Path<DoorName>,
+    Query(InLanguage { tag }): Query<InLanguage>,
+    mut request: Request,
+) -> Answer<Response> {
     if app.shutdown.is_cancelled() {
         return Err(Failure::Restarting);
     }
@@ -297,6 +305,7 @@ async fn upgrade(State(app): Shared, Path(door): Path<DoorName>, mut request: Re
     let conversation = Conversation {
         connection: app.next_connection(),
         who,
+        language: tag,
         room,
         clock: app.clock,
         shutdown: app.shutdown.clone(),

@@ -111,8 +111,11 @@ impl Class {
         self.step = Some(last.step);
         self.entered.insert(last.step);
         let (step, rev) = (last.step, last.rev);
-        let asked =
-            self.room.ask(|reply| Input::Content { step, rev, only_named: true, reply }).await.ok()?;
+        let asked = self
+            .room
+            .ask(|reply| Input::Content { step, rev, only_named: true, language: None, reply })
+            .await
+            .ok()?;
         if let Some(content) = asked {
             let entered = u32::try_from(self.entered.len()).unwrap_or(u32::MAX);
             self.plan(now, Moment::Step { content: &content as &Content, entered, of: stage.of });
@@ -187,7 +190,7 @@ impl Class {
     /// Whether the person is in the class.
     async fn attach(&self, connection: ConnectionId, seat: SeatId) -> bool {
         let who = Who::Seat(seat);
-        let attached = self.room.ask(|reply| Input::Attach { connection, who, outlet: None, reply }).await;
+        let attached = self.room.ask(|reply| Input::Attach { connection, who, screen: None, reply }).await;
         attached.is_ok_and(|recording| recording.is_some())
     }
 

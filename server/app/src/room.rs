@@ -10,7 +10,7 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use samebreath_core::library::Library;
-use samebreath_core::live::{Actor, Command, Content, Event, Presence, Recorded, Session, StepId};
+use samebreath_core::live::{Actor, Command, Event, LiveStep, Presence, Recorded, Session, StepId};
 use samebreath_store::StoreError;
 use samebreath_store::bus::{Bus, Hint};
 use samebreath_store::ledger::{Ledger, SessionId};
@@ -21,9 +21,8 @@ use tokio_util::sync::CancellationToken;
 use crate::clock::Clock;
 use crate::connections::{Connections, heard};
 use crate::frames::Frames;
-pub use crate::handle::{Answerer, Asked, ConnectionId, Input, RoomHandle, Stopped, Who};
+pub use crate::handle::{Answerer, Asked, ConnectionId, Input, RoomHandle, Screen, Stopped, Who};
 use crate::metrics;
-use crate::outlet::Outlet;
 use crate::record::{Pausing, Writing};
 
 /// Commands and news that may wait for the room. A full queue makes the socket wait, which makes
@@ -177,7 +176,7 @@ impl Room {
         // Whoever asked may have gone.
         match input {
             Input::Command(_) => {}
-            Input::Attach { connection, who, outlet, reply } => self.attach(connection, who, outlet, reply),
+            Input::Attach { connection, who, screen, reply } => self.attach(connection, who, screen, reply),
             Input::Detach { connection } => self.detach(connection),
             Input::Heard { connection, visible, round_trip_ms } => {
                 let Some((who, visible, is_news)) =
@@ -190,8 +189,9 @@ impl Room {
                     self.desk_within(DESK_EVERY);
                 }
             }
-            Input::Content { step, rev, only_named, reply } => {
-                let _ = reply.send(self.content(step, rev, only_named));
+            Input::Content { step, rev, only_named, language, reply } => {
+                let content = self.content(step, rev, only_named);
+                let _ = reply.send(content.map(|step| step.content_in(language.as_ref())));
             }
             Input::Person { seat, role, reply } => drop(reply.send(self.session.person(seat, role))),
             Input::Place { seat, reply } => {
@@ -209,7 +209,7 @@ impl Room {
         &mut self,
         connection: ConnectionId,
         who: Who,
-        outlet: Option<Arc<Outlet>>,
+        screen: Option<Screen>,
         reply: oneshot::Sender<Option<watch::Receiver<bool>>>,
     ) {
         let now = self.around.clock.now();
@@ -221,8 +221,8 @@ impl Room {
         }
         self.connections.add(connection, who);
         heard(&mut self.presence, &self.session, who, true, now);
-        if let Some(outlet) = outlet {
-            self.frames.attach((connection, who), outlet, &self.session, &self.presence, now);
+        if let Some(screen) = screen {
+            self.frames.attach((connection, who), screen, &self.session, &self.presence, now);
         }
         let mut recording = self.frames.recording().subscribe();
         if !*recording.borrow() {
@@ -245,13 +245,14 @@ impl Room {
         self.desk_within(DESK_EVERY);
     }
 
-    fn content(&self, step: StepId, rev: u32, only_named: bool) -> Option<Content> {
+    /// The step, if its content may be fetched.
+    fn content(&self, step: StepId, rev: u32, only_named: bool) -> Option<&LiveStep> {
         let live = self.session.step(step).filter(|live| live.rev == rev)?;
         let named = || {
             let stage = self.session.stage(self.around.clock.now());
             stage.steps.iter().any(|s| s.id == step)
         };
-        (!only_named || named()).then(|| live.content())
+        (!only_named || named()).then_some(live)
     }
 
     /// Another node appended events: read them from the ledger and show them.

@@ -10,6 +10,7 @@ use futures_util::{SinkExt, StreamExt};
 use governor::clock::{Clock as _, DefaultClock};
 use governor::{DefaultDirectRateLimiter, Quota, RateLimiter};
 use rand::RngExt;
+use samebreath_core::language::LanguageTag;
 use samebreath_core::live::{Actor, Command, CommandId, DeskRole};
 use samebreath_wire::{
     ClientMessage, Close, MESSAGE_BYTES, MESSAGES_A_MINUTE, REPORTS_A_MINUTE, RoleName, ServerMessage,
@@ -26,7 +27,7 @@ use tokio_util::sync::CancellationToken;
 use crate::clock::Clock;
 use crate::metrics;
 use crate::outlet::{Line, Outlet};
-use crate::room::{Answerer, Asked, ConnectionId, Input, RoomHandle, Who};
+use crate::room::{Answerer, Asked, ConnectionId, Input, RoomHandle, Screen, Who};
 
 /// What is read at once: most messages have a few hundred bytes. The default of 128 KiB is memory without
 /// use.
@@ -47,6 +48,8 @@ pub struct Conversation {
     pub connection: ConnectionId,
     /// Whom it speaks for.
     pub who: Who,
+    /// The language of the screen, where it said.
+    pub language: Option<LanguageTag>,
     /// Its room.
     pub room: RoomHandle,
     /// The server's clock.
@@ -59,7 +62,7 @@ type Socket = WebSocketStream<Line>;
 
 /// Talks until either side ends it. `read` is what came right behind the handshake.
 pub async fn talk(stream: TcpStream, read: Vec<u8>, conversation: Conversation) {
-    let Conversation { connection, who, room, clock, .. } = &conversation;
+    let Conversation { connection, who, language, room, clock, .. } = &conversation;
     metrics::socket(role(*who), 1.0);
     let outlet = Outlet::new(stream);
     let config = WebSocketConfig::default()
@@ -77,7 +80,7 @@ pub async fn talk(stream: TcpStream, read: Vec<u8>, conversation: Conversation) 
         .ask(|reply| Input::Attach {
             connection: *connection,
             who: *who,
-            outlet: Some(Arc::clone(&outlet)),
+            screen: Some(Screen { language: language.clone(), outlet: Arc::clone(&outlet) }),
             reply,
         })
         .await;

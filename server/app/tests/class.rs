@@ -8,6 +8,7 @@ use samebreath_core::live::{
     DeskCommand, DeskRole, Felt, ReportId, ReportState, Said, SeatCommand, StagePhase, Status, StepId,
     Strength, Where, Whose,
 };
+use samebreath_core::plan::StepRequest;
 use samebreath_store::ledger::Ledger;
 use samebreath_wire::ServerMessage;
 use serde_json::json;
@@ -33,6 +34,54 @@ async fn everybody_gets_the_same_stage() {
     let frames = [&ann, &ben, &wall, &desk].map(|s| s.stage.clone().unwrap());
     assert!(frames.windows(2).all(|pair| pair[0] == pair[1]));
     assert!(frames[0].moves[0].at > server.app.clock.now(), "it takes effect in a moment, for all at once");
+}
+
+#[tokio::test]
+async fn a_clue_is_shown_to_each_in_their_language_at_the_same_instant() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let mut desk = server.open_desk().await;
+    let mut ann = server.seat("Ann").await;
+    let (ben, cleo) = (server.join("Ben").await, server.join("Cleo").await);
+    let mut ben = server.connect("seat?in=es", &ben).await;
+    let mut cleo = server.connect("seat?in=xx", &cleo).await;
+    let step = StepRequest::Clues { set: "toolbox".try_into().unwrap(), only: Vec::new(), minutes: 5 };
+    for command in [
+        DeskCommand::Insert { after: None, step },
+        DeskCommand::Start,
+        DeskCommand::ShowClue,
+        DeskCommand::ShowHint,
+        DeskCommand::ShowAnswer,
+    ] {
+        assert_eq!(desk.tell_desk(command).await, None);
+    }
+    let answered = |s: &common::Screen| {
+        s.stage.as_ref().and_then(|stage| stage.clue.as_ref()).is_some_and(|clue| clue.answer.is_some())
+    };
+    for screen in [&mut ann, &mut ben, &mut cleo] {
+        screen.until(answered).await;
+    }
+    let clue = |s: &common::Screen| s.stage.clone().unwrap().clue.unwrap();
+    assert_eq!(clue(&ann).answer.unwrap().as_str(), "hammer");
+    assert_eq!(clue(&ben).answer.unwrap().as_str(), "martillo");
+    assert_eq!(clue(&ben).hints[0].as_str(), "Tema: La caja de herramientas");
+    assert_eq!(clue(&ben).from, clue(&ann).from);
+    assert_eq!(clue(&cleo), clue(&ann), "a language that the round has not");
+    desk.until(|s| s.desk.as_ref().is_some_and(|d| d.clue.as_ref().is_some_and(|c| c.answer_shown))).await;
+    let at_the_desk = desk.desk.clone().unwrap().clue.unwrap();
+    assert_eq!(at_the_desk.answer.as_str(), "hammer");
+    assert_eq!(at_the_desk.answer_in[0].answer.as_str(), "martillo");
+    // A step's head is asked for in the same way.
+    let now = ben.stage.clone().unwrap().moves.last().unwrap().clone();
+    let head = async |tag: &str| {
+        let answer =
+            server.get(&format!("/api/content/seat/{}/{}?in={tag}", now.step.0, now.rev), &ben.cookie).await;
+        answer.json()["title"].as_str().unwrap().to_owned()
+    };
+    assert_eq!(
+        (head("es").await, head("en").await),
+        ("La caja de herramientas".into(), "The toolbox".into())
+    );
 }
 
 #[tokio::test]

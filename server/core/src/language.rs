@@ -9,6 +9,9 @@ use crate::live::{Content, SideContent};
 use crate::text::Line;
 use crate::timeline::{Span, Timeline};
 
+/// A language's BCP 47 tag, such as `es`.
+pub type LanguageTag = Line<35>;
+
 /// The sentences of one language, by the library's own.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Language {

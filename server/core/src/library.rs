@@ -19,9 +19,20 @@ impl Library {
         self.drills.insert(drill.id.clone(), drill);
     }
 
-    /// Adds a clue set, replacing one of the same id.
-    pub fn add_clue_set(&mut self, set: ClueSet) {
-        self.clue_sets.insert(set.id.clone(), set);
+    /// Adds a clue set, replacing one of the same id with its translations; or adds a translation to its
+    /// round.
+    ///
+    /// # Errors
+    /// A sentence saying why a translation does not go with its round.
+    pub fn add_clue_set(&mut self, set: ClueSet) -> Result<(), String> {
+        let Some(of) = set.translates() else {
+            self.clue_sets.insert(set.id.clone(), set);
+            return Ok(());
+        };
+        match self.clue_sets.values_mut().find(|round| round.id.as_str() == of) {
+            Some(round) => round.translate(set),
+            None => Err(unknown("clue set", of, self.clue_sets.keys().map(ClueSetId::as_str))),
+        }
     }
 
     /// All drills in the order of their ids.

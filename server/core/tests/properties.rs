@@ -265,6 +265,10 @@ proptest! {
             }
             prop_assert!(!shown.contains(SECRET_WORDS) && !content_text.contains(SECRET_WORDS));
             let words = PLAN.steps[3].clues().unwrap();
+            let es = "es".try_into().unwrap();
+            let in_spanish = run.session.stage_in(&es, run.now);
+            let shown_in_spanish = serde_json::to_string(&in_spanish).unwrap();
+            let spanish = words.in_language(Some(&es));
             let asked = |event: &Recorded, what: &dyn Fn(&Event) -> bool| what(&event.event);
             for (index, clue) in words.clues.iter().enumerate() {
                 let number = index as u32 + 1;
@@ -272,6 +276,8 @@ proptest! {
                     |r| asked(r, &|e| matches!(e, Event::ClueShown { number: n, .. } if *n == number)));
                 if shown_at.is_none() {
                     prop_assert!(!shown.contains(clue.clue.as_str()), "clue {number} before its time");
+                    let early = shown_in_spanish.contains(spanish.clues[index].clue.as_str());
+                    prop_assert!(!early, "clue {number} before its time in Spanish");
                 }
                 let answered = shown_at.is_some_and(|i| run.ledger[i..].iter()
                     .any(|r| asked(r, &|e| matches!(e, Event::AnswerShown { .. }))));
@@ -280,6 +286,9 @@ proptest! {
                 if !answered && let Some(frame) = &stage.clue && frame.number == number {
                     prop_assert_eq!(&frame.answer, &None);
                     prop_assert!(frame.hints.len() <= hints);
+                    let other = in_spanish.clue.as_ref().unwrap();
+                    prop_assert_eq!((&other.answer, &other.because), (&None, &None));
+                    prop_assert!(other.hints.len() <= hints || hints == clue.hints.len());
                 }
                 for text in [&mine_text, &content_text] {
                     prop_assert!(!text.contains(clue.clue.as_str()) && !text.contains(clue.answer.as_str()));

@@ -99,6 +99,7 @@ pub fn types() -> String {
         live::Of,
         live::Way,
         live::PersonalForm,
+        live::AnswerIn,
         live::DeskClue,
         live::Pace,
         live::Counts,

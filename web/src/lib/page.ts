@@ -83,7 +83,7 @@ export function liveSession(
   const scheme = location.protocol === "https:" ? "wss:" : "ws:";
   const parts: SessionParts = {
     door,
-    url: `${scheme}//${location.host}/ws/${door}`,
+    url: `${scheme}//${location.host}/ws/${door}?in=${language}`,
     outbox: new Outbox(localStorage, `samebreath.outbox.${door}.${recall(STAY) ?? ""}`),
     open: (url, protocol) => new WebSocket(url, protocol),
     post: http.post,

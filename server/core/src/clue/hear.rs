@@ -21,17 +21,20 @@ pub enum Verdict {
 }
 
 /// Articles of the languages that the screens speak; the first word of an answer only.
-const ARTICLES: [&str; 11] = ["a", "an", "the", "some", "el", "la", "los", "las", "un", "una", "unos"];
+const ARTICLES: [&str; 12] =
+    ["a", "an", "the", "some", "el", "la", "los", "las", "un", "una", "unos", "unas"];
 
 impl ClueSet {
-    /// What `said` is as an answer to clue `number` (from 1).
+    /// What `said` is as an answer to clue `number` (from 1), in any of the round's languages.
     #[must_use]
     pub fn hear(&self, number: u32, said: &str) -> Verdict {
-        let Some(clue) = (number as usize).checked_sub(1).and_then(|index| self.clues.get(index)) else {
-            return Verdict::Other;
-        };
+        let Some(index) = (number as usize).checked_sub(1) else { return Verdict::Other };
+        let languages = std::iter::once(self).chain(&self.also);
+        let all: Vec<(&Self, &Clue)> =
+            languages.filter_map(|set| Some((set, set.clues.get(index)?))).collect();
+        let clues = || all.iter().map(|(_, clue)| *clue);
         let said = Plain::of(said);
-        if said.whole.is_empty() {
+        if said.whole.is_empty() || all.is_empty() {
             return Verdict::Other;
         }
         if self.game == Game::Category {
@@ -39,13 +42,14 @@ impl ClueSet {
         }
         if self.game == Game::OddOneOut {
             // Any good reason is right, so each of the words may be the odd one.
-            let named = clue.named().map(Plain::of).any(|word| word.is_nearly(&said));
+            let named = clues().flat_map(Clue::named).map(Plain::of).any(|word| word.is_nearly(&said));
             return if named { Verdict::Right } else { Verdict::Other };
         }
-        let right = clue.right().map(Plain::of).map(|word| word.distance(&said)).min();
+        let right = clues().flat_map(Clue::right).map(Plain::of).map(|word| word.distance(&said)).min();
         let is_same = right.is_some_and(|(least, _)| least == 0);
-        let wrong = self.others(clue).map(Plain::of).map(|word| word.distance(&said)).min();
-        let close = clue.right().map(Plain::of).any(|word| word.is_nearly(&said));
+        let others = all.iter().flat_map(|(set, clue)| set.others(clue));
+        let wrong = others.map(Plain::of).map(|word| word.distance(&said)).min();
+        let close = clues().flat_map(Clue::right).map(Plain::of).any(|word| word.is_nearly(&said));
         if is_same || (close && wrong.is_none_or(|wrong| right < Some(wrong))) {
             Verdict::Right
         } else {

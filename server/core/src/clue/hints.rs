@@ -6,48 +6,112 @@
 use crate::clue::{Clue, Game};
 use crate::text::Line;
 
+/// What the hints say in one language, before and after what each is about.
+pub(super) struct Phrases {
+    theme: &'static str,
+    words: &'static str,
+    and: &'static str,
+    letters: &'static str,
+    letter: &'static str,
+    part: &'static str,
+    /// Before, between and after the two words of the choice.
+    choice: [&'static str; 3],
+    /// What is between them instead before a word that sounds like it.
+    or_before_its_sound: &'static str,
+    its_sound: &'static [&'static str],
+}
+
+const EN: Phrases = Phrases {
+    theme: "Theme:",
+    words: "words",
+    and: "and",
+    letters: "letters",
+    letter: "It starts with",
+    part: "It begins like this:",
+    choice: ["", "or", "?"],
+    or_before_its_sound: "or",
+    its_sound: &[],
+};
+
+const ES: Phrases = Phrases {
+    theme: "Tema:",
+    words: "palabras",
+    and: "y",
+    letters: "letras",
+    letter: "Empieza por",
+    part: "Empieza así:",
+    choice: ["¿", "o", "?"],
+    or_before_its_sound: "u",
+    its_sound: &["o", "ó", "ho"],
+};
+
+/// The languages that have a ladder.
+pub(super) const LANGUAGES: [&str; 2] = ["en", "es"];
+
+/// The phrases of a language by its BCP 47 tag; a region does not matter.
+pub(super) fn phrases(tag: &str) -> Option<&'static Phrases> {
+    match tag.split('-').next() {
+        Some("en") => Some(&EN),
+        Some("es") => Some(&ES),
+        _ => None,
+    }
+}
+
 /// The ladder of a clue whose file gives no hints of its own.
-pub(super) fn ladder(theme: &str, game: Game, clue: &Clue, starts: Option<&str>) -> Vec<Line<120>> {
+pub(super) fn ladder(
+    theme: &str,
+    game: Game,
+    clue: &Clue,
+    starts: Option<&str>,
+    phrases: &Phrases,
+) -> Vec<Line<120>> {
     let answer = clue.answer.as_str();
-    let choice = clue.other.as_ref().map(|other| choice(answer, other.as_str()));
+    let choice = clue.other.as_ref().map(|other| phrases.choice(answer, other.as_str()));
+    let letters = Some(phrases.letters(answer));
     let texts = match game {
         Game::Category => Vec::new(),
-        Game::OddOneOut => vec![letter(answer)],
-        Game::Saying | Game::GoesTogether => vec![Some(letters(answer)), letter(answer), choice],
+        Game::OddOneOut => vec![phrases.letter(answer)],
+        Game::Saying | Game::GoesTogether => vec![letters, phrases.letter(answer), choice],
         Game::Clue => vec![
-            Some(format!("Theme: {theme}")),
-            Some(letters(answer)),
-            letter(answer),
-            starts.map(|starts| format!("It begins like this: {starts}...")),
+            Some(format!("{} {theme}", phrases.theme)),
+            letters,
+            phrases.letter(answer),
+            starts.map(|starts| format!("{} {starts}...", phrases.part)),
             choice,
         ],
     };
     texts.into_iter().flatten().filter_map(|text| Line::try_from(text).ok()).collect()
 }
 
-fn letters(answer: &str) -> String {
-    let words: Vec<usize> = answer
-        .split([' ', '-'])
-        .map(|word| word.chars().filter(|c| c.is_alphabetic()).count())
-        .filter(|n| *n > 0)
-        .collect();
-    match words[..] {
-        [one] => format!("{one} letters"),
-        _ => {
-            let each: Vec<_> = words.iter().map(usize::to_string).collect();
-            format!("{} words: {} letters", words.len(), each.join(" and "))
+impl Phrases {
+    fn letters(&self, answer: &str) -> String {
+        let words: Vec<usize> = answer
+            .split([' ', '-'])
+            .map(|word| word.chars().filter(|c| c.is_alphabetic()).count())
+            .filter(|n| *n > 0)
+            .collect();
+        let Self { words: many_words, letters, and, .. } = self;
+        match words[..] {
+            [one] => format!("{one} {letters}"),
+            _ => {
+                let each: Vec<_> = words.iter().map(usize::to_string).collect();
+                format!("{} {many_words}: {} {letters}", words.len(), each.join(&format!(" {and} ")))
+            }
         }
     }
-}
 
-fn letter(answer: &str) -> Option<String> {
-    answer.chars().next().map(|first| format!("It starts with {}", first.to_uppercase()))
-}
+    fn letter(&self, answer: &str) -> Option<String> {
+        answer.chars().next().map(|first| format!("{} {}", self.letter, first.to_uppercase()))
+    }
 
-/// Both words in the order of the alphabet, so that the place of the right one says nothing.
-fn choice(answer: &str, other: &str) -> String {
-    let (first, second) = if answer < other { (answer, other) } else { (other, answer) };
-    let mut letters = first.chars();
-    let head = letters.next().map(|c| c.to_uppercase().to_string()).unwrap_or_default();
-    format!("{head}{} or {second}?", letters.as_str())
+    /// Both words in the order of the alphabet, so that the place of the right one says nothing.
+    fn choice(&self, answer: &str, other: &str) -> String {
+        let (first, second) = if answer < other { (answer, other) } else { (other, answer) };
+        let mut letters = first.chars();
+        let head = letters.next().map(|c| c.to_uppercase().to_string()).unwrap_or_default();
+        let [open, or, close] = self.choice;
+        let sounds_alike = self.its_sound.iter().any(|sound| second.starts_with(sound));
+        let or = if sounds_alike { self.or_before_its_sound } else { or };
+        format!("{open}{head}{} {or} {second}{close}", letters.as_str())
+    }
 }

@@ -1,5 +1,9 @@
 //! Clue rounds: themes with clues, answers and hints. Read from one TOML file each by [`read`].
 //!
+//! A round may have its words in other languages as well: a file `toolbox.es.toml` holds the round of
+//! `toolbox.toml` in Spanish, clue by clue. Words are found anew there, not put into other words: what
+//! begins with which letter is another matter in each language.
+//!
 //! The words of a round stay on the server until the facilitator shows them; what a screen may
 //! see is decided in [`crate::live`].
 
@@ -10,12 +14,14 @@ mod read;
 use serde::{Deserialize, Serialize};
 
 use crate::drill::Reference;
+use crate::language::LanguageTag;
 use crate::text::Line;
 
 pub use hear::Verdict;
 pub use read::read;
 
-/// The name of a clue set's file without its ending.
+/// The name of a clue set's file without its ending; that of a translation has a dot and its language behind
+/// the round's.
 pub type ClueSetId = Line<60>;
 
 /// What is asked of people in a round.
@@ -66,14 +72,28 @@ pub struct ClueSet {
     pub theme: Line<60>,
     /// What is asked.
     pub game: Game,
-    /// Its language, a BCP 47 tag such as `en`.
-    pub language: Line<35>,
+    /// Its language.
+    pub language: LanguageTag,
     /// How long a counter runs for each clue; `None` where nobody is timed.
     pub counter_ms: Option<i64>,
     /// The clues in order; at least one.
     pub clues: Vec<Clue>,
     /// Where the set comes from, if not from its author.
     pub sources: Vec<Reference>,
+    /// The same round in other languages, clue by clue.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub also: Vec<ClueSet>,
+}
+
+impl Clue {
+    /// The hints to show where `shown` of `of` hints are shown in another language: as many, but the last
+    /// only with the last.
+    #[must_use]
+    pub fn hints_at(&self, shown: usize, of: usize) -> &[Line<120>] {
+        let all = self.hints.len();
+        let many = if shown > 0 && shown >= of { all } else { shown.min(all.saturating_sub(1)) };
+        self.hints.get(..many).unwrap_or(&self.hints)
+    }
 }
 
 impl ClueSet {
@@ -82,6 +102,40 @@ impl ClueSet {
     #[must_use]
     pub fn only(&self, numbers: &[u32]) -> Self {
         let pick = |n: &u32| self.clues.get((*n as usize).checked_sub(1)?).cloned();
-        Self { clues: numbers.iter().filter_map(pick).collect(), ..self.clone() }
+        let also = self.also.iter().map(|other| other.only(numbers)).collect();
+        Self { clues: numbers.iter().filter_map(pick).collect(), also, ..self.clone() }
+    }
+
+    /// The round in a language; in its own where it has no such translation.
+    #[must_use]
+    pub fn in_language(&self, tag: Option<&LanguageTag>) -> &Self {
+        self.also.iter().find(|other| Some(&other.language) == tag).unwrap_or(self)
+    }
+
+    /// The id of the round that this is a translation of.
+    #[must_use]
+    pub fn translates(&self) -> Option<&str> {
+        self.id.as_str().split_once('.').map(|(id, _)| id)
+    }
+
+    /// Takes `other` as the same round in another language, in place of an earlier one.
+    ///
+    /// # Errors
+    /// A sentence saying why it cannot be.
+    pub(crate) fn translate(&mut self, other: Self) -> Result<(), String> {
+        let (id, of) = (&other.id, &self.id);
+        if other.language == self.language {
+            return Err(format!("`{id}` is in `{}`, and so is `{of}` itself", self.language));
+        }
+        if other.game != self.game {
+            return Err(format!("`{id}` is another game than `{of}`; give it the same"));
+        }
+        if other.clues.len() != self.clues.len() {
+            let (has, needs) = (other.clues.len(), self.clues.len());
+            return Err(format!("`{id}` has {has} clues; `{of}` has {needs}, and each needs its like"));
+        }
+        self.also.retain(|earlier| earlier.language != other.language);
+        self.also.push(other);
+        Ok(())
     }
 }

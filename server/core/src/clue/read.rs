@@ -1,9 +1,11 @@
 //! Reads a clue set's file.
 
-use crate::clue::{Clue, ClueSet, ClueSetId, Game, hints};
+use crate::clue::hints::{self, Phrases};
+use crate::clue::{Clue, ClueSet, ClueSetId, Game};
 use crate::dose::{PHASE_MS, length};
 use crate::drill::read_reference;
 use crate::file::{FileError, Source, Table};
+use crate::language::LanguageTag;
 use crate::text::Line;
 
 const GAMES: [(&str, Game); 5] = [
@@ -14,9 +16,10 @@ const GAMES: [(&str, Game); 5] = [
     ("category", Game::Category),
 ];
 
-/// Reads one clue set; `id` is the file's name without its ending.
+/// Reads one clue set; `id` is the file's name without its ending, such as `toolbox`, or `toolbox.es` for
+/// the same round in Spanish.
 ///
-/// A clue without `hints` of its own gets the ladder of its game.
+/// A clue without `hints` of its own gets the ladder of its game, in the set's language.
 ///
 /// # Errors
 /// The first mistake, with its line.
@@ -26,17 +29,15 @@ pub fn read(id: &str, source: Source<'_>) -> Result<ClueSet, FileError> {
     let id = ClueSetId::try_from(id).map_err(|e| table.error(format!("the file's name: {e}")))?;
     let theme: Line<60> = table.need_line("theme")?;
     let game = table.choice("game", &GAMES)?.unwrap_or_default();
-    let language = match table.line("language")? {
-        Some(language) => language,
-        None => Line::try_from("en").map_err(|e| table.error(e.to_string()))?,
-    };
+    let language = language(&table, &id)?;
+    let phrases = hints::phrases(language.as_str());
     let counter_ms = table.seconds("counter")?;
     if let Some(counter_ms) = counter_ms {
         length("counter", counter_ms, PHASE_MS).map_err(|e| table.error_at("counter", e.to_string()))?;
     }
     let entries = table.tables("clue", "clue")?;
     let clues: Vec<Clue> =
-        entries.iter().map(|entry| read_clue(entry, &theme, game)).collect::<Result<_, _>>()?;
+        entries.iter().map(|entry| read_clue(entry, &theme, game, phrases)).collect::<Result<_, _>>()?;
     match clues.len() {
         0 => return Err(table.error("this clue set needs at least one [[clue]]")),
         1..=100 => {}
@@ -49,10 +50,32 @@ pub fn read(id: &str, source: Source<'_>) -> Result<ClueSet, FileError> {
     }
     let sources = table.tables("source", "source")?.iter().map(read_reference).collect::<Result<_, _>>()?;
     table.finish()?;
-    Ok(ClueSet { id, theme, game, language, counter_ms, clues, sources })
+    Ok(ClueSet { id, theme, game, language, counter_ms, clues, sources, also: Vec::new() })
 }
 
-fn read_clue(table: &Table<'_>, theme: &Line<60>, game: Game) -> Result<Clue, FileError> {
+/// The language as written, or as the file's name says; English when neither does.
+fn language(table: &Table<'_>, id: &ClueSetId) -> Result<LanguageTag, FileError> {
+    let written: Option<LanguageTag> = table.line("language")?;
+    let named = id.as_str().split_once('.').map(|(_, tag)| tag);
+    match (written, named) {
+        (Some(written), Some(named)) if written.as_str() != named => Err(table.error_at(
+            "language",
+            format!("`language` is `{written}`, but the file's name says `{named}`; make them the same"),
+        )),
+        (Some(written), _) => Ok(written),
+        (None, named) => {
+            let tag = LanguageTag::try_from(named.unwrap_or("en"));
+            tag.map_err(|e| table.error(format!("the language in the file's name: {e}")))
+        }
+    }
+}
+
+fn read_clue(
+    table: &Table<'_>,
+    theme: &Line<60>,
+    game: Game,
+    phrases: Option<&Phrases>,
+) -> Result<Clue, FileError> {
     let level = table.count("level")?;
     if level.is_some_and(|level| !(1..=3).contains(&level)) {
         return Err(table.error_at("level", "`level` must be 1 (of every day), 2 or 3 (rare)"));
@@ -75,10 +98,15 @@ fn read_clue(table: &Table<'_>, theme: &Line<60>, game: Game) -> Result<Clue, Fi
         return Err(table.error_at("starts", "`starts` must be the beginning of the answer, not all of it"));
     }
     table.finish()?;
-    if !clue.hints.is_empty() {
+    if !clue.hints.is_empty() || game == Game::Category {
         return Ok(clue);
     }
-    let ladder = hints::ladder(theme.as_str(), game, &clue, starts.as_ref().map(|starts| starts.as_str()));
+    let phrases = phrases.ok_or_else(|| {
+        let known = hints::LANGUAGES.join("` and `");
+        table.error(format!("this clue needs `hints`: the usual ones are known in `{known}` only"))
+    })?;
+    let starts = starts.as_ref().map(|starts| starts.as_str());
+    let ladder = hints::ladder(theme.as_str(), game, &clue, starts, phrases);
     Ok(Clue { hints: ladder, ..clue })
 }
 

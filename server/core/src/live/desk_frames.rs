@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::drill::Family;
+use crate::language::LanguageTag;
 use crate::live::seat::Message;
 use crate::live::state::FollowUp;
 use crate::live::{
@@ -193,6 +194,16 @@ pub struct DeskReport {
     pub contact: Option<Sentence>,
 }
 
+/// The answer to a clue in another language.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct AnswerIn {
+    /// The language, a BCP 47 tag.
+    pub language: LanguageTag,
+    /// The answer.
+    pub answer: Line<60>,
+}
+
 /// A clue as the desk sees it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
@@ -209,6 +220,8 @@ pub struct DeskClue {
     pub hints_shown: u32,
     /// Its answer.
     pub answer: Line<60>,
+    /// Its answer on the screens in other languages.
+    pub answer_in: Vec<AnswerIn>,
     /// Whether it is shown.
     pub answer_shown: bool,
     /// Why.

@@ -3,7 +3,7 @@
 use std::cmp::Reverse;
 
 use crate::live::desk_frames::{
-    Asking, DeskClue, DeskFrame, DeskReport, Effort, Health, LostRow, Mouths, Pace, Person,
+    AnswerIn, Asking, DeskClue, DeskFrame, DeskReport, Effort, Health, LostRow, Mouths, Pace, Person,
 };
 use crate::live::seat::Place;
 use crate::live::state::Session;
@@ -127,6 +127,10 @@ impl Session {
         let number = shown.map_or(0, |clue| clue.number);
         let words = set.clues.get((number as usize).saturating_sub(1))?;
         let said = self.seats.values().filter_map(|s| s.clues.get(&(present.id, number)));
+        let answer_in = set.also.iter().filter_map(|other| {
+            let words = other.clues.get((number as usize).saturating_sub(1))?;
+            Some(AnswerIn { language: other.language.clone(), answer: words.answer.clone() })
+        });
         Some(DeskClue {
             number,
             of: count(set.clues.len()),
@@ -134,6 +138,7 @@ impl Session {
             hints: words.hints.clone(),
             hints_shown: shown.map_or(0, |clue| clue.hints),
             answer: words.answer.clone(),
+            answer_in: answer_in.collect(),
             answer_shown: shown.is_some_and(|clue| clue.answer),
             because: words.because.clone(),
             said: count(said.clone().count()),

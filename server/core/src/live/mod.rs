@@ -35,7 +35,7 @@ pub use care::{Condition, Form, Of, PersonalForm, Way};
 pub use command::{Command, Context, DeskCommand, Entry, Noticed, SeatCommand};
 pub use decide::Refusal;
 pub use desk_frames::{
-    Asking, DeskClue, DeskFrame, DeskReport, Effort, Health, LostRow, Mouths, Pace, Person,
+    AnswerIn, Asking, DeskClue, DeskFrame, DeskReport, Effort, Health, LostRow, Mouths, Pace, Person,
 };
 pub use event::{Event, How, Recorded, Why};
 pub use frames::{

@@ -1,6 +1,7 @@
 //! What each audience sees. Whatever a participant must not know (other people's answers and
 //! reports, clues to come, private notes) is left out here and nowhere else.
 
+use crate::language::LanguageTag;
 use crate::live::frames::{
     ClueFrame, Content, ContentKind, Counter, JoinPoint, Mine, MyClue, MyMessage, MyReport, SheetStep,
     SideContent, Stage, StagePhase, StepForm, StepRef,
@@ -9,7 +10,7 @@ use crate::live::motion::{self, Move};
 use crate::live::seat::{Place, Seat};
 use crate::live::state::{LiveStep, Session};
 use crate::live::{Answer, SeatId};
-use crate::plan::Body;
+use crate::plan::{Body, Title};
 use crate::time::EpochMs;
 
 impl Session {
@@ -26,10 +27,22 @@ impl Session {
             steps: self.named_steps(now),
             number: present.map_or(0, |i| count(i + 1)),
             of: count(self.steps.len()),
-            clue: self.clue_frame(),
+            clue: self.clue_frame(None),
             effort: self.effort,
             lead_lost: self.lead_lost && self.ended_at.is_none(),
         }
+    }
+
+    /// The languages in which the clue on the screens has words of its own.
+    pub fn clue_languages(&self) -> impl Iterator<Item = &LanguageTag> {
+        let set = self.clue.and_then(|shown| self.step(shown.step)?.step.clues());
+        set.into_iter().flat_map(|set| set.also.iter().map(|other| &other.language))
+    }
+
+    /// What [`Session::stage`] gives, with the clue's words in a language that has them.
+    #[must_use]
+    pub fn stage_in(&self, language: &LanguageTag, now: EpochMs) -> Stage {
+        Stage { clue: self.clue_frame(Some(language)), ..self.stage(now) }
     }
 
     /// The steps whose content may be fetched: those of the moves in force and to come, and the next
@@ -58,15 +71,16 @@ impl Session {
         }
     }
 
-    fn clue_frame(&self) -> Option<ClueFrame> {
+    fn clue_frame(&self, language: Option<&LanguageTag>) -> Option<ClueFrame> {
         let shown = self.clue?;
         let set = self.step(shown.step)?.step.clues()?;
-        let words = set.clues.get(shown.number as usize - 1)?;
+        let at = shown.number as usize - 1;
+        let (own, words) = (set.clues.get(at)?, set.in_language(language).clues.get(at)?);
         Some(ClueFrame {
             number: shown.number,
             of: count(set.clues.len()),
             clue: words.clue.clone(),
-            hints: words.hints.iter().take(shown.hints as usize).cloned().collect(),
+            hints: words.hints_at(shown.hints as usize, own.hints.len()).to_vec(),
             answer: shown.answer.then(|| words.answer.clone()),
             because: words.because.clone().filter(|_| shown.answer),
             game: set.game,
@@ -165,7 +179,18 @@ impl LiveStep {
         }
     }
 
-    /// The words, pictures and timeline for a class screen. Holds no clue and no private note.
+    /// The words, pictures and timeline for a class screen, in the language of the library. Holds no clue
+    /// and no private note. A round has the head of its translation where there is one, unless the plan gives
+    /// it another.
+    #[must_use]
+    pub fn content_in(&self, language: Option<&LanguageTag>) -> Content {
+        let set = self.step.clues().filter(|set| set.theme.as_str() == self.step.title.as_str());
+        let theme = set.and_then(|set| Title::try_from(set.in_language(language).theme.as_str()).ok());
+        let content = self.content();
+        Content { title: theme.unwrap_or_else(|| content.title.clone()), ..content }
+    }
+
+    /// The same in the language of the plan.
     #[must_use]
     pub fn content(&self) -> Content {
         let drill = self.step.drill();

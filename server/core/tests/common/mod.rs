@@ -30,7 +30,7 @@ fn read_library() -> Library {
         library.add_drill(drill::read(&id, Source::new(&path, &text)).unwrap());
     }
     for (id, path, text) in files("clues") {
-        library.add_clue_set(clue::read(&id, Source::new(&path, &text)).unwrap());
+        library.add_clue_set(clue::read(&id, Source::new(&path, &text)).unwrap()).unwrap();
     }
     library
 }
@@ -49,7 +49,7 @@ pub fn files(folder: &str) -> Vec<(String, String, String)> {
     let mut paths: Vec<PathBuf> =
         std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
     paths.retain(|path| path.extension().is_some_and(|ending| ending == "toml"));
-    paths.sort();
+    paths.sort_by_key(|path| path.file_stem().unwrap().to_owned());
     paths
         .into_iter()
         .map(|path| {

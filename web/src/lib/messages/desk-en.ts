@@ -43,6 +43,7 @@ export const deskEn = {
   notYetShown: "not shown yet",
   insert: "Put a step in now",
   insertSip: "A sip, 30 s",
+  insertedTalk: "Talk",
   insertTalk: "Talk, 2 min",
   dose: "Change the dose",
   reps: "Repetitions",

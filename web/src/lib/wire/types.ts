@@ -1584,6 +1584,19 @@ way: Way,
 note: string | null, };
 
 /**
+ * The answer to a clue in another language.
+ */
+export type AnswerIn = { 
+/**
+ * The language, a BCP 47 tag.
+ */
+language: string, 
+/**
+ * The answer.
+ */
+answer: string, };
+
+/**
  * A clue as the desk sees it.
  */
 export type DeskClue = { 
@@ -1611,6 +1624,10 @@ hints_shown: number,
  * Its answer.
  */
 answer: string, 
+/**
+ * Its answer on the screens in other languages.
+ */
+answer_in: Array<AnswerIn>, 
 /**
  * Whether it is shown.
  */
