@@ -1,7 +1,7 @@
 // A facilitator and participants in real browsers.
 
 import { chromium } from "playwright-core";
-import { Proxy } from "./proxy.mjs";
+import { Proxy, delay } from "./proxy.mjs";
 import { Server } from "../server.mjs";
 
 const FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"];
@@ -10,7 +10,8 @@ export class House {
   static async open(...args) {
     const house = new House();
     house.server = await new Server().start(...args);
-    house.proxy = await Proxy.to(house.server.port, 40, 60);
+    // A bad home link.
+    house.proxy = await Proxy.to(house.server.port, { up: delay(40, 60), down: delay(40, 60) });
     house.browser = await chromium.launch({ executablePath: "/usr/bin/chromium", args: FLAGS });
     return house;
   }

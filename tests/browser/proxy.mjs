@@ -1,7 +1,10 @@
-// A bad home link: passes bytes on with a delay and jitter each way, in order. It can be cut, go silent
-// with its connections still open, or become slow, and be mended.
+// A link between browsers and the server: passes bytes on in order, each way with its own delay. It can be
+// cut, go silent with its connections still open, or become slow, and be mended.
 
 import { connect, createServer } from "node:net";
+
+/** A delay of `ms`, and up to `jitterMs` on top. */
+export const delay = (ms, jitterMs) => () => ms + Math.random() * jitterMs;
 
 export class Proxy {
   #pairs = new Set();
@@ -9,39 +12,43 @@ export class Proxy {
   #extraMs = 0;
   #isCut = false;
 
-  static async to(port, delayMs, jitterMs) {
+  /** Listens for browsers of the server at `port`; `up` and `down` give each piece its delay, in ms. */
+  static async to(port, { up, down }) {
     const proxy = new Proxy();
-    proxy.server = createServer((near) => {
+    proxy.server = createServer({ noDelay: true }, (near) => {
       if (proxy.#isCut) {
         near.destroy();
         proxy.#tell("refused");
-      } else proxy.#join(near, connect(port, "127.0.0.1"), delayMs, jitterMs);
+      } else proxy.#join(near, connect({ port, host: "127.0.0.1", noDelay: true }), up, down);
     });
     await new Promise((resolve) => proxy.server.listen(0, "127.0.0.1", resolve));
     proxy.port = proxy.server.address().port;
     return proxy;
   }
 
-  #join(near, far, delayMs, jitterMs) {
+  #join(near, far, up, down) {
     const pair = { sockets: [near, far], silent: false };
     this.#pairs.add(pair);
-    for (const [from, to, came, passed] of [
-      [near, far, "asked", "passed"],
-      [far, near, "answered", "returned"],
+    for (const [from, to, delayMs, came, passed] of [
+      [near, far, up, "asked", "passed"],
+      [far, near, down, "answered", "returned"],
     ]) {
-      let last = Promise.resolve();
+      // What is on its way: each timer lets the first go, so that none overtakes another.
+      const pieces = [];
+      let freeAt = 0;
       from.on("data", (data) => {
         this.#tell(came);
-        const waitMs = delayMs + Math.random() * jitterMs + this.#extraMs;
-        const due = new Promise((resolve) => setTimeout(resolve, waitMs));
-        last = last.then(() => due).then(() => {
+        pieces.push(data);
+        freeAt = Math.max(freeAt, performance.now() + delayMs() + this.#extraMs);
+        setTimeout(() => {
+          const first = pieces.shift();
           if (pair.silent) return this.#tell("swallowed");
-          to.write(data);
+          to.write(first);
           this.#tell(passed);
-        });
+        }, freeAt - performance.now());
       });
       from.on("error", () => to.destroy());
-      from.on("close", () => last.then(() => to.destroy()));
+      from.on("close", () => setTimeout(() => to.destroy(), Math.max(0, freeAt - performance.now()) + 1));
     }
     near.on("close", () => this.#pairs.delete(pair));
   }
@@ -64,7 +71,7 @@ export class Proxy {
   /** The network is gone: open connections break, new ones are refused. */
   cut() {
     this.#isCut = true;
-    this.#breakAll();
+    this.breakAll();
   }
 
   /** Connections stay open on both sides, and nothing passes any more. */
@@ -88,12 +95,13 @@ export class Proxy {
     for (const pair of this.#pairs) if (pair.silent) for (const socket of pair.sockets) socket.destroy();
   }
 
-  #breakAll() {
+  /** Open connections break; new ones work. */
+  breakAll() {
     for (const pair of this.#pairs) for (const socket of pair.sockets) socket.destroy();
   }
 
   close() {
-    this.#breakAll();
+    this.breakAll();
     this.server.close();
   }
 }

@@ -17,28 +17,42 @@ export async function behind(page) {
   return best;
 }
 
-/** Notes every change of what is counted, and every cue that is put on the audio clock. Runs in the page. */
+/**
+ * Notes every change of what is counted, when it was made and with which frame it was shown, and every cue that
+ * is put on the audio clock. Runs in the page.
+ */
 export function watchPage() {
   const changes = (window.changes = []);
   let last = "";
+  // Its size changes with every change, so it is told of the frame in which that is laid out.
+  const probe = document.createElement("i");
+  probe.style.cssText = "position:fixed;top:0;height:1px;opacity:0;contain:strict;pointer-events:none";
+  const laidOut = [];
+  new ResizeObserver(() => {
+    for (const change of laidOut.splice(0)) changes.push({ ...change, at: performance.now() });
+  }).observe(probe);
   const look = () => {
     const timer = document.querySelector("[role=timer]")?.textContent;
     const cue = document.querySelector(".cue")?.textContent;
     const step = document.querySelector("h1")?.textContent;
     const shown = timer === undefined ? "" : `${step}|${cue}|${timer}`;
-    if (shown !== last && shown !== "") changes.push({ shown, at: performance.now() });
+    const made = performance.now();
+    if (shown !== last && shown !== "") {
+      laidOut.push({ shown, made });
+      probe.style.width = probe.style.width === "1px" ? "2px" : "1px";
+    }
     last = shown;
   };
   document.addEventListener("DOMContentLoaded", () => {
+    document.documentElement.append(probe);
     new MutationObserver(look).observe(document.body, { subtree: true, childList: true, characterData: true });
   });
   const sounds = (window.sounds = []);
   for (const Source of [OscillatorNode, AudioBufferSourceNode]) {
     const start = Source.prototype.start;
     Source.prototype.start = function (when, ...rest) {
-      const { currentTime, outputLatency, baseLatency } = this.context;
-      const latency = outputLatency || baseLatency || 0;
-      sounds.push({ at: performance.now() + (when - currentTime + latency) * 1000 });
+      const { contextTime, performanceTime } = this.context.getOutputTimestamp();
+      sounds.push({ at: performanceTime + (when - contextTime) * 1000 });
       return start.call(this, when, ...rest);
     };
   }
@@ -47,16 +61,16 @@ export function watchPage() {
 /** The changes since the last call, on our clock. */
 export async function changesOf(page, clock) {
   const changes = await page.evaluate(() => window.changes.splice(0));
-  return changes.map(({ shown, at }) => ({ shown, at: at + clock.offset }));
+  return changes.map(({ shown, made, at }) => ({ shown, made: made + clock.offset, at: at + clock.offset }));
 }
 
-/** How far apart any two pages showed the same change, in milliseconds. */
-export function skews(pages) {
+/** How far apart any two pages showed the same change (or made it: `of` "made"), in milliseconds. */
+export function skews(pages, of = "at") {
   const all = [];
   const [first, ...others] = pages;
   for (const change of first) {
     const same = others.map((page) => page.find((other) => other.shown === change.shown && Math.abs(other.at - change.at) < 900));
-    const times = [change, ...same].filter(Boolean).map(({ at }) => at);
+    const times = [change, ...same].filter(Boolean).map((change) => change[of]);
     if (times.length < pages.length) continue;
     for (const [index, one] of times.entries()) for (const other of times.slice(index + 1)) all.push(Math.abs(one - other));
   }

@@ -118,6 +118,7 @@ export function liveSession(
   ] as const) {
     target.addEventListener(name, () => {
       session.link.tellVisibility();
+      session.tick();
       if (document.visibilityState === "visible") session.link.wake();
     });
   }
@@ -128,22 +129,19 @@ export function liveSession(
   return session;
 }
 
-/** So long before a change every frame is looked at: timers are late by some milliseconds. */
-const LOOK_AHEAD_MS = 40;
-
 /**
- * Draws from the clock: with the first frame after each change, asking for no frames in between, so that an old
- * tablet can rest; and now and then in any case, also while hidden.
+ * Draws from the clock at the instant of each change, and asks for no frames in between, so that an old tablet
+ * can rest. A hidden page is run more seldom, and looks at once when it is seen again.
  */
 function keepTicking(session: LiveSession): void {
-  const frame = () => {
-    session.tick();
-    const restMs = session.untilNextMs() - LOOK_AHEAD_MS;
-    if (restMs > 0) setTimeout(() => requestAnimationFrame(frame), restMs);
-    else requestAnimationFrame(frame);
+  const look = () => {
+    try {
+      session.tick();
+    } finally {
+      setTimeout(look, Math.ceil(session.untilNextMs()));
+    }
   };
-  requestAnimationFrame(frame);
-  setInterval(() => session.tick(), 250);
+  look();
 }
 
 /**

@@ -32,7 +32,6 @@ const session = liveSession(
   (message) => {
     seat.hear(message);
     if (seat.mine) choices.meet(seat.mine.name);
-    if (message.kind === "stage") lead();
   },
   (opened) => (seat.number = opened.emergency_number),
 );
@@ -60,7 +59,10 @@ function isLed(): boolean {
   return here && !seat.isResting && !seat.isJoining && !seat.asksMouth;
 }
 
-/** Sounds, voice and a touch of vibration, each only beside what the screen shows. */
+/**
+ * Sounds, voice and a touch of vibration, each only beside what the screen shows. Called when what it reads
+ * has changed: the stage, what is drawn, what the person did or chose.
+ */
 function lead(): void {
   const wanted = choices.now.sounds || choices.now.voice;
   const cues = wanted && isLed() ? session.cues(BEHIND_MS, AHEAD_MS) : [];
@@ -74,7 +76,6 @@ function lead(): void {
     navigator.vibrate?.(60);
   }
 }
-setInterval(lead, 100);
 
 /** Sounds and voice that were chosen before need one tap anywhere; touching down is not one yet. */
 let unlocked = false;
@@ -89,5 +90,5 @@ for (const tap of ["pointerup", "click", "keydown"]) document.addEventListener(t
 document.addEventListener("contextmenu", (event) => event.preventDefault());
 mount(Class, {
   target: emptyScreen(),
-  props: { session, seat, sounds, choices, canSpeak, screenSleeps, lastTime, keepLastTime },
+  props: { session, seat, sounds, choices, canSpeak, lead, screenSleeps, lastTime, keepLastTime },
 });

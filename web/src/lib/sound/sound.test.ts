@@ -9,6 +9,8 @@ interface Source {
 }
 let written: Source[];
 let context: { currentTime: number; state: string; outputLatency: number };
+/** What the browser says of its loudspeaker; nothing is known at first. */
+let output: AudioTimestamp;
 
 class Node {
   gain = new Ramp();
@@ -36,10 +38,12 @@ class Ramp {
 
 beforeEach(() => {
   written = [];
+  output = { contextTime: 0, performanceTime: 0 };
   context = { currentTime: 10, state: "running", outputLatency: 0.05 };
   const Context = function () {
     return Object.assign(context, {
       sampleRate: 48_000,
+      getOutputTimestamp: () => output,
       resume: () => Promise.resolve(),
       close: () => Promise.resolve(),
       createBuffer: () => ({ getChannelData: () => new Float32Array(1) }),
@@ -68,6 +72,14 @@ test("a sound is planned once, ahead, with the output's latency taken off", asyn
   sounds.plan([cue()], 100_000);
   expect(written).toHaveLength(1);
   expect(written[0]!.starts).toBeCloseTo(10 + 1 - 0.05);
+});
+
+test("where the browser says what leaves the loudspeaker, that is what a sound is planned by", async () => {
+  const sounds = new Sounds();
+  await sounds.turnOn();
+  output = { contextTime: 9.9, performanceTime: performance.now() - 20 };
+  sounds.plan([cue()], 100_000);
+  expect(written[0]!.starts).toBeCloseTo(9.9 + 0.02 + 1, 1);
 });
 
 test("what is too late is not played, and nothing before a tap", async () => {

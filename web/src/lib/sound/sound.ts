@@ -26,6 +26,16 @@ interface Planned {
   until: number;
 }
 
+/**
+ * What leaves the loudspeaker now, on the audio clock, in seconds. The browser says when it last knew; where it
+ * does not, the time of the next block of samples serves, which is known to a block only.
+ */
+function audibleNow(context: AudioContext): number {
+  const { contextTime = 0, performanceTime = 0 } = context.getOutputTimestamp();
+  if (contextTime > 0) return contextTime + (performance.now() - performanceTime) / 1000;
+  return context.currentTime - (context.outputLatency || context.baseLatency || 0);
+}
+
 export class Sounds {
   #context: AudioContext | null = null;
   #planned = new Map<string, Planned>();
@@ -75,8 +85,8 @@ export class Sounds {
   plan(cues: readonly Cue[], now: number): void {
     const context = this.#running();
     if (!context) return;
-    const latencyS = context.outputLatency || context.baseLatency || 0;
-    const clock = (ms: number): number => context.currentTime + (ms - now) / 1000 - latencyS;
+    const audibleS = audibleNow(context);
+    const clock = (ms: number): number => audibleS + (ms - now) / 1000;
     for (const cue of cues) {
       const [at, until] = [clock(cue.at), clock(cue.until)];
       const planned = this.#planned.get(cue.key);
