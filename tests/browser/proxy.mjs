@@ -33,22 +33,24 @@ export class Proxy {
       [near, far, up, "asked", "passed"],
       [far, near, down, "answered", "returned"],
     ]) {
-      // What is on its way: each timer lets the first go, so that none overtakes another.
-      const pieces = [];
+      // What is on its way, its end included: each timer lets the first go, so that none overtakes another.
+      const onTheWay = [];
       let freeAt = 0;
+      const pass = (waitMs, act) => {
+        onTheWay.push(act);
+        freeAt = Math.max(freeAt, performance.now() + waitMs);
+        setTimeout(() => onTheWay.shift()(), freeAt - performance.now());
+      };
       from.on("data", (data) => {
         this.#tell(came);
-        pieces.push(data);
-        freeAt = Math.max(freeAt, performance.now() + delayMs() + this.#extraMs);
-        setTimeout(() => {
-          const first = pieces.shift();
+        pass(delayMs() + this.#extraMs, () => {
           if (pair.silent) return this.#tell("swallowed");
-          to.write(first);
+          to.write(data);
           this.#tell(passed);
-        }, freeAt - performance.now());
+        });
       });
       from.on("error", () => to.destroy());
-      from.on("close", () => setTimeout(() => to.destroy(), Math.max(0, freeAt - performance.now()) + 1));
+      from.on("close", () => pass(0, () => to.destroy()));
     }
     near.on("close", () => this.#pairs.delete(pair));
   }

@@ -2,7 +2,8 @@
 
 Flesch-Kincaid grade: Kincaid et al. 1975. The formula is shaky under 100 words, so each drill and clue set
 is judged by all of its texts together, and a text of six words or more also by itself, two grades looser.
-Spanish is judged by the scale of Fernández Huerta 1959: 80 and more is easy, about grade 6 (from memory).
+Spanish is judged by the scale of Fernández Huerta 1959: 80 and more is easy, about grade 6 (from memory);
+each file by all of its texts together.
 A cue is one clause: a sentence or a few short ones, none with a second finite clause.
 
 Prints {"judged": N, "offenders": [{"file", "what", "grade"}]}.

@@ -51,8 +51,10 @@ export function watchPage() {
   for (const Source of [OscillatorNode, AudioBufferSourceNode]) {
     const start = Source.prototype.start;
     Source.prototype.start = function (when, ...rest) {
+      // What the browser says of its loudspeaker, which the page goes by as well: this shows when a sound is
+      // planned and how that keeps step with the picture, not what a loudspeaker adds.
       const { contextTime, performanceTime } = this.context.getOutputTimestamp();
-      sounds.push({ at: performanceTime + (when - contextTime) * 1000 });
+      if (contextTime > 0) sounds.push({ at: performanceTime + (when - contextTime) * 1000 });
       return start.call(this, when, ...rest);
     };
   }

@@ -236,18 +236,24 @@ async fn me(State(app): Shared, Path(door): Path<DoorName>, headers: HeaderMap) 
 /// Pages are fetched once per device and version; the smaller half of the scale would cost a slow line more.
 const QUALITY: CompressionLevel = CompressionLevel::Precise(9);
 
-/// Asks for words in a language.
+/// Asks for words in a language. One that nobody can have is as good as none: no page is refused for it.
 #[derive(Deserialize)]
 struct InLanguage {
     #[serde(rename = "in")]
-    tag: Option<LanguageTag>,
+    tag: Option<String>,
+}
+
+impl InLanguage {
+    fn tag(self) -> Option<LanguageTag> {
+        LanguageTag::try_from(self.tag?).ok()
+    }
 }
 
 /// The content of a step. Class screens and walls get only what the stage already names.
 async fn content(
     State(app): Shared,
     Path((door, step, rev)): Path<(DoorName, u32, u32)>,
-    Query(InLanguage { tag }): Query<InLanguage>,
+    Query(language): Query<InLanguage>,
     headers: HeaderMap,
 ) -> Answer<impl IntoResponse> {
     let door = Door::from(door);
@@ -258,6 +264,7 @@ async fn content(
         return Err(Failure::NoPass);
     }
     let only_named = door != Door::Desk;
+    let tag = language.tag();
     let (step, language) = (StepId(step), tag.clone());
     let content: Option<Content> =
         room.ask(|reply| Input::Content { step, rev, only_named, language, reply }).await?;
@@ -286,7 +293,7 @@ async fn command(State(app): Shared, headers: HeaderMap, Body(message): Body<Cli
 async fn upgrade(
     State(app): Shared,
     Path(door): Path<DoorName>,
-    Query(InLanguage { tag }): Query<InLanguage>,
+    Query(language): Query<InLanguage>,
     mut request: Request,
 ) -> Answer<Response> {
     if app.shutdown.is_cancelled() {
@@ -305,7 +312,7 @@ async fn upgrade(
     let conversation = Conversation {
         connection: app.next_connection(),
         who,
-        language: tag,
+        language: language.tag(),
         room,
         clock: app.clock,
         shutdown: app.shutdown.clone(),

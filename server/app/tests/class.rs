@@ -44,6 +44,9 @@ async fn a_clue_is_shown_to_each_in_their_language_at_the_same_instant() {
     let mut ann = server.seat("Ann").await;
     let (ben, cleo) = (server.join("Ben").await, server.join("Cleo").await);
     let mut ben = server.connect("seat?in=es", &ben).await;
+    for odd in ["seat?in=", "seat?in=an-unheard-of-language-with-a-very-long-name"] {
+        server.connect(odd, &cleo).await;
+    }
     let mut cleo = server.connect("seat?in=xx", &cleo).await;
     let step = StepRequest::Clues { set: "toolbox".try_into().unwrap(), only: Vec::new(), minutes: 5 };
     for command in [

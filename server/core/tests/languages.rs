@@ -163,6 +163,8 @@ fn a_translation_that_does_not_go_with_its_round_is_refused() {
     refused(add("tools.es", &unlike), why);
     let why = "tools.fr.toml:2: this clue needs `hints`: the usual ones are known in `en` and `es` only";
     refused(add("tools.fr", one), why);
+    let why = "tools.2026.toml:1: `2026` in the file's name is no language; after a dot is that of a translation, such as `es`";
+    refused(add("tools.2026", one), why);
     let own = format!("{one}hints = [\"h\"]\n");
     assert_eq!(add("tools.fr", &own), Ok(()));
 }

@@ -127,6 +127,13 @@ fn every_shipped_round_is_fair() {
                     assert_eq!(set.hear(number, word), Verdict::Right, "{at}: any good reason is right");
                 }
                 assert_eq!(set.hear(number, "umbrella"), Verdict::Other, "{at}");
+                let letter = clue.answer.as_str().chars().next().unwrap();
+                let named = clue.clue.as_str().split(", ").map(str::to_lowercase);
+                assert_eq!(
+                    named.filter(|word| word.starts_with(letter)).count(),
+                    1,
+                    "{at}: the hint tells one"
+                );
                 continue;
             }
             assert_eq!(set.hear(number, clue.answer.as_str()), Verdict::Right, "{at}");
@@ -134,6 +141,9 @@ fn every_shipped_round_is_fair() {
                 assert_eq!(set.hear(number, accept.as_str()), Verdict::Right, "{at}: {accept}");
             }
             if let Some(other) = &clue.other {
+                let words = |line: &str| line.split([' ', '-']).count();
+                let same = words(other.as_str()) == words(clue.answer.as_str());
+                assert!(same, "{at}: the number of words, told before, rules `{other}` out");
                 assert_eq!(set.hear(number, other.as_str()), Verdict::Other, "{at}: the wrong one of two");
             }
             // Nothing gives the word away before the choice of two.

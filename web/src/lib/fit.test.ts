@@ -10,12 +10,15 @@ test("the largest size that fits is found, and the least one where none does", (
 });
 
 test("words fill lines one after another, and the lines fill the box", () => {
-  const sentence = { widths: [2, 1, 3], space: 0.5, lineHeight: 1.1, boxWidth: 350, boxHeight: 221 };
+  const pieces = [2, 1, 3].map((width) => ({ width, gap: 0.5 }));
+  const sentence = { pieces, lineHeight: 1.1, boxWidth: 350, boxHeight: 221 };
   // At 100 px the first two words (3.5) fill a line, and the third has the second line: 2 x 110 px high.
   expect(fitsAt(sentence, 100)).toBe(true);
   expect(fitsAt(sentence, 101)).toBe(false);
   expect(fitsAt({ ...sentence, boxHeight: 219 }, 100)).toBe(false);
   // A word that is wider than the box fits at no height.
   expect(fitsAt({ ...sentence, boxWidth: 299, boxHeight: 10_000 }, 100)).toBe(false);
-  expect(largest(20, 200, (size) => fitsAt(sentence, size))).toBe(99);
+  // Without a gap, as behind a hyphen, a little more goes into a line.
+  const hyphened = { ...sentence, pieces: [2, 1, 3].map((width) => ({ width, gap: 0 })), boxWidth: 300 };
+  expect([fitsAt(hyphened, 100), fitsAt({ ...sentence, boxWidth: 300 }, 100)]).toEqual([true, false]);
 });

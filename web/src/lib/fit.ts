@@ -2,6 +2,10 @@
 // was measured once is known when the same words come again, so that a cue that returns costs no layout.
 
 const STEPS = 10;
+/** Where a guess does not fit, a little less mostly does. */
+const NEAR = 0.96;
+/** So many measured sizes are kept. */
+const KEPT = 200;
 /** Words are weighed at this size. */
 const WEIGHED_PX = 100;
 
@@ -23,10 +27,10 @@ export function largest(least: number, most: number, fits: (size: number) => boo
   return Math.floor(good);
 }
 
-/** Words by their widths, in parts of the font size, and the box that they are to fill, in CSS px. */
+/** Words, and parts of words that may be broken, in parts of the font size; and the box, in CSS px. */
 export interface Sentence {
-  widths: readonly number[];
-  space: number;
+  /** How wide each is, and how far from the one before it in the same line. */
+  pieces: readonly { width: number; gap: number }[];
   lineHeight: number;
   boxWidth: number;
   boxHeight: number;
@@ -36,9 +40,9 @@ export interface Sentence {
 export function fitsAt(sentence: Sentence, size: number): boolean {
   const wide = sentence.boxWidth / size;
   let [lines, filled] = [1, 0];
-  for (const width of sentence.widths) {
+  for (const { width, gap } of sentence.pieces) {
     if (width > wide) return false;
-    const behind = filled > 0 ? filled + sentence.space + width : width;
+    const behind = filled > 0 ? filled + gap + width : width;
     if (behind > wide) lines += 1;
     filled = behind > wide ? width : behind;
   }
@@ -53,8 +57,10 @@ function weigh(words: HTMLElement, box: HTMLElement): Sentence | null {
   canvas.font = `${fontWeight} ${WEIGHED_PX}px ${fontFamily}`;
   const widthOf = (text: string): number => canvas.measureText(text).width / WEIGHED_PX;
   return {
-    widths: (words.textContent ?? "").trim().split(/\s+/).map(widthOf),
-    space: widthOf(" "),
+    // A line may end behind a hyphen.
+    pieces: [...(words.textContent ?? "").matchAll(/(\s*)([^\s-]*-*)/g)]
+      .filter(([whole]) => whole !== "")
+      .map(([, gap, piece]) => ({ width: widthOf(piece ?? ""), gap: gap ? widthOf(" ") : 0 })),
     lineHeight: parseFloat(lineHeight) / parseFloat(fontSize) || 1.2,
     boxWidth: box.clientWidth,
     boxHeight: box.clientHeight,
@@ -72,16 +78,18 @@ export function fit(box: HTMLElement, { least, most }: Fit): { destroy: () => vo
       const high = Math.max(words.scrollHeight, box.scrollHeight) <= box.clientHeight;
       return high && words.scrollWidth <= box.clientWidth;
     };
-    // Each layout at another size costs an old tablet a tenth of a second; the first guess is seldom wrong.
+    // Each layout at another size costs an old tablet some ten milliseconds; a guess is seldom far off.
     const sentence = weigh(words, box);
     const guess = sentence ? largest(least, most, (size) => fitsAt(sentence, size)) : most;
-    return `${largest(least, guess, fits)}px`;
+    const near = [guess, Math.floor(guess * NEAR)].find((size) => size <= least || fits(size));
+    return `${near ?? largest(least, guess * NEAR, fits)}px`;
   };
   const settle = (): void => {
     const words = box.firstElementChild as HTMLElement | null;
     if (!words || box.clientHeight === 0) return;
     room = `${box.clientWidth} x ${box.clientHeight}`;
     const size = known.get(keyOf(words)) ?? measured(words);
+    if (known.size >= KEPT) known.clear();
     known.set(keyOf(words), size);
     words.style.fontSize = size;
   };
@@ -96,15 +104,17 @@ export function fit(box: HTMLElement, { least, most }: Fit): { destroy: () => vo
   resized.observe(box);
   reworded.observe(box, { childList: true, characterData: true, subtree: true });
   // Whatever was measured with other letters is void.
-  void document.fonts?.ready.then(() => {
+  const lettered = (): void => {
     known.clear();
     settle();
-  });
+  };
+  document.fonts?.addEventListener("loadingdone", lettered);
   settle();
   return {
     destroy: () => {
       resized.disconnect();
       reworded.disconnect();
+      document.fonts?.removeEventListener("loadingdone", lettered);
     },
   };
 }

@@ -125,23 +125,8 @@ export function liveSession(
   window.addEventListener("pagehide", (event) => {
     if (!event.persisted) session.link.end();
   });
-  keepTicking(session);
+  session.tick();
   return session;
-}
-
-/**
- * Draws from the clock at the instant of each change, and asks for no frames in between, so that an old tablet
- * can rest. A hidden page is run more seldom, and looks at once when it is seen again.
- */
-function keepTicking(session: LiveSession): void {
-  const look = () => {
-    try {
-      session.tick();
-    } finally {
-      setTimeout(look, Math.ceil(session.untilNextMs()));
-    }
-  };
-  look();
 }
 
 /**

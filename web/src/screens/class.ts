@@ -77,6 +77,15 @@ function lead(): void {
   }
 }
 
+/** Nothing that fails beside the screen may stop it. */
+function leadSafely(): void {
+  try {
+    lead();
+  } catch (error) {
+    console.error(error);
+  }
+}
+
 /** Sounds and voice that were chosen before need one tap anywhere; touching down is not one yet. */
 let unlocked = false;
 function unlock(): void {
@@ -90,5 +99,5 @@ for (const tap of ["pointerup", "click", "keydown"]) document.addEventListener(t
 document.addEventListener("contextmenu", (event) => event.preventDefault());
 mount(Class, {
   target: emptyScreen(),
-  props: { session, seat, sounds, choices, canSpeak, lead, screenSleeps, lastTime, keepLastTime },
+  props: { session, seat, sounds, choices, canSpeak, lead: leadSafely, screenSleeps, lastTime, keepLastTime },
 });

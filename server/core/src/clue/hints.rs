@@ -95,7 +95,9 @@ impl Phrases {
             [one] => format!("{one} {letters}"),
             _ => {
                 let each: Vec<_> = words.iter().map(usize::to_string).collect();
-                format!("{} {many_words}: {} {letters}", words.len(), each.join(&format!(" {and} ")))
+                let (last, before) =
+                    each.split_last().map_or(("", each.as_slice()), |(l, b)| (l.as_str(), b));
+                format!("{} {many_words}: {} {and} {last} {letters}", words.len(), before.join(", "))
             }
         }
     }

@@ -57,6 +57,11 @@ pub fn read(id: &str, source: Source<'_>) -> Result<ClueSet, FileError> {
 fn language(table: &Table<'_>, id: &ClueSetId) -> Result<LanguageTag, FileError> {
     let written: Option<LanguageTag> = table.line("language")?;
     let named = id.as_str().split_once('.').map(|(_, tag)| tag);
+    if let Some(tag) = named.filter(|tag| !is_language(tag)) {
+        return Err(table.error(format!(
+            "`{tag}` in the file's name is no language; after a dot is that of a translation, such as `es`"
+        )));
+    }
     match (written, named) {
         (Some(written), Some(named)) if written.as_str() != named => Err(table.error_at(
             "language",
@@ -68,6 +73,11 @@ fn language(table: &Table<'_>, id: &ClueSetId) -> Result<LanguageTag, FileError>
             tag.map_err(|e| table.error(format!("the language in the file's name: {e}")))
         }
     }
+}
+
+/// Two or three small letters, as screens ask for.
+fn is_language(tag: &str) -> bool {
+    (2..=3).contains(&tag.len()) && tag.bytes().all(|letter| letter.is_ascii_lowercase())
 }
 
 fn read_clue(
@@ -135,7 +145,7 @@ mod tests {
         let own = format!("{text}hints = [\"It has a spout\"]\n");
         assert_eq!(hints(&own), ["It has a spout"]);
         let two = "theme = \"x\"\ngame = \"saying\"\n[[clue]]\ntext = \"x\"\nanswer = \"hot-water bottle\"\n";
-        assert_eq!(hints(two), ["3 words: 3 and 5 and 6 letters", "It starts with H"]);
+        assert_eq!(hints(two), ["3 words: 3, 5 and 6 letters", "It starts with H"]);
     }
 
     #[test]

@@ -80,6 +80,10 @@ test("where the browser says what leaves the loudspeaker, that is what a sound i
   output = { contextTime: 9.9, performanceTime: performance.now() - 20 };
   sounds.plan([cue()], 100_000);
   expect(written[0]!.starts).toBeCloseTo(9.9 + 0.02 + 1, 1);
+  // A device that slept knows nothing newer yet.
+  output = { contextTime: 9.9, performanceTime: performance.now() - 60_000 };
+  sounds.plan([cue({ key: "2" })], 100_000);
+  expect(written.at(-1)!.starts).toBeCloseTo(10 + 1 - 0.05);
 });
 
 test("what is too late is not played, and nothing before a tap", async () => {

@@ -26,13 +26,17 @@ interface Planned {
   until: number;
 }
 
+/** What a browser last knew of its loudspeaker before it slept is no news. */
+const STALE_MS = 1_000;
+
 /**
  * What leaves the loudspeaker now, on the audio clock, in seconds. The browser says when it last knew; where it
  * does not, the time of the next block of samples serves, which is known to a block only.
  */
 function audibleNow(context: AudioContext): number {
   const { contextTime = 0, performanceTime = 0 } = context.getOutputTimestamp();
-  if (contextTime > 0) return contextTime + (performance.now() - performanceTime) / 1000;
+  const ageMs = performance.now() - performanceTime;
+  if (contextTime > 0 && ageMs < STALE_MS) return contextTime + ageMs / 1000;
   return context.currentTime - (context.outputLatency || context.baseLatency || 0);
 }
 

@@ -48,8 +48,8 @@ export interface Scene {
 }
 
 const TRY_AGAIN_MS = 1_000;
-/** A screen that counts nothing is looked at so often. */
-const LOOK_AGAIN_MS = 1_000;
+/** A screen that counts nothing is looked at so often; a hidden one is run more seldom by the browser. */
+const LOOK_AGAIN_MS = 500;
 
 export class LiveSession {
   readonly clock: ServerClock;
@@ -66,6 +66,7 @@ export class LiveSession {
   #contents = new Map<string, Content>();
   #fetching = new Set<string>();
   #drawn = "";
+  #next: ReturnType<typeof setTimeout> | undefined;
 
   constructor(private readonly parts: SessionParts) {
     this.clock = new ServerClock(parts.monotonic, parts.wall);
@@ -97,8 +98,22 @@ export class LiveSession {
     return this.parts.newId();
   }
 
-  /** Draws the scene for this instant, if it differs from the one before. Called often. */
+  /**
+   * Draws the scene for this instant, if it differs from the one before, and comes back by itself at the
+   * instant of the next change: no frames are asked for in between, so that an old tablet can rest.
+   */
   tick(): void {
+    clearTimeout(this.#next);
+    let restMs = LOOK_AGAIN_MS;
+    try {
+      this.#draw();
+      restMs = this.#untilNextMs();
+    } finally {
+      this.#next = setTimeout(() => this.tick(), Math.ceil(restMs));
+    }
+  }
+
+  #draw(): void {
     if (this.clock.hasJumped()) this.link.measure();
     if (!this.clock.isSet) return;
     this.#tickClue(this.clock.now());
@@ -110,13 +125,14 @@ export class LiveSession {
   }
 
   /** Milliseconds until anything that is drawn in words can change by itself. */
-  untilNextMs(): number {
+  #untilNextMs(): number {
     if (!this.stage || !this.clock.isSet) return LOOK_AGAIN_MS;
     const now = this.clock.now();
     const scene = this.#sceneAt(now);
     const counter = this.clue?.counter ?? null;
+    const runs = scene && !scene.at.paused && scene.at.move.at <= now;
     const counted = [
-      scene && "leftMs" in scene.on && !scene.at.paused ? scene.on.leftMs : null,
+      runs && "leftMs" in scene.on ? scene.on.leftMs : null,
       scene?.at.resumesInMs ?? null,
       counter && counter.from + counter.length_ms - now,
     ];

@@ -1,0 +1,107 @@
+import { afterEach, beforeEach, expect, test, vi } from "vitest";
+import { Outbox } from "../outbox";
+import type { Content, ServerMessage, Stage } from "../wire/types";
+import { LiveSession } from "./session.svelte";
+
+const EPOCH_MS = 1_000_000;
+const CONTENT = {
+  id: 7,
+  rev: 0,
+  kind: "talk",
+  title: "Welcome",
+  sides: [],
+  timeline: { ready_ms: 0, total_ms: null, spans: [] },
+} as unknown as Content;
+
+/** A screen with a socket that the test speaks for; the server's clock is the device's plus `EPOCH_MS`. */
+class Screen {
+  socket = { send: () => undefined, close: () => undefined } as unknown as WebSocket;
+  content: Content | Error = CONTENT;
+  session = new LiveSession({
+    door: "seat",
+    url: "ws://here",
+    outbox: new Outbox({ getItem: () => null, setItem: () => undefined }, "outbox"),
+    open: () => this.socket,
+    post: () => Promise.resolve(null),
+    fetchContent: () =>
+      this.content instanceof Error ? Promise.reject(this.content) : Promise.resolve(this.content),
+    monotonic: () => performance.now(),
+    wall: () => EPOCH_MS + performance.now(),
+    random: () => 0.5,
+    newId: () => "id",
+    visible: () => true,
+    onEnding: () => undefined,
+  });
+
+  hear(message: ServerMessage): void {
+    this.socket.onmessage?.({ data: JSON.stringify(message) } as MessageEvent);
+  }
+
+  async begin(): Promise<void> {
+    this.session.link.start();
+    this.socket.onopen?.({} as Event);
+    const now = performance.now();
+    const clock_id = "00000000-0000-0000-0000-000000000001";
+    this.hear({
+      kind: "clock",
+      sent_ms: now,
+      received_ms: EPOCH_MS + now,
+      answered_ms: EPOCH_MS + now,
+      clock_id,
+    });
+    await vi.advanceTimersByTimeAsync(0);
+  }
+
+  /** The newest stage: the moves of step 7, the last one `aheadMs` from now. */
+  show(clue: Stage["clue"] = null, ...aheads: { aheadMs: number; running: boolean }[]): void {
+    const now = EPOCH_MS + performance.now();
+    const moves = aheads.map(({ aheadMs, running }) => ({
+      at: now + aheadMs,
+      step: 7,
+      rev: 0,
+      offset_ms: 0,
+      running,
+      stretch: [],
+    }));
+    const stage = { seq: 1, phase: "running", moves, steps: [{ id: 7, rev: 0 }], number: 1, of: 1, clue };
+    this.hear({ kind: "stage", stage: { ...stage, effort: null, lead_lost: false } as unknown as Stage });
+  }
+}
+
+beforeEach(() => vi.useFakeTimers());
+afterEach(() => vi.useRealTimers());
+
+test("what comes between two looks is shown at its instant", async () => {
+  const screen = new Screen();
+  await screen.begin();
+  screen.show(null, { aheadMs: -1_000, running: false });
+  await vi.advanceTimersByTimeAsync(0);
+  expect(screen.session.scene?.at.paused).toBe(true);
+  await vi.advanceTimersByTimeAsync(10);
+  screen.show(null, { aheadMs: -1_000, running: false }, { aheadMs: 250, running: true });
+  await vi.advanceTimersByTimeAsync(245);
+  expect(screen.session.scene?.at.paused).toBe(true);
+  await vi.advanceTimersByTimeAsync(7);
+  expect(screen.session.scene?.at.paused).toBe(false);
+});
+
+test("a clue is shown at its instant, not when it comes", async () => {
+  const screen = new Screen();
+  await screen.begin();
+  const from = EPOCH_MS + performance.now() + 300;
+  const clue = { number: 1, of: 2, clue: "It bangs.", hints: [], answer: null, because: null };
+  screen.show({ ...clue, game: "clue", from, counter: null }, { aheadMs: -1_000, running: true });
+  await vi.advanceTimersByTimeAsync(290);
+  expect(screen.session.clue).toBeNull();
+  await vi.advanceTimersByTimeAsync(12);
+  expect(screen.session.clue?.clue).toBe("It bangs.");
+});
+
+test("a screen that stands still is looked at a few times a second, and no more", async () => {
+  const screen = new Screen();
+  await screen.begin();
+  screen.show(null, { aheadMs: 1_500, running: true });
+  const looks = vi.spyOn(screen.session.clock, "hasJumped");
+  await vi.advanceTimersByTimeAsync(1_400);
+  expect(looks.mock.calls.length).toBeLessThanOrEqual(4);
+});
