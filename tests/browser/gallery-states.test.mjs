@@ -118,8 +118,27 @@ test("the mouth is asked for before a swallow; who is not cleared rests", async 
   await album.take(ann, "before the first swallow", FEW, (size) => inDrill(ann, size, false));
 });
 
-test("asked to rest, and a message", async () => {
+test("eyes away: led by sound, which a page that came back asks one tap for", async () => {
   await goTo(desk, "Neck in five positions");
+  await desk.getByRole("button", { name: "Pause", exact: true }).click();
+  const offer = ann.getByRole("button", { name: "Lead me by sound" });
+  await offer.waitFor();
+  await album.take(ann, "sound offered", FEW, (size) => inDrill(ann, size, false));
+  await accessible(ann, "sound offered");
+  await offer.click();
+  await ann.getByText("Eyes may leave the screen: the tones lead you.").waitFor();
+  await offer.waitFor({ state: "detached" });
+  await ann.reload();
+  const note = ann.getByText("Tap once, anywhere, to hear the tones.");
+  await note.waitFor();
+  await album.take(ann, "one tap for the tones", FEW, (size) => inDrill(ann, size, false));
+  await accessible(ann, "one tap for the tones");
+  await ann.getByRole("heading", { name: "Neck in five positions" }).click();
+  await note.waitFor({ state: "detached" });
+  await desk.getByRole("button", { name: "Go on", exact: true }).click();
+});
+
+test("asked to rest, and a message", async () => {
   await shows(ben, "Hold. Keep breathing.");
   await person("Ben").click();
   await desk.getByRole("button", { name: "Ask to rest" }).click();

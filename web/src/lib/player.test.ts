@@ -34,6 +34,16 @@ describe("the position", () => {
 });
 
 describe("what is on", () => {
+  it("names what comes, and what follows that so soon that it needs its notice now", () => {
+    const of = (offsetMs: number) => {
+      const now = on(TIMELINE, offsetMs);
+      return now.kind === "ready" || now.kind === "span" ? [now.next?.cue, now.then?.cue] : null;
+    };
+    expect(of(-2_000)).toEqual(["breathe_in", "hold"]);
+    expect(of(1_000)).toEqual(["hold", undefined]);
+    expect(of(14_000)).toEqual([undefined, undefined]);
+  });
+
   it("follows the spans", () => {
     expect(on(TIMELINE, -2_000)).toMatchObject({ kind: "ready", leftMs: 2_000 });
     expect(on(TIMELINE, 0)).toMatchObject({ kind: "span", index: 0, leftMs: 3_000 });
