@@ -131,6 +131,7 @@ test("eyes away: led by sound, which a page that came back asks one tap for", as
   await ann.reload();
   const note = ann.getByText("Tap once, anywhere, to hear the tones.");
   await note.waitFor();
+  await shows(ann, "Pause. Rest and breathe.");
   await album.take(ann, "one tap for the tones", FEW, (size) => inDrill(ann, size, false));
   await accessible(ann, "one tap for the tones");
   await ann.getByRole("heading", { name: "Neck in five positions" }).click();

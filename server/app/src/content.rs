@@ -165,3 +165,30 @@ fn files<E: RustEmbed>() -> impl Iterator<Item = (String, String)> {
 fn stem(name: &str) -> &str {
     name.trim_end_matches(".toml")
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_round_of_ones_own_has_the_translations_that_stand_beside_it() {
+        let one = "theme = \"Ours\"\n[[clue]]\ntext = \"It bangs\"\nanswer = \"hammer\"\n";
+        let folder = tempfile::tempdir().expect("a folder");
+        let clues = folder.path().join("clues");
+        std::fs::create_dir(&clues).expect("a folder");
+        let languages_of = |id: &str| {
+            let content = content(Some(folder.path())).expect("the library");
+            let set = content.library.clue_set(id).expect("the round").clone();
+            let tags = set.also.iter().map(|other| other.language.to_string()).collect::<Vec<_>>();
+            (set.theme.to_string(), tags, content.refused)
+        };
+        std::fs::write(clues.join("toolbox.toml"), one).expect("a file");
+        assert_eq!(languages_of("toolbox"), ("Ours".to_owned(), Vec::new(), Vec::new()));
+        std::fs::write(clues.join("toolbox.es.toml"), one.replace("Ours", "Lo nuestro")).expect("a file");
+        assert_eq!(languages_of("toolbox").1, ["es"]);
+        assert_eq!(languages_of("kitchen").1, ["es"], "the others stay as they were");
+        std::fs::write(clues.join("tolbox.es.toml"), one).expect("a file");
+        let refused = languages_of("toolbox").2;
+        assert_eq!(refused, ["there is no clue set called `tolbox`; did you mean `toolbox`?"]);
+    }
+}
