@@ -3,6 +3,8 @@
 export const deskEn = {
   title: "Desk",
   runSheet: "Run sheet",
+  stepLeft: (time: string) => `${time} of this step left`,
+  nextStep: (title: string | null) => (title === null ? "The last step" : `Next step: ${title}`),
   stage: "On the screens",
   roster: "People",
   reports: "Reports",

@@ -14,6 +14,8 @@ import type {
   ServerMessage,
   Sheet,
   SheetStep,
+  DeskReport,
+  LostRow,
 } from "../wire/types";
 import type { LiveSession } from "./session.svelte";
 
@@ -97,20 +99,27 @@ export class DeskState {
     return this.frame?.rows.find((row) => row.seat === seat)?.name ?? "";
   }
 
-  /** Sees the first report that nobody has seen. */
+  /** The first report that nobody has seen. */
+  get firstUnseen(): DeskReport | null {
+    return this.frame?.reports.find((r) => r.state === "recorded") ?? null;
+  }
+
+  /** What calls loudest: an urgent report, a lost person, another report. */
+  get firstUntaken(): DeskReport | LostRow | null {
+    const waits = this.frame?.reports.filter((r) => r.state === "recorded" || r.state === "seen") ?? [];
+    const lost = this.frame?.lost.find((row) => row.taken_by === null);
+    return waits.find((r) => r.said.urgent !== null) ?? lost ?? waits[0] ?? null;
+  }
+
   seeFirst(): void {
-    const report = this.frame?.reports.find((r) => r.state === "recorded");
+    const report = this.firstUnseen;
     if (report) this.tell({ do: "handle_report", report: report.id, to: "seen" });
   }
 
-  /** Takes what calls loudest: an urgent report, a lost person, another report. */
   takeFirst(): void {
-    const waits = this.frame?.reports.filter((r) => r.state === "recorded" || r.state === "seen") ?? [];
-    const report = waits.find((r) => r.said.urgent !== null);
-    const lost = this.frame?.lost.find((row) => row.taken_by === null);
-    const next = report ?? (lost ? undefined : waits[0]);
-    if (next) this.tell({ do: "handle_report", report: next.id, to: "taken" });
-    else if (lost) this.tell({ do: "take_lost", seat: lost.seat });
+    const next = this.firstUntaken;
+    if (next && "id" in next) this.tell({ do: "handle_report", report: next.id, to: "taken" });
+    else if (next) this.tell({ do: "take_lost", seat: next.seat });
   }
 
   get leads(): boolean {

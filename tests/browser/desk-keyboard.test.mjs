@@ -1,0 +1,67 @@
+// The desk without a pointer: from opening the class to its end with the keyboard alone, the focus to be seen at
+// every stop.
+
+import assert from "node:assert/strict";
+import { after, before, test as nodeTest } from "node:test";
+import { House, key, shows, tabTo } from "./people.mjs";
+
+const test = (name, act) => nodeTest(name, { timeout: 120_000 }, act);
+
+let house, desk, kay;
+
+before(async () => {
+  house = await House.open("serve", "--plan", new URL("states-plan.toml", import.meta.url).pathname);
+  desk = await house.desk();
+});
+after(() => house.close());
+
+async function pressed(name) {
+  await tabTo(desk, name);
+  const outline = await desk.evaluate(() => {
+    const { outlineStyle, outlineWidth } = getComputedStyle(document.activeElement);
+    return outlineStyle === "none" ? 0 : parseFloat(outlineWidth);
+  });
+  assert.ok(outline >= 3, `the focus on "${name}" is drawn ${outline} px wide`);
+  await key(desk, "Enter");
+}
+
+test("opens the class, begins it, pauses and goes on", async () => {
+  await tabTo(desk, "Your name at this desk");
+  await desk.keyboard.type("Ines");
+  await pressed("That is me");
+  await pressed("Let people in");
+  kay = await house.person("Kay");
+  await pressed("Begin the class");
+  await shows(kay, "Listen to your facilitator.");
+  await key(desk, "PageDown");
+  await kay.getByRole("heading", { name: "Steady strong ah" }).waitFor();
+  await pressed("Pause");
+  await shows(kay, "Pause. Rest and breathe.");
+  // Clicked once with the pointer, and then led on by the space bar.
+  await desk.getByRole("button", { name: "Go on" }).first().click();
+  await kay.getByText("Pause. Rest and breathe.").waitFor({ state: "detached" });
+  await key(desk, " ");
+  await shows(kay, "Pause. Rest and breathe.");
+  await kay.getByRole("heading", { name: "Steady strong ah" }).waitFor();
+});
+
+test("sees to a report, and asks somebody to rest", async () => {
+  await kay.getByRole("button", { name: "I need to stop" }).click();
+  await kay.getByRole("button", { name: "It hurts" }).click();
+  await kay.getByRole("button", { name: "None of these" }).click();
+  await kay.getByRole("button", { name: "Neck", exact: true }).click();
+  await kay.getByRole("button", { name: "Very", exact: true }).click();
+  await desk.getByText("Neck, very", { exact: false }).first().waitFor();
+  await key(desk, "s");
+  await shows(kay, "Your facilitator has seen it.");
+  await pressed("Dealt with");
+  await key(desk, "Escape");
+  await desk.getByRole("button", { name: "Go on" }).first().waitFor();
+});
+
+test("ends the class", async () => {
+  await pressed("End the class");
+  await pressed("Yes, end it");
+  await desk.getByText("What happened").first().waitFor();
+  assert.deepEqual(desk.errors, []);
+});
