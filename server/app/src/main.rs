@@ -77,7 +77,11 @@ enum Class {
 fn serve(host: &Host, content: Content, class: Class) -> anyhow::Result<()> {
     host.check().map_err(anyhow::Error::msg)?;
     let filter = EnvFilter::try_from_default_env().unwrap_or_else(|_| EnvFilter::new("warn,samebreath=info"));
-    let log = tracing_subscriber::fmt().with_env_filter(filter).with_writer(std::io::stderr);
+    // Whoever reads the log may end; a class goes on without it.
+    let log = tracing_subscriber::fmt()
+        .with_env_filter(filter)
+        .with_writer(std::io::stderr)
+        .log_internal_errors(false);
     match host.log {
         LogForm::Text => log.init(),
         LogForm::Json => log.json().init(),
