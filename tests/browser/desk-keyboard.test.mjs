@@ -1,5 +1,5 @@
-// The desk without a pointer: from opening the class to its end with the keyboard alone, the focus to be seen at
-// every stop.
+// The desk by keyboard: from opening the class to its end, the focus to be seen at every stop; and the space bar
+// after a click.
 
 import assert from "node:assert/strict";
 import { after, before, test as nodeTest } from "node:test";
@@ -37,7 +37,7 @@ test("opens the class, begins it, pauses and goes on", async () => {
   await kay.getByRole("heading", { name: "Steady strong ah" }).waitFor();
   await pressed("Pause");
   await shows(kay, "Pause. Rest and breathe.");
-  // Clicked once with the pointer, and then led on by the space bar.
+  // What was clicked with a pointer is not clicked again by the space bar.
   await desk.getByRole("button", { name: "Go on" }).first().click();
   await kay.getByText("Pause. Rest and breathe.").waitFor({ state: "detached" });
   await key(desk, " ");
@@ -45,7 +45,7 @@ test("opens the class, begins it, pauses and goes on", async () => {
   await kay.getByRole("heading", { name: "Steady strong ah" }).waitFor();
 });
 
-test("sees to a report, and asks somebody to rest", async () => {
+test("sees to a report, and pauses for safety", async () => {
   await kay.getByRole("button", { name: "I need to stop" }).click();
   await kay.getByRole("button", { name: "It hurts" }).click();
   await kay.getByRole("button", { name: "None of these" }).click();

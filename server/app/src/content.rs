@@ -75,9 +75,8 @@ pub fn content(own: Option<&Path>) -> anyhow::Result<Content> {
     Ok(content)
 }
 
-/// What is read from each TOML file of a folder, in the order of their names without the ending (so a round is
-/// before its translations), or why a file is refused;
-/// nothing when the folder is not there.
+/// What is read from each TOML file of a folder, or why a file is refused; nothing when the folder is not
+/// there. In the order of the names without their ending, so that a round is before its translations.
 fn own_files<T>(
     folder: &Path,
     read: impl Fn(&str, Source<'_>) -> Result<T, FileError>,

@@ -71,7 +71,8 @@ pub async fn live(
                 class.tell([json!({ "do": "next" })]).await?;
             }
         }
-        tokio::time::sleep(Duration::from_millis(20)).await;
+        let next = due.iter().copied().fold(began + Duration::from_secs_f64(seconds), Instant::min);
+        tokio::time::sleep_until(next.into()).await;
     }
     let measured_s = began.elapsed().as_secs_f64();
     let cpu_s = server.cpu_s()? - cpu_s;

@@ -5,17 +5,17 @@ import { deskText } from "../messages/desk";
 import type {
   DeskCommand,
   DeskFrame,
+  DeskReport,
   DeskRole,
   IncidentBook,
   InviteRequest,
   HandoverCode,
   Person,
   SeatId,
+  LostRow,
   ServerMessage,
   Sheet,
   SheetStep,
-  DeskReport,
-  LostRow,
 } from "../wire/types";
 import type { LiveSession } from "./session.svelte";
 

@@ -16,15 +16,13 @@ const CONTENT = {
 /** A screen with a socket that the test speaks for; the server's clock is the device's plus `EPOCH_MS`. */
 class Screen {
   socket = { send: () => undefined, close: () => undefined } as unknown as WebSocket;
-  content: Content | Error = CONTENT;
   session = new LiveSession({
     door: "seat",
     url: "ws://here",
     outbox: new Outbox({ getItem: () => null, setItem: () => undefined }, "outbox"),
     open: () => this.socket,
     post: () => Promise.resolve(null),
-    fetchContent: () =>
-      this.content instanceof Error ? Promise.reject(this.content) : Promise.resolve(this.content),
+    fetchContent: () => Promise.resolve(CONTENT),
     monotonic: () => performance.now(),
     wall: () => EPOCH_MS + performance.now(),
     random: () => 0.5,
@@ -52,8 +50,8 @@ class Screen {
     await vi.advanceTimersByTimeAsync(0);
   }
 
-  /** The newest stage: the moves of step 7, the last one `aheadMs` from now. */
-  show(clue: Stage["clue"] = null, ...aheads: { aheadMs: number; running: boolean }[]): void {
+  /** The newest stage: moves of step 7, each `aheadMs` from now. */
+  show(clue: Stage["clue"], ...aheads: { aheadMs: number; running: boolean }[]): void {
     const now = EPOCH_MS + performance.now();
     const moves = aheads.map(({ aheadMs, running }) => ({
       at: now + aheadMs,
