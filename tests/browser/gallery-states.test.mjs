@@ -188,9 +188,11 @@ test("a report on its way to being seen, and an alarm", async () => {
 });
 
 test("the word game on the wall and at the desk", async () => {
+  await desk.getByText("of this step left", { exact: false }).waitFor();
   await goTo(desk, "The toolbox");
   await desk.getByRole("button", { name: "Show the first clue" }).click();
   await shows(wall, "It bangs the nail in.");
+  assert.equal(await desk.getByText("of this step left", { exact: false }).count(), 0, "a round has no clock");
   await album.take(wall, "wall, clue", { laptop: SIZES.laptop, TV: SIZES.TV }, (size) => inDrill(wall, size, false));
   await accessible(wall, "wall, clue");
   await album.take(desk, "desk, word game", DESK_SIZES);
