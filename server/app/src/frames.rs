@@ -1,6 +1,6 @@
 //! The frames of a room: serialised and framed once per audience, and put straight on its sockets.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 use samebreath_core::language::LanguageTag;
 use samebreath_core::live::{Presence, Recorded, SeatId, Session};
@@ -8,7 +8,7 @@ use samebreath_core::time::EpochMs;
 use samebreath_wire::{Close, ServerMessage};
 use tokio::sync::watch;
 
-use crate::outlet::{Frame, Slot};
+use crate::outlet::{Frame, Showing, Slot, show_all};
 use crate::room::{ConnectionId, Screen, Who};
 
 /// The stage as it is shown: one frame for all, and one more for each language that the clue has.
@@ -46,17 +46,34 @@ impl Audience {
         is_news
     }
 
-    /// Shows the newest of its own kind and the stage, each if it is news, in one write.
-    fn show(&self, own: Option<Slot>, stage: Option<&StageFrames>) {
-        let own = own.and_then(|slot| Some((slot, self.newest.as_ref()?)));
-        for (_, screen) in &self.screens {
-            let stage = stage.map(|frames| (Slot::Stage, frames.shown_on(screen)));
-            match (own, stage) {
-                (Some(own), Some(stage)) => screen.outlet.show(&[own, stage]),
-                (Some(one), None) | (None, Some(one)) => screen.outlet.show(&[one]),
-                (None, None) => {}
+    /// Renews what is shown to the person in `seat`, and says whether that is news. Somebody who is not in
+    /// the class any more is shown nothing: their sockets end.
+    fn renew(&mut self, session: &Session, seat: SeatId, now: EpochMs) -> bool {
+        match session.mine(seat, now) {
+            Some(mine) => self.is_news(Frame::of(&ServerMessage::Mine { mine })),
+            None => {
+                self.screens.iter().for_each(|(_, screen)| screen.outlet.end(Close::NotAllowed));
+                false
             }
         }
+    }
+
+    /// Shows the newest of its own kind.
+    fn show(&self, own: Slot) {
+        self.showings(Some(own), None).for_each(|showing| showing.show());
+    }
+
+    /// What its screens are shown: the newest of its own kind and the stage, each if it is news.
+    fn showings<'a>(
+        &'a self,
+        own: Option<Slot>,
+        stage: Option<&'a StageFrames>,
+    ) -> impl Iterator<Item = Showing<'a>> {
+        let own = own.and_then(|slot| Some((slot, self.newest.as_ref()?)));
+        self.screens.iter().map(move |(_, screen)| {
+            let stage = stage.map(|frames| (Slot::Stage, frames.shown_on(screen)));
+            Showing { outlet: &screen.outlet, own, stage }
+        })
     }
 }
 
@@ -91,7 +108,12 @@ impl Frames {
         now: EpochMs,
     ) {
         match who {
-            Who::Seat(seat) => self.show_person(session, seat, None, now),
+            Who::Seat(seat) => {
+                let audience = self.seats.entry(seat).or_default();
+                if audience.renew(session, seat, now) {
+                    audience.show(Slot::Mine);
+                }
+            }
             Who::Desk(_) => self.show_desk(session, presence, now),
             Who::Wall => {}
         }
@@ -126,9 +148,9 @@ impl Frames {
     /// Shows the class the stage, if it is news.
     pub(crate) fn show_stage(&mut self, session: &Session, now: EpochMs) {
         if let Some(stage) = self.new_stage(session, now) {
-            for audience in self.seats.values().chain([&self.desks, &self.walls]) {
-                audience.show(None, Some(&stage));
-            }
+            let audiences = self.seats.values().chain([&self.desks, &self.walls]);
+            let showings: Vec<_> = audiences.flat_map(|one| one.showings(None, Some(&stage))).collect();
+            show_all(&showings);
         }
     }
 
@@ -142,43 +164,34 @@ impl Frames {
         now: EpochMs,
     ) {
         let stage = staged.and_then(|staged| self.new_stage(staged, now));
-        for audience in [&self.desks, &self.walls] {
-            audience.show(None, stage.as_ref());
-        }
         let everybody = events.iter().any(|r| r.event.concerns_everybody());
-        let seats: Vec<SeatId> = self.seats.keys().copied().collect();
-        for seat in seats {
+        let mut news = HashSet::new();
+        for (&seat, audience) in &mut self.seats {
             let stays = session.seat_of(seat).map_or(seat, |(id, _)| id);
-            if everybody || events.iter().any(|r| r.event.seat() == Some(stays)) {
-                self.show_person(session, seat, stage.as_ref(), now);
-            } else if let Some(audience) = self.seats.get(&seat) {
-                audience.show(None, stage.as_ref());
+            let concerned = everybody || events.iter().any(|r| r.event.seat() == Some(stays));
+            if concerned && audience.renew(session, seat, now) {
+                news.insert(seat);
             }
         }
+        let seats = self.seats.iter().flat_map(|(seat, audience)| {
+            audience.showings(news.contains(seat).then_some(Slot::Mine), stage.as_ref())
+        });
+        let others = [&self.desks, &self.walls];
+        let others = others.into_iter().flat_map(|audience| audience.showings(None, stage.as_ref()));
+        let showings: Vec<_> = others.chain(seats).collect();
+        show_all(&showings);
     }
 
     pub(crate) fn show_desk(&mut self, session: &Session, presence: &Presence, now: EpochMs) {
         let desk = Frame::of(&ServerMessage::Desk { desk: Box::new(session.desk(now, presence)) });
         if self.desks.is_news(desk) {
-            self.desks.show(Some(Slot::Desk), None);
+            self.desks.show(Slot::Desk);
         }
     }
 
     /// Whether any desk looks.
     pub(crate) fn has_desks(&self) -> bool {
         !self.desks.screens.is_empty()
-    }
-
-    /// Somebody who is not in the class any more is shown nothing: their sockets end.
-    fn show_person(&mut self, session: &Session, seat: SeatId, stage: Option<&StageFrames>, now: EpochMs) {
-        let audience = self.seats.entry(seat).or_default();
-        match session.mine(seat, now) {
-            Some(mine) => {
-                let is_news = audience.is_news(Frame::of(&ServerMessage::Mine { mine }));
-                audience.show(is_news.then_some(Slot::Mine), stage);
-            }
-            None => audience.screens.iter().for_each(|(_, screen)| screen.outlet.end(Close::NotAllowed)),
-        }
     }
 
     fn new_stage(&mut self, session: &Session, now: EpochMs) -> Option<StageFrames> {

@@ -27,6 +27,10 @@ const WRITE_WITHIN: Duration = Duration::from_secs(10);
 /// Of what is never skipped, so much may wait unsent before a socket is closed.
 const UNSENT_BYTES: usize = 256 * 1024;
 
+/// So many screens are written to by one processor before another helps: starting a thread takes as long as
+/// some ten writes.
+const SCREENS_A_THREAD: usize = 100;
+
 /// A message as it goes over the wire, made once for all its sockets; cloning counts a reference.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Frame(Bytes);
@@ -232,6 +236,46 @@ impl Outlet {
     fn state(&self) -> MutexGuard<'_, State> {
         self.state.lock().unwrap_or_else(PoisonError::into_inner)
     }
+}
+
+/// What one screen is shown, in one write.
+#[derive(Debug, Clone, Copy)]
+pub struct Showing<'a> {
+    /// Where.
+    pub outlet: &'a Outlet,
+    /// What is only for this screen's audience, if it is news.
+    pub own: Option<(Slot, &'a Frame)>,
+    /// The stage, if it is news.
+    pub stage: Option<(Slot, &'a Frame)>,
+}
+
+impl Showing<'_> {
+    /// Writes it.
+    pub fn show(&self) {
+        match (self.own, self.stage) {
+            (Some(own), Some(stage)) => self.outlet.show(&[own, stage]),
+            (Some(one), None) | (None, Some(one)) => self.outlet.show(&[one]),
+            (None, None) => {}
+        }
+    }
+}
+
+/// Shows all of them. Many are shared among the processors, so that the last screen does not wait until one
+/// has written to all others.
+pub fn show_all(showings: &[Showing<'_>]) {
+    let show = |share: &[Showing<'_>]| share.iter().for_each(Showing::show);
+    let processors = std::thread::available_parallelism().map_or(1, usize::from);
+    let shares = (showings.len() / SCREENS_A_THREAD).clamp(1, processors);
+    let mut shares = showings.chunks(showings.len().div_ceil(shares).max(1));
+    let own = shares.next().unwrap_or_default();
+    std::thread::scope(|scope| {
+        for share in shares {
+            if std::thread::Builder::new().spawn_scoped(scope, move || show(share)).is_err() {
+                show(share);
+            }
+        }
+        show(own);
+    });
 }
 
 /// The connection as the websocket protocol sees it: reads as always, and writes through the outlet.

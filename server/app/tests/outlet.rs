@@ -6,7 +6,7 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use futures_util::StreamExt;
-use samebreath::outlet::{Frame, Outlet, Slot};
+use samebreath::outlet::{Frame, Outlet, Showing, Slot, show_all};
 use samebreath_core::live::CommandId;
 use samebreath_wire::{Close, ServerMessage};
 use socket2::SockRef;
@@ -180,4 +180,30 @@ async fn a_connection_that_breaks_ends_the_socket() {
     SockRef::from(&far).set_linger(Some(Duration::ZERO)).unwrap();
     drop(far);
     assert_eq!(tokio::time::timeout(PATIENCE, outlet.drain()).await.unwrap(), None);
+}
+
+/// More screens than one thread writes to: each gets its own audience's frame and the stage, once and in order.
+#[tokio::test]
+async fn many_screens_are_each_shown_everything_once() {
+    let mut pairs = Vec::new();
+    for _ in 0..230 {
+        pairs.push(pair().await);
+    }
+    let stage = Frame::of(&message(7, 100));
+    let own: Vec<Frame> = (0..pairs.len()).map(|n| Frame::of(&message(1_000 + n, 50))).collect();
+    let showings: Vec<Showing> = pairs
+        .iter()
+        .zip(&own)
+        .map(|((outlet, _), own)| Showing {
+            outlet,
+            own: Some((Slot::Mine, own)),
+            stage: Some((Slot::Stage, &stage)),
+        })
+        .collect();
+    show_all(&showings);
+    show_all(&[]);
+    for (n, (outlet, far)) in pairs.into_iter().enumerate() {
+        outlet.show(&[(Slot::Stage, &Frame::of(&message(8, 10)))]);
+        assert_eq!(read_until(far, 8).await, [1_000 + n, 7, 8]);
+    }
 }

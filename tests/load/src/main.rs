@@ -14,7 +14,7 @@ mod yardstick;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
-use clap::{Parser, Subcommand};
+use clap::{Parser, Subcommand, ValueEnum};
 
 use crate::fanout::Rounds;
 use crate::process::Server;
@@ -37,9 +37,9 @@ enum What {
         /// Seconds that classes are measured at their real pace, each of the two times
         #[arg(long, default_value_t = 360.0)]
         class_seconds: f64,
-        /// Only these parts: fanout, ledger, classes, coming
+        /// Only these parts
         #[arg(long, value_delimiter = ',')]
-        only: Vec<String>,
+        only: Vec<Part>,
         /// The server under measurement
         #[arg(long, default_value = "target/release/samebreath")]
         binary: PathBuf,
@@ -52,6 +52,21 @@ enum What {
     Yardstick { name: String },
 }
 
+/// What can be measured alone.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum Part {
+    /// One change to many screens, beside yardsticks
+    Fanout,
+    /// Events a second on disk
+    Ledger,
+    /// One class of 40 at its real pace
+    Class,
+    /// A hundred classes of 20 at their real pace
+    Classes,
+    /// Joins, and everybody coming back after a crash
+    Coming,
+}
+
 /// Several sockets for each screen, of which this process holds the one end.
 const FILES: u64 = 65_536;
 
@@ -61,7 +76,7 @@ async fn main() -> anyhow::Result<()> {
     match Settings::parse().what {
         What::Yardstick { name } => yardstick::run(&name).await,
         What::Bench { quick, class_seconds, only, binary, out } => {
-            let wants = |part: &str| only.is_empty() || only.iter().any(|one| one == part);
+            let wants = |part| only.is_empty() || only.contains(&part);
             let report = bench(quick, class_seconds, &binary, wants).await?;
             println!("{}", report.table());
             report.write(&out)
@@ -73,13 +88,13 @@ async fn bench(
     quick: bool,
     class_seconds: f64,
     binary: &Path,
-    wants: impl Fn(&str) -> bool,
+    wants: impl Fn(Part) -> bool,
 ) -> anyhow::Result<Report> {
     let plan = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/../../server/plans/tuesday-at-ten.toml"));
     let server = async |folder: &Path| Server::samebreath(binary, folder, plan, "127.0.0.1:0").await;
     let mut report = Report::empty(quick);
 
-    if wants("fanout") {
+    if wants(Part::Fanout) {
         let sizes: &[(usize, usize, usize)] = if quick {
             &[(50, 20, 5), (200, 10, 3)]
         } else {
@@ -92,23 +107,24 @@ async fn bench(
             report.fanout.extend(fanout::measure(server, screens, Rounds { single, bursts }).await?);
         }
     }
-    if wants("ledger") {
+    if wants(Part::Ledger) {
         let time = Duration::from_secs_f64(if quick { 0.5 } else { 5.0 });
         for rooms in [1, 10, 100] {
             eprintln!("ledger, {rooms} rooms");
             report.ledger.push(ledger::appends(rooms, time).await?);
         }
     }
-    if wants("classes") {
-        let seconds = if quick { 6.0 } else { class_seconds };
-        for (classes, people) in if quick { [(1, 40), (5, 20)] } else { [(1, 40), (100, 20)] } {
+    let many = if quick { 5 } else { 100 };
+    for (part, classes, people) in [(Part::Class, 1, 40), (Part::Classes, many, 20)] {
+        if wants(part) {
+            let seconds = if quick { 6.0 } else { class_seconds };
             eprintln!("{classes} classes of {people} for {seconds} s");
             let folder = tempfile::tempdir()?;
             let server = server(folder.path()).await?;
             report.live.push(classes::live(server, plan, classes, people, seconds).await?);
         }
     }
-    if wants("coming") {
+    if wants(Part::Coming) {
         let (people, screens) = if quick { (50, 200) } else { (1_000, 2_000) };
         eprintln!("{people} joins, and {screens} screens that come back");
         report.coming = Some(classes::come_back(binary, plan, people, screens).await?);

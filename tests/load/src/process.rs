@@ -2,8 +2,11 @@
 
 use std::path::Path;
 use std::process::Stdio;
+use std::time::Duration;
 
 use anyhow::{Context, ensure};
+use nix::time::clock_getcpuclockid;
+use nix::unistd::Pid;
 use serde::Deserialize;
 use tokio::io::{AsyncBufReadExt, BufReader};
 use tokio::process::{Child, Command};
@@ -66,15 +69,12 @@ impl Server {
         self.child.id().context("it has ended")
     }
 
-    /// Seconds of CPU that all its threads have used, to the nanosecond (`/proc/PID/task/*/schedstat`).
+    /// Seconds of CPU that it has used, to the nanosecond, in threads that have ended as well
+    /// (`clock_getcpuclockid`).
     pub fn cpu_s(&self) -> anyhow::Result<f64> {
-        let mut ns = 0u64;
-        for task in std::fs::read_dir(format!("/proc/{}/task", self.pid()?))? {
-            // A thread may end between the two reads.
-            let Ok(stat) = std::fs::read_to_string(task?.path().join("schedstat")) else { continue };
-            ns += stat.split(' ').next().and_then(|field| field.parse::<u64>().ok()).unwrap_or(0);
-        }
-        Ok(ns as f64 / 1e9)
+        let pid = Pid::from_raw(self.pid()?.cast_signed());
+        let used = clock_getcpuclockid(pid)?.now()?;
+        Ok(Duration::from(used).as_secs_f64())
     }
 
     /// KiB of memory it holds (`VmRSS`).
