@@ -144,6 +144,22 @@ test("clue words are in no frame before their time", async () => {
   assert.ok(!heard().includes("onion"));
 });
 
+test("a browser without a wake lock is kept awake by a picture that moves, and the person is told", async () => {
+  const other = await House.open();
+  const lead = await other.desk();
+  await lead.getByRole("button", { name: "Let people in" }).click();
+  const dee = await other.person("Dee", undefined, (page) =>
+    page.addInitScript(() => Object.defineProperty(Navigator.prototype, "wakeLock", { value: undefined })),
+  );
+  await shows(dee, "This screen may fall asleep. Set it to stay on.");
+  await dee.waitForFunction(() => {
+    const video = document.querySelector("video");
+    return video && !video.paused && video.muted && video.currentTime > 1;
+  });
+  assert.deepEqual(dee.errors, []);
+  await other.close();
+});
+
 test("the page's policy was never broken and nothing failed", () => {
   for (const page of [desk, ann, ben]) assert.deepEqual(page.errors, []);
 });

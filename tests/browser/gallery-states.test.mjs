@@ -160,7 +160,7 @@ test("a report on its way to being seen, and an alarm", async () => {
   await ann.getByRole("button", { name: "I need to stop" }).click();
   await ann.getByRole("button", { name: "It hurts" }).click();
   await ann.getByRole("button", { name: "None of these" }).click();
-  await album.take(ann, "report, where", FEW);
+  await album.take(ann, "report, where", FEW, plain(ann));
   await accessible(ann, "report, where");
   await ann.getByRole("button", { name: "Neck", exact: true }).click();
   await album.take(ann, "report, how strong", FEW, plain(ann));
@@ -207,6 +207,7 @@ test("the class waits when the facilitator is lost, and ends for everyone", asyn
   await ben.getByRole("button", { name: "I am better" }).click();
   await ben.getByRole("button", { name: "I can go on" }).click();
   await shows(ben, "Your facilitator lost the connection. Rest. The class waits.");
+  assert.equal(await ben.getByRole("button", { name: "I have it" }).count(), 0, "answers wait too");
   await album.take(ben, "the class waits", SIZES, (size) => inDrill(ben, size, false));
   await accessible(ben, "the class waits");
   await helper.getByRole("button", { name: "Take the desk" }).click();

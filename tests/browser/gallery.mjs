@@ -151,7 +151,32 @@ const COLOURS = [
   { theme: "dark, more chosen", media: THEMES.dark, chosen: "more" },
 ];
 
-/** Contrast at AAA, and everything of A and AA, in every theme. */
+/** WCAG 2.2, 1.4.10: 320 px wide, everything is there without scrolling sideways, also within its parts. */
+export async function reflows(page, state) {
+  const before = page.viewportSize();
+  await page.setViewportSize({ width: 320, height: 640 });
+  const wide = await page.evaluate(async () => {
+    const drawn = () => new Promise((go) => requestAnimationFrame(go));
+    await drawn();
+    await drawn();
+    const scrolls = (box) => box.scrollWidth > box.clientWidth + 1 && /auto|scroll/.test(getComputedStyle(box).overflowX);
+    const parts = [...document.querySelectorAll("#screen *")].filter((box) => box.checkVisibility() && scrolls(box));
+    const outside = [...document.querySelectorAll("#screen :is(button, input, select, summary, p, h1, h2, a)")].filter((one) => {
+      const { width, right } = one.getBoundingClientRect();
+      return one.checkVisibility() && width > 1 && right > innerWidth + 1;
+    });
+    const root = document.documentElement;
+    return [
+      ...(root.scrollWidth > 320 ? [`the page: ${root.scrollWidth}`] : []),
+      ...parts.map((box) => `${box.tagName} ${box.className}: ${box.scrollWidth} of ${box.clientWidth}`),
+      ...outside.map((one) => `"${one.textContent.trim().slice(0, 30)}" goes over the edge`),
+    ];
+  });
+  assert.deepEqual(wide, [], `${state}, 320 px wide`);
+  await page.setViewportSize(before);
+}
+
+/** Contrast at AAA, and everything of A and AA, in every theme; and that it reflows. */
 export async function accessible(page, state, level = "AAA") {
   await page.evaluate(axe.source);
   const before = await page.evaluate(() => document.documentElement.dataset.contrast);
@@ -168,4 +193,5 @@ export async function accessible(page, state, level = "AAA") {
   }
   await page.evaluate((before) => (document.documentElement.dataset.contrast = before), before);
   await page.emulateMedia(THEMES.light);
+  await reflows(page, state);
 }

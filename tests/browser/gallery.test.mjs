@@ -124,7 +124,7 @@ test("stopping and saying what hurts", async () => {
   await album.take(ann, "stopped", SIZES);
   await accessible(ann, "stopped");
   await ann.getByRole("button", { name: "It hurts" }).click();
-  await album.take(ann, "report", SIZES);
+  await album.take(ann, "report", SIZES, async (size) => assert.deepEqual((await measured(ann, { target: TARGET, gap: GAP })).wrong, [], size));
   await accessible(ann, "report");
   await album.take(desk, "desk, report", DESK_SIZES);
   await accessible(desk, "desk", "AA");

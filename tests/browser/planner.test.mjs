@@ -4,7 +4,7 @@
 import assert from "node:assert/strict";
 import axe from "axe-core";
 import { after, before, test as nodeTest } from "node:test";
-import { Album, DESK_SIZES } from "./gallery.mjs";
+import { Album, DESK_SIZES, reflows } from "./gallery.mjs";
 import { House, pressTab, tabTo } from "./people.mjs";
 
 const test = (name, act) => nodeTest(name, { timeout: 90_000 }, act);
@@ -277,6 +277,7 @@ test("nothing is in the way of a screen reader or the keyboard, by axe-core", as
       assert.ok(passes.length > 10, "it looked at the page");
       assert.deepEqual(violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.target).join(", ")}`), [], `${where}, ${colorScheme}`);
     }
+    await reflows(page, where);
     await album.take(page, `planner, ${where}`, DESK_SIZES);
     await page.setViewportSize(DESK_SIZES.desk);
   };

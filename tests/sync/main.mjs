@@ -15,7 +15,7 @@ import { behind, changesOf, percentiles, skews, watchPage } from "./stamps.mjs";
 
 const quick = process.argv.includes("--quick");
 /** Parts of names of scenes; all without it. */
-const only = process.argv.find((word) => word.startsWith("--only="))?.slice(7).split(",");
+const only = process.argv.find((word) => word.startsWith("--only="))?.slice(7).split(",").filter(Boolean);
 const PLAN = new URL("plan.toml", import.meta.url).pathname;
 const OUT = new URL("../shots/sync/", import.meta.url);
 const PAGES = 4;
@@ -24,11 +24,14 @@ const WATCH_MS = quick ? 6_000 : 60_000;
 const TROUBLE_MS = quick ? 3_000 : 20_000;
 const ASLEEP_MS = quick ? 4_000 : 60_000;
 const SLOWER = 6;
+const BARE = "bare pages";
 /** A scene of each kind, to see that they work. */
-const QUICK = ["80 up, 20 down", "the server killed and started"];
+const QUICK = [BARE, "80 up, 20 down", "the server killed and started"];
 const wanted = (scene) => (quick ? QUICK.includes(scene) : !only || only.some((part) => scene.includes(part)));
 /** A page that has so many answers on a new socket gives up its old estimate of the server's clock. */
 const ANSWERS = 4;
+/** Small, so that drawing five pages without a graphics card does not slow this machine down. */
+const SIZE = { width: 390, height: 640 };
 const FLAGS = ["--no-sandbox", "--disable-gpu", "--autoplay-policy=no-user-gesture-required", "--disable-background-timer-throttling=false"];
 
 const sleep = (ms) => new Promise((resolve) => setTimeout(resolve, ms));
@@ -47,8 +50,7 @@ class Class {
   }
 
   async #page(link, port, choices = {}) {
-    // Small, so that drawing five pages without a graphics card does not slow this machine down.
-    const context = await this.browser.newContext({ viewport: { width: 390, height: 640 } });
+    const context = await this.browser.newContext({ viewport: SIZE });
     const page = await context.newPage();
     page.setDefaultTimeout(60_000);
     page.on("websocket", (socket) => {
@@ -125,6 +127,42 @@ const note = (scene, changes, boundMs = 0) => {
 console.log("Apart with which the same change was shown, by the frame; and made, before the frame.");
 console.log(`${PAGES} pages, each scene ${WATCH_MS / 1000} s${quick ? "; quick run" : ""}\n`);
 console.log("| scene | pairs | p50 ms | p95 ms | p99 ms | max ms | made, p99 ms | half the asymmetry, ms |\n| --- | --- | --- | --- | --- | --- | --- | --- |");
+
+/**
+ * What the machine and its browser do by themselves: as many pages that count seconds with a timer, on our own
+ * clock, without a network, a server or anything else to draw.
+ */
+async function bare() {
+  const browser = await chromium.launch({ executablePath: "/usr/bin/chromium", args: FLAGS });
+  const open = async () => {
+    const page = await (await browser.newContext({ viewport: SIZE })).newPage();
+    await page.addInitScript(watchPage);
+    await page.goto("data:text/html,<h1>bare</h1><p role=timer></p>");
+    return page;
+  };
+  // One more than are compared: the desk of the other scenes draws too.
+  const pages = [];
+  for (let n = 0; n <= PAGES; n++) pages.push(await open());
+  const clocks = await Promise.all(pages.map(behind));
+  const count = ({ offset }) => {
+    const timer = document.querySelector("[role=timer]");
+    const next = () => {
+      const leftMs = 1000 - ((performance.now() + offset) % 1000);
+      setTimeout(() => {
+        timer.textContent = String(Math.round((performance.now() + offset) / 1000));
+        next();
+      }, leftMs);
+    };
+    next();
+  };
+  for (const [at, page] of pages.entries()) await page.evaluate(count, clocks[at]);
+  await sleep(WATCH_MS);
+  const changes = await Promise.all(pages.slice(0, PAGES).map((page, at) => changesOf(page, clocks[at])));
+  await browser.close();
+  return changes;
+}
+
+if (wanted(BARE)) note(BARE, await bare());
 
 let clockBoundMs = 0;
 for (const [name, character] of Object.entries(LINKS)) {

@@ -129,26 +129,6 @@ export function liveSession(
   return session;
 }
 
-/**
- * Keeps the screen from falling asleep, where the browser can and the page is served by https. Resolves to
- * whether it may sleep after all, which a person must be told.
- */
-export async function stayAwake(): Promise<boolean> {
-  const ask = async (): Promise<boolean> => {
-    if (!navigator.wakeLock) return true;
-    if (document.visibilityState !== "visible") return false;
-    try {
-      const lock = await navigator.wakeLock.request("screen");
-      lock.addEventListener("release", () => void ask(), { once: true });
-      return false;
-    } catch {
-      return true;
-    }
-  };
-  document.addEventListener("visibilitychange", () => void ask());
-  return ask();
-}
-
 function keep(name: string, value: string): void {
   try {
     localStorage.setItem(name, value);

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { asksDone, on, position, stretched, wholeSeconds } from "./player";
+import { asksDone, on, position, stretched, waitsForLead, wholeSeconds } from "./player";
 import type { Content, Move, Phase, Span, Timeline } from "./wire/types";
 
 function span(start_ms: number, len_ms: number, phase: Phase): Span {
@@ -51,6 +51,18 @@ describe("what is on", () => {
     expect(on(TIMELINE, 13_000)).toMatchObject({ kind: "span", index: 2, next: null });
     expect(on(TIMELINE, 25_000)).toEqual({ kind: "over" });
     expect(on({ ready_ms: 0, spans: [], total_ms: 0 }, 5)).toEqual({ kind: "unclocked" });
+  });
+
+  it("waits when whoever leads is lost, once what they began has run to its end", () => {
+    const runs = { move: move(0, 0, true), offsetMs: 0, paused: false, resumesInMs: null };
+    const stands = { ...runs, paused: true };
+    const hold = on(TIMELINE, 5_000);
+    expect(waitsForLead(true, runs, hold, false)).toBe(false);
+    expect(waitsForLead(true, stands, hold, false)).toBe(true);
+    expect(waitsForLead(true, runs, { kind: "over" }, false)).toBe(true);
+    expect(waitsForLead(true, runs, { kind: "unclocked" }, false)).toBe(true);
+    expect(waitsForLead(true, runs, { kind: "unclocked" }, true)).toBe(false);
+    expect(waitsForLead(false, stands, { kind: "over" }, false)).toBe(false);
   });
 
   it("names the next work, not the next rest", () => {

@@ -25,6 +25,14 @@ export function position(moves: readonly Move[], nowMs: number): Position | null
   return { move, offsetMs, paused: !move.running, resumesInMs: resumes ? next.at - nowMs : null };
 }
 
+/**
+ * Whether the class waits in a rest: whoever leads is lost, and what they began has run to its end.
+ * `counts`: a clue's counter runs.
+ */
+export function waitsForLead(leadLost: boolean, at: Position, on: On, counts: boolean): boolean {
+  return leadLost && !counts && (at.paused || on.kind === "over" || on.kind === "unclocked");
+}
+
 /** A timeline with some spans longer. */
 export function stretched(timeline: Timeline, stretches: readonly Stretch[]): Timeline {
   if (stretches.length === 0) return timeline;

@@ -1,8 +1,9 @@
 import "../lib/css/base.css";
 import { mount } from "svelte";
+import { stayAwake } from "../lib/awake";
 import { applyChoices } from "../lib/choices";
 import { language } from "../lib/messages";
-import { emergencyNumber, keepLastTime, lastTime, liveSession, stayAwake } from "../lib/page";
+import { emergencyNumber, keepLastTime, lastTime, liveSession } from "../lib/page";
 import { AHEAD_MS, BEHIND_MS, Sounds } from "../lib/sound/sound";
 import { Voice } from "../lib/sound/voice";
 import { ChoicesState } from "../lib/state/choices.svelte";

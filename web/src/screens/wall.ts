@@ -1,7 +1,8 @@
 import "../lib/css/base.css";
 import { mount } from "svelte";
 import { language } from "../lib/messages";
-import { liveSession, stayAwake } from "../lib/page";
+import { stayAwake } from "../lib/awake";
+import { liveSession } from "../lib/page";
 import { emptyScreen } from "../lib/screen";
 import Wall from "./Wall.svelte";
 

@@ -1,0 +1,55 @@
+// Keeps the screen from falling asleep: by the browser's wake lock, or, where there is none (an old browser, a
+// page served without https), by a picture that moves. Nobody can tell whether the second helps, so the person is
+// told as well.
+
+/** Resolves to whether the screen may fall asleep after all. */
+export async function stayAwake(): Promise<boolean> {
+  let picture: HTMLVideoElement | null = null;
+  const ask = async (): Promise<boolean> => {
+    if (document.visibilityState !== "visible") return false;
+    try {
+      const lock = await navigator.wakeLock.request("screen");
+      lock.addEventListener("release", () => void ask(), { once: true });
+      return false;
+    } catch {
+      picture ??= movingPicture();
+      // Before the first tap some browsers play nothing.
+      picture?.play().catch(() => undefined);
+      return true;
+    }
+  };
+  document.addEventListener("visibilitychange", () => void ask());
+  document.addEventListener("click", () => {
+    if (picture?.paused) picture.play().catch(() => undefined);
+  });
+  return ask();
+}
+
+/** A video of one dot that blinks once a second, as large as the page and not to be seen. */
+function movingPicture(): HTMLVideoElement | null {
+  const canvas = document.createElement("canvas");
+  canvas.width = canvas.height = 2;
+  const brush = canvas.getContext("2d");
+  if (!brush || !("captureStream" in canvas)) return null;
+  const video = document.createElement("video");
+  video.srcObject = canvas.captureStream(1);
+  video.muted = video.playsInline = true;
+  video.ariaHidden = "true";
+  Object.assign(video.style, {
+    position: "fixed",
+    inset: "0",
+    zIndex: "-1",
+    width: "100%",
+    height: "100%",
+    opacity: "0.01",
+    pointerEvents: "none",
+  });
+  document.body.prepend(video);
+  let on = false;
+  setInterval(() => {
+    on = !on;
+    brush.fillStyle = on ? "#000" : "#111";
+    brush.fillRect(0, 0, 2, 2);
+  }, 1_000);
+  return video;
+}
