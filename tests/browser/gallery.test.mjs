@@ -126,7 +126,15 @@ test("stopping and saying what hurts", async () => {
   await ann.getByRole("button", { name: "It hurts" }).click();
   await album.take(ann, "report", SIZES, async (size) => assert.deepEqual((await measured(ann, { target: TARGET, gap: GAP })).wrong, [], size));
   await accessible(ann, "report");
-  await album.take(desk, "desk, report", DESK_SIZES);
+  // The report is on top, and the present step in sight, without the page moving.
+  await album.take(desk, "desk, report", DESK_SIZES, async (size) => {
+    const seen = await desk.evaluate(() => {
+      const box = (selector) => document.querySelector(selector).getBoundingClientRect();
+      const [report, row, sheet] = ["[aria-label='Reports']", "[aria-current=step]", "[aria-label='Run sheet']"].map(box);
+      return { moved: scrollY, reportTop: report.top < 20, rowInSight: row.top >= sheet.top - 1 && row.bottom <= sheet.bottom + 1 };
+    });
+    assert.deepEqual(seen, { moved: 0, reportTop: true, rowInSight: true }, size);
+  });
   await accessible(desk, "desk", "AA");
   await desk.setViewportSize(DESK_SIZES.desk);
 });

@@ -2,7 +2,7 @@
 // starts, pauses, goes on and goes to the next step, and what goes wrong in between. Prints tables, writes
 // JSON and a plot; asserts nothing but that there was something to compare.
 //
-//   node tests/sync/main.mjs [--quick] [--only=killed,away]        (after cargo build --release)
+//   node tests/sync/main.mjs [--quick] [--only=killed,away] [--seconds=240]        (after cargo build --release)
 
 import assert from "node:assert/strict";
 import { mkdir, writeFile } from "node:fs/promises";
@@ -19,8 +19,10 @@ const only = process.argv.find((word) => word.startsWith("--only="))?.slice(7).s
 const PLAN = new URL("plan.toml", import.meta.url).pathname;
 const OUT = new URL("../shots/sync/", import.meta.url);
 const PAGES = 4;
-/** How long each scene is watched. */
-const WATCH_MS = quick ? 6_000 : 60_000;
+/** How long each scene is watched. A minute has some 300 pairs: its p99 is one late change. */
+const seconds = Number(process.argv.find((word) => word.startsWith("--seconds="))?.slice(10) ?? 60);
+assert.ok(seconds >= 10, `--seconds takes a number from 10, as in --seconds=240`);
+const WATCH_MS = quick ? 6_000 : seconds * 1_000;
 const TROUBLE_MS = quick ? 3_000 : 20_000;
 const ASLEEP_MS = quick ? 4_000 : 60_000;
 const SLOWER = 6;
@@ -92,10 +94,11 @@ class Class {
     this.clocks = await Promise.all(this.pages.map(behind));
   }
 
-  /** Watches for `ms`; the desk pauses, goes on and goes to the next step in between, if it `leads`. */
+  /** Watches for `ms`; each minute the desk pauses, goes on and goes to the other step, if it `leads`. */
   async watch(ms, leads = true) {
     await this.changes();
-    const presses = leads ? [" ", " ", "PageDown"] : [];
+    const rounds = leads ? Math.max(1, Math.round(ms / 60_000)) : 0;
+    const presses = Array.from({ length: rounds }, (_, n) => [" ", " ", n % 2 ? "PageUp" : "PageDown"]).flat();
     for (const key of presses) {
       await sleep(ms / (presses.length + 1));
       await this.desk.keyboard.press(key);
