@@ -83,7 +83,7 @@ for (const [name, fault] of Object.entries(FAULTS)) {
       await fault.mends();
       await desk.until((frame) => frame.reports.some((report) => !known.has(report.id)));
       // The person goes back to where the report's state is shown, and it becomes what is true.
-      const back = ann.getByRole("button", { name: "That is all" });
+      const back = ann.getByRole("button", { name: "Nothing more to say" });
       await back.or(ann.locator("[data-progress]")).first().waitFor();
       if (await back.isVisible()) await back.click();
       await ann.locator('[data-progress="recorded"]').waitFor({ timeout: 40_000 });

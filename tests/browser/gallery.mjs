@@ -106,7 +106,9 @@ export function measured(page, { target, gap }) {
       const root = document.documentElement;
       if (root.scrollHeight > innerHeight + 1) wrong.push(`scrolls: ${root.scrollHeight} > ${innerHeight}`);
       if (root.scrollWidth > innerWidth + 1) wrong.push(`scrolls sideways: ${root.scrollWidth} > ${innerWidth}`);
-      const keys = [...document.querySelectorAll("nav button")].filter(shown);
+      const keys = [...document.querySelectorAll("main button")].filter(shown);
+      // Within a question answers are nearer to each other than what moves the class.
+      const apartBy = (...two) => (two.every((key) => key.closest("nav")) ? gap : Math.min(gap, 16));
       for (const key of keys) {
         const { width, height, left, top, right, bottom } = box(key);
         if (width < target || height < target) wrong.push(`${name(key)} is ${width} x ${height}`);
@@ -114,7 +116,7 @@ export function measured(page, { target, gap }) {
         for (const other of keys.filter((one) => one !== key)) {
           const b = box(other);
           const apart = Math.max(b.left - right, left - b.right, b.top - bottom, top - b.bottom);
-          if (apart < gap - 0.5) wrong.push(`${name(key)} and ${name(other)} are ${apart} apart`);
+          if (apart < apartBy(key, other) - 0.5) wrong.push(`${name(key)} and ${name(other)} are ${apart} apart`);
         }
       }
       const nav = document.querySelector("nav");
@@ -129,10 +131,17 @@ export function measured(page, { target, gap }) {
         if (hides && box.scrollHeight > box.clientHeight + 2) wrong.push(`${box.className} needs ${box.scrollHeight} of ${box.clientHeight}`);
       }
       const cue = document.querySelector(".cue");
-      return { wrong, cue: cue ? parseFloat(getComputedStyle(cue).fontSize) : null };
+      return { wrong, keys: keys.length, cue: cue ? parseFloat(getComputedStyle(cue).fontSize) : null };
     },
     { target, gap },
   );
+}
+
+/** The rules of a screen that asks something: nothing scrolls, keys are large and apart. */
+export async function asks(page, size) {
+  const { wrong, keys } = await measured(page, { target: TARGET, gap: GAP });
+  assert.deepEqual(wrong, [], size);
+  assert.ok(keys > 0, `${size}: no key to look at`);
 }
 
 /** The rules of a screen in a drill. */
@@ -162,8 +171,8 @@ export async function reflows(page, state) {
     const scrolls = (box) => box.scrollWidth > box.clientWidth + 1 && /auto|scroll/.test(getComputedStyle(box).overflowX);
     const parts = [...document.querySelectorAll("#screen *")].filter((box) => box.checkVisibility() && scrolls(box));
     const outside = [...document.querySelectorAll("#screen :is(button, input, select, summary, p, h1, h2, a)")].filter((one) => {
-      const { width, right } = one.getBoundingClientRect();
-      return one.checkVisibility() && width > 1 && right > innerWidth + 1;
+      const { width, left, right } = one.getBoundingClientRect();
+      return one.checkVisibility() && width > 1 && (left < -1 || right > innerWidth + 1);
     });
     const root = document.documentElement;
     return [

@@ -21,7 +21,7 @@ const OUT = new URL("../shots/sync/", import.meta.url);
 const PAGES = 4;
 /** How long each scene is watched. A minute has some 300 pairs: its p99 is one late change. */
 const seconds = Number(process.argv.find((word) => word.startsWith("--seconds="))?.slice(10) ?? 60);
-assert.ok(seconds >= 10, `--seconds takes a number from 10, as in --seconds=240`);
+assert.ok(seconds >= 10, "--seconds takes a number from 10, as in --seconds=240");
 const WATCH_MS = quick ? 6_000 : seconds * 1_000;
 const TROUBLE_MS = quick ? 3_000 : 20_000;
 const ASLEEP_MS = quick ? 4_000 : 60_000;
@@ -29,7 +29,7 @@ const SLOWER = 6;
 const BARE = "bare pages";
 /** A scene of each kind, to see that they work. */
 const QUICK = [BARE, "80 up, 20 down", "the server killed and started"];
-const wanted = (scene) => (quick ? QUICK.includes(scene) : !only || only.some((part) => scene.includes(part)));
+const wanted = (scene) => (quick ? QUICK.includes(scene) : !only?.length || only.some((part) => scene.includes(part)));
 /** A page that has so many answers on a new socket gives up its old estimate of the server's clock. */
 const ANSWERS = 4;
 /** Small, so that drawing five pages without a graphics card does not slow this machine down. */

@@ -158,12 +158,31 @@ impl RoomHandle {
     /// # Errors
     /// When its task has ended.
     pub async fn tell(&self, input: Input) -> Result<(), Stopped> {
-        match input {
-            Input::Command(asked) if asked.is_safety_pause() => {
-                self.pauses.send(asked).await.map_err(|_| Stopped)
-            }
-            other => self.inputs.send(other).await.map_err(|_| Stopped),
+        self.hand_over(&mut Some(input)).await
+    }
+
+    /// Hands over what waits as soon as the queue takes it. Until then it stays where it is, also when this is
+    /// dropped before; only the place in the queue is lost.
+    ///
+    /// # Errors
+    /// When its task has ended.
+    pub async fn hand_over(&self, waits: &mut Option<Input>) -> Result<(), Stopped> {
+        if waits.is_none() {
+            return Ok(());
         }
+        let is_pause = matches!(waits, Some(Input::Command(asked)) if asked.is_safety_pause());
+        if is_pause {
+            let permit = self.pauses.reserve().await.map_err(|_| Stopped)?;
+            if let Some(Input::Command(asked)) = waits.take() {
+                permit.send(asked);
+            }
+        } else {
+            let permit = self.inputs.reserve().await.map_err(|_| Stopped)?;
+            if let Some(input) = waits.take() {
+                permit.send(input);
+            }
+        }
+        Ok(())
     }
 
     /// Tells the room something that it can do without: the next heartbeat says the same.

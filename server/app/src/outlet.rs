@@ -1,5 +1,5 @@
 //! Where a socket's frames go out. Two write to it: the socket's own task, and the room, which puts frames
-//! that were made once straight on every socket, without waking a task for each.
+//! that were made once straight on every socket, without waking a task for each; on many with helping threads.
 //!
 //! Frames never mix: whoever writes holds the lock and leaves whole frames, on the wire or behind what the
 //! wire did not take yet. While a browser takes nothing, the newest stage waits in its place, the older
@@ -8,7 +8,7 @@
 use std::io::{self, ErrorKind};
 use std::net::Shutdown;
 use std::pin::Pin;
-use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::sync::{Arc, LazyLock, Mutex, MutexGuard, PoisonError};
 use std::task::{Context, Poll, ready};
 use std::time::Duration;
 
@@ -27,9 +27,11 @@ const WRITE_WITHIN: Duration = Duration::from_secs(10);
 /// Of what is never skipped, so much may wait unsent before a socket is closed.
 const UNSENT_BYTES: usize = 256 * 1024;
 
-/// So many screens are written to by one processor before another helps: starting a thread takes as long as
-/// some ten writes.
+/// A thread is started for no fewer screens: that takes as long as some ten writes.
 const SCREENS_A_THREAD: usize = 100;
+/// Asked for once: the answer is read from files.
+static PROCESSORS: LazyLock<usize> =
+    LazyLock::new(|| std::thread::available_parallelism().map_or(1, usize::from));
 
 /// A message as it goes over the wire, made once for all its sockets; cloning counts a reference.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -264,9 +266,11 @@ impl Showing<'_> {
 /// has written to all others.
 pub fn show_all(showings: &[Showing<'_>]) {
     let show = |share: &[Showing<'_>]| share.iter().for_each(Showing::show);
-    let processors = std::thread::available_parallelism().map_or(1, usize::from);
-    let shares = (showings.len() / SCREENS_A_THREAD).clamp(1, processors);
-    let mut shares = showings.chunks(showings.len().div_ceil(shares).max(1));
+    if showings.len() < 2 * SCREENS_A_THREAD {
+        return show(showings);
+    }
+    let shares = (showings.len() / SCREENS_A_THREAD).min(*PROCESSORS);
+    let mut shares = showings.chunks(showings.len().div_ceil(shares));
     let own = shares.next().unwrap_or_default();
     std::thread::scope(|scope| {
         for share in shares {

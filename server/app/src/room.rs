@@ -28,7 +28,7 @@ use crate::record::{Pausing, Writing};
 /// Commands and news that may wait for the room. A full queue makes the socket wait, which makes
 /// its browser wait; nothing is dropped.
 const WAITING: usize = 1024;
-/// Safety pauses on their way to a room; they have a queue of their own, so that nothing is before them.
+/// Safety pauses on their way to a room; they have a queue of their own, so that nothing of others is before them.
 const PAUSES: usize = 16;
 /// Desk frames are at most this often.
 const DESK_EVERY: Duration = Duration::from_millis(250);

@@ -147,6 +147,8 @@ struct Talk<'a> {
     heard: Instant,
     /// Nothing is read from the socket before.
     reads_from: Instant,
+    /// A command that the room, whose queue is full, has not taken yet; nothing more is read until it has.
+    waits: Option<Input>,
 }
 
 /// `None`: the browser ended it.
@@ -164,6 +166,7 @@ impl<'a> Talk<'a> {
             safety_allowance: a_minute(REPORTS_A_MINUTE),
             heard: Instant::now(),
             reads_from: Instant::now(),
+            waits: None,
         }
     }
 
@@ -173,6 +176,8 @@ impl<'a> Talk<'a> {
         ping.reset();
         loop {
             if let Err(end) = self.turn(socket, &mut ping).await {
+                // A room that stays full has it when the browser sends it again.
+                let _ = timeout(GOODBYE_WITHIN, self.of.room.hand_over(&mut self.waits)).await;
                 return end;
             }
         }
@@ -180,15 +185,19 @@ impl<'a> Talk<'a> {
 
     async fn turn(&mut self, socket: &mut Socket, ping: &mut tokio::time::Interval) -> Result<(), End> {
         tokio::select! {
-            // A server that stops says when to come back before anything else ends the socket.
+            // What was read is handed over before anything ends the socket; then a server that stops says when
+            // to come back.
             biased;
+            handed = self.of.room.hand_over(&mut self.waits), if self.waits.is_some() => {
+                handed.map_err(|_| Some(Close::Restarting))
+            }
             () = self.of.shutdown.cancelled() => {
                 let in_ms = rand::rng().random_range(0..COME_BACK_WITHIN_MS);
                 self.outlet.tell(&ServerMessage::Restart { in_ms });
                 Err(Some(Close::Restarting))
             }
             end = self.outlet.drain() => Err(end),
-            message = read(socket, self.reads_from) => self.hear(message).await,
+            message = read(socket, self.reads_from), if self.waits.is_none() => self.hear(message),
             changed = self.recording.changed() => {
                 changed.map_err(|_| Some(Close::Restarting))?;
                 let now = !*self.recording.borrow_and_update();
@@ -197,7 +206,8 @@ impl<'a> Talk<'a> {
             }
             _ = ping.tick() => {
                 let silent_for = self.heard.elapsed();
-                if silent_for > SILENT_AFTER {
+                // While nothing is read, nothing is heard.
+                if self.waits.is_none() && silent_for > SILENT_AFTER {
                     return Err(Some(Close::Silent));
                 }
                 // Whoever asks for the clock was answered: the socket is not idle.
@@ -209,7 +219,7 @@ impl<'a> Talk<'a> {
         }
     }
 
-    async fn hear(&mut self, message: Option<Result<Message, tungstenite::Error>>) -> Result<(), End> {
+    fn hear(&mut self, message: Option<Result<Message, tungstenite::Error>>) -> Result<(), End> {
         let received_ms = self.of.clock.precise_ms();
         let message = message.ok_or(None)?.map_err(|_| None)?;
         let text = match message {
@@ -245,24 +255,21 @@ impl<'a> Talk<'a> {
                 self.outlet.tell(&ServerMessage::Clock { sent_ms, received_ms, answered_ms, clock_id });
                 Ok(())
             }
-            ClientMessage::Seat { id, command } => self.ask(id, Command::Seat(command)).await,
-            ClientMessage::Desk { id, command } => self.ask(id, Command::Desk(command)).await,
+            ClientMessage::Seat { id, command } => self.ask(id, Command::Seat(command)),
+            ClientMessage::Desk { id, command } => self.ask(id, Command::Desk(command)),
         }
     }
 
     /// Passes a command on. Whether this role may give it is decided with the command.
-    async fn ask(&self, id: CommandId, command: Command) -> Result<(), End> {
+    fn ask(&mut self, id: CommandId, command: Command) -> Result<(), End> {
         let by = match self.of.who {
             Who::Desk(role) => Actor::Desk(role),
             Who::Seat(seat) => Actor::Seat(seat),
             Who::Wall => return Err(Some(Close::NotAllowed)),
         };
         let (at, answer) = (self.of.clock.now(), Answerer::Socket(Arc::downgrade(&self.outlet)));
-        self.tell(Input::Command(Asked { by, id: Some(id), command, at, answer })).await
-    }
-
-    async fn tell(&self, input: Input) -> Result<(), End> {
-        self.of.room.tell(input).await.map_err(|_| Some(Close::Restarting))
+        self.waits = Some(Input::Command(Asked { by, id: Some(id), command, at, answer }));
+        Ok(())
     }
 }
 
@@ -286,5 +293,69 @@ fn role_name(who: Who) -> RoleName {
         Who::Desk(DeskRole::Helper) => RoleName::Helper,
         Who::Seat(_) => RoleName::Seat,
         Who::Wall => RoleName::Wall,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use samebreath_core::live::{SeatCommand, SeatId};
+    use serde_json::json;
+    use tokio::net::TcpListener;
+    use tokio::sync::mpsc;
+    use uuid::Uuid;
+
+    use super::*;
+
+    /// Nothing here takes so long unless it hangs.
+    const PATIENCE: Duration = Duration::from_secs(30);
+
+    /// A room that takes nothing for a while: its socket still tells what it has to tell, and hands over what
+    /// waits, in order, as soon as it can.
+    #[tokio::test]
+    async fn a_full_room_does_not_stop_its_sockets() {
+        let listener = TcpListener::bind("127.0.0.1:0").await.expect("a port");
+        let far = TcpStream::connect(listener.local_addr().expect("an address")).await.expect("a socket");
+        let (near, _) = listener.accept().await.expect("a socket");
+        let (inputs, mut waiting) = mpsc::channel(1);
+        let (filler, (pauses, _pressed)) = (inputs.clone(), mpsc::channel(1));
+        let conversation = Conversation {
+            connection: ConnectionId(1),
+            who: Who::Seat(SeatId(1)),
+            language: None,
+            room: RoomHandle { inputs, pauses },
+            clock: Clock::start(),
+            shutdown: CancellationToken::new(),
+        };
+        tokio::spawn(talk(near, Vec::new(), conversation));
+        let recording = watch::Sender::new(true);
+        let Some(Input::Attach { reply, .. }) = waiting.recv().await else { panic!("it attaches first") };
+        reply.send(Some(recording.subscribe())).expect("it waits");
+
+        let full = Input::Detach { connection: ConnectionId(2) };
+        filler.send(full).await.expect("there is room for one");
+
+        let mut client = WebSocketStream::from_raw_socket(far, Role::Client, None).await;
+        let ids: Vec<Uuid> = (0..3).map(|_| Uuid::now_v7()).collect();
+        for id in &ids {
+            let message = json!({ "kind": "seat", "id": id, "command": { "do": "go_on" } });
+            client.send(Message::Text(message.to_string().into())).await.expect("it is read");
+        }
+        // Often enough that the first command waits meanwhile.
+        for works in [false, true].repeat(50) {
+            recording.send(works).expect("it listens");
+            let says = format!("{{\"kind\":\"not_recording\",\"now\":{}}}", !works);
+            let mut heard = String::new();
+            while heard != says {
+                let frame = timeout(PATIENCE, client.next()).await.expect("the socket is stuck");
+                heard = frame.expect("it is open").expect("a frame").to_string();
+            }
+        }
+        drop(client);
+        assert!(matches!(waiting.recv().await, Some(Input::Detach { .. })));
+        for id in ids {
+            let Some(Input::Command(asked)) = waiting.recv().await else { panic!("a command") };
+            assert_eq!(asked.id, Some(CommandId(id)));
+            assert_eq!(asked.command, Command::Seat(SeatCommand::GoOn));
+        }
     }
 }

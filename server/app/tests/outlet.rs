@@ -182,7 +182,7 @@ async fn a_connection_that_breaks_ends_the_socket() {
     assert_eq!(tokio::time::timeout(PATIENCE, outlet.drain()).await.unwrap(), None);
 }
 
-/// More screens than one thread writes to: each gets its own audience's frame and the stage, once and in order.
+/// So many screens that threads share them, where there are several processors: each gets its own audience's frame and the stage, once and in order.
 #[tokio::test]
 async fn many_screens_are_each_shown_everything_once() {
     let mut pairs = Vec::new();

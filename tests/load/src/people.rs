@@ -16,7 +16,7 @@ use crate::screens::{Door, Socket, open};
 
 const CLOCK_EVERY: Duration = Duration::from_secs(10);
 /// Exchanges at the beginning, as browsers make them.
-const CLOCK_FIRST: u32 = 8;
+const CLOCK_FIRST: u32 = 12;
 /// One of so many is asked for more than *Done*.
 const SOME: usize = 10;
 

@@ -10,6 +10,8 @@ export async function stayAwake(): Promise<boolean> {
     try {
       const lock = await navigator.wakeLock.request("screen");
       lock.addEventListener("release", () => void ask(), { once: true });
+      picture?.remove();
+      picture = null;
       return false;
     } catch {
       picture ??= movingPicture();
@@ -34,7 +36,7 @@ function movingPicture(): HTMLVideoElement | null {
   const video = document.createElement("video");
   video.srcObject = canvas.captureStream(1);
   video.muted = video.playsInline = true;
-  video.ariaHidden = "true";
+  video.setAttribute("aria-hidden", "true");
   Object.assign(video.style, {
     position: "fixed",
     inset: "0",
@@ -46,10 +48,11 @@ function movingPicture(): HTMLVideoElement | null {
   });
   document.body.prepend(video);
   let on = false;
-  setInterval(() => {
+  const blink = setInterval(() => {
     on = !on;
     brush.fillStyle = on ? "#000" : "#111";
     brush.fillRect(0, 0, 2, 2);
+    if (!video.isConnected) clearInterval(blink);
   }, 1_000);
   return video;
 }

@@ -27,8 +27,8 @@ interface Sample {
 }
 
 const KEPT = 32;
-/** So many exchanges begin an estimate; until they are there, it follows the best of them at once. */
-const FIRST = 8;
+/** So many exchanges begin an estimate (`link.ts`); until they are there, it follows the best of them at once. */
+const FIRST = 12;
 /** An estimate that serves already is not given up for fewer exchanges, unless it is off by this much. */
 const SURE = 4;
 const FAR_MS = 1_000;

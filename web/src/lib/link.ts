@@ -28,8 +28,11 @@ export interface LinkParts {
 }
 
 /** Exchanges at the start of a connection, and how far apart. */
-const BURST = 8;
+const BURST = 12;
 const BURST_APART_MS = 60;
+/** The last of them wait until a queue on the way, which all others may have found full, has had time to empty. */
+const SPREAD = 4;
+const SPREAD_APART_MS = 1_500;
 const CONNECT_WITHIN_MS = 5_000;
 /** Two heartbeats and a half without a word: the socket is dead whatever it says. */
 const SILENT_MS = 25_000;
@@ -169,7 +172,7 @@ export class Link {
   #burst(left: number): void {
     if (left === 0 || this.#state !== "open") return;
     this.#askClock();
-    this.#later(BURST_APART_MS, () => this.#burst(left - 1));
+    this.#later(left > SPREAD + 1 ? BURST_APART_MS : SPREAD_APART_MS, () => this.#burst(left - 1));
   }
 
   #beat(): void {

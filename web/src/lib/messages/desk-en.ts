@@ -8,6 +8,7 @@ export const deskEn = {
   stage: "On the screens",
   roster: "People",
   reports: "Reports",
+  nothingSaid: "it hurts, no more said yet",
   code: "Class code",
   rehearsal: "Rehearsal",
   elapsed: "Elapsed",

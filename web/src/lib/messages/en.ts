@@ -7,7 +7,8 @@ export const en = {
   join: {
     title: "Join your class",
     code: "Class code",
-    codeHint: "8 letters and digits, for example 7KPM-2XQD",
+    // No line ends within a code.
+    codeHint: "8 letters and digits, for example 7KPM\u2060-\u20602XQD",
     name: "Your first name",
     nameHint: "Two of you? Write both.",
     go: "Join the class",
@@ -179,7 +180,7 @@ export const en = {
     where: "Where?",
     strengthOf: (place: string) => `${place}: how strong?`,
     noneOfThese: "None of these",
-    enoughSaid: "That is all",
+    enoughSaid: "Nothing more to say",
     asNumber: "As a number, 0 to 10",
     numberLow: "nothing",
     numberHigh: "as strong as can be",

@@ -9,7 +9,7 @@ export const es: Messages = {
   join: {
     title: "Entre a su clase",
     code: "Código de la clase",
-    codeHint: "8 letras y números, por ejemplo 7KPM-2XQD",
+    codeHint: "8 letras y números, por ejemplo 7KPM\u2060-\u20602XQD",
     name: "Su nombre",
     nameHint: "¿Son dos? Escriba los dos.",
     go: "Entrar a la clase",
@@ -180,7 +180,7 @@ export const es: Messages = {
     where: "¿Dónde?",
     strengthOf: (place) => `${place}: ¿cuánto?`,
     noneOfThese: "Nada de esto",
-    enoughSaid: "Eso es todo",
+    enoughSaid: "Nada más que decir",
     asNumber: "En un número, de 0 a 10",
     numberLow: "nada",
     numberHigh: "lo más fuerte",

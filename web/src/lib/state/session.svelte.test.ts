@@ -15,6 +15,9 @@ const CONTENT = {
 
 /** A screen with a socket that the test speaks for; the server's clock is the device's plus `EPOCH_MS`. */
 class Screen {
+  /** What each look at the clock takes. */
+  readMs = 0;
+  #readsMs = 0;
   socket = { send: () => undefined, close: () => undefined } as unknown as WebSocket;
   session = new LiveSession({
     door: "seat",
@@ -23,7 +26,7 @@ class Screen {
     open: () => this.socket,
     post: () => Promise.resolve(null),
     fetchContent: () => Promise.resolve(CONTENT),
-    monotonic: () => performance.now(),
+    monotonic: () => performance.now() + (this.#readsMs += this.readMs),
     wall: () => EPOCH_MS + performance.now(),
     random: () => 0.5,
     newId: () => "id",
@@ -102,4 +105,17 @@ test("a screen that stands still is looked at a few times a second, and no more"
   const looks = vi.spyOn(screen.session.clock, "hasJumped");
   await vi.advanceTimersByTimeAsync(1_400);
   expect(looks.mock.calls.length).toBeLessThanOrEqual(4);
+});
+
+test("what comes while the page looks and draws is not missed", async () => {
+  for (let aheadMs = 0.1; aheadMs < 4; aheadMs += 0.1) {
+    const screen = new Screen();
+    await screen.begin();
+    screen.show(null, { aheadMs: -1_000, running: false });
+    await vi.advanceTimersByTimeAsync(0);
+    screen.readMs = 0.3;
+    screen.show(null, { aheadMs: -1_000, running: false }, { aheadMs, running: true });
+    await vi.advanceTimersByTimeAsync(20);
+    expect(screen.session.scene?.at.paused, `${aheadMs} ms ahead`).toBe(false);
+  }
 });

@@ -104,20 +104,23 @@ export class LiveSession {
    */
   tick(): void {
     clearTimeout(this.#next);
+    if (this.clock.hasJumped()) this.link.measure();
+    // One instant for what is drawn and for what comes next: between two nothing could be seen.
+    const now = this.clock.now();
     let restMs = LOOK_AGAIN_MS;
     try {
-      this.#draw();
-      restMs = this.#untilNextMs();
+      this.#draw(now);
+      restMs = this.#untilNextMs(now);
     } finally {
-      this.#next = setTimeout(() => this.tick(), Math.ceil(restMs));
+      const tookMs = this.clock.now() - now;
+      this.#next = setTimeout(() => this.tick(), Math.max(0, Math.ceil(restMs - tookMs)));
     }
   }
 
-  #draw(): void {
-    if (this.clock.hasJumped()) this.link.measure();
+  #draw(now: number): void {
     if (!this.clock.isSet) return;
-    this.#tickClue(this.clock.now());
-    const scene = this.#sceneAt(this.clock.now());
+    this.#tickClue(now);
+    const scene = this.#sceneAt(now);
     const drawn = scene ? drawing(scene) : "";
     if (drawn === this.#drawn) return;
     this.#drawn = drawn;
@@ -125,9 +128,8 @@ export class LiveSession {
   }
 
   /** Milliseconds until anything that is drawn in words can change by itself. */
-  #untilNextMs(): number {
+  #untilNextMs(now: number): number {
     if (!this.stage || !this.clock.isSet) return LOOK_AGAIN_MS;
-    const now = this.clock.now();
     const scene = this.#sceneAt(now);
     const counter = this.clue?.counter ?? null;
     const runs = scene && !scene.at.paused && scene.at.move.at <= now;
