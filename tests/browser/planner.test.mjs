@@ -287,6 +287,7 @@ test("nothing is in the way of a screen reader or the keyboard, by axe-core", as
   await look("a group");
   await page.getByRole("button", { name: "All plans" }).click();
   await page.getByRole("button", { name: /^Lantern Quay, late spring/ }).first().click();
+  await steps().waitFor();
   await look("a plan");
   await page.emulateMedia({ colorScheme: "light" });
 });
