@@ -66,11 +66,18 @@ export async function changesOf(page, clock) {
   return changes.map(({ shown, made, at }) => ({ shown, made: made + clock.offset, at: at + clock.offset }));
 }
 
-/** How far apart any two pages showed the same change (or made it: `of` "made"), in milliseconds. */
-export function skews(pages, of = "at") {
+/** What of a change is in words: the step and the cue. */
+export const wordsOf = ({ shown }) => shown.split("|").slice(0, 2).join("|");
+
+/**
+ * How far apart any two pages showed the same change (or made it: `of` "made"), in milliseconds; all changes, or
+ * those of the countdown's number only.
+ */
+export function skews(pages, { of = "at", numbersOnly = false } = {}) {
   const all = [];
   const [first, ...others] = pages;
-  for (const change of first) {
+  for (const [at, change] of first.entries()) {
+    if (numbersOnly && (at === 0 || wordsOf(change) !== wordsOf(first[at - 1]))) continue;
     const same = others.map((page) => page.find((other) => other.shown === change.shown && Math.abs(other.at - change.at) < 900));
     const times = [change, ...same].filter(Boolean).map((change) => change[of]);
     if (times.length < pages.length) continue;

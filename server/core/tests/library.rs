@@ -11,6 +11,7 @@ use samebreath_core::clue::{Game, Verdict};
 use samebreath_core::drill::{self, Setting, Trust};
 use samebreath_core::file::Source;
 use serde_json::Value;
+use unicode_normalization::UnicodeNormalization;
 
 fn validator(schema: &str) -> Validator {
     jsonschema::validator_for(&serde_json::from_str(schema).unwrap()).unwrap()
@@ -198,9 +199,22 @@ proptest::proptest! {
         proptest::prop_assume!(slip != 3 || at + 1 < answer.len());
         let said: String = said.into_iter().collect();
         let number = u32::try_from(clue).unwrap() + 1;
-        // What is as near to the wrong word of the choice of two is not taken: "bots" for boots or boats.
-        let tie = set.clues[clue].other.as_ref().is_some_and(|other| {
-            rapidfuzz::distance::osa::distance(other.as_str().chars(), said.chars()) <= 1
+        // What is as near to another word of the round, in any of its languages, is not taken: "bots" for boots or
+        // boats, "botos" for boots or botón.
+        let plain = |text: &str| text.nfd().filter(char::is_ascii_alphabetic).collect::<String>();
+        let near = |word: &str| {
+            let (word, said) = (plain(word), plain(&said));
+            let stems = (word.trim_end_matches('s'), said.trim_end_matches('s'));
+            [(&*word, &*said), stems].iter().any(|(a, b)| {
+                rapidfuzz::distance::osa::distance(a.chars(), b.chars()) <= 1
+            })
+        };
+        let mut languages = std::iter::once(set).chain(&set.also);
+        let tie = languages.any(|set| {
+            set.clues.iter().enumerate().any(|(n, other)| {
+                let elsewhere = std::iter::once(&other.answer).chain(&other.accept).filter(|_| n != clue);
+                elsewhere.chain(other.other.iter().filter(|_| n == clue)).any(|word| near(word.as_str()))
+            })
         });
         proptest::prop_assume!(!tie);
         proptest::prop_assert_eq!(set.hear(number, &said), Verdict::Right, "{}: {}", set.clues[clue].answer, said);

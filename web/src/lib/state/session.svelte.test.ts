@@ -72,6 +72,14 @@ class Screen {
 beforeEach(() => vi.useFakeTimers());
 afterEach(() => vi.useRealTimers());
 
+test("says whether the server's clock is known", async () => {
+  const screen = new Screen();
+  screen.session.tick();
+  expect(screen.session.hasClock).toBe(false);
+  await screen.begin();
+  expect(screen.session.hasClock).toBe(true);
+});
+
 test("what comes between two looks is shown at its instant", async () => {
   const screen = new Screen();
   await screen.begin();

@@ -61,6 +61,8 @@ export class LiveSession {
   /** Whole seconds left of the clue's counter; null where there is none. */
   clueSeconds = $state<number | null>(null);
   linkState = $state<LinkState>("connecting");
+  /** The server's clock is known. */
+  hasClock = $state(false);
   notRecording = $state(false);
   onItsWay = $state.raw<readonly Parcel[]>([]);
   #contents = new Map<string, Content>();
@@ -104,11 +106,11 @@ export class LiveSession {
    */
   tick(): void {
     clearTimeout(this.#next);
-    if (this.clock.hasJumped()) this.link.measure();
-    // One instant for what is drawn and for what comes next: between two nothing could be seen.
+    // One instant for what is drawn and for what comes next, so that nothing falls in between.
     const now = this.clock.now();
     let restMs = LOOK_AGAIN_MS;
     try {
+      if (this.clock.hasJumped()) this.link.measure();
       this.#draw(now);
       restMs = this.#untilNextMs(now);
     } finally {
@@ -118,7 +120,8 @@ export class LiveSession {
   }
 
   #draw(now: number): void {
-    if (!this.clock.isSet) return;
+    this.hasClock = this.clock.isSet;
+    if (!this.hasClock) return;
     this.#tickClue(now);
     const scene = this.#sceneAt(now);
     const drawn = scene ? drawing(scene) : "";
