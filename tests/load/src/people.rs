@@ -8,6 +8,7 @@ use std::time::{Duration, Instant};
 
 use futures_util::{SinkExt, StreamExt};
 use serde_json::{Value, json};
+use tokio::sync::Notify;
 use tokio::task::JoinSet;
 use tokio_tungstenite::tungstenite::Message;
 use uuid::Uuid;
@@ -35,6 +36,16 @@ pub struct Tally {
     pub refused: AtomicU64,
     /// Sockets that ended although nobody ended them.
     pub lost: AtomicU64,
+    news: Notify,
+}
+
+impl Tally {
+    /// Waits until so many commands were answered: each person's first are the check-in and one *Done*.
+    pub async fn have_answered(&self, commands: u64) {
+        while self.taken.load(Ordering::Relaxed) + self.refused.load(Ordering::Relaxed) < commands {
+            self.news.notified().await;
+        }
+    }
 }
 
 /// A class's people, one task each, until they are dropped.
@@ -77,8 +88,10 @@ async fn person(door: &Door, number: usize, leaves: bool, tally: &Tally) -> anyh
                 tally.bytes.fetch_add(text.len() as u64, Ordering::Relaxed);
                 if text.starts_with("{\"kind\":\"taken\"") {
                     tally.taken.fetch_add(1, Ordering::Relaxed);
+                    tally.news.notify_one();
                 } else if text.starts_with("{\"kind\":\"refused\"") {
                     tally.refused.fetch_add(1, Ordering::Relaxed);
+                    tally.news.notify_one();
                 } else if text.starts_with("{\"kind\":\"stage\"") {
                     let stage: Value = serde_json::from_str(&text)?;
                     let step = stage["stage"]["moves"].as_array().and_then(|m| m.last()).and_then(|m| m["step"].as_u64());
