@@ -67,7 +67,7 @@ impl Connections {
             self.round_trips.insert(connection, round_trip_ms);
         }
         let any_visible =
-            self.open.values().any(|(other, visible)| *visible && stays(session, *other) == who);
+            visible || self.open.values().any(|(other, visible)| *visible && stays(session, *other) == who);
         Some((who, any_visible, changed))
     }
 }

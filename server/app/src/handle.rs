@@ -4,8 +4,8 @@ use std::sync::{Arc, Weak};
 
 use samebreath_core::language::LanguageTag;
 use samebreath_core::live::{
-    Actor, Command, CommandId, Content, DeskCommand, DeskRole, Event, Person, Place, SeatId, SheetStep,
-    Stage, StepId,
+    Actor, Command, CommandId, Content, DeskCommand, DeskRole, Event, Person, Place, SeatCommand, SeatId,
+    SheetStep, Stage, StepId,
 };
 use samebreath_core::time::EpochMs;
 use tokio::sync::{mpsc, oneshot, watch};
@@ -126,6 +126,14 @@ impl Asked {
     /// The one command that is shown before it is recorded.
     pub(crate) fn is_safety_pause(&self) -> bool {
         self.command == Command::Desk(DeskCommand::PauseForSafety)
+    }
+
+    /// Taps that change nothing for anybody but a line of the desk: whoever tapped sees it at once on the own
+    /// screen.
+    pub(crate) fn can_wait(&self) -> bool {
+        use SeatCommand::{Done, HowFar, SayEffort, Undo};
+        let Command::Seat(command) = &self.command else { return false };
+        matches!(command, Done { .. } | Undo { .. } | HowFar { .. } | SayEffort { .. })
     }
 }
 

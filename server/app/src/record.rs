@@ -68,13 +68,21 @@ impl Writing {
 }
 
 impl Room {
-    /// Begins to write what waits, unless a write is under way.
+    /// Begins to write what waits, unless a write is under way, or nothing of it is in a hurry.
     pub(crate) fn write_what_waits(&mut self) {
-        while self.writing.is_none() && !self.asked.is_empty() {
+        while self.writing.is_none() && !self.asked.is_empty() && !self.gathers() {
             let many = self.asked.len().min(BATCH);
             let batch: Vec<Asked> = self.asked.drain(..many).collect();
             self.carry_out(batch, &[]);
         }
+    }
+
+    /// Whether what waits may wait for more.
+    pub(crate) fn gathers(&self) -> bool {
+        (1..BATCH).contains(&self.asked.len())
+            && Instant::now() < self.gathers_until
+            && self.asked.iter().all(Asked::can_wait)
+            && !self.around.shutdown.is_cancelled()
     }
 
     /// `ledger` is what was read again after a write whose outcome is unknown.

@@ -40,18 +40,19 @@ impl Sqlite {
             .foreign_keys(true)
             .busy_timeout(Duration::from_secs(2))
             .pragma("trusted_schema", "OFF");
-        let pool = SqlitePoolOptions::new().max_connections(CONNECTIONS).connect_with(options).await?;
+        let pool =
+            SqlitePoolOptions::new().max_connections(CONNECTIONS).connect_with(options.clone()).await?;
         let verdict: String = sqlx::query_scalar("pragma quick_check").fetch_one(&pool).await?;
         if verdict != "ok" {
             return Err(StoreError::Damaged(verdict));
         }
         sqlx::migrate!("../migrations").run(&pool).await?;
-        Ok(Self { writer: Writer::spawn(pool.clone()), pool })
+        Ok(Self { writer: Writer::spawn(options), pool })
     }
 
     /// Waits for what was handed to the writer, then closes the file.
     pub async fn close(&self) {
-        self.writer.flush().await;
+        self.writer.close().await;
         self.pool.close().await;
     }
 }

@@ -1,7 +1,8 @@
-//! The one writer: commits together what waits, and answers after the commit.
+//! The one writer: commits together what waits, and answers after the commit. It has a connection of its own,
+//! which is asked for nothing but commits: a pool also asks it whether it is well, before and after each.
 
-use sqlx::sqlite::{SqliteConnection, SqlitePool};
-use sqlx::{Connection, Sqlite, Transaction};
+use sqlx::sqlite::{SqliteConnectOptions, SqliteConnection};
+use sqlx::{ConnectOptions, Connection, Sqlite, Transaction};
 use tokio::sync::{mpsc, oneshot};
 
 use crate::StoreError;
@@ -21,80 +22,116 @@ pub(crate) struct Writer {
 
 #[derive(Debug)]
 enum Job {
-    Append { session: SessionId, after: u64, events: Vec<NewEvent>, reply: oneshot::Sender<Append> },
-    Flush(oneshot::Sender<()>),
+    Append(Appending),
+    Close(oneshot::Sender<()>),
+}
+
+#[derive(Debug)]
+struct Appending {
+    session: SessionId,
+    after: u64,
+    events: Vec<NewEvent>,
+    reply: oneshot::Sender<Append>,
 }
 
 impl Writer {
-    pub(crate) fn spawn(pool: SqlitePool) -> Self {
-        let (jobs, mut waiting) = mpsc::channel(WAITING);
-        tokio::spawn(async move {
-            while let Some(first) = waiting.recv().await {
-                let mut batch = vec![first];
-                while events_of(&batch) < BATCH
-                    && let Ok(job) = waiting.try_recv()
-                {
-                    batch.push(job);
-                }
-                commit(&pool, batch).await;
-            }
-        });
+    /// Starts the writer of the database that `options` open.
+    pub(crate) fn spawn(options: SqliteConnectOptions) -> Self {
+        let (jobs, waiting) = mpsc::channel(WAITING);
+        tokio::spawn(Committer { options, connection: None }.run(waiting));
         Self { jobs }
     }
 
     pub(crate) async fn append(&self, session: SessionId, after: u64, events: Vec<NewEvent>) -> Append {
         let (reply, answer) = oneshot::channel();
-        let job = Job::Append { session, after, events, reply };
+        let job = Job::Append(Appending { session, after, events, reply });
         if self.jobs.send(job).await.is_err() {
             return Append::Unknown(StoreError::Closed);
         }
         answer.await.unwrap_or(Append::Unknown(StoreError::Closed))
     }
 
-    pub(crate) async fn flush(&self) {
+    /// Commits what was handed over, takes no more, and closes the file.
+    pub(crate) async fn close(&self) {
         let (reply, done) = oneshot::channel();
-        if self.jobs.send(Job::Flush(reply)).await.is_ok() {
-            // A writer that is gone has nothing left to flush.
+        if self.jobs.send(Job::Close(reply)).await.is_ok() {
+            // A writer that is gone has closed it.
             let _ = done.await;
         }
     }
 }
 
-fn events_of(batch: &[Job]) -> usize {
-    batch.iter().map(|job| if let Job::Append { events, .. } = job { events.len() } else { 0 }).sum()
+struct Committer {
+    options: SqliteConnectOptions,
+    /// Opened for the first commit, and again after one that failed.
+    connection: Option<SqliteConnection>,
+}
+
+impl Committer {
+    async fn run(mut self, mut waiting: mpsc::Receiver<Job>) {
+        let mut closing = None;
+        while let Some(first) = waiting.recv().await {
+            let (mut batch, mut next) = (Vec::new(), Some(first));
+            while let Some(job) = next {
+                match job {
+                    Job::Append(appending) => batch.push(appending),
+                    Job::Close(reply) => {
+                        waiting.close();
+                        closing = Some(reply);
+                    }
+                }
+                let events: usize = batch.iter().map(|appending| appending.events.len()).sum();
+                next = if events < BATCH { waiting.try_recv().ok() } else { None };
+            }
+            if !batch.is_empty() {
+                self.commit(batch).await;
+            }
+        }
+        if let Some(connection) = self.connection {
+            // Whatever was answered for is on disk.
+            let _ = connection.close().await;
+        }
+        if let Some(reply) = closing {
+            // Whoever asked may have stopped waiting.
+            let _ = reply.send(());
+        }
+    }
+
+    async fn commit(&mut self, batch: Vec<Appending>) {
+        let outcomes = self.try_commit(&batch).await;
+        let mut outcomes = outcomes.map(Vec::into_iter);
+        for appending in batch {
+            let outcome = match &mut outcomes {
+                Ok(outcomes) => outcomes.next().unwrap_or(Append::Unknown(StoreError::Closed)),
+                Err(error) => Append::Unknown(StoreError::Sql(sqlx::Error::Protocol(error.to_string()))),
+            };
+            // A room that no longer waits reads its ledger when it is next needed.
+            drop(appending.reply.send(outcome));
+        }
+    }
+
+    async fn try_commit(&mut self, batch: &[Appending]) -> Result<Vec<Append>, sqlx::Error> {
+        let mut connection = match self.connection.take() {
+            Some(connection) => connection,
+            None => self.options.connect().await?,
+        };
+        let outcomes = commit_with(&mut connection, batch).await;
+        if outcomes.is_ok() {
+            self.connection = Some(connection);
+        } else {
+            // After a failed transaction it may believe that it is still in one.
+            connection.close().await?;
+        }
+        outcomes
+    }
 }
 
 /// One transaction for the whole batch; an append that conflicts leaves the others alone.
-async fn commit(pool: &SqlitePool, batch: Vec<Job>) {
-    let outcomes = try_commit(pool, &batch).await;
-    let mut outcomes = outcomes.map(Vec::into_iter);
-    for job in batch {
-        match job {
-            Job::Flush(reply) => drop(reply.send(())),
-            Job::Append { reply, .. } => {
-                let outcome = match &mut outcomes {
-                    Ok(outcomes) => outcomes.next().unwrap_or(Append::Unknown(StoreError::Closed)),
-                    Err(error) => Append::Unknown(StoreError::Sql(sqlx::Error::Protocol(error.to_string()))),
-                };
-                // A room that no longer waits reads its ledger when it is next needed.
-                drop(reply.send(outcome));
-            }
-        }
-    }
-}
-
-async fn try_commit(pool: &SqlitePool, batch: &[Job]) -> Result<Vec<Append>, sqlx::Error> {
-    let mut connection = pool.acquire().await?;
-    let outcomes = commit_with(&mut connection, batch).await;
-    if outcomes.is_err() {
-        // After a failed transaction it may believe that it is still in one.
-        connection.close().await?;
-    }
-    outcomes
-}
-
-async fn commit_with(connection: &mut SqliteConnection, batch: &[Job]) -> Result<Vec<Append>, sqlx::Error> {
-    if let [Job::Append { session, after, events, .. }] = batch
+async fn commit_with(
+    connection: &mut SqliteConnection,
+    batch: &[Appending],
+) -> Result<Vec<Append>, sqlx::Error> {
+    if let [Appending { session, after, events, .. }] = batch
         && let [only] = &events[..]
     {
         // One statement is a transaction by itself.
@@ -102,10 +139,8 @@ async fn commit_with(connection: &mut SqliteConnection, batch: &[Job]) -> Result
     }
     let mut outcomes = Vec::new();
     let mut transaction = connection.begin_with("begin immediate").await?;
-    for job in batch {
-        if let Job::Append { session, after, events, .. } = job {
-            outcomes.push(append(&mut transaction, *session, *after, events).await?);
-        }
+    for Appending { session, after, events, .. } in batch {
+        outcomes.push(append(&mut transaction, *session, *after, events).await?);
     }
     transaction.commit().await?;
     Ok(outcomes)

@@ -1,0 +1,163 @@
+//! What a room writes together: taps that nobody waits for gather, and whatever is in a hurry takes them along.
+#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
+
+use std::sync::{Arc, Mutex};
+
+use samebreath::clock::Clock;
+use samebreath::content;
+use samebreath::room::{self, Answerer, Asked, Input, RoomHandle, Surroundings};
+use samebreath_core::draft;
+use samebreath_core::file::Source;
+use samebreath_core::live::{
+    Actor, Command, DeskCommand, DeskRole, Event, Recorded, ReportId, Said, SeatCommand, SeatId, Session,
+    StepId,
+};
+use samebreath_core::text::Name;
+use samebreath_store::bus::InProcess;
+use samebreath_store::ledger::{Append, Ledger, NewEvent, SessionId};
+use samebreath_store::{Later, StoreError};
+use tokio::sync::oneshot;
+use tokio_util::sync::CancellationToken;
+use uuid::Uuid;
+
+const PLAN: &str = "title = \"Test\"\nminutes = 60\n[[step]]\ndrill = \"long-hiss\"\n";
+const STEP: StepId = StepId(1);
+
+/// Keeps each write apart.
+#[derive(Default)]
+struct Writes(Mutex<Vec<Vec<Recorded>>>);
+
+impl Writes {
+    fn number(&self) -> usize {
+        self.0.lock().unwrap().len()
+    }
+
+    fn newest(&self) -> Vec<Event> {
+        self.0.lock().unwrap().last().unwrap().iter().map(|recorded| recorded.event.clone()).collect()
+    }
+}
+
+impl Ledger for Writes {
+    fn append(&self, _: SessionId, _: u64, events: Vec<NewEvent>) -> Later<'_, Append> {
+        self.0.lock().unwrap().push(events.into_iter().map(|event| event.recorded).collect());
+        Box::pin(std::future::ready(Append::Committed))
+    }
+
+    fn read_after(&self, _: SessionId, after: u64) -> Later<'_, Result<Vec<Recorded>, StoreError>> {
+        let lines = self.0.lock().unwrap().concat();
+        Box::pin(std::future::ready(Ok(lines.into_iter().filter(|line| line.seq > after).collect())))
+    }
+}
+
+struct Room {
+    handle: RoomHandle,
+    clock: Clock,
+    writes: Arc<Writes>,
+    shutdown: CancellationToken,
+}
+
+impl Room {
+    /// A class under way with people in seats 1 to 3.
+    async fn start() -> Self {
+        let library = content::library().unwrap();
+        let plan = draft::read_plan(Source::new("plan.toml", PLAN), &library).unwrap();
+        let (clock, shutdown, writes) =
+            (Clock::start(), CancellationToken::new(), Arc::new(Writes::default()));
+        let event = Session::begin(plan, content::rules().unwrap());
+        let begun = Recorded { seq: 1, at: clock.now(), by: Actor::Entry, cause: None, event };
+        writes.0.lock().unwrap().push(vec![begun]);
+        let around = Surroundings {
+            ledger: Arc::clone(&writes) as Arc<dyn Ledger>,
+            bus: Arc::new(InProcess::default()),
+            library: Arc::new(library),
+            clock,
+            shutdown: shutdown.clone(),
+        };
+        let (handle, running) = room::start(SessionId(Uuid::from_u128(1)), around).await.unwrap().unwrap();
+        tokio::spawn(running);
+        let room = Self { handle, clock, writes, shutdown };
+        room.ask(Actor::Desk(DeskRole::Facilitator), Command::Desk(DeskCommand::Open)).await;
+        for name in ["Ann", "Bo", "Cy"] {
+            room.ask(Actor::Entry, Command::TakeSeat { name: Name::try_from(name.to_owned()).unwrap() })
+                .await;
+        }
+        room.ask(Actor::Desk(DeskRole::Facilitator), Command::Desk(DeskCommand::Start)).await;
+        room
+    }
+
+    async fn tell(
+        &self,
+        by: Actor,
+        command: Command,
+    ) -> oneshot::Receiver<Result<Vec<Event>, impl std::fmt::Debug>> {
+        let (reply, outcome) = oneshot::channel();
+        let answer = Answerer::Waiting(reply);
+        let asked = Asked { by, id: None, command, at: self.clock.now(), answer };
+        self.handle.tell(Input::Command(asked)).await.unwrap();
+        outcome
+    }
+
+    async fn ask(&self, by: Actor, command: Command) {
+        self.tell(by, command).await.await.unwrap().unwrap();
+    }
+
+    async fn seat(
+        &self,
+        seat: u32,
+        command: SeatCommand,
+    ) -> oneshot::Receiver<Result<Vec<Event>, impl std::fmt::Debug>> {
+        self.tell(Actor::Seat(SeatId(seat)), Command::Seat(command)).await
+    }
+
+    /// Returns once the room has taken what it was told.
+    async fn has_heard(&self) {
+        self.handle.ask(|reply| Input::Stage { reply }).await.unwrap();
+    }
+}
+
+fn did(seat: u32) -> Event {
+    Event::Did { seat: SeatId(seat), step: STEP }
+}
+
+#[tokio::test(start_paused = true)]
+async fn taps_gather_and_are_written_and_answered_together() {
+    let room = Room::start().await;
+    let before = room.writes.number();
+    let mut answers = Vec::new();
+    for seat in 1..=3 {
+        answers.push(room.seat(seat, SeatCommand::Done { step: STEP }).await);
+        room.has_heard().await;
+    }
+    assert_eq!(room.writes.number(), before, "nothing is written while they gather");
+    for answer in answers {
+        answer.await.unwrap().unwrap();
+    }
+    assert_eq!(room.writes.number(), before + 1);
+    assert_eq!(room.writes.newest(), [did(1), did(2), did(3)]);
+}
+
+#[tokio::test(start_paused = true)]
+async fn a_report_waits_for_nobody_and_takes_along_what_gathered() {
+    let room = Room::start().await;
+    let before = room.writes.number();
+    let _done = room.seat(1, SeatCommand::Done { step: STEP }).await;
+    room.has_heard().await;
+    let report = SeatCommand::Report { report: ReportId(Uuid::from_u128(7)), said: Said::default() };
+    let _reported = room.seat(2, report).await;
+    room.has_heard().await;
+    // The time stands still: what is written now did not wait for it.
+    assert_eq!(room.writes.number(), before + 1);
+    let newest = room.writes.newest();
+    assert_eq!(newest[0], did(1));
+    assert!(newest[1..].iter().any(|event| matches!(event, Event::Reported { .. })), "{newest:?}");
+}
+
+#[tokio::test(start_paused = true)]
+async fn a_stop_of_the_server_writes_what_gathered() {
+    let room = Room::start().await;
+    let done = room.seat(1, SeatCommand::Done { step: STEP }).await;
+    room.has_heard().await;
+    room.shutdown.cancel();
+    done.await.unwrap().unwrap();
+    assert_eq!(room.writes.newest(), [did(1)]);
+}
