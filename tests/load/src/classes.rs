@@ -11,15 +11,17 @@ use serde_json::json;
 use crate::class::{Class, Http, begin_more};
 use crate::people::{Tally, attend};
 use crate::process::Server;
-use crate::screens::Screens;
+use crate::screens::{Door, Screens};
 
 const HOUR_S: f64 = 3_600.0;
 /// The facilitator goes on so often: sixty changes an hour.
-const NEXT_EVERY: Duration = Duration::from_secs(60);
+pub const NEXT_EVERY: Duration = Duration::from_secs(60);
 
 /// What classes cost at their real pace.
 #[derive(Debug, Clone, Serialize)]
 pub struct Live {
+    /// Which server.
+    pub server: &'static str,
     /// How many classes at once.
     pub classes: usize,
     /// People in each.
@@ -59,10 +61,9 @@ pub async fn live(
         let attending = attend(class.doors(people), &tally);
         rooms.push((class, attending));
     }
-    // From here on classes are under way: everybody checked in and did the first step.
-    tally.have_answered((2 * classes * people) as u64).await;
-    let (began, cpu_s, bytes) = (Instant::now(), server.cpu_s()?, tally.bytes.load(Ordering::Relaxed));
+    let under_way = UnderWay::begin(&server, &tally, classes, people).await?;
     // Each class goes on in its own moment of the minute.
+    let began = under_way.began;
     let mut due: Vec<Instant> =
         (0..classes).map(|n| began + NEXT_EVERY.mul_f64((n as f64 + 0.5) / classes as f64)).collect();
     while began.elapsed().as_secs_f64() < seconds {
@@ -75,22 +76,64 @@ pub async fn live(
         let next = due.iter().copied().fold(began + Duration::from_secs_f64(seconds), Instant::min);
         tokio::time::sleep_until(next.into()).await;
     }
-    let measured_s = began.elapsed().as_secs_f64();
-    let cpu_s = server.cpu_s()? - cpu_s;
-    let bytes = tally.bytes.load(Ordering::Relaxed) - bytes;
-    let of = |count: &std::sync::atomic::AtomicU64| count.load(Ordering::Relaxed);
-    Ok(Live {
-        classes,
-        people,
-        seconds: measured_s,
-        cpu_s_a_class_hour: cpu_s / measured_s * HOUR_S / classes as f64,
-        core_percent: cpu_s / measured_s * 100.0,
-        kb_a_person_hour: bytes as f64 / 1000.0 / (classes * people) as f64 / measured_s * HOUR_S,
-        resident_mib: server.resident_kib()? / 1024.0,
-        taken: of(&tally.taken),
-        refused: of(&tally.refused),
-        lost: of(&tally.lost),
-    })
+    under_way.end("samebreath")
+}
+
+/// The same people at a server that only answers and records ([`crate::bare_class`]).
+pub async fn bare(people: usize, seconds: f64) -> anyhow::Result<Live> {
+    let server = Server::yardstick("class").await?;
+    let door = Door { address: server.address.clone(), path: "/", cookie: String::new() };
+    let tally = Arc::new(Tally::default());
+    let _attending = attend(vec![door; people], &tally);
+    let under_way = UnderWay::begin(&server, &tally, 1, people).await?;
+    tokio::time::sleep(Duration::from_secs_f64(seconds)).await;
+    under_way.end("bare")
+}
+
+/// Classes whose cost is being measured.
+struct UnderWay<'a> {
+    server: &'a Server,
+    tally: &'a Tally,
+    classes: usize,
+    people: usize,
+    began: Instant,
+    cpu_s: f64,
+    bytes: u64,
+}
+
+impl<'a> UnderWay<'a> {
+    /// From when everybody has checked in and done the first step.
+    async fn begin(
+        server: &'a Server,
+        tally: &'a Tally,
+        classes: usize,
+        people: usize,
+    ) -> anyhow::Result<Self> {
+        tally.have_answered((2 * classes * people) as u64).await;
+        let bytes = tally.bytes.load(Ordering::Relaxed);
+        Ok(Self { server, tally, classes, people, began: Instant::now(), cpu_s: server.cpu_s()?, bytes })
+    }
+
+    fn end(&self, name: &'static str) -> anyhow::Result<Live> {
+        let Self { server, tally, classes, people, .. } = *self;
+        let seconds = self.began.elapsed().as_secs_f64();
+        let cpu_s = server.cpu_s()? - self.cpu_s;
+        let of = |count: &std::sync::atomic::AtomicU64| count.load(Ordering::Relaxed);
+        let bytes = of(&tally.bytes) - self.bytes;
+        Ok(Live {
+            server: name,
+            classes,
+            people,
+            seconds,
+            cpu_s_a_class_hour: cpu_s / seconds * HOUR_S / classes as f64,
+            core_percent: cpu_s / seconds * 100.0,
+            kb_a_person_hour: bytes as f64 / 1000.0 / (classes * people) as f64 / seconds * HOUR_S,
+            resident_mib: server.resident_kib()? / 1024.0,
+            taken: of(&tally.taken),
+            refused: of(&tally.refused),
+            lost: of(&tally.lost),
+        })
+    }
 }
 
 /// Coming in, and coming back.

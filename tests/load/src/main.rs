@@ -1,6 +1,7 @@
 //! Measures the real server beside yardsticks; `tests/bench` runs it. It asserts nothing but that every
 //! screen got everything.
 
+mod bare_class;
 mod class;
 mod classes;
 mod fanout;
@@ -34,7 +35,7 @@ enum What {
         /// A minute in all, to see that the tool works
         #[arg(long)]
         quick: bool,
-        /// Seconds that classes are measured at their real pace, each of the two times
+        /// Seconds that classes are measured at their real pace, each of the three times
         #[arg(long, default_value_t = 360.0)]
         class_seconds: f64,
         /// Only these parts
@@ -59,7 +60,7 @@ enum Part {
     Fanout,
     /// Events a second on disk
     Ledger,
-    /// One class of 40 at its real pace
+    /// One class of 40 at its real pace, beside the least that its messages cost
     Class,
     /// A hundred classes of 20 at their real pace
     Classes,
@@ -74,6 +75,7 @@ const FILES: u64 = 65_536;
 async fn main() -> anyhow::Result<()> {
     rlimit::increase_nofile_limit(FILES)?;
     match Settings::parse().what {
+        What::Yardstick { name } if name == "class" => bare_class::run().await,
         What::Yardstick { name } => yardstick::run(&name).await,
         What::Bench { quick, class_seconds, only, binary, out } => {
             let wants = |part| only.is_empty() || only.contains(&part);
@@ -122,6 +124,9 @@ async fn bench(
             let folder = tempfile::tempdir()?;
             let server = server(folder.path()).await?;
             report.live.push(classes::live(server, plan, classes, people, seconds).await?);
+            if part == Part::Class {
+                report.live.push(classes::bare(people, seconds).await?);
+            }
         }
     }
     if wants(Part::Coming) {

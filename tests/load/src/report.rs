@@ -29,7 +29,7 @@ pub struct Report {
     pub fanout: Vec<Fanout>,
     /// Alone, and many rooms together.
     pub ledger: Vec<Appends>,
-    /// A class of forty, and a hundred classes of twenty.
+    /// A class of forty, the same at a bare server, and a hundred classes of twenty.
     pub live: Vec<Live>,
     /// Joins, and the storm after a crash.
     pub coming: Option<Coming>,
@@ -113,11 +113,12 @@ impl Report {
         for a in &self.ledger {
             let _ = writeln!(t, "| {} | {:.0} | {:.2} |", a.rooms, a.per_s, a.waited_ms);
         }
-        t += "\n| classes | people | measured s | CPU-s a class and hour | % of a core | KB a person and hour | MiB | taken, refused, lost |\n| --- | --- | --- | --- | --- | --- | --- | --- |\n";
+        t += "\n| server | classes | people | measured s | CPU-s a class and hour | % of a core | KB a person and hour | MiB | taken, refused, lost |\n| --- | --- | --- | --- | --- | --- | --- | --- | --- |\n";
         for l in &self.live {
             let _ = writeln!(
                 t,
-                "| {} | {} | {:.0} | {:.2} | {:.2} | {:.0} | {:.0} | {}, {}, {} |",
+                "| {} | {} | {} | {:.0} | {:.2} | {:.2} | {:.0} | {:.0} | {}, {}, {} |",
+                l.server,
                 l.classes,
                 l.people,
                 l.seconds,

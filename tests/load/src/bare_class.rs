@@ -1,0 +1,76 @@
+//! What the messages of a class cost at the least: a server that answers each clock question, puts each command
+//! on disk by itself and says so, and shows everybody the next step each minute. It checks nothing, decides
+//! nothing and knows nobody.
+
+use std::sync::Arc;
+
+use futures_util::{SinkExt, StreamExt};
+use serde_json::Value;
+use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqliteSynchronous};
+use tokio::net::{TcpListener, TcpStream};
+use tokio::sync::watch;
+use tokio_tungstenite::tungstenite::Message;
+use tokio_tungstenite::tungstenite::protocol::WebSocketConfig;
+
+use crate::classes::NEXT_EVERY;
+
+const BUFFER: usize = 4 * 1024;
+
+/// Runs until it is killed; prints its address first.
+pub async fn run() -> anyhow::Result<()> {
+    let listener = TcpListener::bind("127.0.0.1:0").await?;
+    println!("{}", listener.local_addr()?);
+    let folder = tempfile::tempdir()?;
+    let options = SqliteConnectOptions::new()
+        .filename(folder.path().join("bare.db"))
+        .create_if_missing(true)
+        .journal_mode(SqliteJournalMode::Wal)
+        .synchronous(SqliteSynchronous::Full);
+    let disk = SqlitePool::connect_with(options).await?;
+    sqlx::query("create table event (seq integer primary key, body text not null)").execute(&disk).await?;
+
+    let (steps, step) = watch::channel(1_u64);
+    tokio::spawn(async move {
+        tokio::time::sleep(NEXT_EVERY / 2).await;
+        loop {
+            steps.send_modify(|step| *step += 1);
+            tokio::time::sleep(NEXT_EVERY).await;
+        }
+    });
+    let disk = Arc::new(disk);
+    loop {
+        let (stream, _) = listener.accept().await?;
+        // Whoever goes, goes.
+        tokio::spawn(serve(stream, Arc::clone(&disk), step.clone()));
+    }
+}
+
+async fn serve(
+    stream: TcpStream,
+    disk: Arc<SqlitePool>,
+    mut step: watch::Receiver<u64>,
+) -> anyhow::Result<()> {
+    stream.set_nodelay(true)?;
+    let config = WebSocketConfig::default().read_buffer_size(BUFFER).write_buffer_size(BUFFER);
+    let mut socket = tokio_tungstenite::accept_async_with_config(stream, Some(config)).await?;
+    step.mark_changed();
+    loop {
+        let answer = tokio::select! {
+            changed = step.changed() => {
+                changed?;
+                format!("{{\"kind\":\"stage\",\"stage\":{{\"moves\":[{{\"step\":{}}}]}}}}", *step.borrow())
+            }
+            heard = socket.next() => {
+                let Some(Message::Text(text)) = heard.transpose()? else { return Ok(()) };
+                let message: Value = serde_json::from_str(&text)?;
+                if message["kind"] == "clock_ask" {
+                    format!("{{\"kind\":\"clock\",\"sent_ms\":{}}}", message["sent_ms"])
+                } else {
+                    sqlx::query("insert into event (body) values ($1)").bind(text.as_str()).execute(&*disk).await?;
+                    format!("{{\"kind\":\"taken\",\"id\":{}}}", message["id"])
+                }
+            }
+        };
+        socket.send(Message::Text(answer.into())).await?;
+    }
+}
