@@ -32,6 +32,8 @@ export interface Sentence {
   /** How wide each is, and how far from the one before it in the same line. */
   pieces: readonly { width: number; gap: number }[];
   lineHeight: number;
+  /** How far letters stand out above the first line and below the last, both together. */
+  overhang: number;
   boxWidth: number;
   boxHeight: number;
 }
@@ -46,7 +48,7 @@ export function fitsAt(sentence: Sentence, size: number): boolean {
     if (behind > wide) lines += 1;
     filled = behind > wide ? width : behind;
   }
-  return lines * sentence.lineHeight * size <= sentence.boxHeight;
+  return (lines * sentence.lineHeight + sentence.overhang) * size <= sentence.boxHeight;
 }
 
 /** What the words would be like, without laying them out. */
@@ -56,12 +58,16 @@ function weigh(words: HTMLElement, box: HTMLElement): Sentence | null {
   const { fontWeight, fontFamily, fontSize, lineHeight } = getComputedStyle(words);
   canvas.font = `${fontWeight} ${WEIGHED_PX}px ${fontFamily}`;
   const widthOf = (text: string): number => canvas.measureText(text).width / WEIGHED_PX;
+  const { fontBoundingBoxAscent, fontBoundingBoxDescent } = canvas.measureText("");
+  const lettersHeight = (fontBoundingBoxAscent + fontBoundingBoxDescent) / WEIGHED_PX;
+  const high = parseFloat(lineHeight) / parseFloat(fontSize) || 1.2;
   return {
     // A line may end behind a hyphen.
     pieces: [...(words.textContent ?? "").matchAll(/(\s*)([^\s-]*-*)/g)]
       .filter(([whole]) => whole !== "")
       .map(([, gap, piece]) => ({ width: widthOf(piece ?? ""), gap: gap ? widthOf(" ") : 0 })),
-    lineHeight: parseFloat(lineHeight) / parseFloat(fontSize) || 1.2,
+    lineHeight: high,
+    overhang: Math.max(0, lettersHeight - high),
     boxWidth: box.clientWidth,
     boxHeight: box.clientHeight,
   };
