@@ -163,8 +163,10 @@ impl Outlet {
                 self.waits.notified().await;
                 continue;
             };
+            // Seldom there, so it takes no room in the task of each socket.
+            let ready = Box::pin(timeout_at(since + WRITE_WITHIN, self.stream.writable()));
             tokio::select! {
-                ready = timeout_at(since + WRITE_WITHIN, self.stream.writable()) => match ready {
+                ready = ready => match ready {
                     Ok(Ok(())) => self.write_on(),
                     Ok(Err(_)) => return None,
                     Err(_) => return Some(Close::TooSlow),
@@ -216,7 +218,13 @@ impl Outlet {
     /// Writes what the wire takes, when nothing is before it, and keeps the rest.
     fn write(&self, state: &mut State, mut bytes: &[u8]) {
         while !bytes.is_empty() && !state.broken {
-            match self.stream.try_write(bytes) {
+            // Mostly there is room, and nobody needs to be asked whether there is; where there is none, the runtime
+            // has to find out by itself, so that it says when there is again.
+            let taken = match SockRef::from(&self.stream).send(bytes) {
+                Err(error) if error.kind() == ErrorKind::WouldBlock => self.stream.try_write(bytes),
+                taken => taken,
+            };
+            match taken {
                 Ok(taken) => {
                     bytes = &bytes[taken..];
                     state.stuck_since = None;

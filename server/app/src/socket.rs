@@ -170,7 +170,7 @@ impl<'a> Talk<'a> {
         }
     }
 
-    async fn run(mut self, socket: &mut Socket) -> End {
+    async fn run(&mut self, socket: &mut Socket) -> End {
         let mut ping = tokio::time::interval(LOOK_EVERY);
         ping.set_missed_tick_behavior(MissedTickBehavior::Delay);
         ping.reset();
