@@ -121,7 +121,7 @@ fn the_class_stands_before_the_first_swallow_until_mouths_are_empty() {
     class.desk(DeskCommand::ClearSwallow { seat: None });
     class.desk(DeskCommand::Start);
     class.wait_ms(5_000);
-    class.desk(DeskCommand::Next);
+    class.desk(DeskCommand::Next { from: None });
     class.wait_ms(60_000);
     assert!(!class.session.position(class.now).unwrap().of.running);
     assert!(class.offset_ms() < 0, "before the first repetition");
@@ -136,7 +136,7 @@ fn the_class_stands_before_the_first_swallow_until_mouths_are_empty() {
     assert_eq!((class.form(ann, 2), class.form(ben, 2)), (Form::Full, Form::MouthFirst));
     class.desk(DeskCommand::GoOn);
     class.wait_ms(LEAD_MS);
-    class.desk(DeskCommand::Next);
+    class.desk(DeskCommand::Next { from: None });
     class.wait_ms(LEAD_MS);
     assert!(class.session.position(class.now).unwrap().of.running, "only before the first");
 }

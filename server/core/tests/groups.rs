@@ -226,7 +226,7 @@ fn what_the_screens_showed_is_had_and_the_rest_is_not() {
     class.wait_ms(1_000);
     class.desk(DeskCommand::ShowClue);
     class.wait_ms(1_000);
-    class.desk(DeskCommand::Next);
+    class.desk(DeskCommand::Next { from: None });
     let had = Had::in_session(&class.ledger);
     let history = History::before(day("2027-03-09"), [(day("2027-02-23"), had)]);
     let drills: Vec<_> = history.drills().map(|(drill, days)| (drill.as_str(), days)).collect();

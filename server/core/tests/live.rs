@@ -29,18 +29,32 @@ fn a_start_takes_effect_after_the_lead_and_the_get_ready() {
     assert_eq!(class.refused(DeskCommand::Start), Refusal::AlreadyStarted);
 }
 
+/// A presenter's remote may send its key twice, and a helper may press what the facilitator pressed.
+#[test]
+fn a_key_pressed_twice_skips_no_step() {
+    let mut class = Class::open(TWO_DRILLS);
+    class.desk(DeskCommand::Start);
+    let first = Some(StepId(1));
+    class.desk(DeskCommand::Next { from: first });
+    assert_eq!(class.refused(DeskCommand::Next { from: first }), Refusal::MovedMeanwhile);
+    assert_eq!(class.refused(DeskCommand::Back { from: first }), Refusal::MovedMeanwhile);
+    assert_eq!(class.session.present_step().unwrap().id, StepId(2));
+    class.desk(DeskCommand::Back { from: Some(StepId(2)) });
+    assert_eq!(class.session.present_step().unwrap().id, StepId(1));
+}
+
 #[test]
 fn steps_go_forward_back_and_anywhere() {
     let mut class = Class::open(TWO_DRILLS);
-    assert_eq!(class.refused(DeskCommand::Back), Refusal::NotStarted);
-    class.desk(DeskCommand::Next);
-    assert_eq!(class.refused(DeskCommand::Back), Refusal::FirstStep);
+    assert_eq!(class.refused(DeskCommand::Back { from: None }), Refusal::NotStarted);
+    class.desk(DeskCommand::Next { from: None });
+    assert_eq!(class.refused(DeskCommand::Back { from: None }), Refusal::FirstStep);
     class.wait_ms(10_000);
-    class.desk(DeskCommand::Next);
+    class.desk(DeskCommand::Next { from: None });
     class.wait_ms(10_000);
     assert_eq!(class.session.present_step().unwrap().id, StepId(2));
-    assert_eq!(class.refused(DeskCommand::Next), Refusal::LastStep);
-    class.desk(DeskCommand::Back);
+    assert_eq!(class.refused(DeskCommand::Next { from: None }), Refusal::LastStep);
+    class.desk(DeskCommand::Back { from: None });
     assert_eq!(class.session.present_step().unwrap().id, StepId(1));
     class.desk(DeskCommand::GoTo { step: StepId(2) });
     assert_eq!(class.session.present_step().unwrap().id, StepId(2));
@@ -95,7 +109,7 @@ fn a_rest_cut_short_keeps_the_notice_before_work() {
     class.desk(DeskCommand::CutShort);
     class.wait_ms(LEAD_MS);
     assert_eq!(class.offset_ms(), 40_000, "a breath in follows the rest: straight to it");
-    class.desk(DeskCommand::Next);
+    class.desk(DeskCommand::Next { from: None });
     class.wait_ms(LEAD_MS + READY_MS + 61_000);
     class.desk(DeskCommand::CutShort);
     class.wait_ms(LEAD_MS);
@@ -138,7 +152,7 @@ fn a_step_can_be_put_in_while_the_class_runs() {
     class.desk(DeskCommand::Insert { after: None, step: sip });
     let order: Vec<_> = class.session.steps().iter().map(|s| s.id.0).collect();
     assert_eq!(order, [1, 3, 2]);
-    class.desk(DeskCommand::Next);
+    class.desk(DeskCommand::Next { from: None });
     assert_eq!(class.session.present_step().unwrap().id, StepId(3));
     let unknown = StepRequest::Drill { drill: "sit-tal".try_into().unwrap(), change: DoseChange::default() };
     let refusal = class.refused(DeskCommand::Insert { after: None, step: unknown });
@@ -165,7 +179,7 @@ fn clue_words_come_out_one_by_one() {
         class.desk(DeskCommand::ShowClue);
     }
     assert_eq!(class.refused(DeskCommand::ShowClue), Refusal::NothingLeft);
-    class.desk(DeskCommand::Next);
+    class.desk(DeskCommand::Next { from: None });
     assert_eq!(class.session.stage(class.now).clue, None);
 }
 
@@ -204,7 +218,7 @@ fn a_replayed_ledger_is_the_same_session() {
     class.desk(DeskCommand::Start);
     class.desk(DeskCommand::ShowClue);
     class.report(ann, 1, None, None);
-    class.desk(DeskCommand::Next);
+    class.desk(DeskCommand::Next { from: None });
     let text: Vec<_> = class.ledger.iter().map(|r| serde_json::to_string(r).unwrap()).collect();
     let read: Vec<Recorded> = text.iter().map(|t| serde_json::from_str(t).unwrap()).collect();
     assert_eq!(Session::replay(&read).unwrap(), class.session);

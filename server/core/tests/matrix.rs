@@ -34,8 +34,8 @@ fn desk_commands() -> Vec<DeskCommand> {
     vec![
         DeskCommand::Open,
         DeskCommand::Start,
-        DeskCommand::Next,
-        DeskCommand::Back,
+        DeskCommand::Next { from: None },
+        DeskCommand::Back { from: None },
         DeskCommand::GoTo { step: StepId(2) },
         DeskCommand::Pause,
         DeskCommand::PauseForSafety,
@@ -173,7 +173,7 @@ fn states() -> Vec<(&'static str, Class)> {
     paused.desk(DeskCommand::Pause);
     paused.wait_ms(2_000);
     let mut clues = running();
-    clues.desk(DeskCommand::Next);
+    clues.desk(DeskCommand::Next { from: None });
     clues.desk(DeskCommand::ShowClue);
     clues.desk(DeskCommand::AskEffort);
     clues.wait_ms(2_000);

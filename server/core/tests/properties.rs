@@ -66,10 +66,10 @@ fn desk() -> impl Strategy<Value = DeskCommand> {
     let handling = prop_oneof![Just(ReportState::Seen), Just(ReportState::Taken), Just(ReportState::Closed)];
     let role = prop_oneof![Just(DeskRole::Facilitator), Just(DeskRole::Helper)];
     prop_oneof![
-        8 => prop_oneof![Just(DeskCommand::Next), Just(DeskCommand::Pause), Just(DeskCommand::GoOn),
+        8 => prop_oneof![Just(DeskCommand::Next { from: None }), Just(DeskCommand::Pause), Just(DeskCommand::GoOn),
             Just(DeskCommand::CutShort), Just(DeskCommand::AgainRep)],
         4 => prop_oneof![Just(DeskCommand::ShowClue), Just(DeskCommand::ShowHint), Just(DeskCommand::ShowAnswer)],
-        2 => prop_oneof![Just(DeskCommand::Open), Just(DeskCommand::Start), Just(DeskCommand::Back),
+        2 => prop_oneof![Just(DeskCommand::Open), Just(DeskCommand::Start), Just(DeskCommand::Back { from: None }),
             Just(DeskCommand::AgainStep), Just(DeskCommand::PauseForSafety)],
         2 => (0..130u32).prop_map(|seconds| DeskCommand::MoreTime { seconds }),
         1 => step().prop_map(|step| DeskCommand::GoTo { step }),

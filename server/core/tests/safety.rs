@@ -35,7 +35,7 @@ fn a_stop_lasts_until_the_person_goes_on() {
     class.desk(DeskCommand::Start);
     class.seat(ann, SeatCommand::Stop { reason: None, whose: Whose::Own });
     class.seat(ann, SeatCommand::Stop { reason: Some(StopReason::Tired), whose: Whose::Own });
-    class.desk(DeskCommand::Next);
+    class.desk(DeskCommand::Next { from: None });
     let row = class.session.roster(class.now, &class.presence).remove(0);
     assert_eq!((row.status, row.reason), (Status::Stopped, Some(StopReason::Tired)));
     class.seat(ann, SeatCommand::GoOn);
@@ -49,13 +49,13 @@ fn the_order_of_attention() {
     let seats: Vec<_> = names.iter().map(|name| class.join(name)).collect();
     class.desk(DeskCommand::Start);
     class.wait_ms(60_000);
-    class.desk(DeskCommand::Next);
+    class.desk(DeskCommand::Next { from: None });
     class.wait_ms(60_000);
     class.desk(DeskCommand::Insert {
         after: None,
         step: StepRequest::Drill { drill: "sit-tall".try_into().unwrap(), change: DoseChange::default() },
     });
-    class.desk(DeskCommand::Next);
+    class.desk(DeskCommand::Next { from: None });
     for seat in &seats[..8] {
         class.seat(*seat, SeatCommand::Done { step: StepId(1) });
     }
@@ -193,7 +193,7 @@ fn effort_is_a_spread_and_a_late_answer_counts_for_its_question() {
     class.desk(DeskCommand::AskEffort);
     assert_eq!(class.session.stage(class.now).effort, Some(1));
     class.seat(ann, SeatCommand::SayEffort { number: 1, score: 7 });
-    class.desk(DeskCommand::Next);
+    class.desk(DeskCommand::Next { from: None });
     assert_eq!(class.session.stage(class.now).effort, None, "the question goes with the step");
     class.seat(ben, SeatCommand::SayEffort { number: 1, score: 7 });
     let effort = class.session.desk(class.now, &class.presence).effort.unwrap();
@@ -283,9 +283,12 @@ fn what_was_pressed_before_a_safety_pause_does_not_move_the_class_after_it() {
     class.desk(DeskCommand::PauseForSafety);
     let stands = class.session.moves().to_vec();
     let paused_at = std::mem::replace(&mut class.now, pressed);
-    for late in
-        [DeskCommand::GoOn, DeskCommand::Next, DeskCommand::GoTo { step: StepId(2) }, DeskCommand::AgainStep]
-    {
+    for late in [
+        DeskCommand::GoOn,
+        DeskCommand::Next { from: None },
+        DeskCommand::GoTo { step: StepId(2) },
+        DeskCommand::AgainStep,
+    ] {
         assert_eq!(class.refused(late), Refusal::PausedMeanwhile);
     }
     assert_eq!(class.session.moves(), stands);

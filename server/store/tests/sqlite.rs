@@ -3,9 +3,9 @@
 
 use samebreath_core::live::{Actor, DeskRole, Event, Recorded, SeatId};
 use samebreath_core::time::EpochMs;
-use samebreath_store::Sqlite;
 use samebreath_store::ledger::{Append, Ledger, NewEvent, SessionId};
 use samebreath_store::sessions::{Pass, Role, SessionEntry, Use};
+use samebreath_store::{Sqlite, StoreError};
 use uuid::Uuid;
 
 const SESSION: SessionId = SessionId(Uuid::from_u128(1));
@@ -37,6 +37,19 @@ async fn what_was_committed_is_read_back_in_order() {
     let again = Sqlite::open(folder.path()).await.unwrap();
     let seqs: Vec<_> = again.read_after(SESSION, 1).await.unwrap().iter().map(|r| r.seq).collect();
     assert_eq!(seqs, [2, 3]);
+}
+
+#[tokio::test]
+async fn what_was_handed_over_before_closing_is_on_disk_and_nothing_is_taken_after() {
+    let folder = tempfile::tempdir().unwrap();
+    let store = open(folder.path()).await;
+    let handed_over = store.append(SESSION, 0, vec![event(1, 1)]);
+    let (outcome, ()) = tokio::join!(handed_over, store.close());
+    assert!(matches!(outcome, Append::Committed));
+    assert!(matches!(store.append(SESSION, 1, vec![event(2, 2)]).await, Append::Unknown(StoreError::Closed)));
+    store.close().await;
+    let again = Sqlite::open(folder.path()).await.unwrap();
+    assert_eq!(again.read_after(SESSION, 0).await.unwrap().len(), 1);
 }
 
 #[tokio::test]

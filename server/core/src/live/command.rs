@@ -85,9 +85,17 @@ pub enum DeskCommand {
     /// Begins with the first step.
     Start,
     /// Goes to the following step.
-    Next,
+    Next {
+        /// The step that it was pressed in, so that a key pressed twice, or by two desks, skips none.
+        #[serde(default)]
+        from: Option<StepId>,
+    },
     /// Goes to the step before.
-    Back,
+    Back {
+        /// As with [`DeskCommand::Next`].
+        #[serde(default)]
+        from: Option<StepId>,
+    },
     /// Goes to any step.
     GoTo {
         /// Where to.

@@ -71,6 +71,9 @@ pub enum Refusal {
     /// Pressed before a safety pause.
     #[error("the class was paused for safety meanwhile; press again if you mean it")]
     PausedMeanwhile,
+    /// Pressed in a step that the class has left.
+    #[error("the class is at another step already; press again if you mean it")]
+    MovedMeanwhile,
     /// Not standing still.
     #[error("the class is not paused")]
     NotPaused,
@@ -125,6 +128,7 @@ impl Refusal {
             Self::FirstStep => "first_step",
             Self::Paused => "paused",
             Self::PausedMeanwhile => "paused_meanwhile",
+            Self::MovedMeanwhile => "moved_meanwhile",
             Self::NotPaused => "not_paused",
             Self::NoClock => "no_clock",
             Self::ClockOver => "clock_over",
@@ -146,8 +150,8 @@ impl DeskCommand {
         match self {
             Self::Open
             | Self::Start
-            | Self::Next
-            | Self::Back
+            | Self::Next { .. }
+            | Self::Back { .. }
             | Self::GoTo { .. }
             | Self::Pause
             | Self::GoOn
@@ -300,8 +304,8 @@ impl Session {
             }
             DeskCommand::End => Event::Ended,
             DeskCommand::Start
-            | DeskCommand::Next
-            | DeskCommand::Back
+            | DeskCommand::Next { .. }
+            | DeskCommand::Back { .. }
             | DeskCommand::GoTo { .. }
             | DeskCommand::Pause
             | DeskCommand::PauseForSafety

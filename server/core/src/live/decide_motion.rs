@@ -46,17 +46,22 @@ impl Session {
         if let DeskCommand::SwapDose { step, change } = command {
             return self.swap_dose(ctx, *step, change);
         }
-        if let (DeskCommand::Next | DeskCommand::GoTo { .. }, None) = (command, self.started_at) {
+        if let (DeskCommand::Next { .. } | DeskCommand::GoTo { .. }, None) = (command, self.started_at) {
             let index = if let DeskCommand::GoTo { step } = command { self.need_step(*step)? } else { 0 };
             return self.enter(ctx, Why::Started, index);
         }
         let present = self.present_step().ok_or(Refusal::NotStarted)?;
         let index = self.need_step(present.id)?;
+        if let DeskCommand::Next { from: Some(from) } | DeskCommand::Back { from: Some(from) } = command
+            && *from != present.id
+        {
+            return Err(Refusal::MovedMeanwhile);
+        }
         match command {
-            DeskCommand::Next if index + 1 == self.steps.len() => Err(Refusal::LastStep),
-            DeskCommand::Next => self.enter(ctx, Why::Next, index + 1),
-            DeskCommand::Back if index == 0 => Err(Refusal::FirstStep),
-            DeskCommand::Back => self.enter(ctx, Why::Back, index - 1),
+            DeskCommand::Next { .. } if index + 1 == self.steps.len() => Err(Refusal::LastStep),
+            DeskCommand::Next { .. } => self.enter(ctx, Why::Next, index + 1),
+            DeskCommand::Back { .. } if index == 0 => Err(Refusal::FirstStep),
+            DeskCommand::Back { .. } => self.enter(ctx, Why::Back, index - 1),
             DeskCommand::GoTo { step } => self.enter(ctx, Why::WentTo, self.need_step(*step)?),
             DeskCommand::AgainStep => self.enter(ctx, Why::AgainStep, index),
             DeskCommand::Pause => self.pause(ctx, Why::Paused, ctx.now.plus(ctx.lead_ms)),

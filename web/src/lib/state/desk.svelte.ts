@@ -177,12 +177,21 @@ export class DeskState {
       case "answer":
         return this.tell({ do: "show_answer" });
       case "next":
-        return this.tell({ do: "next" });
+        return this.goNext();
       case "end":
         return;
       default:
         return forward satisfies never;
     }
+  }
+
+  /** To the following step, unless the class has gone there already. */
+  goNext(): void {
+    this.tell({ do: "next", from: this.present?.id ?? null });
+  }
+
+  goBack(): void {
+    this.tell({ do: "back", from: this.present?.id ?? null });
   }
 
   togglePause(): void {
@@ -242,7 +251,7 @@ export function press(desk: DeskState, key: string): boolean {
       desk.goForward();
       return true;
     case "back":
-      desk.tell({ do: "back" });
+      desk.goBack();
       return true;
     case "pause":
       desk.togglePause();

@@ -367,7 +367,15 @@ export type DeskRole = "facilitator" | "helper";
 /**
  * What a desk can ask.
  */
-export type DeskCommand = { "do": "open" } | { "do": "start" } | { "do": "next" } | { "do": "back" } | { "do": "go_to", 
+export type DeskCommand = { "do": "open" } | { "do": "start" } | { "do": "next", 
+/**
+ * The step that it was pressed in, so that a key pressed twice, or by two desks, skips none.
+ */
+from: StepId | null, } | { "do": "back", 
+/**
+ * As with [`DeskCommand::Next`].
+ */
+from: StepId | null, } | { "do": "go_to", 
 /**
  * Where to.
  */
