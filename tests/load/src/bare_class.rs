@@ -6,9 +6,10 @@ use std::sync::Arc;
 
 use futures_util::{SinkExt, StreamExt};
 use serde_json::Value;
-use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqliteSynchronous};
+use sqlx::ConnectOptions;
+use sqlx::sqlite::{SqliteConnectOptions, SqliteConnection, SqliteJournalMode, SqliteSynchronous};
 use tokio::net::{TcpListener, TcpStream};
-use tokio::sync::watch;
+use tokio::sync::{Mutex, watch};
 use tokio_tungstenite::tungstenite::Message;
 use tokio_tungstenite::tungstenite::protocol::WebSocketConfig;
 
@@ -26,8 +27,10 @@ pub async fn run() -> anyhow::Result<()> {
         .create_if_missing(true)
         .journal_mode(SqliteJournalMode::Wal)
         .synchronous(SqliteSynchronous::Full);
-    let disk = SqlitePool::connect_with(options).await?;
-    sqlx::query("create table event (seq integer primary key, body text not null)").execute(&disk).await?;
+    let mut disk = options.connect().await?;
+    sqlx::query("create table event (seq integer primary key, body text not null)")
+        .execute(&mut disk)
+        .await?;
 
     let (steps, step) = watch::channel(1_u64);
     tokio::spawn(async move {
@@ -37,7 +40,7 @@ pub async fn run() -> anyhow::Result<()> {
             tokio::time::sleep(NEXT_EVERY).await;
         }
     });
-    let disk = Arc::new(disk);
+    let disk = Arc::new(Mutex::new(disk));
     loop {
         let (stream, _) = listener.accept().await?;
         // Whoever goes, goes.
@@ -47,7 +50,7 @@ pub async fn run() -> anyhow::Result<()> {
 
 async fn serve(
     stream: TcpStream,
-    disk: Arc<SqlitePool>,
+    disk: Arc<Mutex<SqliteConnection>>,
     mut step: watch::Receiver<u64>,
 ) -> anyhow::Result<()> {
     stream.set_nodelay(true)?;
@@ -66,7 +69,8 @@ async fn serve(
                 if message["kind"] == "clock_ask" {
                     format!("{{\"kind\":\"clock\",\"sent_ms\":{}}}", message["sent_ms"])
                 } else {
-                    sqlx::query("insert into event (body) values ($1)").bind(text.as_str()).execute(&*disk).await?;
+                    let insert = sqlx::query("insert into event (body) values ($1)").bind(text.as_str());
+                    insert.execute(&mut *disk.lock().await).await?;
                     format!("{{\"kind\":\"taken\",\"id\":{}}}", message["id"])
                 }
             }

@@ -57,7 +57,7 @@ pub struct Rounds {
 }
 
 /// A server with all its screens.
-struct Contestant {
+pub struct Contestant {
     name: &'static str,
     server: Server,
     screens: Screens,
@@ -134,7 +134,8 @@ impl Contestant {
         Self::with(name, server, vec![door; screens], source).await
     }
 
-    async fn samebreath(server: Server, screens: usize) -> anyhow::Result<Self> {
+    /// A class of the real server.
+    pub async fn samebreath(server: Server, screens: usize) -> anyhow::Result<Self> {
         let links = server.links.clone().context("not samebreath")?;
         let mut class = Class::open(&server.address, &links, PEOPLE.min(screens)).await?;
         class.tell([json!({ "do": "start" })]).await?;
@@ -176,7 +177,7 @@ impl Contestant {
     }
 
     /// One change, or one burst, to all screens; gives when each had it and the CPU it took.
-    async fn turn(&mut self, changes: u64) -> anyhow::Result<(Vec<f64>, f64, u64)> {
+    pub async fn turn(&mut self, changes: u64) -> anyhow::Result<(Vec<f64>, f64, u64)> {
         let (last, cpu_s) = (self.source.seq() + changes, self.server.cpu_s()?);
         let frames = self.screens.read_of_stages().0;
         let began = self.source.change(&self.screens, changes).await?;
@@ -184,6 +185,28 @@ impl Contestant {
         self.source.settle(last).await?;
         tokio::time::sleep(AFTERWARDS).await;
         Ok((times, self.server.cpu_s()? - cpu_s, self.screens.read_of_stages().0 - frames))
+    }
+
+    /// Doors for more screens of the same class; none of a yardstick.
+    pub fn doors(&self, screens: usize) -> Vec<Door> {
+        if let Source::Class(class) = &self.source { class.doors(screens) } else { Vec::new() }
+    }
+
+    /// The number of the newest change.
+    pub fn seq(&self) -> u64 {
+        self.source.seq()
+    }
+
+    /// Resident memory of the server.
+    pub fn resident_kib(&self) -> anyhow::Result<f64> {
+        self.server.resident_kib()
+    }
+
+    /// That no screen lost its socket.
+    pub fn all_are_open(&mut self) -> anyhow::Result<()> {
+        let lost = self.screens.lost();
+        anyhow::ensure!(lost == 0, "{}: {lost} screens lost their socket", self.name);
+        Ok(())
     }
 
     async fn single(&mut self) -> anyhow::Result<()> {
@@ -206,8 +229,7 @@ impl Contestant {
     }
 
     fn figures(&mut self, rounds: Rounds) -> anyhow::Result<Fanout> {
-        let lost = self.screens.lost();
-        anyhow::ensure!(lost == 0, "{}: {lost} screens lost their socket", self.name);
+        self.all_are_open()?;
         let screens = self.screens.len() as f64;
         let served = |changes: usize| screens * changes as f64;
         Ok(Fanout {
@@ -232,7 +254,8 @@ fn stage_of(bytes: usize) -> String {
     text.replace("\"rest\":\"", &format!("\"rest\":\"{}", "x".repeat(bytes.saturating_sub(text.len()))))
 }
 
-fn median(of: &mut [f64]) -> f64 {
+/// The middle one; sorts them.
+pub fn median(of: &mut [f64]) -> f64 {
     of.sort_by(f64::total_cmp);
     of.get(of.len() / 2).copied().unwrap_or(f64::NAN)
 }

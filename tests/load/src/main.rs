@@ -10,6 +10,7 @@ mod people;
 mod process;
 mod report;
 mod screens;
+mod trouble;
 mod yardstick;
 
 use std::path::{Path, PathBuf};
@@ -58,6 +59,8 @@ enum What {
 enum Part {
     /// One change to many screens, beside yardsticks
     Fanout,
+    /// The same beside screens that take nothing, and as they vanish or take again
+    Trouble,
     /// Events a second on disk
     Ledger,
     /// One class of 40 at its real pace, beside the least that its messages cost
@@ -108,6 +111,13 @@ async fn bench(
             let server = server(folder.path()).await?;
             report.fanout.extend(fanout::measure(server, screens, Rounds { single, bursts }).await?);
         }
+    }
+    if wants(Part::Trouble) {
+        let (screens, stuck, changes) = if quick { (100, 20, 5) } else { (1_000, 200, 60) };
+        eprintln!("{screens} screens beside {stuck} that take nothing");
+        let folder = tempfile::tempdir()?;
+        let server = server(folder.path()).await?;
+        report.trouble = Some(trouble::measure(server, screens, stuck, changes).await?);
     }
     if wants(Part::Ledger) {
         let time = Duration::from_secs_f64(if quick { 0.5 } else { 5.0 });

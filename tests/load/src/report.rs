@@ -13,6 +13,7 @@ use serde::Serialize;
 use crate::classes::{Coming, Live};
 use crate::fanout::Fanout;
 use crate::ledger::Appends;
+use crate::trouble::Trouble;
 
 /// Everything one run measured.
 #[derive(Debug, Serialize)]
@@ -27,6 +28,8 @@ pub struct Report {
     pub quick: bool,
     /// One entry for each server and size.
     pub fanout: Vec<Fanout>,
+    /// Beside screens that take nothing.
+    pub trouble: Option<Trouble>,
     /// Alone, and many rooms together.
     pub ledger: Vec<Appends>,
     /// A class of forty, the same at a bare server, and a hundred classes of twenty.
@@ -55,6 +58,7 @@ impl Report {
             commit: format!("{}{changed}", said("git", &["rev-parse", "--short", "HEAD"])),
             quick,
             fanout: Vec::new(),
+            trouble: None,
             ledger: Vec::new(),
             live: Vec::new(),
             coming: None,
@@ -107,6 +111,21 @@ impl Report {
                 own.burst_deliveries_per_cpu_s / bare.burst_deliveries_per_cpu_s,
                 own.last_ms / bare.last_ms,
                 own.idle_kib / bare.idle_kib
+            );
+        }
+        if let Some(trouble) = &self.trouble {
+            let _ = writeln!(
+                t,
+                "\nThe last of {} screens has a change after {:.1} ms; beside {} that take nothing, {:.1} ms and {:.1} KiB each; {:.1} ms for the change at which half of those vanish. The others read {:.0} stages for the {} changes that they missed, and the last of them shows the newest after {:.0} ms.",
+                trouble.screens,
+                trouble.alone_ms,
+                trouble.stuck,
+                trouble.beside_ms,
+                trouble.stuck_kib,
+                trouble.vanishing_ms,
+                trouble.read_then,
+                trouble.missed,
+                trouble.back_ms
             );
         }
         t += "\n| ledger, rooms at once | events a second | a room waits, ms |\n| --- | --- | --- |\n";

@@ -38,6 +38,11 @@ pub struct Door {
 
 /// Opens one socket.
 pub async fn open(door: &Door) -> anyhow::Result<Socket> {
+    open_on(TcpStream::connect(&door.address).await?, door).await
+}
+
+/// Opens one on a connection.
+pub async fn open_on(stream: TcpStream, door: &Door) -> anyhow::Result<Socket> {
     let Door { address, path, cookie } = door;
     let mut request = format!("ws://{address}{path}").into_client_request()?;
     if !cookie.is_empty() {
@@ -46,7 +51,6 @@ pub async fn open(door: &Door) -> anyhow::Result<Socket> {
         headers.insert("origin", HeaderValue::from_str(&format!("http://{address}"))?);
         headers.insert("sec-websocket-protocol", HeaderValue::from_static("samebreath.v1"));
     }
-    let stream = TcpStream::connect(address).await?;
     stream.set_nodelay(true)?;
     let config = WebSocketConfig::default().read_buffer_size(BUFFER).write_buffer_size(0);
     let opened = tokio_tungstenite::client_async_with_config(request, stream, Some(config));
