@@ -38,7 +38,7 @@ test("opens the class, begins it, pauses and goes on", async () => {
     for (const key of ["PageDown", "PageDown"]) document.body.dispatchEvent(new KeyboardEvent("keydown", { key, bubbles: true }));
   });
   await kay.getByRole("heading", { name: "Steady strong ah" }).waitFor();
-  await shows(desk, "Not done: the class is at another step already; press again if you mean it.");
+  await shows(desk, "Not done: the class has gone on already; press again if you mean it.");
   await pressed("Pause");
   await shows(kay, "Pause. Rest and breathe.");
   // What was clicked with a pointer is not clicked again by the space bar.

@@ -128,7 +128,7 @@ impl Asked {
         self.command == Command::Desk(DeskCommand::PauseForSafety)
     }
 
-    /// Taps that change nothing for anybody but a line of the desk: whoever tapped sees it at once on the own
+    /// Taps that change nothing for others but a line of the desk; whoever tapped sees it at once on their own
     /// screen.
     pub(crate) fn can_wait(&self) -> bool {
         use SeatCommand::{Done, HowFar, SayEffort, Undo};

@@ -164,9 +164,9 @@ impl Outlet {
                 continue;
             };
             // Seldom there, so it takes no room in the task of each socket.
-            let ready = Box::pin(timeout_at(since + WRITE_WITHIN, self.stream.writable()));
+            let writable = Box::pin(timeout_at(since + WRITE_WITHIN, self.stream.writable()));
             tokio::select! {
-                ready = ready => match ready {
+                ready = writable => match ready {
                     Ok(Ok(())) => self.write_on(),
                     Ok(Err(_)) => return None,
                     Err(_) => return Some(Close::TooSlow),

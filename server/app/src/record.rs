@@ -78,7 +78,7 @@ impl Room {
     }
 
     /// Whether what waits may wait for more.
-    pub(crate) fn gathers(&self) -> bool {
+    fn gathers(&self) -> bool {
         (1..BATCH).contains(&self.asked.len())
             && Instant::now() < self.gathers_until
             && self.asked.iter().all(Asked::can_wait)

@@ -155,7 +155,7 @@ impl Class {
         match act {
             Act::Join => {
                 let name = self.people[index].name.clone();
-                let events = self.tell(Actor::Entry, Command::TakeSeat { name }).await?;
+                let events = self.ask(Actor::Entry, Command::TakeSeat { name }).await?;
                 for event in events {
                     if let Event::SeatTaken { seat, .. } = event {
                         let (connection, heard) = (self.app.next_connection(), self.app.clock.now());
@@ -197,17 +197,19 @@ impl Class {
     /// Gives a command, unless the person has no seat or is off the network.
     async fn say(&self, index: usize, command: SeatCommand) -> Option<()> {
         let Some(seated) = self.seats.get(&index).filter(|s| s.is_here) else { return Some(()) };
-        self.tell(Actor::Seat(seated.seat), Command::Seat(command)).await?;
-        Some(())
+        let asked = self.asked(Actor::Seat(seated.seat), Command::Seat(command), Answerer::Nobody);
+        self.room.tell(asked).await.ok()
     }
 
-    /// `None` when the room has stopped; a refusal is no event.
-    async fn tell(&self, by: Actor, command: Command) -> Option<Vec<Event>> {
-        let (id, at) = (Some(CommandId(Uuid::now_v7())), self.app.clock.now());
-        let asked = |reply: oneshot::Sender<_>| {
-            Input::Command(Asked { by, id, command, at, answer: Answerer::Waiting(reply) })
-        };
+    /// What came of a command; `None` when the room has stopped. A refusal is no event.
+    async fn ask(&self, by: Actor, command: Command) -> Option<Vec<Event>> {
+        let asked = |reply: oneshot::Sender<_>| self.asked(by, command, Answerer::Waiting(reply));
         Some(self.room.ask(asked).await.ok()?.unwrap_or_default())
+    }
+
+    fn asked(&self, by: Actor, command: Command, answer: Answerer) -> Input {
+        let (id, at) = (Some(CommandId(Uuid::now_v7())), self.app.clock.now());
+        Input::Command(Asked { by, id, command, at, answer })
     }
 
     /// Everybody on the network is heard now and then, as a browser is.

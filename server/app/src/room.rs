@@ -2,7 +2,7 @@
 //!
 //! The task takes what waits, decides it, appends the events and only then shows and acknowledges
 //! them; a safety pause alone is shown first. It never waits for the ledger: while one write is under
-//! way it goes on hearing, and what comes gathers for the next. Nor does it wait for a socket: it puts
+//! way it goes on hearing, and what comes gathers for the next; taps that can wait gather for a moment in any case. Nor does it wait for a socket: it puts
 //! frames on outlets, where a slow reader finds the newest and skips the rest.
 
 use std::collections::VecDeque;
@@ -35,11 +35,12 @@ const DESK_EVERY: Duration = Duration::from_millis(250);
 /// A report or a lost person waits at most this long for a desk frame: fifty in one second are a few
 /// frames, and one alone is shown at once.
 const REPORT_WITHIN: Duration = Duration::from_millis(100);
-/// A desk is told of who was heard so often when nothing else is to be told: with the look at presence that is
-/// nearest to it, so that the room does not wake up for it alone.
-const DESK_AT_LEAST_EVERY: Duration = Duration::from_secs(2);
+/// A desk is told of who was heard about so often when nothing else is to be told: with the look at presence that
+/// is nearest to it, so that the room does not wake up for it alone.
+const DESK_ABOUT_EVERY: Duration = Duration::from_secs(2);
 /// Taps that can wait are gathered for so long before they are written together, unless something comes that
-/// cannot: for fifty *Done* in a few seconds the disk works some fifteen times. The desk sees no more anyway.
+/// cannot: for fifty *Done* in a few seconds the disk works some fifteen times. A desk is told of one that much
+/// later.
 const GATHERING: Duration = DESK_EVERY;
 /// How often presence is looked at.
 const TICK: Duration = Duration::from_secs(1);
@@ -129,7 +130,9 @@ impl Room {
         let shutdown = self.around.shutdown.clone();
         loop {
             self.write_what_waits();
-            let (desk_due, gathers) = (self.desk_due, self.gathers());
+            // What is left without a write under way gathers.
+            let gathers = self.writing.is_none() && !self.asked.is_empty();
+            let desk_due = self.desk_due;
             tokio::select! {
                 () = shutdown.cancelled(), if !inputs.is_closed() => {
                     // What was already handed in is still decided and recorded.
@@ -156,10 +159,11 @@ impl Room {
                 () = tokio::time::sleep_until(self.gathers_until), if gathers => {}
                 _ = tick.tick() => {
                     self.notice();
-                    if self.desk_shown.elapsed() + TICK / 2 > DESK_AT_LEAST_EVERY {
+                    if self.desk_shown.elapsed() + TICK / 2 > DESK_ABOUT_EVERY {
                         self.show_desk();
                     }
-                    if self.connections.is_empty() && self.idle_since.elapsed() > IDLE && self.writing.is_none() {
+                    let idles = self.connections.is_empty() && self.idle_since.elapsed() > IDLE;
+                    if idles && self.writing.is_none() && self.asked.is_empty() {
                         break;
                     }
                 }

@@ -52,7 +52,7 @@ async fn a_clue_is_shown_to_each_in_their_language_at_the_same_instant() {
     for command in [
         DeskCommand::Insert { after: None, step },
         DeskCommand::Start,
-        DeskCommand::ShowClue,
+        DeskCommand::ShowClue { after: None },
         DeskCommand::ShowHint,
         DeskCommand::ShowAnswer,
     ] {

@@ -9,8 +9,8 @@ use samebreath::room::{self, Answerer, Asked, Input, RoomHandle, Surroundings};
 use samebreath_core::draft;
 use samebreath_core::file::Source;
 use samebreath_core::live::{
-    Actor, Command, DeskCommand, DeskRole, Event, Recorded, ReportId, Said, SeatCommand, SeatId, Session,
-    StepId,
+    Actor, Command, DeskCommand, DeskRole, Event, Recorded, Refusal, ReportId, Said, SeatCommand, SeatId,
+    Session, StepId,
 };
 use samebreath_core::text::Name;
 use samebreath_store::bus::InProcess;
@@ -85,11 +85,7 @@ impl Room {
         room
     }
 
-    async fn tell(
-        &self,
-        by: Actor,
-        command: Command,
-    ) -> oneshot::Receiver<Result<Vec<Event>, impl std::fmt::Debug>> {
+    async fn tell(&self, by: Actor, command: Command) -> oneshot::Receiver<Result<Vec<Event>, Refusal>> {
         let (reply, outcome) = oneshot::channel();
         let answer = Answerer::Waiting(reply);
         let asked = Asked { by, id: None, command, at: self.clock.now(), answer };
@@ -101,11 +97,7 @@ impl Room {
         self.tell(by, command).await.await.unwrap().unwrap();
     }
 
-    async fn seat(
-        &self,
-        seat: u32,
-        command: SeatCommand,
-    ) -> oneshot::Receiver<Result<Vec<Event>, impl std::fmt::Debug>> {
+    async fn seat(&self, seat: u32, command: SeatCommand) -> oneshot::Receiver<Result<Vec<Event>, Refusal>> {
         self.tell(Actor::Seat(SeatId(seat)), Command::Seat(command)).await
     }
 
@@ -150,6 +142,35 @@ async fn a_report_waits_for_nobody_and_takes_along_what_gathered() {
     let newest = room.writes.newest();
     assert_eq!(newest[0], did(1));
     assert!(newest[1..].iter().any(|event| matches!(event, Event::Reported { .. })), "{newest:?}");
+}
+
+#[tokio::test(start_paused = true)]
+async fn a_desk_takes_along_in_order_what_gathered() {
+    let room = Room::start().await;
+    let before = room.writes.number();
+    let _done = room.seat(2, SeatCommand::Done { step: STEP }).await;
+    room.has_heard().await;
+    room.ask(Actor::Desk(DeskRole::Facilitator), Command::Desk(DeskCommand::Pause)).await;
+    assert_eq!(room.writes.number(), before + 1);
+    let newest = room.writes.newest();
+    assert_eq!(newest[0], did(2));
+    assert!(matches!(&newest[1..], [Event::Moved { .. }]), "{newest:?}");
+}
+
+/// As many as are decided together wait for no more.
+#[tokio::test(start_paused = true)]
+async fn a_full_batch_is_written_at_once() {
+    let room = Room::start().await;
+    let before = room.writes.number();
+    for tap in 0..64 {
+        let command =
+            if tap % 2 == 0 { SeatCommand::Done { step: STEP } } else { SeatCommand::Undo { step: STEP } };
+        let _answer = room.seat(1, command).await;
+    }
+    room.has_heard().await;
+    room.has_heard().await;
+    assert_eq!(room.writes.number(), before + 1);
+    assert_eq!(room.writes.newest().len(), 64);
 }
 
 #[tokio::test(start_paused = true)]

@@ -120,7 +120,7 @@ async fn nobody_learns_of_another() {
     for step in 1..=5u32 {
         desk.tell_desk(DeskCommand::GoTo { step: StepId(step) }).await;
         if step == 2 {
-            desk.tell_desk(DeskCommand::ShowClue).await;
+            desk.tell_desk(DeskCommand::ShowClue { after: None }).await;
         }
         desk.tell_desk(DeskCommand::AskEffort).await;
         let rev = server.get(&format!("/api/content/desk/{step}/0"), &desk.cookie).await;

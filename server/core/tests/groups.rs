@@ -222,9 +222,9 @@ fn what_the_screens_showed_is_had_and_the_rest_is_not() {
     let mut class = Class::open(ROUND);
     class.desk(DeskCommand::Start);
     class.wait_ms(1_000);
-    class.desk(DeskCommand::ShowClue);
+    class.desk(DeskCommand::ShowClue { after: None });
     class.wait_ms(1_000);
-    class.desk(DeskCommand::ShowClue);
+    class.desk(DeskCommand::ShowClue { after: None });
     class.wait_ms(1_000);
     class.desk(DeskCommand::Next { from: None });
     let had = Had::in_session(&class.ledger);

@@ -29,12 +29,13 @@ fn a_start_takes_effect_after_the_lead_and_the_get_ready() {
     assert_eq!(class.refused(DeskCommand::Start), Refusal::AlreadyStarted);
 }
 
-/// A presenter's remote may send its key twice, and a helper may press what the facilitator pressed.
+/// A presenter's remote may send its key twice, and a desk may be open in two browsers.
 #[test]
 fn a_key_pressed_twice_skips_no_step() {
     let mut class = Class::open(TWO_DRILLS);
     class.desk(DeskCommand::Start);
     let first = Some(StepId(1));
+    // Also while the first begins only after its lead.
     class.desk(DeskCommand::Next { from: first });
     assert_eq!(class.refused(DeskCommand::Next { from: first }), Refusal::MovedMeanwhile);
     assert_eq!(class.refused(DeskCommand::Back { from: first }), Refusal::MovedMeanwhile);
@@ -166,9 +167,10 @@ fn clue_words_come_out_one_by_one() {
     class.desk(DeskCommand::Start);
     assert_eq!(class.session.stage(class.now).clue, None);
     assert_eq!(class.refused(DeskCommand::ShowAnswer), Refusal::NoClue);
-    class.desk(DeskCommand::ShowClue);
+    class.desk(DeskCommand::ShowClue { after: None });
     let clue = class.session.stage(class.now).clue.unwrap();
     assert_eq!((clue.number, clue.of, clue.hints.len(), clue.answer), (1, 12, 0, None));
+    assert_eq!(class.refused(DeskCommand::ShowClue { after: Some(0) }), Refusal::MovedMeanwhile);
     class.desk(DeskCommand::ShowHint);
     assert_eq!(class.session.stage(class.now).clue.unwrap().hints.len(), 1);
     class.seat(ann, SeatCommand::AnswerClue { number: 1, word: None });
@@ -176,9 +178,9 @@ fn clue_words_come_out_one_by_one() {
     class.desk(DeskCommand::ShowAnswer);
     assert_eq!(class.session.stage(class.now).clue.unwrap().answer.unwrap().as_str(), "wheelbarrow");
     for _ in 2..=12 {
-        class.desk(DeskCommand::ShowClue);
+        class.desk(DeskCommand::ShowClue { after: None });
     }
-    assert_eq!(class.refused(DeskCommand::ShowClue), Refusal::NothingLeft);
+    assert_eq!(class.refused(DeskCommand::ShowClue { after: None }), Refusal::NothingLeft);
     class.desk(DeskCommand::Next { from: None });
     assert_eq!(class.session.stage(class.now).clue, None);
 }
@@ -216,7 +218,7 @@ fn a_replayed_ledger_is_the_same_session() {
     let mut class = Class::open(CLUES);
     let ann = class.join("Ann");
     class.desk(DeskCommand::Start);
-    class.desk(DeskCommand::ShowClue);
+    class.desk(DeskCommand::ShowClue { after: None });
     class.report(ann, 1, None, None);
     class.desk(DeskCommand::Next { from: None });
     let text: Vec<_> = class.ledger.iter().map(|r| serde_json::to_string(r).unwrap()).collect();

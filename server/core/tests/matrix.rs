@@ -49,7 +49,7 @@ fn desk_commands() -> Vec<DeskCommand> {
             step: StepId(1),
             change: DoseChange { reps: Some(5), ..DoseChange::default() },
         },
-        DeskCommand::ShowClue,
+        DeskCommand::ShowClue { after: None },
         DeskCommand::ShowHint,
         DeskCommand::ShowAnswer,
         DeskCommand::AskEffort,
@@ -174,7 +174,7 @@ fn states() -> Vec<(&'static str, Class)> {
     paused.wait_ms(2_000);
     let mut clues = running();
     clues.desk(DeskCommand::Next { from: None });
-    clues.desk(DeskCommand::ShowClue);
+    clues.desk(DeskCommand::ShowClue { after: None });
     clues.desk(DeskCommand::AskEffort);
     clues.wait_ms(2_000);
     let mut handed = running();

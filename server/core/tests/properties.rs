@@ -68,7 +68,7 @@ fn desk() -> impl Strategy<Value = DeskCommand> {
     prop_oneof![
         8 => prop_oneof![Just(DeskCommand::Next { from: None }), Just(DeskCommand::Pause), Just(DeskCommand::GoOn),
             Just(DeskCommand::CutShort), Just(DeskCommand::AgainRep)],
-        4 => prop_oneof![Just(DeskCommand::ShowClue), Just(DeskCommand::ShowHint), Just(DeskCommand::ShowAnswer)],
+        4 => prop_oneof![Just(DeskCommand::ShowClue { after: None }), Just(DeskCommand::ShowHint), Just(DeskCommand::ShowAnswer)],
         2 => prop_oneof![Just(DeskCommand::Open), Just(DeskCommand::Start), Just(DeskCommand::Back { from: None }),
             Just(DeskCommand::AgainStep), Just(DeskCommand::PauseForSafety)],
         2 => (0..130u32).prop_map(|seconds| DeskCommand::MoreTime { seconds }),

@@ -69,7 +69,7 @@ struct Committer {
 
 impl Committer {
     async fn run(mut self, mut waiting: mpsc::Receiver<Job>) {
-        let mut closing = None;
+        let mut closing = Vec::new();
         while let Some(first) = waiting.recv().await {
             let (mut batch, mut next) = (Vec::new(), Some(first));
             while let Some(job) = next {
@@ -77,7 +77,7 @@ impl Committer {
                     Job::Append(appending) => batch.push(appending),
                     Job::Close(reply) => {
                         waiting.close();
-                        closing = Some(reply);
+                        closing.push(reply);
                     }
                 }
                 let events: usize = batch.iter().map(|appending| appending.events.len()).sum();
@@ -91,7 +91,7 @@ impl Committer {
             // Whatever was answered for is on disk.
             let _ = connection.close().await;
         }
-        if let Some(reply) = closing {
+        for reply in closing {
             // Whoever asked may have stopped waiting.
             let _ = reply.send(());
         }

@@ -19,6 +19,7 @@ test("words fill lines one after another, and the lines fill the box", () => {
   // Letters that are higher than their line need room above the first and below the last.
   expect(fitsAt({ ...sentence, overhang: 0.2 }, 100)).toBe(false);
   expect(fitsAt({ ...sentence, overhang: 0.2 }, 92)).toBe(true);
+  expect(fitsAt({ ...sentence, overhang: 0.2 }, 93)).toBe(false);
   // A word that is wider than the box fits at no height.
   expect(fitsAt({ ...sentence, boxWidth: 299, boxHeight: 10_000 }, 100)).toBe(false);
   // Without a gap, as behind a hyphen, a little more goes into a line.

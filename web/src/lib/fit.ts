@@ -67,7 +67,8 @@ function weigh(words: HTMLElement, box: HTMLElement): Sentence | null {
       .filter(([whole]) => whole !== "")
       .map(([, gap, piece]) => ({ width: widthOf(piece ?? ""), gap: gap ? widthOf(" ") : 0 })),
     lineHeight: high,
-    overhang: Math.max(0, lettersHeight - high),
+    // Not known in older browsers.
+    overhang: Math.max(0, lettersHeight - high) || 0,
     boxWidth: box.clientWidth,
     boxHeight: box.clientHeight,
   };

@@ -86,7 +86,8 @@ pub enum DeskCommand {
     Start,
     /// Goes to the following step.
     Next {
-        /// The step that it was pressed in, so that a key pressed twice, or by two desks, skips none.
+        /// The step that it was pressed in, so that a key that comes twice skips none. Nothing: wherever the
+        /// class is.
         #[serde(default)]
         from: Option<StepId>,
     },
@@ -133,7 +134,12 @@ pub enum DeskCommand {
         change: DoseChange,
     },
     /// Shows the following clue of the round.
-    ShowClue,
+    ShowClue {
+        /// The number of the clue that was shown when it was pressed, 0 before the first; as with
+        /// [`DeskCommand::Next`].
+        #[serde(default)]
+        after: Option<u32>,
+    },
     /// Shows the next hint.
     ShowHint,
     /// Shows the answer.

@@ -71,8 +71,8 @@ pub enum Refusal {
     /// Pressed before a safety pause.
     #[error("the class was paused for safety meanwhile; press again if you mean it")]
     PausedMeanwhile,
-    /// Pressed in a step that the class has left.
-    #[error("the class is at another step already; press again if you mean it")]
+    /// Pressed in a step, or with a clue, that the class has left.
+    #[error("the class has gone on already; press again if you mean it")]
     MovedMeanwhile,
     /// Not standing still.
     #[error("the class is not paused")]
@@ -161,7 +161,7 @@ impl DeskCommand {
             | Self::CutShort
             | Self::Insert { .. }
             | Self::SwapDose { .. }
-            | Self::ShowClue
+            | Self::ShowClue { .. }
             | Self::ShowHint
             | Self::ShowAnswer
             | Self::AskEffort
@@ -299,7 +299,7 @@ impl Session {
                 }
                 Event::HealthShared { with_helper }
             }
-            DeskCommand::ShowClue | DeskCommand::ShowHint | DeskCommand::ShowAnswer => {
+            DeskCommand::ShowClue { .. } | DeskCommand::ShowHint | DeskCommand::ShowAnswer => {
                 self.decide_clue(ctx, command)?
             }
             DeskCommand::End => Event::Ended,
@@ -325,8 +325,12 @@ impl Session {
         let set = present.step.clues().ok_or(Refusal::NoClue)?;
         let shown = self.clue.filter(|clue| clue.step == present.id);
         let from = ctx.now.plus(ctx.lead_ms);
-        if matches!(command, DeskCommand::ShowClue) {
-            let number = shown.map_or(1, |clue| clue.number + 1);
+        if let DeskCommand::ShowClue { after } = command {
+            let before = shown.map_or(0, |clue| clue.number);
+            if after.is_some_and(|after| after != before) {
+                return Err(Refusal::MovedMeanwhile);
+            }
+            let number = before + 1;
             let last = u32::try_from(set.clues.len()).unwrap_or(u32::MAX);
             return if number > last {
                 Err(Refusal::NothingLeft)

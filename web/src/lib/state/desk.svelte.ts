@@ -16,6 +16,7 @@ import type {
   ServerMessage,
   Sheet,
   SheetStep,
+  StepId,
 } from "../wire/types";
 import type { LiveSession } from "./session.svelte";
 
@@ -128,8 +129,11 @@ export class DeskState {
 
   /** The present step's line of the run sheet. */
   get present(): SheetStep | null {
-    const id = this.session().stage?.moves.at(-1)?.step;
-    return this.sheet?.steps.find((step) => step.id === id) ?? null;
+    return this.sheet?.steps.find((step) => step.id === this.#presentId) ?? null;
+  }
+
+  get #presentId(): StepId | null {
+    return this.session().stage?.moves.at(-1)?.step ?? null;
   }
 
   get following(): SheetStep | null {
@@ -173,7 +177,7 @@ export class DeskState {
       case "start":
         return this.tell({ do: "start" });
       case "clue":
-        return this.tell({ do: "show_clue" });
+        return this.tell({ do: "show_clue", after: this.frame?.clue?.number ?? null });
       case "answer":
         return this.tell({ do: "show_answer" });
       case "next":
@@ -187,11 +191,11 @@ export class DeskState {
 
   /** To the following step, unless the class has gone there already. */
   goNext(): void {
-    this.tell({ do: "next", from: this.present?.id ?? null });
+    this.tell({ do: "next", from: this.#presentId });
   }
 
   goBack(): void {
-    this.tell({ do: "back", from: this.present?.id ?? null });
+    this.tell({ do: "back", from: this.#presentId });
   }
 
   togglePause(): void {

@@ -98,6 +98,20 @@ describe("a trembling finger", () => {
   });
 });
 
+test("how far a hold went counts from the tap on, and stays what the class has", () => {
+  const ann = new Person();
+  ann.shows({});
+  expect(ann.seat.far).toBeNull();
+  ann.seat.howFar("target");
+  expect(ann.seat.far).toBe("target");
+  ann.hear({ far: "target" });
+  ann.settleAll();
+  expect(ann.seat.far).toBe("target");
+  ann.shows({ id: 8 });
+  ann.hear({ step: 8 });
+  expect(ann.seat.far).toBeNull();
+});
+
 describe("a report", () => {
   test("goes out with the first tap and is completed under the same id", () => {
     const ann = new Person();

@@ -99,6 +99,13 @@ export class SeatState {
     return last ? last.do === "done" : own;
   }
 
+  /** How far they got in the present step, with a tap that is on its way counted in. */
+  get far(): HowFar | null {
+    const step = this.session().scene?.content.id;
+    const last = this.#lastOnItsWay((c) => c.do === "how_far" && c.step === step);
+    return last?.do === "how_far" ? last.far : (this.mine?.far ?? null);
+  }
+
   /** Whether *Done* is asked for now. */
   get asksDone(): boolean {
     const scene = this.session().scene;

@@ -369,7 +369,8 @@ export type DeskRole = "facilitator" | "helper";
  */
 export type DeskCommand = { "do": "open" } | { "do": "start" } | { "do": "next", 
 /**
- * The step that it was pressed in, so that a key pressed twice, or by two desks, skips none.
+ * The step that it was pressed in, so that a key that comes twice skips none. Nothing: wherever the
+ * class is.
  */
 from: StepId | null, } | { "do": "back", 
 /**
@@ -399,7 +400,12 @@ step: StepId,
 /**
  * What changes.
  */
-change: DoseChange, } | { "do": "show_clue" } | { "do": "show_hint" } | { "do": "show_answer" } | { "do": "ask_effort" } | { "do": "set_entry", 
+change: DoseChange, } | { "do": "show_clue", 
+/**
+ * The number of the clue that was shown when it was pressed, 0 before the first; as with
+ * [`DeskCommand::Next`].
+ */
+after: number | null, } | { "do": "show_hint" } | { "do": "show_answer" } | { "do": "ask_effort" } | { "do": "set_entry", 
 /**
  * Who.
  */
