@@ -29,7 +29,9 @@ export function watchPage() {
   probe.style.cssText = "position:fixed;top:0;height:1px;opacity:0;contain:strict;pointer-events:none";
   const laidOut = [];
   new ResizeObserver(() => {
-    for (const change of laidOut.splice(0)) changes.push({ ...change, at: performance.now() });
+    // A frame has a stamp of its own, when it began; how late in it a busy page lays out is not seen.
+    const frame = document.timeline.currentTime;
+    for (const change of laidOut.splice(0)) changes.push({ ...change, at: performance.now(), frame });
   }).observe(probe);
   const look = () => {
     const timer = document.querySelector("[role=timer]")?.textContent;
@@ -63,14 +65,15 @@ export function watchPage() {
 /** The changes since the last call, on our clock. */
 export async function changesOf(page, clock) {
   const changes = await page.evaluate(() => window.changes.splice(0));
-  return changes.map(({ shown, made, at }) => ({ shown, made: made + clock.offset, at: at + clock.offset }));
+  const ours = (ms) => ms + clock.offset;
+  return changes.map(({ shown, made, at, frame }) => ({ shown, made: ours(made), at: ours(at), frame: ours(frame) }));
 }
 
 /** What of a change is in words: the step and the cue. */
 export const wordsOf = ({ shown }) => shown.split("|").slice(0, 2).join("|");
 
 /**
- * How far apart any two pages showed the same change (or made it: `of` "made"), in milliseconds; all changes, or
+ * How far apart any two pages showed the same change (or made it: `of` "made"; or the stamp of its frame: "frame"), in milliseconds; all changes, or
  * those of the countdown's number only.
  */
 export function skews(pages, { of = "at", numbersOnly = false } = {}) {
