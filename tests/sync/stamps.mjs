@@ -73,8 +73,8 @@ export async function changesOf(page, clock) {
 export const wordsOf = ({ shown }) => shown.split("|").slice(0, 2).join("|");
 
 /**
- * How far apart any two pages showed the same change (or made it: `of` "made"; or the stamp of its frame: "frame"), in milliseconds; all changes, or
- * those of the countdown's number only.
+ * How far apart any two pages showed the same change, in milliseconds (`of` "made": made it; `of` "frame": by the
+ * stamps of their frames); all changes, or those of the countdown's number only.
  */
 export function skews(pages, { of = "at", numbersOnly = false } = {}) {
   const all = [];

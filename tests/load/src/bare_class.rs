@@ -10,6 +10,7 @@ use sqlx::ConnectOptions;
 use sqlx::sqlite::{SqliteConnectOptions, SqliteConnection, SqliteJournalMode, SqliteSynchronous};
 use tokio::net::{TcpListener, TcpStream};
 use tokio::sync::{Mutex, watch};
+use tokio::time::{Instant, interval_at};
 use tokio_tungstenite::tungstenite::Message;
 use tokio_tungstenite::tungstenite::protocol::WebSocketConfig;
 
@@ -34,10 +35,10 @@ pub async fn run() -> anyhow::Result<()> {
 
     let (steps, step) = watch::channel(1_u64);
     tokio::spawn(async move {
-        tokio::time::sleep(NEXT_EVERY / 2).await;
+        let mut next = interval_at(Instant::now() + NEXT_EVERY / 2, NEXT_EVERY);
         loop {
+            next.tick().await;
             steps.send_modify(|step| *step += 1);
-            tokio::time::sleep(NEXT_EVERY).await;
         }
     });
     let disk = Arc::new(Mutex::new(disk));
