@@ -133,7 +133,12 @@ impl Group {
     pub fn expected(&self) -> Vec<Event> {
         let mut events = Vec::new();
         for (seat, person) in (1..).map(SeatId).zip(&self.people) {
-            events.push(Event::SeatTaken { seat, name: person.name.clone(), how: How::Expected });
+            events.push(Event::SeatTaken {
+                seat,
+                name: person.name.clone(),
+                how: How::Expected,
+                perhaps: None,
+            });
             if !person.conditions.is_empty() {
                 events.push(Event::PrecautionsSet { seat, conditions: person.conditions.clone() });
             }

@@ -54,6 +54,7 @@ pub enum IncidentKind {
     ReportBack,
     ReportClosed,
     Stopped,
+    StopSeen,
     StopUndone,
     WentOn,
     Lost,
@@ -63,6 +64,7 @@ pub enum IncidentKind {
     RestAsked,
     Removed,
     PausedForSafety,
+    Resumed,
     LeadLost,
     LeadBack,
     DeskHanded,
@@ -127,7 +129,7 @@ fn line(session: &Session, recorded: &Recorded, what: IncidentKind, seat: Option
         by: recorded.by,
         staff,
         seat,
-        name: seat.and_then(|id| session.name_of(id, whose)).cloned(),
+        name: seat.and_then(|id| session.name_of(id, whose)),
         what,
         said,
         reason,
@@ -151,6 +153,7 @@ fn kind(event: &Event) -> Option<IncidentKind> {
             ReportState::Closed => IncidentKind::ReportClosed,
         },
         Event::Stopped { .. } => IncidentKind::Stopped,
+        Event::StopSeen { .. } => IncidentKind::StopSeen,
         Event::StopUndone { .. } => IncidentKind::StopUndone,
         Event::WentOn { .. } => IncidentKind::WentOn,
         Event::Lost { .. } => IncidentKind::Lost,
@@ -160,6 +163,7 @@ fn kind(event: &Event) -> Option<IncidentKind> {
         Event::RestAsked { .. } => IncidentKind::RestAsked,
         Event::Removed { .. } => IncidentKind::Removed,
         Event::Moved { why: Why::PausedForSafety, .. } => IncidentKind::PausedForSafety,
+        Event::Moved { why: Why::Resumed, .. } => IncidentKind::Resumed,
         Event::LeadLost => IncidentKind::LeadLost,
         Event::LeadBack => IncidentKind::LeadBack,
         Event::DeskHanded { .. } => IncidentKind::DeskHanded,
@@ -199,6 +203,7 @@ fn kind(event: &Event) -> Option<IncidentKind> {
         | Event::FormSet { .. }
         | Event::FormLifted { .. }
         | Event::OffToday { .. }
+        | Event::Unchanged { .. }
         | Event::Left { .. }
         | Event::CameBack { .. }
         | Event::Merged { .. }

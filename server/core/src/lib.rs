@@ -21,6 +21,7 @@ pub mod incidents;
 pub mod language;
 pub mod library;
 pub mod live;
+pub mod name;
 pub mod plan;
 pub mod record;
 pub mod rehearse;

@@ -155,6 +155,8 @@ pub enum Moment<'a> {
     },
     /// A clue is on the screens.
     Clue {
+        /// Of which round.
+        step: StepId,
         /// Which of the round.
         number: u32,
     },
@@ -181,12 +183,12 @@ pub fn acts(person: &Person, index: u64, seed: u64, moment: Moment<'_>) -> Vec<(
             }
             acts
         }
-        Moment::Clue { number } => {
+        Moment::Clue { step, number } => {
             let mut dice = Dice::new(seed, index, 1_000 + u64::from(number));
             let taps = person.habit != Habit::Quiet && dice.below(100) < 70;
             let wait =
                 if person.habit == Habit::Slow { dice.ms(9_000, 20_000) } else { dice.ms(3_000, 12_000) };
-            let answer = SeatCommand::AnswerClue { number, word: None };
+            let answer = SeatCommand::AnswerClue { step, number, word: None };
             if taps { vec![(Due::After(wait), Act::Tell(answer))] } else { Vec::new() }
         }
         Moment::Effort { number } => {

@@ -35,6 +35,9 @@ pub enum TextError {
 }
 
 impl<const MAX: usize> Line<MAX> {
+    /// Most characters.
+    pub const LIMIT: usize = MAX;
+
     /// The text.
     #[must_use]
     pub fn as_str(&self) -> &str {

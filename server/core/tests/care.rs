@@ -97,14 +97,14 @@ fn swallow_drills_are_off_until_a_named_clinician_turns_them_on() {
     let (ann, ben) = (class.join("Ann"), class.join("Ben"));
     class.desk(DeskCommand::Start);
     assert_eq!((class.form(ann, 1), class.status(ann)), (Form::Rest, Status::Resting));
-    assert_eq!(class.refused(DeskCommand::ClearSwallow { seat: Some(ann) }), Refusal::NoName);
+    assert_eq!(class.refused(DeskCommand::ClearSwallow { seats: vec![ann] }), Refusal::NoName);
     let mut class = class.named();
-    class.desk(DeskCommand::ClearSwallow { seat: Some(ann) });
+    class.desk(DeskCommand::ClearSwallow { seats: vec![ann] });
     assert_eq!(class.form(ann, 1), Form::MouthFirst, "cleared, and not yet said that the mouth is empty");
     assert_eq!(class.form(ben, 1), Form::Rest);
-    class.desk(DeskCommand::ClearSwallow { seat: None });
+    class.desk(DeskCommand::ClearSwallow { seats: vec![ann, ben] });
     assert_eq!(class.form(ben, 1), Form::MouthFirst);
-    assert_eq!(class.refused(DeskCommand::ClearSwallow { seat: None }), Refusal::NoChange);
+    assert_eq!(class.refused(DeskCommand::ClearSwallow { seats: vec![ann, ben] }), Refusal::NoChange);
     class.desk(DeskCommand::EndSwallow { seat: ben });
     assert_eq!(class.form(ben, 1), Form::Rest);
     let health = class.session.person(ann, DeskRole::Facilitator).unwrap().health.unwrap();
@@ -118,10 +118,10 @@ fn swallow_drills_are_off_until_a_named_clinician_turns_them_on() {
 fn the_class_stands_before_the_first_swallow_until_mouths_are_empty() {
     let mut class = Class::open(&format!("[[step]]\ndrill = \"sit-tall\"\n{SWALLOW}")).named();
     let (ann, ben) = (class.join("Ann"), class.join("Ben"));
-    class.desk(DeskCommand::ClearSwallow { seat: None });
+    class.desk(DeskCommand::ClearSwallow { seats: vec![ann, ben] });
     class.desk(DeskCommand::Start);
     class.wait_ms(5_000);
-    class.desk(DeskCommand::Next { from: None });
+    class.desk(DeskCommand::Next);
     class.wait_ms(60_000);
     assert!(!class.session.position(class.now).unwrap().of.running);
     assert!(class.offset_ms() < 0, "before the first repetition");
@@ -136,7 +136,7 @@ fn the_class_stands_before_the_first_swallow_until_mouths_are_empty() {
     assert_eq!((class.form(ann, 2), class.form(ben, 2)), (Form::Full, Form::MouthFirst));
     class.desk(DeskCommand::GoOn);
     class.wait_ms(LEAD_MS);
-    class.desk(DeskCommand::Next { from: None });
+    class.desk(DeskCommand::Next);
     class.wait_ms(LEAD_MS);
     assert!(class.session.position(class.now).unwrap().of.running, "only before the first");
 }
@@ -183,7 +183,7 @@ fn personal_forms_hold_for_a_drill_or_a_family_and_off_today_softens_all() {
 fn the_helper_sees_health_notes_only_when_allowed() {
     let mut class = Class::open(NECK).named();
     let ann = class.join("Ann");
-    let clear = Command::Desk(DeskCommand::ClearSwallow { seat: Some(ann) });
+    let clear = Command::Desk(DeskCommand::ClearSwallow { seats: vec![ann] });
     assert_eq!(class.session.person(ann, DeskRole::Helper).unwrap().health, None);
     assert_eq!(class.try_do(HELPER, clear.clone()), Err(Refusal::NotClinical));
     let by_themselves = class.try_do(HELPER, Command::Desk(DeskCommand::ShareHealth));

@@ -8,7 +8,7 @@ use std::fs;
 
 use jsonschema::Validator;
 use samebreath_core::clue::{Game, Verdict};
-use samebreath_core::drill::{self, Setting, Trust};
+use samebreath_core::drill::{self, Phase, Setting, Trust};
 use samebreath_core::file::Source;
 use serde_json::Value;
 use unicode_normalization::UnicodeNormalization;
@@ -88,9 +88,14 @@ fn every_drill_has_what_a_class_needs() {
         let seen = drill.sources.iter().all(|source| (source.trust == Trust::Seen) == source.at.is_some());
         assert!(seen, "{}: what was seen has a place, and only that", drill.id);
         if drill.family.is_swallow() {
-            let first = drill.cautions.first().unwrap().as_str();
-            assert!(first.contains("nothing in your mouth"), "{}: {first}", drill.id);
+            let says = |words| drill.cautions.iter().any(|caution| caution.as_str().contains(words));
+            assert!(says("nothing in your mouth"), "{}", drill.id);
+            let sips = drill.phases.iter().any(|phase| phase.phase == Phase::Sip);
+            assert!(!sips, "{}: no sip between dry swallows", drill.id);
         }
+        // The first caution stays on the class screen through the drill.
+        let stop = drill.cautions.iter().position(|caution| caution.as_str().starts_with("Stop"));
+        assert!(stop.is_none_or(|at| at == 0), "{}: the stop rule comes first", drill.id);
     }
 }
 

@@ -40,16 +40,16 @@ fn somebody_lost_in_a_hold_is_noticed_once_and_found_again() {
     class.silence_ms(1);
     assert_eq!(class.watch(), [Noticed::Lost(ann)]);
     assert_eq!(class.watch(), [], "once");
-    let lost = class.session.desk(class.now, &class.presence).lost;
+    let lost = class.missing();
     assert_eq!((lost.len(), lost[0].seat, lost[0].heard_at), (1, ann, gone_at));
     assert_eq!((lost[0].during, lost[0].during_ms), (StepId(1), 6_000), "the hold of the first repetition");
     class.try_do(HELPER, Command::Desk(DeskCommand::TakeLost { seat: ann })).unwrap();
-    let lost = class.session.desk(class.now, &class.presence).lost;
+    let lost = class.missing();
     assert_eq!(lost[0].taken_by, Some(DeskRole::Helper));
     class.hear(ann);
     class.hear(ben);
     assert_eq!(class.watch(), [Noticed::Found(ann)]);
-    assert!(class.session.desk(class.now, &class.presence).lost.is_empty());
+    assert!(class.missing().is_empty());
 }
 
 #[test]

@@ -12,8 +12,8 @@ use common::class::{Class, FACILITATOR, HELPER};
 use samebreath_core::dose::DoseChange;
 use samebreath_core::drill::Family;
 use samebreath_core::live::{
-    Actor, CheckIn, Command, Condition, DeskCommand, DeskRole, Entry, Felt, HowFar, Mark, Noticed, Of,
-    PersonalForm, Refusal, ReportId, ReportState, Said, SeatCommand, SeatId, StepId, Way, Whose,
+    Actor, CheckIn, Command, Condition, DeskCommand, DeskRole, Entry, Felt, HowFar, Mark, MessageId, Noticed,
+    Of, PersonalForm, Refusal, ReportId, ReportState, Said, SeatCommand, SeatId, StepId, Way, Whose,
 };
 use samebreath_core::plan::StepRequest;
 use uuid::Uuid;
@@ -34,12 +34,13 @@ fn desk_commands() -> Vec<DeskCommand> {
     vec![
         DeskCommand::Open,
         DeskCommand::Start,
-        DeskCommand::Next { from: None },
-        DeskCommand::Back { from: None },
+        DeskCommand::Next,
+        DeskCommand::Back,
         DeskCommand::GoTo { step: StepId(2) },
         DeskCommand::Pause,
         DeskCommand::PauseForSafety,
         DeskCommand::GoOn,
+        DeskCommand::Resume,
         DeskCommand::AgainStep,
         DeskCommand::AgainRep,
         DeskCommand::MoreTime { seconds: 10 },
@@ -49,14 +50,15 @@ fn desk_commands() -> Vec<DeskCommand> {
             step: StepId(1),
             change: DoseChange { reps: Some(5), ..DoseChange::default() },
         },
-        DeskCommand::ShowClue { after: None },
+        DeskCommand::ShowClue,
         DeskCommand::ShowHint,
         DeskCommand::ShowAnswer,
         DeskCommand::AskEffort,
         DeskCommand::SetEntry { to: Entry::Closed },
-        DeskCommand::LetIn { seat: STRANGER },
+        DeskCommand::LetIn { seat: STRANGER, known_as: None },
         DeskCommand::TurnAway { seat: STRANGER },
         DeskCommand::HandleReport { report: REPORT, to: ReportState::Seen },
+        DeskCommand::SeeStop { seat: SeatId(2) },
         DeskCommand::TakeLost { seat: ANN },
         DeskCommand::CloseLost { seat: ANN },
         DeskCommand::AskRest { seat: ANN },
@@ -66,7 +68,7 @@ fn desk_commands() -> Vec<DeskCommand> {
         DeskCommand::Expect { name: name("Ida") },
         DeskCommand::AddByPhone { name: name("Cy") },
         DeskCommand::MarkSeat { seat: ANN, answer: Mark::Done },
-        DeskCommand::ClearSwallow { seat: Some(ANN) },
+        DeskCommand::ClearSwallow { seats: vec![ANN] },
         DeskCommand::EndSwallow { seat: SeatId(2) },
         DeskCommand::ClearFamily { seat: ANN, family: Family::Neck },
         DeskCommand::EndFamily { seat: SeatId(2), family: Family::Neck },
@@ -101,8 +103,8 @@ fn seat_commands() -> Vec<SeatCommand> {
         SeatCommand::TakeBack { report: REPORT },
         SeatCommand::ConfirmMouth { empty: true },
         SeatCommand::SayEffort { number: 1, score: 5 },
-        SeatCommand::AnswerClue { number: 1, word: None },
-        SeatCommand::ReadMessage,
+        SeatCommand::AnswerClue { step: StepId(2), number: 1, word: None },
+        SeatCommand::ReadMessage { message: MessageId(1) },
         SeatCommand::Leave,
     ]
 }
@@ -152,12 +154,10 @@ fn states() -> Vec<(&'static str, Class)> {
         let mut class = Class::open(PLAN).named();
         let ann = class.join("Ann");
         let ben = class.join("Ben");
-        class
-            .presence
-            .desks
-            .insert(DeskRole::Facilitator, samebreath_core::live::Heard::now(class.now, true));
+        class = class.staffed();
+        class.seat(ben, SeatCommand::Stop { reason: None, whose: Whose::Own });
         class.report(ann, 1, None, None);
-        class.desk(DeskCommand::ClearSwallow { seat: Some(ben) });
+        class.desk(DeskCommand::ClearSwallow { seats: vec![ben] });
         class.desk(DeskCommand::SetEntry { to: Entry::Ask });
         class.try_do(Actor::Entry, Command::TakeSeat { name: name("Stranger") }).unwrap();
         class.desk(DeskCommand::SetEntry { to: Entry::Code });
@@ -172,9 +172,12 @@ fn states() -> Vec<(&'static str, Class)> {
     let mut paused = running();
     paused.desk(DeskCommand::Pause);
     paused.wait_ms(2_000);
+    let mut safety = running();
+    safety.desk(DeskCommand::PauseForSafety);
+    safety.wait_ms(2_000);
     let mut clues = running();
-    clues.desk(DeskCommand::Next { from: None });
-    clues.desk(DeskCommand::ShowClue { after: None });
+    clues.desk(DeskCommand::Next);
+    clues.desk(DeskCommand::ShowClue);
     clues.desk(DeskCommand::AskEffort);
     clues.wait_ms(2_000);
     let mut handed = running();
@@ -186,6 +189,7 @@ fn states() -> Vec<(&'static str, Class)> {
         ("waiting", waiting()),
         ("running", running()),
         ("paused", paused),
+        ("safety pause", safety),
         ("clues", clues),
         ("helper leads", handed),
         ("ended", ended),

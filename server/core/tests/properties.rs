@@ -13,8 +13,8 @@ use samebreath_core::drill::Family;
 use samebreath_core::library::Library;
 use samebreath_core::live::{
     Actor, CheckIn, Command, Company, Condition, Context, DeskCommand, DeskRole, Entry, Event, Felt, HowFar,
-    Mark, Of, PersonalForm, Presence, Recorded, ReportId, ReportState, Said, SeatCommand, SeatId, Session,
-    StepId, StopReason, Strength, UrgentSign, Way, Where, Whose, Why,
+    Mark, MessageId, Of, PersonalForm, Presence, Recorded, ReportId, ReportState, Said, SeatCommand, SeatId,
+    Session, StepId, StopReason, Strength, UrgentSign, Way, Where, Whose, Why,
 };
 use samebreath_core::plan::{Plan, StepRequest};
 use samebreath_core::text::Sentence;
@@ -66,10 +66,10 @@ fn desk() -> impl Strategy<Value = DeskCommand> {
     let handling = prop_oneof![Just(ReportState::Seen), Just(ReportState::Taken), Just(ReportState::Closed)];
     let role = prop_oneof![Just(DeskRole::Facilitator), Just(DeskRole::Helper)];
     prop_oneof![
-        8 => prop_oneof![Just(DeskCommand::Next { from: None }), Just(DeskCommand::Pause), Just(DeskCommand::GoOn),
+        8 => prop_oneof![Just(DeskCommand::Next), Just(DeskCommand::Pause), Just(DeskCommand::GoOn), Just(DeskCommand::Resume),
             Just(DeskCommand::CutShort), Just(DeskCommand::AgainRep)],
-        4 => prop_oneof![Just(DeskCommand::ShowClue { after: None }), Just(DeskCommand::ShowHint), Just(DeskCommand::ShowAnswer)],
-        2 => prop_oneof![Just(DeskCommand::Open), Just(DeskCommand::Start), Just(DeskCommand::Back { from: None }),
+        4 => prop_oneof![Just(DeskCommand::ShowClue), Just(DeskCommand::ShowHint), Just(DeskCommand::ShowAnswer)],
+        2 => prop_oneof![Just(DeskCommand::Open), Just(DeskCommand::Start), Just(DeskCommand::Back),
             Just(DeskCommand::AgainStep), Just(DeskCommand::PauseForSafety)],
         2 => (0..130u32).prop_map(|seconds| DeskCommand::MoreTime { seconds }),
         1 => step().prop_map(|step| DeskCommand::GoTo { step }),
@@ -77,7 +77,7 @@ fn desk() -> impl Strategy<Value = DeskCommand> {
         1 => (proptest::option::of(step()), request).prop_map(|(after, step)| DeskCommand::Insert { after, step }),
         2 => (report(), handling).prop_map(|(report, to)| DeskCommand::HandleReport { report, to }),
         1 => Just(DeskCommand::AskEffort),
-        1 => seat().prop_map(|seat| DeskCommand::LetIn { seat }),
+        1 => seat().prop_map(|seat| DeskCommand::LetIn { seat, known_as: None }),
         1 => prop_oneof![Just(Entry::Ask), Just(Entry::Code)].prop_map(|to| DeskCommand::SetEntry { to }),
         1 => seat().prop_map(|seat| DeskCommand::SetPrecautions { seat, conditions: vec![Condition::Neck] }),
         1 => seat().prop_map(|seat| DeskCommand::SetForm { seat, form: PersonalForm {
@@ -86,7 +86,8 @@ fn desk() -> impl Strategy<Value = DeskCommand> {
         1 => seat().prop_map(|seat| DeskCommand::Message { seat, text: sentence("hello") }),
         1 => (seat(), seat()).prop_map(|(from, into)| DeskCommand::Merge { from, into }),
         1 => seat().prop_map(|seat| DeskCommand::MarkSeat { seat, answer: Mark::Done }),
-        1 => proptest::option::of(seat()).prop_map(|seat| DeskCommand::ClearSwallow { seat }),
+        1 => collection::vec(seat(), 0..4).prop_map(|seats| DeskCommand::ClearSwallow { seats }),
+        1 => seat().prop_map(|seat| DeskCommand::SeeStop { seat }),
         1 => role.prop_map(|to| DeskCommand::HandDesk { to }),
     ]
 }
@@ -110,7 +111,8 @@ fn seat_command() -> impl Strategy<Value = SeatCommand> {
             },
         }),
         report().prop_map(|report| SeatCommand::TakeBack { report }),
-        (1..3u32).prop_map(|number| SeatCommand::AnswerClue { number, word: None }),
+        (step(), 1..3u32).prop_map(|(step, number)| SeatCommand::AnswerClue { step, number, word: None }),
+        (0..60u32).prop_map(|n| SeatCommand::ReadMessage { message: MessageId(n) }),
         Just(SeatCommand::Leave),
         Just(SeatCommand::UndoStop),
         any::<bool>().prop_map(|empty| SeatCommand::ConfirmMouth { empty }),
@@ -161,7 +163,13 @@ impl Run {
 
     /// Decides and applies; gives the events, or nothing when refused.
     fn press(&mut self, by: Actor, command: &Command) -> Option<Vec<Event>> {
-        let ctx = Context { now: self.now, lead_ms: 500, library: &LIBRARY, presence: &self.presence };
+        let ctx = Context {
+            now: self.now,
+            lead_ms: 500,
+            library: &LIBRARY,
+            presence: &self.presence,
+            pressed: None,
+        };
         let events = self.session.decide(&ctx, by, command).ok()?;
         for event in &events {
             let seq = self.session.seq() + 1;
@@ -216,7 +224,7 @@ proptest! {
             let after = run.place(run.now);
             prop_assert!(before.is_none() || before == after, "{command:?} changed the present instant");
             for event in events {
-                if let Event::Moved { why: Why::AgainRep | Why::AgainStep | Why::Back | Why::WentTo
+                if let Event::Moved { why: Why::AgainRep | Why::AgainStep | Why::Back | Why::WentTo | Why::Resumed
                     | Why::DoseSwapped | Why::MoreTime | Why::Next, moves } = event {
                     allowed_until = moves.last().unwrap().at;
                 }
@@ -295,7 +303,11 @@ proptest! {
                 }
             }
             for mine in &mine {
-                let own: Vec<_> = run.session.reports().iter().filter(|r| r.seat == mine.seat).map(|r| r.id).collect();
+                let all = || run.session.reports().iter().filter(|r| r.seat == mine.seat);
+                let over = all().filter(|r| !r.is_open()).count();
+                let mut skipped = over.saturating_sub(3);
+                let own: Vec<_> = all().filter(|r| r.is_open() || { let old = skipped > 0; skipped -= usize::from(old); !old })
+                    .map(|r| r.id).collect();
                 let told: Vec<_> = mine.reports.iter().map(|r| r.id).collect();
                 prop_assert_eq!(own, told, "a person is told of their own reports and no other");
             }

@@ -43,6 +43,7 @@ pub enum DeskDid {
     Paused,
     PausedForSafety,
     WentOn,
+    Resumed,
     DoseSwapped,
     StepInserted,
     ClueShown,
@@ -52,6 +53,7 @@ pub enum DeskDid {
     ReportResting,
     ReportBack,
     ReportClosed,
+    StopSeen,
     LostTaken,
     LostClosed,
     RestAsked,
@@ -112,6 +114,7 @@ fn did(event: &Event) -> Option<DeskDid> {
             Why::Paused => DeskDid::Paused,
             Why::PausedForSafety => DeskDid::PausedForSafety,
             Why::WentOn => DeskDid::WentOn,
+            Why::Resumed => DeskDid::Resumed,
             Why::DoseSwapped => DeskDid::DoseSwapped,
             Why::Started
             | Why::Next
@@ -134,6 +137,7 @@ fn did(event: &Event) -> Option<DeskDid> {
             ReportState::Back => DeskDid::ReportBack,
             ReportState::Closed => DeskDid::ReportClosed,
         },
+        Event::StopSeen { .. } => DeskDid::StopSeen,
         Event::LostTaken { .. } => DeskDid::LostTaken,
         Event::LostClosed { .. } => DeskDid::LostClosed,
         Event::RestAsked { .. } => DeskDid::RestAsked,
@@ -165,6 +169,7 @@ fn did(event: &Event) -> Option<DeskDid> {
         | Event::Got { .. }
         | Event::Stopped { .. }
         | Event::StopUndone { .. }
+        | Event::Unchanged { .. }
         | Event::WentOn { .. }
         | Event::Reported { .. }
         | Event::ReportAmended { .. }

@@ -6,9 +6,10 @@ use crate::live::event::How;
 use crate::live::seat::{Answered, ClueSaid, Lost, Message, Place, Seat, Stopped};
 use crate::live::state::{FollowUp, LiveClue, LiveStep, Session};
 use crate::live::{
-    Actor, Answer, Event, Handled, Mark, Recorded, Report, ReportId, ReportState, SeatId, StopReason, Whose,
-    Why, motion,
+    Actor, Answer, Event, Handled, Mark, MessageId, Recorded, Report, ReportId, ReportState, SeatId, StepId,
+    StopReason, Whose, Why, motion,
 };
+use crate::name;
 use crate::plan::Body;
 use crate::text::Name;
 use crate::time::EpochMs;
@@ -17,7 +18,11 @@ impl Session {
     /// Applies the next line of the ledger.
     pub fn apply(&mut self, recorded: &Recorded) {
         self.seq = recorded.seq;
+        self.last_at = self.last_at.max(recorded.at);
         self.counted.extend(recorded.cause);
+        if let (Some(cause), Event::SeatTaken { .. }) = (recorded.cause, &recorded.event) {
+            self.made.insert(cause, recorded.event.clone());
+        }
         if recorded.event.changes_stage() {
             self.stage_seq = recorded.seq;
         }
@@ -29,11 +34,13 @@ impl Session {
                 if *why == Why::Started {
                     self.started_at = moves.first().map(|m| m.at);
                 }
-                if *why == Why::PausedForSafety {
-                    self.safety_pause_at = Some(at);
-                }
+                self.safety_pause = match why {
+                    Why::PausedForSafety => self.safety_pause.or(Some(at)),
+                    _ => None,
+                };
                 let step_before = self.moves.last().map(|m| m.step);
                 motion::add(&mut self.moves, moves);
+                self.empty_mouths(step_before);
                 if self.moves.last().map(|m| m.step) != step_before || *why == Why::AgainStep {
                     self.clue = None;
                     self.effort = None;
@@ -57,6 +64,8 @@ impl Session {
             Event::ClueShown { step, number, from } => {
                 let (step, number, from) = (*step, *number, *from);
                 self.clue = Some(LiveClue { step, number, hints: 0, answer: false, from, since: from });
+                let shown = self.clues_shown.entry(step).or_default();
+                *shown = number.max(*shown);
             }
             Event::HintShown { hints, from } => {
                 if let Some(clue) = &mut self.clue {
@@ -78,6 +87,7 @@ impl Session {
             Event::LeadLost => self.lead_lost = true,
             Event::LeadBack => self.lead_lost = false,
             Event::DeskHanded { to } => {
+                self.handed_by = if let Actor::Desk(by) = recorded.by { Some(by) } else { None };
                 self.lead = *to;
                 self.lead_lost = false;
             }
@@ -90,11 +100,12 @@ impl Session {
     fn apply_to_people(&mut self, event: &Event, recorded: &Recorded) {
         let (at, by) = (recorded.at, recorded.by);
         match event {
-            Event::SeatTaken { seat, name, how } => {
-                self.seats.insert(*seat, Seat::new(name.clone(), *how, at));
+            Event::SeatTaken { seat, name, how, perhaps } => {
+                self.seats.insert(*seat, Seat::new(name.clone(), *how, *perhaps, at));
             }
             Event::CameIn { seat } => self.with(*seat, |s| {
                 s.place = Place::In;
+                s.perhaps = None;
                 s.joined_at = at;
             }),
             Event::TurnedAway { seat } => self.with(*seat, |s| s.place = Place::TurnedAway),
@@ -113,6 +124,12 @@ impl Session {
                 s.answers.entry(*step).or_insert(done).far = Some(*far);
             }),
             Event::Stopped { seat, reason, whose } => self.stop(*seat, at, *reason, *whose),
+            Event::StopSeen { seat } => self.with(*seat, |s| {
+                if let Some(stopped) = &mut s.stopped {
+                    stopped.seen = true;
+                }
+            }),
+            Event::Unchanged { .. } => {}
             Event::StopUndone { seat } => {
                 let step = self.moves.last().map(|m| m.step);
                 self.with(*seat, |s| {
@@ -137,12 +154,14 @@ impl Session {
             Event::RestAsked { seat } => self.with(*seat, |s| s.rest_asked = true),
             Event::MessageSent { seat, text } => {
                 let Actor::Desk(by) = by else { return };
-                let message = Message { text: text.clone(), by, at, read_at: None };
+                let id = MessageId(u32::try_from(recorded.seq).unwrap_or(u32::MAX));
+                let message = Message { id, text: text.clone(), by, at, read_at: None };
                 self.with(*seat, |s| s.messages.push(message));
             }
-            Event::MessageRead { seat } => self.with(*seat, |s| {
-                if let Some(message) = s.messages.iter_mut().find(|m| m.read_at.is_none()) {
-                    message.read_at = Some(at);
+            Event::MessageRead { seat, message } => self.with(*seat, |s| {
+                let mut unread = s.messages.iter_mut().filter(|m| m.read_at.is_none());
+                if let Some(read) = unread.find(|m| message.is_none_or(|id| m.id == id)) {
+                    read.read_at = Some(at);
                 }
             }),
             Event::Marked { seat, step, mark } => match mark {
@@ -157,7 +176,10 @@ impl Session {
             Event::Left { seat } => self.with(*seat, |s| s.place = Place::Left),
             Event::CameBack { seat } => self.with(*seat, |s| s.place = Place::In),
             Event::Removed { seat, reason } => {
-                self.with(*seat, |s| s.place = Place::Removed(reason.clone()));
+                self.with(*seat, |s| {
+                    s.place = Place::Removed(reason.clone());
+                    s.removed_at = Some(at);
+                });
             }
             Event::Merged { from, into } => self.merge(*from, *into),
             of_care => self.apply_to_care(of_care, recorded),
@@ -168,9 +190,11 @@ impl Session {
         let at = recorded.at;
         match event {
             Event::Reported { seat, report, said, during } => {
+                self.with(*seat, |s| s.reported_at = Some(at));
                 self.stop(*seat, at, Some(StopReason::Hurts), said.whose);
                 self.reports.push(Report {
                     id: *report,
+                    also: Vec::new(),
                     seat: *seat,
                     at,
                     said: said.clone(),
@@ -180,9 +204,13 @@ impl Session {
                     taken_back: false,
                 });
             }
-            Event::ReportAmended { seat, report, said } => {
+            Event::ReportAmended { seat, report, said, also } => {
+                self.with(*seat, |s| s.reported_at = Some(at));
                 self.stop(*seat, at, Some(StopReason::Hurts), said.whose);
-                self.report(*report, |r| r.amend(said));
+                self.report(*report, |r| match also {
+                    Some(other) => r.fold(*other, said),
+                    None => r.amend(said),
+                });
             }
             Event::ReportTakenBack { report, .. } => self.report(*report, |r| r.taken_back = true),
             Event::ReportHandled { report, to, .. } => {
@@ -254,7 +282,7 @@ impl Session {
         self.with(seat, |s| {
             let since = s.stopped.map_or(at, |stopped| stopped.since);
             let reason = reason.or(s.stopped.and_then(|stopped| stopped.reason));
-            s.stopped = Some(Stopped { since, reason, whose });
+            s.stopped = Some(Stopped { since, reason, whose, seen: false });
             if let Some(step) = step {
                 s.answers.entry(step).or_insert(Answered { answer: Answer::Stopped, at, far: None });
             }
@@ -282,8 +310,14 @@ impl Session {
             }
             s.check_in = s.check_in.take().or(gone.check_in);
             s.stopped = s.stopped.or(gone.stopped);
-            if gone.place == Place::In {
-                s.place = Place::In;
+            // Whoever is there with another screen is not lost.
+            match gone.place {
+                Place::In => {
+                    s.place = Place::In;
+                    s.lost = None;
+                }
+                Place::Asking => s.lost = None,
+                Place::Expected | Place::TurnedAway | Place::Left | Place::Removed(_) => {}
             }
             // Of two records of one person the more careful one holds.
             s.precautions.extend(gone.precautions);
@@ -304,6 +338,24 @@ impl Session {
         self.with(from, |s| s.merged_into = Some(into));
     }
 
+    /// After a sip nobody's mouth is empty until they say so; a swallow drill that runs was asked about.
+    fn empty_mouths(&mut self, step_before: Option<StepId>) {
+        let Some(last) = self.moves.last() else { return };
+        let (step, running) = (last.step, last.running);
+        let entered = step_before != Some(step);
+        let sipped_before = step_before.filter(|_| entered).and_then(|id| self.step(id));
+        let here = self.step(step);
+        let is_swallow = here.is_some_and(LiveStep::is_swallow);
+        let sips = here.is_some_and(|step| matches!(step.step.body, Body::Sip { .. })) && entered;
+        if sips || sipped_before.is_some_and(LiveStep::has_sip) {
+            self.mouths_due = true;
+            self.seats.values_mut().for_each(|seat| seat.mouth_empty = None);
+        }
+        if is_swallow && running {
+            self.mouths_due = false;
+        }
+    }
+
     fn with(&mut self, seat: SeatId, change: impl FnOnce(&mut Seat)) {
         if let Some(seat) = self.seats.get_mut(&seat) {
             change(seat);
@@ -318,8 +370,9 @@ impl Session {
 }
 
 impl Seat {
-    fn new(name: Name, how: How, joined_at: EpochMs) -> Self {
+    fn new(name: Name, how: How, perhaps: Option<SeatId>, joined_at: EpochMs) -> Self {
         Self {
+            folded: name::folded(name.as_str()),
             name,
             place: match how {
                 How::ByCode | How::ByPhone => Place::In,
@@ -344,6 +397,9 @@ impl Seat {
             lost: None,
             clues: BTreeMap::new(),
             merged_into: None,
+            perhaps,
+            removed_at: None,
+            reported_at: None,
         }
     }
 }

@@ -7,8 +7,8 @@ use crate::dose::DoseChange;
 use crate::drill::Family;
 use crate::library::Library;
 use crate::live::{
-    CheckIn, Condition, DeskRole, HowFar, Mark, Of, PersonalForm, Presence, ReportId, ReportState, Said,
-    SeatId, StepId, StopReason, Whose,
+    CheckIn, Condition, DeskRole, HowFar, Mark, MessageId, Of, PersonalForm, Presence, ReportId, ReportState,
+    Said, SeatId, StepId, StopReason, Whose,
 };
 use crate::plan::StepRequest;
 use crate::text::{Line, Name, Sentence};
@@ -25,6 +25,24 @@ pub struct Context<'a> {
     pub library: &'a Library,
     /// Who is connected.
     pub presence: &'a Presence,
+    /// Where and when a desk's key was pressed, where the desk said so.
+    pub pressed: Option<Pressed>,
+}
+
+/// What was on a desk's screen when its key was pressed. What moves the class acts only there: a key that comes
+/// twice, or after the class went on, does nothing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct Pressed {
+    /// The present step; nothing before the start.
+    pub step: Option<StepId>,
+    /// The number of the clue on the screens; 0 before the first, and where there is none.
+    pub clue: u32,
+    /// How many of its hints were shown.
+    pub hints: u32,
+    /// When, by the desk's estimate of the server's clock; nothing while it has none.
+    pub at: Option<EpochMs>,
 }
 
 /// Anything that can be asked.
@@ -85,18 +103,9 @@ pub enum DeskCommand {
     /// Begins with the first step.
     Start,
     /// Goes to the following step.
-    Next {
-        /// The step that it was pressed in, so that a key that comes twice skips none. Nothing: wherever the
-        /// class is.
-        #[serde(default)]
-        from: Option<StepId>,
-    },
+    Next,
     /// Goes to the step before.
-    Back {
-        /// As with [`DeskCommand::Next`].
-        #[serde(default)]
-        from: Option<StepId>,
-    },
+    Back,
     /// Goes to any step.
     GoTo {
         /// Where to.
@@ -104,10 +113,12 @@ pub enum DeskCommand {
     },
     /// Stands still until [`DeskCommand::GoOn`].
     Pause,
-    /// Stands still at once, for safety.
+    /// Stands still at once, for safety, until [`DeskCommand::Resume`].
     PauseForSafety,
     /// Ends a pause.
     GoOn,
+    /// Ends a safety pause: goes on from the breath in of the repetition. Nothing else does.
+    Resume,
     /// Repeats the step.
     AgainStep,
     /// Repeats the repetition.
@@ -134,12 +145,7 @@ pub enum DeskCommand {
         change: DoseChange,
     },
     /// Shows the following clue of the round.
-    ShowClue {
-        /// The number of the clue that was shown when it was pressed, 0 before the first; as with
-        /// [`DeskCommand::Next`].
-        #[serde(default)]
-        after: Option<u32>,
-    },
+    ShowClue,
     /// Shows the next hint.
     ShowHint,
     /// Shows the answer.
@@ -155,6 +161,9 @@ pub enum DeskCommand {
     LetIn {
         /// Who.
         seat: SeatId,
+        /// The person on the roster whom the desk knows them to be; nothing for somebody else.
+        #[serde(default)]
+        known_as: Option<SeatId>,
     },
     /// Does not let somebody in who asked.
     TurnAway {
@@ -167,6 +176,11 @@ pub enum DeskCommand {
         report: ReportId,
         /// What becomes of it.
         to: ReportState,
+    },
+    /// Has seen that a person stopped.
+    SeeStop {
+        /// Who.
+        seat: SeatId,
     },
     /// Sees to a person who was lost.
     TakeLost {
@@ -221,10 +235,10 @@ pub enum DeskCommand {
         /// Done or stopped.
         answer: Mark,
     },
-    /// Turns swallow drills on for one person, or for all present, for today.
+    /// Turns swallow drills on for these people, for today.
     ClearSwallow {
-        /// Who; nobody named means all present.
-        seat: Option<SeatId>,
+        /// Who; the desk saw each name.
+        seats: Vec<SeatId>,
     },
     /// Turns them off again for one person.
     EndSwallow {
@@ -375,13 +389,18 @@ pub enum SeatCommand {
     },
     /// Answers the clue that is shown.
     AnswerClue {
+        /// Of which round.
+        step: StepId,
         /// Which clue of the round, from 1.
         number: u32,
         /// The word, or nothing for a spoken "got it".
         word: Option<Line<60>>,
     },
-    /// Read the message that is shown, the oldest unread one.
-    ReadMessage,
+    /// Read a message.
+    ReadMessage {
+        /// Which.
+        message: MessageId,
+    },
     /// Leaves the class.
     Leave,
 }

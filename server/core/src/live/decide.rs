@@ -1,12 +1,13 @@
 //! Commands to events, or why not. The desk's commands about people and reports are in
 //! `decide_people`, those that move the class in `decide_motion`, the participants' in `decide_seat`.
 
-use crate::live::command::{DeskCommand, Noticed, SeatCommand};
+use crate::live::command::{DeskCommand, Noticed, Pressed, SeatCommand};
 use crate::live::decide_people::MOST_SEATS;
 use crate::live::seat::Place;
-use crate::live::state::Session;
+use crate::live::state::{LiveClue, Session};
 use crate::live::{Actor, Command, Context, DeskRole, Event, StepId};
 use crate::plan::Step;
+use crate::time::EpochMs;
 
 /// Why a command was not carried out. A refused command changes nothing.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -68,12 +69,18 @@ pub enum Refusal {
     /// Standing still already.
     #[error("the class is paused already")]
     Paused,
-    /// Pressed before a safety pause.
-    #[error("the class was paused for safety meanwhile; press again if you mean it")]
-    PausedMeanwhile,
     /// Pressed in a step, or with a clue, that the class has left.
     #[error("the class has gone on already; press again if you mean it")]
     MovedMeanwhile,
+    /// Pressed so long ago that it may not be meant any more.
+    #[error("this was pressed a while ago and arrived late; press again if you mean it")]
+    TooLate,
+    /// The class stands still for safety.
+    #[error("the class is paused for safety; only `Resume the class` ends that")]
+    SafetyPause,
+    /// The desk is to be handed to somebody who is not there.
+    #[error("nobody is at the other desk; the lead stays here")]
+    NobodyThere,
     /// Not standing still.
     #[error("the class is not paused")]
     NotPaused,
@@ -127,8 +134,10 @@ impl Refusal {
             Self::LastStep => "last_step",
             Self::FirstStep => "first_step",
             Self::Paused => "paused",
-            Self::PausedMeanwhile => "paused_meanwhile",
             Self::MovedMeanwhile => "moved_meanwhile",
+            Self::TooLate => "too_late",
+            Self::SafetyPause => "safety_pause",
+            Self::NobodyThere => "nobody_there",
             Self::NotPaused => "not_paused",
             Self::NoClock => "no_clock",
             Self::ClockOver => "clock_over",
@@ -150,18 +159,19 @@ impl DeskCommand {
         match self {
             Self::Open
             | Self::Start
-            | Self::Next { .. }
-            | Self::Back { .. }
+            | Self::Next
+            | Self::Back
             | Self::GoTo { .. }
             | Self::Pause
             | Self::GoOn
+            | Self::Resume
             | Self::AgainStep
             | Self::AgainRep
             | Self::MoreTime { .. }
             | Self::CutShort
             | Self::Insert { .. }
             | Self::SwapDose { .. }
-            | Self::ShowClue { .. }
+            | Self::ShowClue
             | Self::ShowHint
             | Self::ShowAnswer
             | Self::AskEffort
@@ -171,6 +181,7 @@ impl DeskCommand {
             | Self::LetIn { .. }
             | Self::TurnAway { .. }
             | Self::HandleReport { .. }
+            | Self::SeeStop { .. }
             | Self::TakeLost { .. }
             | Self::CloseLost { .. }
             | Self::AskRest { .. }
@@ -196,6 +207,44 @@ impl DeskCommand {
             | Self::EndShareHealth
             | Self::HandDesk { .. } => false,
         }
+    }
+
+    /// How long after the press it may still act, in milliseconds; nothing where it is never too late. The desk itself
+    /// gives up a little earlier and says so; this is for what the network kept.
+    #[must_use]
+    pub fn acts_within_ms(&self) -> Option<i64> {
+        match self {
+            // What sees to a person does no harm when it is late, and a text would be lost.
+            Self::HandleReport { .. }
+            | Self::SeeStop { .. }
+            | Self::TakeLost { .. }
+            | Self::CloseLost { .. }
+            | Self::AskRest { .. }
+            | Self::Message { .. }
+            | Self::AddFollowUp { .. }
+            | Self::CloseFollowUp { .. }
+            | Self::SayName { .. } => None,
+            // Late is better than never, while the class is still in the step in which it was pressed.
+            Self::PauseForSafety => Some(60_000),
+            _ => Some(8_000),
+        }
+    }
+
+    /// Refuses a key that was pressed elsewhere, or too long ago.
+    fn check_pressed(&self, session: &Session, pressed: &Pressed, now: EpochMs) -> Result<(), Refusal> {
+        let late = |ms| pressed.at.is_some_and(|at| now.since(at) > ms);
+        if self.acts_within_ms().is_some_and(late) {
+            return Err(Refusal::TooLate);
+        }
+        if !self.is_for_the_lead() && !matches!(self, Self::PauseForSafety) {
+            return Ok(());
+        }
+        let clue = session.shown_clue();
+        let of_clues = matches!(self, Self::ShowClue | Self::ShowHint | Self::ShowAnswer);
+        let elsewhere = pressed.step != session.moves.last().map(|m| m.step)
+            || of_clues && pressed.clue != clue.map_or(0, |clue| clue.number)
+            || matches!(self, Self::ShowHint) && pressed.hints != clue.map_or(0, |clue| clue.hints);
+        if elsewhere { Err(Refusal::MovedMeanwhile) } else { Ok(()) }
     }
 
     /// Whether it says what a drill may ask of a person: only whoever may see health notes gives it,
@@ -236,13 +285,19 @@ impl Session {
                 if command.is_clinical() && !self.sees_health(role) {
                     return Err(Refusal::NotClinical);
                 }
+                if let Some(pressed) = &ctx.pressed {
+                    command.check_pressed(self, pressed, ctx.now)?;
+                }
                 self.decide_desk(ctx, role, command)
             }
             (Actor::Seat(seat), Command::Seat(command)) => {
                 let (id, seat) = self.seat_of(seat).ok_or(Refusal::NoSuchSeat(seat.0))?;
                 let may = match seat.place {
                     Place::In | Place::Left | Place::Expected => true,
-                    Place::Removed(_) => command.is_for_safety(),
+                    // One report that was on its way when they were taken out; no more.
+                    Place::Removed(_) => {
+                        matches!(command, SeatCommand::Report { .. }) && seat.reported_at <= seat.removed_at
+                    }
                     Place::Asking | Place::TurnedAway => false,
                 };
                 if may { self.decide_seat(ctx, id, seat, command) } else { Err(Refusal::NotIn) }
@@ -280,11 +335,17 @@ impl Session {
             }
             DeskCommand::HandDesk { to } if *to == self.lead => return Err(Refusal::NoChange),
             DeskCommand::HandDesk { to } => {
-                if role != self.lead && ctx.presence.desk_is_here(self.lead) {
+                // Whoever gave the lead away takes it back at any time, and so does the facilitator.
+                let takes_back = role == DeskRole::Facilitator || self.handed_by == Some(role);
+                if role != self.lead && !takes_back && ctx.presence.desk_is_here(self.lead) {
                     return Err(Refusal::StillLed);
+                }
+                if *to != role && !ctx.presence.desk_is_here(*to) {
+                    return Err(Refusal::NobodyThere);
                 }
                 Event::DeskHanded { to: *to }
             }
+            DeskCommand::LetIn { seat, known_as } => return self.let_in(*seat, *known_as),
             DeskCommand::SayName { name } if self.names.get(&role) == Some(name) => {
                 return Err(Refusal::NoChange);
             }
@@ -299,17 +360,18 @@ impl Session {
                 }
                 Event::HealthShared { with_helper }
             }
-            DeskCommand::ShowClue { .. } | DeskCommand::ShowHint | DeskCommand::ShowAnswer => {
+            DeskCommand::ShowClue | DeskCommand::ShowHint | DeskCommand::ShowAnswer => {
                 self.decide_clue(ctx, command)?
             }
             DeskCommand::End => Event::Ended,
             DeskCommand::Start
-            | DeskCommand::Next { .. }
-            | DeskCommand::Back { .. }
+            | DeskCommand::Next
+            | DeskCommand::Back
             | DeskCommand::GoTo { .. }
             | DeskCommand::Pause
             | DeskCommand::PauseForSafety
             | DeskCommand::GoOn
+            | DeskCommand::Resume
             | DeskCommand::AgainStep
             | DeskCommand::AgainRep
             | DeskCommand::MoreTime { .. }
@@ -323,14 +385,13 @@ impl Session {
     fn decide_clue(&self, ctx: &Context<'_>, command: &DeskCommand) -> Result<Event, Refusal> {
         let present = self.present_step().ok_or(Refusal::NotStarted)?;
         let set = present.step.clues().ok_or(Refusal::NoClue)?;
-        let shown = self.clue.filter(|clue| clue.step == present.id);
+        if self.safety_pause.is_some() {
+            return Err(Refusal::SafetyPause);
+        }
+        let shown = self.shown_clue();
         let from = ctx.now.plus(ctx.lead_ms);
-        if let DeskCommand::ShowClue { after } = command {
-            let before = shown.map_or(0, |clue| clue.number);
-            if after.is_some_and(|after| after != before) {
-                return Err(Refusal::MovedMeanwhile);
-            }
-            let number = before + 1;
+        if matches!(command, DeskCommand::ShowClue) {
+            let number = shown.map_or(0, |clue| clue.number) + 1;
             let last = u32::try_from(set.clues.len()).unwrap_or(u32::MAX);
             return if number > last {
                 Err(Refusal::NothingLeft)
@@ -352,6 +413,12 @@ impl Session {
         Ok(Event::HintShown { hints: clue.hints + 1, from })
     }
 
+    /// The clue on the screens of the present step.
+    fn shown_clue(&self) -> Option<LiveClue> {
+        let present = self.present_step()?.id;
+        self.clue.filter(|clue| clue.step == present)
+    }
+
     pub(super) fn need_step(&self, id: StepId) -> Result<usize, Refusal> {
         self.steps.iter().position(|s| s.id == id).ok_or(Refusal::NoSuchStep(id.0))
     }
@@ -362,11 +429,13 @@ impl Command {
     fn is_for_afterwards(&self) -> bool {
         match self {
             Self::Seat(command) => {
-                command.is_for_safety() || matches!(command, SeatCommand::ReadMessage | SeatCommand::Leave)
+                command.is_for_safety()
+                    || matches!(command, SeatCommand::ReadMessage { .. } | SeatCommand::Leave)
             }
             Self::Desk(command) => matches!(
                 command,
                 DeskCommand::HandleReport { .. }
+                    | DeskCommand::SeeStop { .. }
                     | DeskCommand::TakeLost { .. }
                     | DeskCommand::CloseLost { .. }
                     | DeskCommand::Message { .. }

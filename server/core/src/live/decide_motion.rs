@@ -31,11 +31,11 @@ impl Session {
         ctx: &Context<'_>,
         command: &DeskCommand,
     ) -> Result<Vec<Event>, Refusal> {
-        // A safety pause is decided before what was pressed earlier and still waited; that was meant
-        // for a class that ran.
-        let pauses = matches!(command, DeskCommand::Pause | DeskCommand::PauseForSafety);
-        if !pauses && self.safety_pause_at.is_some_and(|at| ctx.now <= at) {
-            return Err(Refusal::PausedMeanwhile);
+        // Also what was pressed before the pause and waited: it was meant for a class that ran.
+        if self.safety_pause.is_some()
+            && !matches!(command, DeskCommand::Resume | DeskCommand::PauseForSafety)
+        {
+            return Err(Refusal::SafetyPause);
         }
         if matches!(command, DeskCommand::Start) {
             if self.started_at.is_some() {
@@ -46,27 +46,23 @@ impl Session {
         if let DeskCommand::SwapDose { step, change } = command {
             return self.swap_dose(ctx, *step, change);
         }
-        if let (DeskCommand::Next { .. } | DeskCommand::GoTo { .. }, None) = (command, self.started_at) {
+        if let (DeskCommand::Next | DeskCommand::GoTo { .. }, None) = (command, self.started_at) {
             let index = if let DeskCommand::GoTo { step } = command { self.need_step(*step)? } else { 0 };
             return self.enter(ctx, Why::Started, index);
         }
         let present = self.present_step().ok_or(Refusal::NotStarted)?;
         let index = self.need_step(present.id)?;
-        if let DeskCommand::Next { from: Some(from) } | DeskCommand::Back { from: Some(from) } = command
-            && *from != present.id
-        {
-            return Err(Refusal::MovedMeanwhile);
-        }
         match command {
-            DeskCommand::Next { .. } if index + 1 == self.steps.len() => Err(Refusal::LastStep),
-            DeskCommand::Next { .. } => self.enter(ctx, Why::Next, index + 1),
-            DeskCommand::Back { .. } if index == 0 => Err(Refusal::FirstStep),
-            DeskCommand::Back { .. } => self.enter(ctx, Why::Back, index - 1),
+            DeskCommand::Next if index + 1 == self.steps.len() => Err(Refusal::LastStep),
+            DeskCommand::Next => self.enter(ctx, Why::Next, index + 1),
+            DeskCommand::Back if index == 0 => Err(Refusal::FirstStep),
+            DeskCommand::Back => self.enter(ctx, Why::Back, index - 1),
             DeskCommand::GoTo { step } => self.enter(ctx, Why::WentTo, self.need_step(*step)?),
             DeskCommand::AgainStep => self.enter(ctx, Why::AgainStep, index),
-            DeskCommand::Pause => self.pause(ctx, Why::Paused, ctx.now.plus(ctx.lead_ms)),
-            DeskCommand::PauseForSafety => self.pause(ctx, Why::PausedForSafety, ctx.now),
+            DeskCommand::Pause => self.pause(Why::Paused, ctx.now.plus(ctx.lead_ms)),
+            DeskCommand::PauseForSafety => self.pause(Why::PausedForSafety, ctx.now),
             DeskCommand::GoOn => self.go_on(ctx),
+            DeskCommand::Resume => self.resume(ctx),
             DeskCommand::AgainRep => self.again_rep(ctx),
             DeskCommand::MoreTime { seconds } => self.more_time(ctx, *seconds),
             DeskCommand::CutShort => self.cut_short(ctx),
@@ -77,28 +73,29 @@ impl Session {
     /// Begins a step, with its get-ready.
     fn enter(&self, ctx: &Context<'_>, why: Why, index: usize) -> Result<Vec<Event>, Refusal> {
         let step = self.steps.get(index).ok_or(Refusal::LastStep)?;
-        // Before the first swallow drill the class stands until the facilitator goes on: everyone
-        // looks whether their mouth is empty.
-        let first_swallow = step.is_swallow() && !self.moves.iter().any(|m| self.was_swallow(m));
+        // Before the first swallow drill, and the first after a sip, the class stands until the facilitator goes
+        // on: everyone looks whether their mouth is empty. Whichever way the class comes here.
+        let waits_for_mouths = step.is_swallow() && self.mouths_due_on_entering(step);
         let mv = Move {
             at: ctx.now.plus(ctx.lead_ms),
             step: step.id,
             rev: step.rev,
             offset_ms: -step.timeline.ready_ms,
-            running: !first_swallow,
+            running: !waits_for_mouths,
             stretch: Vec::new(),
         };
         Ok(vec![Event::Moved { why, moves: vec![mv] }])
     }
 
-    fn was_swallow(&self, mv: &Move) -> bool {
-        mv.running && self.step(mv.step).is_some_and(LiveStep::is_swallow)
+    /// Leaving a step in which people drink makes it due as well.
+    fn mouths_due_on_entering(&self, step: &LiveStep) -> bool {
+        let left = self.present_step().filter(|present| present.id != step.id);
+        self.mouths_due || left.is_some_and(LiveStep::has_sip)
     }
 
-    fn pause(&self, ctx: &Context<'_>, why: Why, at: EpochMs) -> Result<Vec<Event>, Refusal> {
+    fn pause(&self, why: Why, at: EpochMs) -> Result<Vec<Event>, Refusal> {
         let last = self.moves.last().ok_or(Refusal::NotStarted)?;
-        let will_stand = !last.running;
-        if will_stand && (last.at <= ctx.now || why == Why::Paused) {
+        if !last.running && why == Why::Paused || self.safety_pause.is_some() {
             return Err(Refusal::Paused);
         }
         let position = self.position(at).ok_or(Refusal::NotStarted)?;
@@ -116,6 +113,29 @@ impl Session {
         let at = ctx.now.plus(notice(&timeline, last.offset_ms, ctx.lead_ms));
         let mv = Move { at: at.max(last.at), running: true, ..last.clone() };
         Ok(vec![Event::Moved { why: Why::WentOn, moves: vec![mv] }])
+    }
+
+    /// Ends a safety pause: the repetition begins again with its breath in, after a notice.
+    fn resume(&self, ctx: &Context<'_>) -> Result<Vec<Event>, Refusal> {
+        self.safety_pause.ok_or(Refusal::NotPaused)?;
+        let last = self.moves.last().ok_or(Refusal::NotStarted)?;
+        let step = self.step(last.step).ok_or(Refusal::NoSuchStep(last.step.0))?;
+        let timeline = step.timeline.stretched(&last.stretch);
+        let inside = timeline.at(last.offset_ms).map(|index| timeline.rep_start(index));
+        let offset_ms = inside.map_or(last.offset_ms, |start| timeline.spans[start].start_ms);
+        // A class that stood before its swallow drill stands there again.
+        let running = !(step.is_swallow() && self.mouths_due);
+        let at = ctx.now.plus(ctx.lead_ms).max(last.at);
+        let back = Move { at, offset_ms, running: false, ..last.clone() };
+        let moves = match (running, timeline.is_clocked()) {
+            (false, _) => vec![back],
+            (true, false) => vec![Move { running: true, ..back }],
+            (true, true) => {
+                let go = ctx.now.plus(NOTICE_MS).max(at);
+                vec![back.clone(), Move { at: go, running: true, ..back }]
+            }
+        };
+        Ok(vec![Event::Moved { why: Why::Resumed, moves }])
     }
 
     fn again_rep(&self, ctx: &Context<'_>) -> Result<Vec<Event>, Refusal> {

@@ -4,56 +4,50 @@ use crate::live::event::How;
 use crate::live::seat::{Place, Seat};
 use crate::live::state::Session;
 use crate::live::{DeskCommand, DeskRole, Event, Refusal, Report, ReportId, ReportState, SeatId};
+use crate::name;
 use crate::text::Name;
 
-/// Most seats of one session (an agreed choice, far above the largest class that was asked for).
-pub const MOST_SEATS: u32 = 2_000;
+/// Most people who have a place in one session at once (an agreed choice, far above the largest class that was
+/// asked for).
+pub const MOST_SEATS: usize = 2_000;
+/// Of these so many can come by the code: whoever has it cannot keep out whom a desk invites (an agreed choice).
+const SEATS_BY_CODE: usize = 1_800;
 /// Most people who ask to come in at once, so that a stranger cannot fill the desk (an agreed choice).
 const MOST_ASKING: usize = 30;
 /// Most precautions, forms and follow-ups of a session stay far below this (an agreed choice).
 const MOST_FORMS: usize = 40;
 
-/// Whoever comes by the code under the name of an expected person may be that person: their precautions
-/// hold, and nothing that a clinician cleared, until a desk merges the two.
-fn careful_with(seat: SeatId, expected: &Seat) -> Vec<Event> {
-    let conditions: Vec<_> = expected.precautions.iter().copied().collect();
-    let mut events = Vec::new();
-    if !conditions.is_empty() {
-        events.push(Event::PrecautionsSet { seat, conditions });
-    }
-    if expected.swallow_kept_off {
-        events.push(Event::SwallowKeptOff { seat });
-    }
-    events.extend(expected.forms.iter().map(|form| Event::FormSet { seat, form: form.clone() }));
-    events
-}
-
 impl Session {
-    /// Somebody comes by the code.
+    /// Somebody comes by the code. One whose name is, or is close to, that of somebody who is expected or lost asks
+    /// first: a desk says whether it is them, before any precaution is shown or lost.
     pub(super) fn take_seat(&self, name: &Name) -> Result<Vec<Event>, Refusal> {
         if !self.is_open() {
             return Err(Refusal::NotOpen);
         }
+        let perhaps = self.perhaps(name);
         let how = match self.entry {
-            super::Entry::Code => How::ByCode,
-            super::Entry::Ask => How::Asking,
+            super::Entry::Code if perhaps.is_none() => How::ByCode,
+            super::Entry::Code | super::Entry::Ask => How::Asking,
             super::Entry::Closed => return Err(Refusal::EntryClosed),
         };
         let asking = self.seats.values().filter(|s| s.place == Place::Asking).count();
         if how == How::Asking && asking >= MOST_ASKING {
             return Err(Refusal::ManyAsk);
         }
-        let taken = self.new_seat(name, how)?;
-        let Event::SeatTaken { seat, .. } = taken else { return Ok(vec![taken]) };
-        let careful = self.expected_as(name).map(|expected| careful_with(seat, expected));
-        Ok(std::iter::once(taken).chain(careful.unwrap_or_default()).collect())
+        Ok(vec![self.new_seat(name, how, perhaps, SEATS_BY_CODE)?])
     }
 
-    /// The seat of somebody who is expected under this name and has not come.
-    fn expected_as(&self, name: &Name) -> Option<&Seat> {
-        let is_called = |seat: &&Seat| seat.name.as_str().to_lowercase() == name.as_str().to_lowercase();
-        let expected = |seat: &&Seat| seat.place == Place::Expected && seat.merged_into.is_none();
-        self.seats.values().filter(expected).find(is_called)
+    /// Who on the roster may be coming under this name: somebody who is expected or lost. The same name goes
+    /// before one that is only close.
+    fn perhaps(&self, name: &Name) -> Option<SeatId> {
+        let waited_for = |seat: &Seat| {
+            let lost = seat.place == Place::In && seat.lost.is_some();
+            seat.merged_into.is_none() && (seat.place == Place::Expected || lost)
+        };
+        let close = self.seats.iter().filter(|(_, seat)| waited_for(seat));
+        let close = close.filter(|(_, seat)| name::may_be_the_same(seat.name.as_str(), name.as_str()));
+        let same = name::folded(name.as_str());
+        close.min_by_key(|(id, seat)| (seat.folded != same, **id)).map(|(id, _)| *id)
     }
 
     /// Somebody comes by their link.
@@ -67,19 +61,39 @@ impl Session {
         }
     }
 
-    fn new_seat(&self, name: &Name, how: How) -> Result<Event, Refusal> {
-        let taken = self.seats.keys().next_back().map_or(0, |seat| seat.0);
-        if taken >= MOST_SEATS {
+    fn new_seat(
+        &self,
+        name: &Name,
+        how: How,
+        perhaps: Option<SeatId>,
+        most: usize,
+    ) -> Result<Event, Refusal> {
+        if self.seats.values().filter(|seat| seat.takes_a_place()).count() >= most {
             return Err(Refusal::Full);
         }
-        Ok(Event::SeatTaken { seat: SeatId(taken + 1), name: name.clone(), how })
+        let last = self.seats.keys().next_back().map_or(0, |seat| seat.0);
+        Ok(Event::SeatTaken { seat: SeatId(last + 1), name: name.clone(), how, perhaps })
+    }
+
+    /// Lets somebody in: as themselves, or as the person on the roster whom the desk knows them to be.
+    pub(super) fn let_in(&self, id: SeatId, known_as: Option<SeatId>) -> Result<Vec<Event>, Refusal> {
+        let seat = self.need_asking(id)?;
+        let Some(known_as) = known_as else { return Ok(vec![Event::CameIn { seat }]) };
+        let (into, person) = self.need(known_as)?;
+        let comes = (person.place == Place::Expected).then_some(Event::CameIn { seat: into });
+        let back = (person.place == Place::Left).then_some(Event::CameBack { seat: into });
+        Ok(comes.into_iter().chain(back).chain([Event::Merged { from: seat, into }]).collect())
     }
 
     pub(super) fn decide_people(&self, role: DeskRole, command: &DeskCommand) -> Result<Event, Refusal> {
         Ok(match command {
-            DeskCommand::LetIn { seat } => Event::CameIn { seat: self.need_asking(*seat)? },
             DeskCommand::TurnAway { seat } => Event::TurnedAway { seat: self.need_asking(*seat)? },
             DeskCommand::HandleReport { report, to } => self.handle_report(role, *report, *to)?,
+            DeskCommand::SeeStop { seat } => {
+                let (seat, of) = self.need(*seat)?;
+                of.stopped.filter(|stopped| !stopped.seen).ok_or(Refusal::NoChange)?;
+                Event::StopSeen { seat }
+            }
             DeskCommand::TakeLost { seat } => {
                 let (seat, of) = self.need(*seat)?;
                 match of.lost {
@@ -106,8 +120,8 @@ impl Session {
                 }
                 Event::Merged { from, into }
             }
-            DeskCommand::Expect { name } => self.new_seat(name, How::Expected)?,
-            DeskCommand::AddByPhone { name } => self.new_seat(name, How::ByPhone)?,
+            DeskCommand::Expect { name } => self.new_seat(name, How::Expected, None, MOST_SEATS)?,
+            DeskCommand::AddByPhone { name } => self.new_seat(name, How::ByPhone, None, MOST_SEATS)?,
             DeskCommand::MarkSeat { seat, answer } => {
                 let step = self.moves.last().map(|m| m.step);
                 Event::Marked { seat: self.need_seat(*seat)?, step, mark: *answer }
@@ -140,20 +154,18 @@ impl Session {
     fn decide_clinical(&self, role: DeskRole, command: &DeskCommand) -> Result<Event, Refusal> {
         let by = self.names.get(&role).ok_or(Refusal::NoName)?.clone();
         Ok(match command {
-            DeskCommand::ClearSwallow { seat } => {
-                let seats = match seat {
-                    Some(seat) => vec![self.need_seat(*seat)?],
-                    None => {
-                        let wanting = |(_, s): &(&SeatId, &Seat)| {
-                            s.is_here() && !s.swallow_kept_off && s.swallow_cleared_by.is_none()
-                        };
-                        self.seats.iter().filter(wanting).map(|(id, _)| *id).collect()
+            DeskCommand::ClearSwallow { seats } => {
+                let mut to_clear = Vec::new();
+                for seat in seats {
+                    let (seat, of) = self.need(*seat)?;
+                    if of.swallow_cleared_by.is_none() && !to_clear.contains(&seat) {
+                        to_clear.push(seat);
                     }
-                };
-                if seats.is_empty() {
+                }
+                if to_clear.is_empty() {
                     return Err(Refusal::NoChange);
                 }
-                Event::SwallowCleared { seats, by }
+                Event::SwallowCleared { seats: to_clear, by }
             }
             DeskCommand::EndSwallow { seat } => {
                 let (seat, of) = self.need(*seat)?;
@@ -201,7 +213,7 @@ impl Session {
     /// A report can be handled in any order, and taken over from the other desk; only *seen* is
     /// nothing new once somebody has seen it.
     fn handle_report(&self, role: DeskRole, id: ReportId, to: ReportState) -> Result<Event, Refusal> {
-        let report: &Report = self.reports.iter().find(|r| r.id == id).ok_or(Refusal::NoSuchReport)?;
+        let report: &Report = self.reports.iter().find(|r| r.is_called(id)).ok_or(Refusal::NoSuchReport)?;
         let last = report.handled.last().map(|h| (h.to, h.by));
         let is_news = match to {
             ReportState::Recorded => false,
@@ -210,7 +222,7 @@ impl Session {
             ReportState::Resting | ReportState::Back | ReportState::Closed => report.state != to,
         };
         if is_news {
-            Ok(Event::ReportHandled { seat: report.seat, report: id, to })
+            Ok(Event::ReportHandled { seat: report.seat, report: report.id, to })
         } else {
             Err(Refusal::NoChange)
         }

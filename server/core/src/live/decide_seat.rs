@@ -1,9 +1,10 @@
-//! The participants' commands. They are never refused for being late, early or double: a tap
-//! that changes nothing is counted as heard, because a person with tremor taps twice.
+//! The participants' commands. They are never refused for being late, early or double: a tap that changes nothing
+//! is taken as well, because a person with tremor taps twice, and leaves a line in the ledger, because its id must
+//! count once for ever.
 
 use crate::live::seat::{Place, Seat};
 use crate::live::state::Session;
-use crate::live::{Answer, Context, Event, Felt, Refusal, SeatCommand, SeatId, StepId};
+use crate::live::{Answer, Context, Event, Felt, Refusal, ReportId, Said, SeatCommand, SeatId, StepId};
 use crate::time::EpochMs;
 
 impl Session {
@@ -52,32 +53,27 @@ impl Session {
                     events.push(Event::Stopped { seat: id, reason: *reason, whose: *whose });
                 }
             }
-            // These two are recorded also when nothing is to be undone: a command that left no trace
-            // would count anew when it is sent again, and undo a stop that came after it.
-            SeatCommand::UndoStop => events.push(Event::StopUndone { seat: id }),
-            SeatCommand::GoOn => events.push(Event::WentOn { seat: id }),
+            SeatCommand::UndoStop => {
+                if seat.stopped.is_some() {
+                    events.push(Event::StopUndone { seat: id });
+                }
+            }
+            SeatCommand::GoOn => {
+                if seat.stopped.is_some() || seat.rest_asked {
+                    events.push(Event::WentOn { seat: id });
+                }
+            }
             SeatCommand::Report { report, said } => {
                 if let Some(Felt::Number(number @ 11..)) = said.strength {
                     return Err(Refusal::Wrong(format!("{number} as a strength; it must be from 0 to 10")));
                 }
-                match self.reports.iter().find(|r| r.id == *report) {
-                    None => {
-                        let (said, during) = (said.clone(), self.during(ctx.now));
-                        events.push(Event::Reported { seat: id, report: *report, said, during });
-                    }
-                    Some(known) if known.seat != id => return Err(Refusal::NoSuchReport),
-                    Some(known) => {
-                        let said = known.said.with(said);
-                        if said != known.said {
-                            events.push(Event::ReportAmended { seat: id, report: *report, said });
-                        }
-                    }
-                }
+                events.extend(self.decide_report(ctx, id, *report, said)?);
             }
             SeatCommand::TakeBack { report } => {
-                let of = self.reports.iter().find(|r| r.id == *report && r.seat == id);
-                if !of.ok_or(Refusal::NoSuchReport)?.taken_back {
-                    events.push(Event::ReportTakenBack { seat: id, report: *report });
+                let of = self.reports.iter().find(|r| r.is_called(*report) && r.seat == id);
+                let of = of.ok_or(Refusal::NoSuchReport)?;
+                if !of.taken_back {
+                    events.push(Event::ReportTakenBack { seat: id, report: of.id });
                 }
             }
             SeatCommand::ConfirmMouth { empty } => {
@@ -97,17 +93,21 @@ impl Session {
                     events.push(Event::EffortSaid { seat: id, number: *number, score: *score });
                 }
             }
-            SeatCommand::AnswerClue { number, word } => {
-                let clue = self.clue.filter(|clue| clue.number == *number).ok_or(Refusal::NoClue)?;
+            SeatCommand::AnswerClue { step, number, word } => {
+                // A late answer counts for the clue that it was given to.
+                let shown = self.clues_shown.get(step).copied().unwrap_or(0);
+                if *number == 0 || *number > shown {
+                    return Err(Refusal::NoClue);
+                }
                 let said = word.as_ref().map(ToString::to_string);
-                if seat.clues.get(&(clue.step, *number)).map(|before| &before.word) != Some(&said) {
-                    let (step, number) = (clue.step, *number);
+                if seat.clues.get(&(*step, *number)).map(|before| &before.word) != Some(&said) {
+                    let (step, number) = (*step, *number);
                     events.push(Event::ClueAnswered { seat: id, step, number, word: word.clone() });
                 }
             }
-            SeatCommand::ReadMessage => {
-                if seat.messages.iter().any(|m| m.read_at.is_none()) {
-                    events.push(Event::MessageRead { seat: id });
+            SeatCommand::ReadMessage { message } => {
+                if seat.messages.iter().any(|m| m.id == *message && m.read_at.is_none()) {
+                    events.push(Event::MessageRead { seat: id, message: Some(*message) });
                 }
             }
             SeatCommand::Leave => {
@@ -116,7 +116,41 @@ impl Session {
                 }
             }
         }
+        if events.is_empty() {
+            events.push(Event::Unchanged { seat: id });
+        }
         Ok(events)
+    }
+
+    /// A report, or more of one. A new one of a person whose report is still open becomes part of that: the desk has
+    /// one entry a person, however often they press.
+    fn decide_report(
+        &self,
+        ctx: &Context<'_>,
+        id: SeatId,
+        report: ReportId,
+        said: &Said,
+    ) -> Result<Option<Event>, Refusal> {
+        if let Some(known) = self.reports.iter().find(|r| r.is_called(report)) {
+            if known.seat != id {
+                return Err(Refusal::NoSuchReport);
+            }
+            let said = known.said.with(said);
+            let amended = Event::ReportAmended { seat: id, report: known.id, said: said.clone(), also: None };
+            return Ok((said != known.said).then_some(amended));
+        }
+        let open =
+            self.reports.iter().rev().find(|r| r.seat == id && r.is_open() && r.said.whose == said.whose);
+        Ok(Some(match open {
+            Some(open) => {
+                let said = open.said.with(said);
+                Event::ReportAmended { seat: id, report: open.id, said, also: Some(report) }
+            }
+            None => {
+                let (said, during) = (said.clone(), self.during(ctx.now));
+                Event::Reported { seat: id, report, said, during }
+            }
+        }))
     }
 
     /// An answer can only be given for a step that was entered; never for one to come.

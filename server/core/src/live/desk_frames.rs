@@ -8,7 +8,7 @@ use crate::live::seat::Message;
 use crate::live::state::FollowUp;
 use crate::live::{
     Act, CheckIn, Condition, Counts, DeskRole, Entry, Handled, PersonalForm, ReportId, ReportState, Row,
-    Said, SeatId, StepForm, StepId, Strength,
+    Said, SeatId, StepForm, StepId, StopReason, Strength,
 };
 use crate::text::{Line, Name, Sentence};
 use crate::time::EpochMs;
@@ -21,6 +21,12 @@ pub struct DeskFrame {
     pub seq: u64,
     /// Which desk leads.
     pub lead: DeskRole,
+    /// The desk that gave the lead away, and may take it back.
+    pub handed_by: Option<DeskRole>,
+    /// Whether the helper's desk is connected.
+    pub helper_here: bool,
+    /// Whether the facilitator's desk is connected.
+    pub facilitator_here: bool,
     /// Whether the desk that leads is connected.
     pub lead_here: bool,
     /// The name said at the facilitator's desk.
@@ -37,10 +43,10 @@ pub struct DeskFrame {
     pub counts: Counts,
     /// The roster in the order of attention.
     pub rows: Vec<Row>,
-    /// Reports that are not closed, those to be looked at first on top.
-    pub reports: Vec<DeskReport>,
-    /// People who were lost in the middle of a swallow or a hold, longest first.
-    pub lost: Vec<LostRow>,
+    /// What calls for somebody, in the order of attention. Keys act on the first.
+    pub alerts: Vec<Alert>,
+    /// How many more there are than fit.
+    pub more_alerts: u32,
     /// How many of those whom a swallow drill is for have said that their mouth is empty; only
     /// while the present step is one.
     pub mouths: Option<Mouths>,
@@ -56,6 +62,33 @@ pub struct DeskFrame {
     pub sheet_rev: u32,
 }
 
+/// Something that calls for somebody.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(tag = "kind", rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum Alert {
+    /// A report that is not closed.
+    Report(Box<DeskReport>),
+    /// A person who stopped, and no desk has seen it.
+    Stopped(StoppedRow),
+    /// A person who was lost in the middle of a swallow or a hold.
+    Lost(LostRow),
+}
+
+/// A person who stopped.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct StoppedRow {
+    /// Whose.
+    pub seat: SeatId,
+    /// The name of the person on the seat who stopped.
+    pub name: Name,
+    /// When.
+    pub since: EpochMs,
+    /// Why, if said.
+    pub reason: Option<StopReason>,
+}
+
 /// Somebody who asks to come in.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
@@ -66,6 +99,20 @@ pub struct Asking {
     pub name: Name,
     /// Since when.
     pub at: EpochMs,
+    /// Somebody on the roster who may be the same person.
+    pub perhaps: Option<Perhaps>,
+}
+
+/// Somebody on the roster who may be the one who asks.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct Perhaps {
+    /// Their seat.
+    pub seat: SeatId,
+    /// What they are called.
+    pub name: Name,
+    /// Their screen was lost; else they are expected.
+    pub lost: bool,
 }
 
 /// A person who was lost in the middle of a swallow or a hold.
@@ -110,6 +157,41 @@ pub struct Effort {
     pub asked: bool,
     /// How many said 0, 1, ... 10.
     pub spread: [u32; 11],
+}
+
+/// Somebody for whom swallow drills could be turned on (`GET .../clearing`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct Clearing {
+    /// Whose.
+    pub seat: SeatId,
+    /// The name.
+    pub name: Name,
+    /// What speaks against doing it without a look; nobody with a doubt is ticked beforehand.
+    pub doubts: Vec<Doubt>,
+}
+
+/// What speaks against turning swallow drills on for somebody unseen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum Doubt {
+    /// Is not here, or their screen is not heard.
+    NotHere,
+    /// No clinician decided on them yet.
+    NotDecided,
+    /// Food or drink may go the wrong way.
+    Aspiration,
+    /// Has not checked in.
+    NotCheckedIn,
+    /// Said that their mouth is not empty.
+    MouthNotEmpty,
+    /// Does not feel well.
+    NotWell,
+    /// Reported discomfort in this class.
+    Reported,
+    /// Stopped.
+    Stopped,
 }
 
 /// What a desk sees of one person, on demand.
@@ -188,6 +270,8 @@ pub struct DeskReport {
     pub handled: Vec<Handled>,
     /// Taken back.
     pub taken_back: bool,
+    /// It is in the ledger, on disk. An urgent one alarms before it is.
+    pub recorded: bool,
     /// Where the person is today, as they said.
     pub location: Option<Sentence>,
     /// Whom to call, as they said.

@@ -1,44 +1,57 @@
 //! What the desks see: the whole class at a glance, and one person on demand.
 
 use std::cmp::Reverse;
+use std::collections::BTreeMap;
 
 use crate::live::desk_frames::{
-    AnswerIn, Asking, DeskClue, DeskFrame, DeskReport, Effort, Health, LostRow, Mouths, Pace, Person,
+    Alert, AnswerIn, Asking, Clearing, DeskClue, DeskFrame, DeskReport, Doubt, Effort, Health, LostRow,
+    Mouths, Pace, Perhaps, Person, StoppedRow,
 };
-use crate::live::seat::Place;
+use crate::live::seat::{Place, Seat};
 use crate::live::state::Session;
 use crate::live::view::count;
-use crate::live::{Counts, DeskRole, Form, Presence, Report, SeatId, StepForm};
+use crate::live::{
+    Condition, Counts, DeskRole, Feeling, Form, Presence, Report, ReportState, Screen, SeatId, StepForm,
+    Whose,
+};
+use crate::text::Name;
 use crate::time::EpochMs;
+
+/// What everybody is called.
+type Called = BTreeMap<SeatId, Name>;
+
+/// Most alerts of one frame; a desk is told how many more there are (an agreed choice: no screen shows so many).
+const MOST_ALERTS: usize = 50;
+/// Most reports of one person that a desk reads at once, the newest.
+const MOST_REPORTS_OF_ONE: usize = 50;
 
 impl Session {
     /// What the desks see at `now`.
     #[must_use]
     pub fn desk(&self, now: EpochMs, presence: &Presence) -> DeskFrame {
-        let rows = self.roster(now, presence);
-        let mut reports: Vec<&Report> =
-            self.reports.iter().filter(|r| r.is_open() || r.is_unseen()).collect();
-        reports.sort_by_key(|r| {
-            let strength = r.said.strength.map(|felt| self.rules.strength(felt));
-            (!r.is_unseen(), r.said.urgent.is_none(), Reverse(strength), r.at)
-        });
+        let called = self.all_called();
+        let rows = self.roster_of(&called, now, presence);
+        let mut alerts = self.alerts(&called);
+        let more_alerts = count(alerts.len().saturating_sub(MOST_ALERTS));
+        alerts.truncate(MOST_ALERTS);
         let asking = self.seats.iter().filter(|(_, seat)| seat.place == Place::Asking);
         DeskFrame {
             seq: self.seq,
             lead: self.lead,
             lead_here: presence.desk_is_here(self.lead),
+            handed_by: self.handed_by,
+            helper_here: presence.desk_is_here(DeskRole::Helper),
+            facilitator_here: presence.desk_is_here(DeskRole::Facilitator),
             facilitator: self.names.get(&DeskRole::Facilitator).cloned(),
             helper: self.names.get(&DeskRole::Helper).cloned(),
             helper_sees_health: self.helper_sees_health,
             entry: self.entry,
-            asking: asking
-                .map(|(id, s)| Asking { seat: *id, name: s.name.clone(), at: s.joined_at })
-                .collect(),
+            asking: asking.map(|(id, seat)| self.asking(*id, seat, &called)).collect(),
             counts: Counts::of(&rows),
             mouths: self.mouths(&rows),
             rows,
-            reports: reports.into_iter().filter_map(|r| self.desk_report(r)).collect(),
-            lost: self.lost_rows(),
+            alerts,
+            more_alerts,
             clue: self.desk_clue(),
             effort: self.effort_spread(),
             pace: Pace {
@@ -52,24 +65,61 @@ impl Session {
         }
     }
 
-    fn lost_rows(&self) -> Vec<LostRow> {
-        let lost = self.seats.iter().filter(|(_, s)| s.is_here()).filter_map(|(id, seat)| {
+    /// What calls for somebody: urgent reports until somebody takes them, unseen reports (strongest, then oldest),
+    /// unseen stops, lost people, what was seen, and last what somebody already sees to.
+    fn alerts(&self, called: &Called) -> Vec<Alert> {
+        let reports = self.reports.iter().filter(|r| r.is_open() || r.is_unseen()).filter_map(|r| {
+            let urgent = r.said.urgent.is_some();
+            let rank = match r.state {
+                ReportState::Recorded if urgent => 0,
+                ReportState::Seen if urgent => 1,
+                ReportState::Recorded => 2,
+                ReportState::Seen => 5,
+                ReportState::Taken | ReportState::Resting | ReportState::Back | ReportState::Closed => 6,
+            };
+            let strength = r.said.strength.map(|felt| self.rules.strength(felt));
+            Some(((rank, Reverse(strength), r.at), Alert::Report(Box::new(self.desk_report(r)?))))
+        });
+        let reporting = |id: SeatId| self.reports.iter().any(|r| r.seat == id && r.is_open());
+        let here = || self.seats.iter().filter(|(_, seat)| seat.is_here());
+        let stopped = here().filter_map(|(id, seat)| {
+            let stopped = seat.stopped.filter(|stopped| !stopped.seen && !reporting(*id))?;
+            let name = match stopped.whose {
+                Whose::Own => called.get(id).unwrap_or(&seat.name).clone(),
+                Whose::Partner => self.name_of(*id, Whose::Partner)?,
+            };
+            let row = StoppedRow { seat: *id, name, since: stopped.since, reason: stopped.reason };
+            Some(((3, Reverse(None), stopped.since), Alert::Stopped(row)))
+        });
+        let lost = here().filter_map(|(id, seat)| {
             let lost = seat.lost.filter(|lost| !lost.closed)?;
             let check_in = seat.check_in.as_ref();
-            Some(LostRow {
+            let row = LostRow {
                 seat: *id,
-                name: seat.name.clone(),
+                name: called.get(id).unwrap_or(&seat.name).clone(),
                 heard_at: lost.heard_at,
                 during: lost.during.0,
                 during_ms: lost.during.1,
                 taken_by: lost.taken_by,
                 location: check_in.and_then(|c| c.place.clone()),
                 contact: check_in.and_then(|c| c.contact.clone()),
-            })
+            };
+            let rank = if lost.taken_by.is_some() { 6 } else { 4 };
+            Some(((rank, Reverse(None), lost.heard_at), Alert::Lost(row)))
         });
-        let mut lost: Vec<_> = lost.collect();
-        lost.sort_by_key(|row| (row.taken_by.is_some(), row.heard_at));
-        lost
+        let mut alerts: Vec<_> = reports.chain(stopped).chain(lost).collect();
+        alerts.sort_by_key(|(order, _)| *order);
+        alerts.into_iter().map(|(_, alert)| alert).collect()
+    }
+
+    fn asking(&self, id: SeatId, seat: &Seat, called: &Called) -> Asking {
+        let known = seat.perhaps.and_then(|id| self.seat_of(id));
+        let perhaps = known.map(|(seat, known)| Perhaps {
+            seat,
+            name: called.get(&seat).unwrap_or(&known.name).clone(),
+            lost: known.lost.is_some(),
+        });
+        Asking { seat: id, name: seat.name.clone(), at: seat.joined_at, perhaps }
     }
 
     fn mouths(&self, rows: &[super::Row]) -> Option<Mouths> {
@@ -106,7 +156,7 @@ impl Session {
         Some(DeskReport {
             id: report.id,
             seat: report.seat,
-            name: self.name_of(report.seat, report.said.whose)?.clone(),
+            name: self.name_of(report.seat, report.said.whose)?,
             at: report.at,
             said: report.said.clone(),
             strength: report.said.strength.map(|felt| self.rules.strength(felt)),
@@ -115,6 +165,7 @@ impl Session {
             state: report.state,
             handled: report.handled.clone(),
             taken_back: report.taken_back,
+            recorded: true,
             location: check_in.and_then(|c| c.place.clone()),
             contact: check_in.and_then(|c| c.contact.clone()),
         })
@@ -146,11 +197,53 @@ impl Session {
         })
     }
 
+    /// Whom swallow drills could be turned on for, by name, each with what speaks against doing it unseen.
+    #[must_use]
+    pub fn clearing(&self, now: EpochMs, presence: &Presence) -> Vec<Clearing> {
+        let called = self.all_called();
+        let wanting = self.seats.iter().filter(|(_, seat)| {
+            matches!(seat.place, Place::In | Place::Expected)
+                && seat.merged_into.is_none()
+                && seat.swallow_cleared_by.is_none()
+        });
+        let mut clearing: Vec<Clearing> = wanting
+            .map(|(id, seat)| Clearing {
+                seat: *id,
+                name: called.get(id).unwrap_or(&seat.name).clone(),
+                doubts: self.doubts(*id, seat, now, presence),
+            })
+            .collect();
+        clearing.sort_by(|a, b| (&a.name, a.seat).cmp(&(&b.name, b.seat)));
+        clearing
+    }
+
+    fn doubts(&self, id: SeatId, seat: &Seat, now: EpochMs, presence: &Presence) -> Vec<Doubt> {
+        let reported = self.reports.iter().any(|r| r.seat == id);
+        let away = !seat.by_phone && matches!(presence.screen(id, now), Screen::Away | Screen::NotYet);
+        let check_in = seat.check_in.as_ref();
+        let partner = check_in.and_then(|c| c.partner.as_ref());
+        let full = seat.mouth_empty == Some(false)
+            || check_in.is_some_and(|c| c.mouth_empty == Some(false))
+            || partner.is_some_and(|p| p.mouth_empty == Some(false));
+        let all = [
+            (seat.place == Place::Expected || away, Doubt::NotHere),
+            (seat.swallow_kept_off, Doubt::NotDecided),
+            (seat.precautions.contains(&Condition::Aspiration), Doubt::Aspiration),
+            (check_in.is_none(), Doubt::NotCheckedIn),
+            (full, Doubt::MouthNotEmpty),
+            (check_in.is_some_and(|c| c.feeling == Some(Feeling::NotWell)), Doubt::NotWell),
+            (reported, Doubt::Reported),
+            (seat.stopped.is_some(), Doubt::Stopped),
+        ];
+        all.into_iter().filter(|(so, _)| *so).map(|(_, doubt)| doubt).collect()
+    }
+
     /// One person, as the desk of `role` may see them; `None` for a seat nobody took.
     #[must_use]
     pub fn person(&self, seat: SeatId, role: DeskRole) -> Option<Person> {
         let (id, seat) = self.seat_of(seat)?;
-        let reports = self.reports.iter().filter(|r| r.seat == id);
+        let all = || self.reports.iter().filter(|r| r.seat == id);
+        let reports = all().skip(all().count().saturating_sub(MOST_REPORTS_OF_ONE));
         let health = || Health {
             precautions: seat.precautions.iter().copied().collect(),
             swallow_cleared_by: seat.swallow_cleared_by.clone(),
@@ -165,7 +258,7 @@ impl Session {
         };
         Some(Person {
             seat: id,
-            name: seat.name.clone(),
+            name: self.called(id, seat),
             check_in: seat.check_in.clone(),
             messages: seat.messages.clone(),
             reports: reports.filter_map(|r| self.desk_report(r)).collect(),

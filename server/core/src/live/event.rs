@@ -5,8 +5,8 @@ use serde::{Deserialize, Serialize};
 use crate::day::Date;
 use crate::drill::Family;
 use crate::live::{
-    Actor, CheckIn, CommandId, Condition, DeskRole, Entry, HowFar, Mark, Move, Of, PersonalForm, ReportId,
-    ReportState, Said, SeatId, StepId, StopReason, Whose,
+    Actor, CheckIn, CommandId, Condition, DeskRole, Entry, HowFar, Mark, MessageId, Move, Of, PersonalForm,
+    ReportId, ReportState, Said, SeatId, StepId, StopReason, Whose,
 };
 use crate::plan::{Plan, Step};
 use crate::rules::Rules;
@@ -54,6 +54,7 @@ pub enum Why {
     Paused,
     PausedForSafety,
     WentOn,
+    Resumed,
     AgainStep,
     AgainRep,
     MoreTime,
@@ -87,7 +88,14 @@ pub enum Event {
     /// Who may come in by the code.
     EntrySet { to: Entry },
     /// There is a seat.
-    SeatTaken { seat: SeatId, name: Name, how: How },
+    SeatTaken {
+        seat: SeatId,
+        name: Name,
+        how: How,
+        /// Somebody on the roster who may be the same person; a desk says.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        perhaps: Option<SeatId>,
+    },
     /// Somebody who asked was let in, or came by their link.
     CameIn { seat: SeatId },
     /// Somebody who asked was not let in.
@@ -102,6 +110,8 @@ pub enum Event {
     Got { seat: SeatId, step: StepId, far: HowFar },
     /// Somebody stopped, or said why.
     Stopped { seat: SeatId, reason: Option<StopReason>, whose: Whose },
+    /// A desk has seen the stop.
+    StopSeen { seat: SeatId },
     /// The stop was a slip of the finger.
     StopUndone { seat: SeatId },
     /// Somebody takes part again.
@@ -115,7 +125,14 @@ pub enum Event {
         during: Option<(StepId, i64)>,
     },
     /// The person said more about it.
-    ReportAmended { seat: SeatId, report: ReportId, said: Said },
+    ReportAmended {
+        seat: SeatId,
+        report: ReportId,
+        said: Said,
+        /// Another report of the same person, which was folded into this open one: it has to be seen anew.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        also: Option<ReportId>,
+    },
     /// A report was taken back; it stays in the record.
     ReportTakenBack { seat: SeatId, report: ReportId },
     /// A desk saw to a report.
@@ -138,8 +155,12 @@ pub enum Event {
     RestAsked { seat: SeatId },
     /// A person was sent a message.
     MessageSent { seat: SeatId, text: Sentence },
-    /// The person read the oldest unread one.
-    MessageRead { seat: SeatId },
+    /// The person read a message; in older ledgers, where it is not named, the oldest unread one.
+    MessageRead {
+        seat: SeatId,
+        #[serde(default)]
+        message: Option<MessageId>,
+    },
     /// A desk marked a person by hand.
     Marked { seat: SeatId, step: Option<StepId>, mark: Mark },
     /// A clinician turned swallow drills on for these people today.
@@ -164,6 +185,8 @@ pub enum Event {
     FollowUpAdded { id: u32, seat: SeatId, what: Sentence, owner: Name, due: Date },
     /// It is done.
     FollowUpClosed { id: u32 },
+    /// A command of this seat was taken and changed nothing. It is kept so that its id counts once for ever.
+    Unchanged { seat: SeatId },
     /// Somebody left by themselves.
     Left { seat: SeatId },
     /// Somebody came back after leaving.
@@ -238,7 +261,9 @@ impl Event {
             | Self::Undid { seat, .. }
             | Self::Got { seat, .. }
             | Self::Stopped { seat, .. }
+            | Self::StopSeen { seat }
             | Self::StopUndone { seat }
+            | Self::Unchanged { seat }
             | Self::WentOn { seat }
             | Self::Reported { seat, .. }
             | Self::ReportAmended { seat, .. }
@@ -253,7 +278,7 @@ impl Event {
             | Self::ClueAnswered { seat, .. }
             | Self::RestAsked { seat }
             | Self::MessageSent { seat, .. }
-            | Self::MessageRead { seat }
+            | Self::MessageRead { seat, .. }
             | Self::Marked { seat, .. }
             | Self::SwallowKeptOff { seat }
             | Self::SwallowEnded { seat }

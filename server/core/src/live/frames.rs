@@ -8,7 +8,7 @@ use crate::dose::Dose;
 use crate::drill::{Reference, Tap};
 use crate::live::motion::Move;
 use crate::live::seat::Answer;
-use crate::live::{DeskRole, Form, HowFar, ReportId, Said, SeatId, StepId};
+use crate::live::{DeskRole, Form, HowFar, MessageId, ReportId, ReportState, Said, SeatId, StepId};
 use crate::plan::{Note, Title};
 use crate::text::{Line, Name, Sentence};
 use crate::time::EpochMs;
@@ -36,6 +36,8 @@ pub struct Stage {
     pub effort: Option<u32>,
     /// The facilitator's connection is lost; the class waits in a rest when the step is over.
     pub lead_lost: bool,
+    /// Since when everybody stands still for safety: unlike a pause in look, sound and words.
+    pub safety_pause: Option<EpochMs>,
 }
 
 /// Before, during or after the class.
@@ -189,7 +191,7 @@ pub struct Mine {
     pub reason_given: bool,
     /// A desk asked the person to rest.
     pub rest_asked: bool,
-    /// The person's own reports, oldest first.
+    /// The person's own reports, oldest first; of those that are over only the newest few.
     pub reports: Vec<MyReport>,
     /// The oldest message not read yet.
     pub message: Option<MyMessage>,
@@ -215,6 +217,8 @@ pub struct StepForm {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct MyMessage {
+    /// Which.
+    pub id: MessageId,
     /// What.
     pub text: Sentence,
     /// From which desk.
@@ -237,12 +241,18 @@ pub struct JoinPoint {
 pub struct MyReport {
     /// Its id.
     pub id: ReportId,
+    /// Reports that became part of it, since it was open when they came.
+    pub also: Vec<ReportId>,
     /// When the server had it.
     pub at: EpochMs,
     /// What was said, so that a page that reloads goes on where it was.
     pub said: Said,
-    /// The desk that has seen it.
+    /// How far it has come.
+    pub state: ReportState,
+    /// The desk that saw to it last.
     pub seen_by: Option<DeskRole>,
+    /// The name said at that desk.
+    pub seen_by_name: Option<Name>,
     /// Dealt with or taken back.
     pub over: bool,
 }

@@ -18,6 +18,11 @@ pub struct StepId(pub u32);
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct CommandId(pub Uuid);
 
+/// A message of a desk to one person, numbered by its place in the ledger.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct MessageId(pub u32);
+
 /// Made by the browser when a person reports discomfort.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]

@@ -32,17 +32,18 @@ mod watch;
 
 pub use acts::{Act, DeskDid};
 pub use care::{Condition, Form, Of, PersonalForm, Way};
-pub use command::{Command, Context, DeskCommand, Entry, Noticed, SeatCommand};
+pub use command::{Command, Context, DeskCommand, Entry, Noticed, Pressed, SeatCommand};
 pub use decide::Refusal;
 pub use desk_frames::{
-    AnswerIn, Asking, DeskClue, DeskFrame, DeskReport, Effort, Health, LostRow, Mouths, Pace, Person,
+    Alert, AnswerIn, Asking, Clearing, DeskClue, DeskFrame, DeskReport, Doubt, Effort, Health, LostRow,
+    Mouths, Pace, Perhaps, Person, StoppedRow,
 };
 pub use event::{Event, How, Recorded, Why};
 pub use frames::{
     ClueFrame, Content, ContentKind, Counter, JoinPoint, Mine, MyClue, MyMessage, MyReport, SheetStep,
     SideContent, Stage, StagePhase, StepForm, StepRef,
 };
-pub use ids::{Actor, CommandId, DeskRole, ReportId, SeatId, StepId};
+pub use ids::{Actor, CommandId, DeskRole, MessageId, ReportId, SeatId, StepId};
 pub use motion::{Move, Position};
 pub use presence::{Heard, Presence, Screen};
 pub use report::{Handled, Report, ReportState, Said};

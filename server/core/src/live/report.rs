@@ -11,6 +11,8 @@ use crate::time::EpochMs;
 pub struct Report {
     /// Its id.
     pub id: ReportId,
+    /// Reports of the same person that came while this one was open, and are part of it now.
+    pub also: Vec<ReportId>,
     /// Whose.
     pub seat: SeatId,
     /// When the server had it first.
@@ -105,6 +107,19 @@ impl Said {
 }
 
 impl Report {
+    /// Whether `id` is this report's, or that of one which became part of it.
+    #[must_use]
+    pub fn is_called(&self, id: ReportId) -> bool {
+        self.id == id || self.also.contains(&id)
+    }
+
+    /// Takes another report of the same person in, which somebody must look at like any new one.
+    pub(super) fn fold(&mut self, id: ReportId, said: &Said) {
+        self.amend(said);
+        self.state = ReportState::Recorded;
+        self.also.push(id);
+    }
+
     /// Takes what the person adds. What is graver than before, or comes when the report was over, has to
     /// be seen anew.
     pub(super) fn amend(&mut self, said: &Said) {

@@ -1,6 +1,7 @@
 //! The roster: how each person is, and who needs the facilitator first.
 
 use std::cmp::Reverse;
+use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
@@ -121,10 +122,20 @@ impl Session {
     /// working, done; by seat within each.
     #[must_use]
     pub fn roster(&self, now: EpochMs, presence: &Presence) -> Vec<Row> {
+        self.roster_of(&self.all_called(), now, presence)
+    }
+
+    pub(super) fn roster_of(
+        &self,
+        called: &BTreeMap<SeatId, Name>,
+        now: EpochMs,
+        presence: &Presence,
+    ) -> Vec<Row> {
         let here = self.seats.iter().filter(|(_, seat)| seat.is_on_the_roster());
         let mut rows: Vec<_> = here
             .map(|(id, seat)| {
-                let row = self.row(*id, seat, now, presence);
+                let name = called.get(id).unwrap_or(&seat.name).clone();
+                let row = self.row(*id, seat, name, now, presence);
                 (self.attention(&row), row)
             })
             .collect();
@@ -132,7 +143,7 @@ impl Session {
         rows.into_iter().map(|(_, row)| row).collect()
     }
 
-    fn row(&self, id: SeatId, seat: &Seat, now: EpochMs, presence: &Presence) -> Row {
+    fn row(&self, id: SeatId, seat: &Seat, name: Name, now: EpochMs, presence: &Presence) -> Row {
         let screen = match seat.place {
             Place::Expected => Screen::NotYet,
             _ if seat.by_phone => Screen::Phone,
@@ -149,7 +160,7 @@ impl Session {
         };
         Row {
             seat: id,
-            name: seat.name.clone(),
+            name,
             partner: seat.check_in.as_ref().and_then(|c| c.partner.as_ref()).map(|p| p.name.clone()),
             status,
             reason: seat.stopped.and_then(|s| s.reason),

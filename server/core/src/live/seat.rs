@@ -6,15 +6,19 @@ use serde::{Deserialize, Serialize};
 
 use crate::clue::Verdict;
 use crate::drill::Family;
-use crate::live::{CheckIn, Condition, DeskRole, HowFar, PersonalForm, SeatId, StepId, StopReason, Whose};
+use crate::live::{
+    CheckIn, Condition, DeskRole, HowFar, MessageId, PersonalForm, SeatId, StepId, StopReason, Whose,
+};
 use crate::text::{Name, Sentence};
 use crate::time::EpochMs;
 
 /// A participant.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Seat {
-    /// The name on the roster.
+    /// The name that the person gave, or under which they are expected.
     pub name: Name,
+    /// The name as names are compared.
+    pub folded: String,
     /// How far the person is in.
     pub place: Place,
     /// Takes part by telephone, without a screen.
@@ -53,6 +57,34 @@ pub struct Seat {
     pub clues: BTreeMap<(StepId, u32), ClueSaid>,
     /// Became part of another seat.
     pub merged_into: Option<SeatId>,
+    /// Somebody on the roster who may be the same person.
+    pub perhaps: Option<SeatId>,
+    /// When a desk took the seat out.
+    pub removed_at: Option<EpochMs>,
+    /// When the newest report came, or more of one.
+    pub reported_at: Option<EpochMs>,
+}
+
+impl Seat {
+    /// The name with a number, for people of one name.
+    pub(super) fn numbered(&self, number: u32) -> Name {
+        let number = format!(" ({number})");
+        let room = Name::LIMIT - number.chars().count();
+        let short: String = self.name.as_str().chars().take(room).collect();
+        Name::try_from(format!("{short}{number}")).unwrap_or_else(|_| self.name.clone())
+    }
+
+    /// Whoever has a place in the class, or had one: numbers stay when somebody leaves.
+    pub(super) fn counts_as_namesake(&self) -> bool {
+        let known = matches!(self.place, Place::Expected | Place::In | Place::Left | Place::Removed(_));
+        known && self.merged_into.is_none()
+    }
+
+    /// Whether nobody else can have this place.
+    pub(super) fn takes_a_place(&self) -> bool {
+        let here = matches!(self.place, Place::Expected | Place::Asking | Place::In | Place::Left);
+        here && self.merged_into.is_none()
+    }
 }
 
 /// How far a person is in.
@@ -105,6 +137,8 @@ pub struct Stopped {
     pub reason: Option<StopReason>,
     /// Who of the seat.
     pub whose: Whose,
+    /// A desk has seen it.
+    pub seen: bool,
 }
 
 /// A person who was not heard any more in the middle of a swallow or a hold.
@@ -124,6 +158,8 @@ pub struct Lost {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Message {
+    /// Which.
+    pub id: MessageId,
     /// What.
     pub text: Sentence,
     /// Of which desk.

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet, VecDeque};
 use serde::{Deserialize, Serialize};
 
 use crate::day::Date;
+use crate::drill::Phase;
 use crate::live::motion::{self, Move, Position};
 use crate::live::{Act, CommandId, DeskRole, Entry, Event, Recorded, Report, Seat, SeatId, StepId, Whose};
 use crate::plan::{Plan, Step, Title};
@@ -36,12 +37,23 @@ pub struct Session {
     pub(super) effort: Option<u32>,
     pub(super) efforts_asked: u32,
     pub(super) lead_lost: bool,
-    pub(super) safety_pause_at: Option<EpochMs>,
+    /// The last line's clock; none after it is earlier.
+    pub(super) last_at: EpochMs,
+    /// Since when the class stands still for safety.
+    pub(super) safety_pause: Option<EpochMs>,
+    /// Nobody's mouth is known to be empty: before the first swallow drill, and after each sip.
+    pub(super) mouths_due: bool,
+    /// How many clues of each round were shown.
+    pub(super) clues_shown: BTreeMap<StepId, u32>,
+    /// The desk that gave the lead away, and may take it back.
+    pub(super) handed_by: Option<DeskRole>,
     pub(super) names: BTreeMap<DeskRole, Name>,
     pub(super) helper_sees_health: bool,
     pub(super) follow_ups: Vec<FollowUp>,
     pub(super) acts: VecDeque<Act>,
     pub(super) counted: BTreeSet<CommandId>,
+    /// The seat that a request made, by the request.
+    pub(super) made: BTreeMap<CommandId, Event>,
 }
 
 /// A step with its compiled timeline.
@@ -120,12 +132,17 @@ impl Session {
             effort: None,
             efforts_asked: 0,
             lead_lost: false,
-            safety_pause_at: None,
+            last_at: first.at,
+            safety_pause: None,
+            mouths_due: true,
+            clues_shown: BTreeMap::new(),
+            handed_by: None,
             names: BTreeMap::new(),
             helper_sees_health: false,
             follow_ups: Vec::new(),
             acts: VecDeque::new(),
             counted: BTreeSet::new(),
+            made: BTreeMap::new(),
         })
     }
 
@@ -134,7 +151,7 @@ impl Session {
     /// `None` when the ledger is empty, does not open with a beginning, or has a gap.
     #[must_use]
     pub fn replay(ledger: &[Recorded]) -> Option<Self> {
-        let (first, rest) = ledger.split_first()?;
+        let (first, rest) = ledger.split_first().filter(|(first, _)| first.seq == 1)?;
         let mut session = Self::from_first(first)?;
         for recorded in rest {
             if recorded.seq != session.seq + 1 {
@@ -199,6 +216,24 @@ impl Session {
         self.counted.contains(&id)
     }
 
+    /// What this request made before: the seat of a join or an invitation.
+    #[must_use]
+    pub fn made_by(&self, id: CommandId) -> Option<&Event> {
+        self.made.get(&id)
+    }
+
+    /// The clock of the last line.
+    #[must_use]
+    pub fn last_at(&self) -> EpochMs {
+        self.last_at
+    }
+
+    /// Since when the class stands still for safety.
+    #[must_use]
+    pub fn safety_pause(&self) -> Option<EpochMs> {
+        self.safety_pause
+    }
+
     /// The steps in order.
     #[must_use]
     pub fn steps(&self) -> &[LiveStep] {
@@ -251,15 +286,42 @@ impl Session {
         }
     }
 
-    /// The name of one of the people on a seat; the first one's where there is no second.
+    /// What one of the people on a seat is called; the first one where there is no second.
     #[must_use]
-    pub fn name_of(&self, seat: SeatId, whose: Whose) -> Option<&Name> {
-        let seat = self.seats.get(&seat)?;
-        let partner = seat.check_in.as_ref().and_then(|c| c.partner.as_ref()).map(|p| &p.name);
-        match whose {
-            Whose::Own => Some(&seat.name),
-            Whose::Partner => Some(partner.unwrap_or(&seat.name)),
+    pub fn name_of(&self, seat: SeatId, whose: Whose) -> Option<Name> {
+        let of = self.seats.get(&seat)?;
+        let partner = of.check_in.as_ref().and_then(|c| c.partner.as_ref()).map(|p| p.name.clone());
+        Some(match (whose, partner) {
+            (Whose::Partner, Some(partner)) => partner,
+            (Whose::Own | Whose::Partner, _) => self.called(seat, of),
+        })
+    }
+
+    /// What a person is called at the desks: people of one name are numbered in the order of their coming.
+    pub(super) fn called(&self, id: SeatId, seat: &Seat) -> Name {
+        let namesakes = self.seats.iter().filter(|(_, other)| other.counts_as_namesake());
+        let namesakes = namesakes.filter(|(_, other)| other.folded == seat.folded);
+        let (mut before, mut many) = (0, 0);
+        for (other, _) in namesakes {
+            many += 1;
+            before += u32::from(*other < id);
         }
+        if many > 1 && seat.counts_as_namesake() { seat.numbered(before + 1) } else { seat.name.clone() }
+    }
+
+    /// What everybody is called, as [`Session::called`] says.
+    pub(super) fn all_called(&self) -> BTreeMap<SeatId, Name> {
+        let mut of_name: BTreeMap<&str, Vec<SeatId>> = BTreeMap::new();
+        for (id, seat) in self.seats.iter().filter(|(_, seat)| seat.counts_as_namesake()) {
+            of_name.entry(&seat.folded).or_default().push(*id);
+        }
+        let called = |(id, seat): (&SeatId, &Seat)| {
+            let namesakes = of_name.get(&*seat.folded).filter(|all| all.len() > 1);
+            let place = namesakes.and_then(|all| all.iter().position(|other| other == id));
+            let number = place.and_then(|place| u32::try_from(place + 1).ok());
+            (*id, number.map_or_else(|| seat.name.clone(), |number| seat.numbered(number)))
+        };
+        self.seats.iter().map(called).collect()
     }
 
     /// What was held of a step by the class's clock up to `now`.
@@ -282,6 +344,12 @@ impl LiveStep {
     #[must_use]
     pub fn is_swallow(&self) -> bool {
         self.step.drill().is_some_and(|drill| drill.family.is_swallow())
+    }
+
+    /// Whether people drink in it.
+    #[must_use]
+    pub fn has_sip(&self) -> bool {
+        self.timeline.spans.iter().any(|span| span.phase == Phase::Sip)
     }
 
     /// A step by itself, outside of any session.

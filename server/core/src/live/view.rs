@@ -9,9 +9,14 @@ use crate::live::frames::{
 use crate::live::motion::{self, Move};
 use crate::live::seat::{Place, Seat};
 use crate::live::state::{LiveStep, Session};
-use crate::live::{Answer, SeatId};
+use crate::live::{Answer, Report, SeatId};
 use crate::plan::{Body, Title};
 use crate::time::EpochMs;
+
+/// So many of a person's reports that are over are still shown to them.
+const OVER_SHOWN: usize = 3;
+/// So many of those that became part of one: the newest, which a page may still wait for.
+const ALSO_SHOWN: usize = 8;
 
 impl Session {
     /// What the class screens and the wall see at `now`.
@@ -30,6 +35,7 @@ impl Session {
             clue: self.clue_frame(None),
             effort: self.effort,
             lead_lost: self.lead_lost && self.ended_at.is_none(),
+            safety_pause: self.safety_pause.filter(|_| self.ended_at.is_none()),
         }
     }
 
@@ -103,13 +109,13 @@ impl Session {
             let ((_, number), said) = seat.clues.range((step.id, 0)..=(step.id, u32::MAX)).next_back()?;
             Some(MyClue { number: *number, word: said.verdict })
         });
-        let own = self.reports.iter().filter(|r| r.seat == id).map(|r| MyReport {
-            id: r.id,
-            at: r.at,
-            said: r.said.clone(),
-            seen_by: r.seen_by(),
-            over: !r.is_open(),
+        let mut over = 0;
+        let recent = self.reports.iter().rev().filter(|r| r.seat == id).filter(|r| {
+            over += usize::from(!r.is_open());
+            r.is_open() || over <= OVER_SHOWN
         });
+        let mut own: Vec<MyReport> = recent.map(my_report).collect();
+        own.reverse();
         let steps = self.named_steps(now).into_iter().filter_map(|of| self.step(of.id));
         let unread = seat.messages.iter().find(|m| m.read_at.is_none());
         let done = seat.answers.values().filter(|answered| answered.answer == Answer::Done);
@@ -128,8 +134,8 @@ impl Session {
             stopped: seat.stopped.is_some(),
             reason_given: seat.stopped.is_some_and(|s| s.reason.is_some()),
             rest_asked: seat.rest_asked,
-            reports: own.collect(),
-            message: unread.map(|m| MyMessage { text: m.text.clone(), from: m.by }),
+            reports: own,
+            message: unread.map(|m| MyMessage { id: m.id, text: m.text.clone(), from: m.by }),
             clue,
             mouth_empty: seat.mouth_empty,
             effort_said: seat.efforts.keys().next_back().copied(),
@@ -233,6 +239,21 @@ impl ContentKind {
             Body::Effort { .. } => Self::Effort,
             Body::Clues { .. } => Self::Clues,
         }
+    }
+}
+
+fn my_report(report: &Report) -> MyReport {
+    let seen_by = report.seen_by();
+    let last = report.handled.last().filter(|_| seen_by.is_some());
+    MyReport {
+        id: report.id,
+        also: report.also.iter().rev().take(ALSO_SHOWN).copied().collect(),
+        at: report.at,
+        said: report.said.clone(),
+        state: report.state,
+        seen_by,
+        seen_by_name: last.and_then(|handled| handled.name.clone()),
+        over: !report.is_open(),
     }
 }
 

@@ -2,8 +2,9 @@
 
 use samebreath_core::library::Library;
 use samebreath_core::live::{
-    Actor, Command, Context, DeskCommand, DeskRole, Event, Felt, Form, Heard, Noticed, Presence, Recorded,
-    Refusal, ReportId, Row, Said, SeatCommand, SeatId, Session, Status, StepId, UrgentSign, Where,
+    Actor, Alert, Command, Context, DeskCommand, DeskReport, DeskRole, Event, Felt, Form, Heard, LostRow,
+    Noticed, Presence, Pressed, Recorded, Refusal, ReportId, Row, Said, SeatCommand, SeatId, Session, Status,
+    StepId, UrgentSign, Where,
 };
 use samebreath_core::time::EpochMs;
 use uuid::Uuid;
@@ -42,7 +43,13 @@ impl Class {
     }
 
     pub fn context(&self) -> Context<'_> {
-        Context { now: self.now, lead_ms: LEAD_MS, library: &self.library, presence: &self.presence }
+        Context {
+            now: self.now,
+            lead_ms: LEAD_MS,
+            library: &self.library,
+            presence: &self.presence,
+            pressed: None,
+        }
     }
 
     pub fn try_do(&mut self, by: Actor, command: Command) -> Result<(), Refusal> {
@@ -66,6 +73,46 @@ impl Class {
 
     pub fn refused(&mut self, command: DeskCommand) -> Refusal {
         self.try_do(FACILITATOR, Command::Desk(command)).unwrap_err()
+    }
+
+    /// A desk's command with what its screen showed.
+    pub fn pressed(&mut self, command: DeskCommand, pressed: Pressed) -> Result<(), Refusal> {
+        let ctx = Context { pressed: Some(pressed), ..self.context() };
+        let events = self.session.decide(&ctx, FACILITATOR, &Command::Desk(command))?;
+        self.record(FACILITATOR, events);
+        Ok(())
+    }
+
+    /// What a desk shows now.
+    pub fn screen(&self) -> Pressed {
+        let step = self.session.moves().last().map(|m| m.step);
+        let clue = self.session.stage(self.now).clue;
+        let hints = clue.as_ref().map_or(0, |clue| u32::try_from(clue.hints.len()).unwrap());
+        Pressed { step, clue: clue.map_or(0, |clue| clue.number), hints, at: Some(self.now) }
+    }
+
+    pub fn alerts(&self) -> Vec<Alert> {
+        self.session.desk(self.now, &self.presence).alerts
+    }
+
+    /// The reports that call for somebody.
+    pub fn calling(&self) -> Vec<DeskReport> {
+        let report = |alert| if let Alert::Report(report) = alert { Some(*report) } else { None };
+        self.alerts().into_iter().filter_map(report).collect()
+    }
+
+    /// The lost people who call for somebody.
+    pub fn missing(&self) -> Vec<LostRow> {
+        let lost = |alert| if let Alert::Lost(row) = alert { Some(row) } else { None };
+        self.alerts().into_iter().filter_map(lost).collect()
+    }
+
+    /// Both desks are connected.
+    pub fn staffed(mut self) -> Self {
+        for role in [DeskRole::Facilitator, DeskRole::Helper] {
+            self.presence.desks.insert(role, Heard::now(EpochMs(i64::MAX), true));
+        }
+        self
     }
 
     pub fn seat(&mut self, seat: SeatId, command: SeatCommand) {
