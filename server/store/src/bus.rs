@@ -33,20 +33,18 @@ pub struct InProcess {
     sessions: Mutex<HashMap<SessionId, broadcast::Sender<Hint>>>,
 }
 
-impl InProcess {
-    fn sender(&self, session: SessionId) -> broadcast::Sender<Hint> {
-        let mut sessions = self.sessions.lock().unwrap_or_else(PoisonError::into_inner);
-        sessions.entry(session).or_insert_with(|| broadcast::channel(KEPT).0).clone()
-    }
-}
-
 impl Bus for InProcess {
     fn publish(&self, session: SessionId, hint: Hint) {
-        // Nobody listening is fine: the hint is only a hint.
-        let _ = self.sender(session).send(hint);
+        let mut sessions = self.sessions.lock().unwrap_or_else(PoisonError::into_inner);
+        // Nobody listening is fine: the hint is only a hint. Nor is it kept that somebody listened once.
+        if sessions.get(&session).is_some_and(|listeners| listeners.send(hint).is_err()) {
+            sessions.remove(&session);
+        }
     }
 
     fn subscribe(&self, session: SessionId) -> broadcast::Receiver<Hint> {
-        self.sender(session).subscribe()
+        let mut sessions = self.sessions.lock().unwrap_or_else(PoisonError::into_inner);
+        sessions.retain(|_, listeners| listeners.receiver_count() > 0);
+        sessions.entry(session).or_insert_with(|| broadcast::channel(KEPT).0).subscribe()
     }
 }

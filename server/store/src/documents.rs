@@ -134,17 +134,25 @@ impl Sqlite {
         Ok(found.is_some())
     }
 
-    /// Uses a planner's link, which works once. False when it does not work.
+    /// Uses a planner's link, which works for one request, however often that comes. False when it does not work.
     ///
     /// # Errors
     /// When the database refuses.
-    pub async fn use_planner_link(&self, hash: &str, now: EpochMs) -> Result<bool, StoreError> {
-        let used =
-            sqlx::query("delete from planner_pass where hash = $1 and once = 1 and expires_at_ms > $2")
-                .bind(hash)
-                .bind(now.0)
-                .execute(&self.pool)
-                .await?;
+    pub async fn use_planner_link(
+        &self,
+        hash: &str,
+        request: Uuid,
+        now: EpochMs,
+    ) -> Result<bool, StoreError> {
+        let used = sqlx::query(
+            "update planner_pass set used_by = $3 where hash = $1 and once = 1 and expires_at_ms > $2 \
+             and (used_by is null or used_by = $3)",
+        )
+        .bind(hash)
+        .bind(now.0)
+        .bind(request.to_string())
+        .execute(&self.pool)
+        .await?;
         Ok(used.rows_affected() == 1)
     }
 }

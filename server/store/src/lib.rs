@@ -49,6 +49,26 @@ pub enum StoreError {
         #[source]
         source: serde_json::Error,
     },
+    /// A line of the ledger is of a later version; run the version that wrote it.
+    #[error("line {seq} of a ledger has version {found}; this program reads up to {}", ledger::LINE_VERSION)]
+    Newer {
+        /// Which line.
+        seq: u64,
+        /// Its version.
+        found: u32,
+    },
+    /// Another server has the data folder open; stop it first, or give this one a folder of its own.
+    #[error("another server has the data folder {folder} open; stop it first, or give --data another folder")]
+    InUse {
+        /// The folder.
+        folder: String,
+    },
+    /// The database file is there and has nothing in it.
+    #[error("{file} is empty: restore a backup, or remove the file to begin with nothing")]
+    EmptyFile {
+        /// The file.
+        file: String,
+    },
     /// A plan or a group cannot be read; it was written by a newer version, or is damaged.
     #[error("the document {id} cannot be read")]
     Document {
@@ -58,7 +78,18 @@ pub enum StoreError {
         #[source]
         source: Option<serde_json::Error>,
     },
+    /// A ledger that does not begin with a beginning, or has a gap.
+    #[error("a ledger has a gap, or no beginning")]
+    Gap,
     /// The writer has stopped, because the server is shutting down.
     #[error("the store is closed")]
     Closed,
+}
+
+impl StoreError {
+    /// Whether the fault lies in one session's ledger: the others go on without it.
+    #[must_use]
+    pub fn is_of_one_session(&self) -> bool {
+        matches!(self, Self::Line { .. } | Self::Newer { .. } | Self::Gap)
+    }
 }

@@ -23,6 +23,10 @@ pub struct SessionEntry {
     pub created_at: EpochMs,
     /// The group it is held for.
     pub group: Option<GroupId>,
+    /// When it was over.
+    pub ended_at: Option<EpochMs>,
+    /// The request that made it: the same one again makes no second session.
+    pub request: Option<Uuid>,
 }
 
 /// What a pass opens.
@@ -52,7 +56,7 @@ impl Sqlite {
     /// When the database refuses, or the code is taken.
     pub async fn add_session(&self, entry: &SessionEntry) -> Result<(), StoreError> {
         sqlx::query(
-            "insert into session (id, code, title, rehearsal, created_at_ms, for_group) values ($1, $2, $3, $4, $5, $6)",
+            "insert into session (id, code, title, rehearsal, created_at_ms, for_group, request) values ($1, $2, $3, $4, $5, $6, $7)",
         )
         .bind(entry.id.to_string())
         .bind(&entry.code)
@@ -60,6 +64,7 @@ impl Sqlite {
         .bind(i64::from(entry.rehearsal))
         .bind(entry.created_at.0)
         .bind(entry.group.map(|group| group.0.to_string()))
+        .bind(entry.request.map(|request| request.to_string()))
         .execute(&self.pool)
         .await?;
         Ok(())
@@ -71,7 +76,7 @@ impl Sqlite {
     /// When the database refuses.
     pub async fn session(&self, id: SessionId) -> Result<Option<SessionEntry>, StoreError> {
         let found: Option<Row> = sqlx::query_as(
-            "select id, code, title, rehearsal, created_at_ms, for_group from session where id = $1",
+            "select id, code, title, rehearsal, created_at_ms, for_group, ended_at_ms, request from session where id = $1",
         )
         .bind(id.to_string())
         .fetch_optional(&self.pool)
@@ -85,12 +90,52 @@ impl Sqlite {
     /// When the database refuses.
     pub async fn session_by_code(&self, code: &str) -> Result<Option<SessionEntry>, StoreError> {
         let found: Option<Row> = sqlx::query_as(
-            "select id, code, title, rehearsal, created_at_ms, for_group from session where code = $1",
+            "select id, code, title, rehearsal, created_at_ms, for_group, ended_at_ms, request from session where code = $1",
         )
         .bind(code)
         .fetch_optional(&self.pool)
         .await?;
         Ok(found.and_then(entry))
+    }
+
+    /// The session that this request made.
+    ///
+    /// # Errors
+    /// When the database refuses.
+    pub async fn session_by_request(&self, request: Uuid) -> Result<Option<SessionEntry>, StoreError> {
+        let found: Option<Row> = sqlx::query_as(
+            "select id, code, title, rehearsal, created_at_ms, for_group, ended_at_ms, request from session where request = $1",
+        )
+        .bind(request.to_string())
+        .fetch_optional(&self.pool)
+        .await?;
+        Ok(found.and_then(entry))
+    }
+
+    /// The sessions that are not over, newest first.
+    ///
+    /// # Errors
+    /// When the database refuses.
+    pub async fn unfinished_sessions(&self) -> Result<Vec<SessionEntry>, StoreError> {
+        let rows: Vec<Row> = sqlx::query_as(
+            "select id, code, title, rehearsal, created_at_ms, for_group, ended_at_ms, request from session where ended_at_ms is null order by created_at_ms desc, id",
+        )
+        .fetch_all(&self.pool)
+        .await?;
+        Ok(rows.into_iter().filter_map(entry).collect())
+    }
+
+    /// When the newest line of a session was written, by the clock of its server.
+    ///
+    /// # Errors
+    /// When the database refuses.
+    pub async fn last_at(&self, id: SessionId) -> Result<Option<EpochMs>, StoreError> {
+        let found: Option<i64> =
+            sqlx::query_scalar("select at_ms from event where session = $1 order by seq desc limit 1")
+                .bind(id.to_string())
+                .fetch_optional(&self.pool)
+                .await?;
+        Ok(found.map(EpochMs))
     }
 
     /// All sessions, newest first.
@@ -99,7 +144,7 @@ impl Sqlite {
     /// When the database refuses.
     pub async fn sessions(&self) -> Result<Vec<SessionEntry>, StoreError> {
         let rows: Vec<Row> = sqlx::query_as(
-            "select id, code, title, rehearsal, created_at_ms, for_group from session order by created_at_ms desc, id",
+            "select id, code, title, rehearsal, created_at_ms, for_group, ended_at_ms, request from session order by created_at_ms desc, id",
         )
         .fetch_all(&self.pool)
         .await?;
@@ -112,7 +157,7 @@ impl Sqlite {
     /// When the database refuses.
     pub async fn sessions_of(&self, group: GroupId) -> Result<Vec<SessionEntry>, StoreError> {
         let rows: Vec<Row> = sqlx::query_as(
-            "select id, code, title, rehearsal, created_at_ms, for_group from session where for_group = $1 and rehearsal = 0 order by created_at_ms desc, id",
+            "select id, code, title, rehearsal, created_at_ms, for_group, ended_at_ms, request from session where for_group = $1 and rehearsal = 0 order by created_at_ms desc, id",
         )
         .bind(group.0.to_string())
         .fetch_all(&self.pool)
@@ -161,16 +206,24 @@ impl Sqlite {
         Ok(found.and_then(pass))
     }
 
-    /// Uses a link. One that works once is gone afterwards, also when two use it together.
+    /// Uses a link. One that works once opens for the first request only, also when two use it together; the same
+    /// request may come again, since its answer may have been lost.
     ///
     /// # Errors
     /// When the database refuses.
-    pub async fn use_link(&self, hash: &str, now: EpochMs) -> Result<Option<Pass>, StoreError> {
+    pub async fn use_link(
+        &self,
+        hash: &str,
+        request: Uuid,
+        now: EpochMs,
+    ) -> Result<Option<Pass>, StoreError> {
         let once: Option<PassRow> = sqlx::query_as(
-            "delete from pass where hash = $1 and once = 1 and expires_at_ms > $2 returning session, role, seat",
+            "update pass set used_by = $3 where hash = $1 and once = 1 and expires_at_ms > $2 \
+             and (used_by is null or used_by = $3) returning session, role, seat",
         )
         .bind(hash)
         .bind(now.0)
+        .bind(request.to_string())
         .fetch_optional(&self.pool)
         .await?;
         match once {
@@ -189,13 +242,16 @@ pub enum Use {
     Once,
 }
 
-type Row = (String, String, String, i64, i64, Option<String>);
+type Row = (String, String, String, i64, i64, Option<String>, Option<i64>, Option<String>);
 
-fn entry((id, code, title, rehearsal, created_at_ms, group): Row) -> Option<SessionEntry> {
+fn entry(
+    (id, code, title, rehearsal, created_at_ms, group, ended_at_ms, request): Row,
+) -> Option<SessionEntry> {
     let id = SessionId(Uuid::parse_str(&id).ok()?);
     let group = group.and_then(|group| Uuid::parse_str(&group).ok()).map(GroupId);
     let (rehearsal, created_at) = (rehearsal != 0, EpochMs(created_at_ms));
-    Some(SessionEntry { id, code, title, rehearsal, created_at, group })
+    let (ended_at, request) = (ended_at_ms.map(EpochMs), request.and_then(|id| Uuid::parse_str(&id).ok()));
+    Some(SessionEntry { id, code, title, rehearsal, created_at, group, ended_at, request })
 }
 
 type PassRow = (String, String, Option<i64>);

@@ -1,14 +1,17 @@
 //! The embedded database: one file in the data folder.
 
+use std::fs::{File, TryLockError};
 use std::path::Path;
+use std::sync::Arc;
 use std::time::Duration;
 
 use samebreath_core::live::Recorded;
+use samebreath_core::time::EpochMs;
 use sqlx::sqlite::{
     SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqlitePoolOptions, SqliteSynchronous,
 };
 
-use crate::ledger::{Append, Ledger, NewEvent, SessionId};
+use crate::ledger::{Append, Ledger, NewEvent, SessionId, read_line};
 use crate::writer::Writer;
 use crate::{Later, StoreError};
 
@@ -17,6 +20,9 @@ use crate::{Later, StoreError};
 pub struct Sqlite {
     pub(crate) pool: SqlitePool,
     writer: Writer,
+    /// Held while this is open, so that no second server uses the folder.
+    lock: Arc<File>,
+    file: Arc<Path>,
 }
 
 /// Readers beside the one writer.
@@ -28,12 +34,18 @@ impl Sqlite {
     /// The folder and file are readable by their owner only.
     ///
     /// # Errors
-    /// When the folder cannot be used or the database is damaged.
+    /// When the folder cannot be used, another server has it open, or the database is damaged.
     pub async fn open(folder: &Path) -> Result<Self, StoreError> {
-        make_private(folder)
-            .map_err(|source| StoreError::Folder { folder: folder.display().to_string(), source })?;
+        let unusable = |source| StoreError::Folder { folder: folder.display().to_string(), source };
+        make_private(folder).map_err(unusable)?;
+        let lock = lock(folder)?;
+        let file: Arc<Path> = folder.join("samebreath.db").into();
+        make_file(&file)
+            .map_err(unusable)?
+            .then_some(())
+            .ok_or_else(|| StoreError::EmptyFile { file: file.display().to_string() })?;
         let options = SqliteConnectOptions::new()
-            .filename(folder.join("samebreath.db"))
+            .filename(&file)
             .create_if_missing(true)
             .journal_mode(SqliteJournalMode::Wal)
             .synchronous(SqliteSynchronous::Full)
@@ -47,13 +59,51 @@ impl Sqlite {
             return Err(StoreError::Damaged(verdict));
         }
         sqlx::migrate!("../migrations").run(&pool).await?;
-        Ok(Self { writer: Writer::spawn(options), pool })
+        // What a server that died left in the log goes into the database before anybody is served.
+        sqlx::query("pragma wal_checkpoint(truncate)").execute(&pool).await?;
+        Ok(Self { writer: Writer::spawn(options), pool, lock: Arc::new(lock), file })
+    }
+
+    /// Whether the last commit reached the disk.
+    #[must_use]
+    pub fn is_recording(&self) -> bool {
+        self.writer.is_recording()
+    }
+
+    /// Whether a commit would reach the disk now; asked when the last one did not.
+    pub async fn can_write(&self) -> bool {
+        self.is_recording() || self.writer.try_writing().await
+    }
+
+    /// The size of the log beside the database, in bytes: it grows while checkpoints fail.
+    #[must_use]
+    pub fn log_bytes(&self) -> u64 {
+        let mut log = self.file.as_os_str().to_owned();
+        log.push("-wal");
+        std::fs::metadata(log).map_or(0, |log| log.len())
+    }
+
+    /// Forgets passes that expired before `now`.
+    ///
+    /// # Errors
+    /// When the database refuses.
+    pub async fn forget_expired(&self, now: EpochMs) -> Result<u64, StoreError> {
+        let mut forgotten = 0;
+        for table in [
+            "delete from pass where expires_at_ms <= $1",
+            "delete from planner_pass where expires_at_ms <= $1",
+        ] {
+            forgotten += sqlx::query(table).bind(now.0).execute(&self.pool).await?.rows_affected();
+        }
+        Ok(forgotten)
     }
 
     /// Waits for what was handed to the writer, then closes the file.
     pub async fn close(&self) {
         self.writer.close().await;
         self.pool.close().await;
+        // Another server may use the folder from now on, also while something here still holds this.
+        let _ = self.lock.unlock();
     }
 }
 
@@ -75,22 +125,44 @@ impl Ledger for Sqlite {
     }
 }
 
-fn read_line(seq: u64, body: &str) -> Result<Recorded, StoreError> {
-    serde_json::from_str(body).map_err(|source| StoreError::Line { seq, source })
+/// Keeps other servers out of the folder until it is dropped; the system frees it when a server dies.
+fn lock(folder: &Path) -> Result<File, StoreError> {
+    let shown = || folder.display().to_string();
+    let unusable = |source| StoreError::Folder { folder: shown(), source };
+    let file = File::options().create(true).append(true).open(folder.join("lock")).map_err(unusable)?;
+    match file.try_lock() {
+        Ok(()) => Ok(file),
+        Err(TryLockError::WouldBlock) => Err(StoreError::InUse { folder: shown() }),
+        Err(TryLockError::Error(source)) => Err(unusable(source)),
+    }
 }
 
 #[cfg(unix)]
 fn make_private(folder: &Path) -> std::io::Result<()> {
-    use std::os::unix::fs::{DirBuilderExt, OpenOptionsExt};
+    use std::os::unix::fs::DirBuilderExt;
     if !folder.exists() {
         std::fs::DirBuilder::new().recursive(true).mode(0o700).create(folder)?;
     }
-    // The log beside the file takes over its rights.
-    std::fs::OpenOptions::new().create(true).append(true).mode(0o600).open(folder.join("samebreath.db"))?;
     Ok(())
+}
+
+/// Makes the file, or makes it private. False when it is there and empty, which a crash of the system can leave.
+#[cfg(unix)]
+fn make_file(file: &Path) -> std::io::Result<bool> {
+    use std::os::unix::fs::{OpenOptionsExt, PermissionsExt};
+    let was_empty = std::fs::metadata(file).is_ok_and(|file| file.len() == 0);
+    // The log beside the file takes over its rights.
+    let opened = File::options().create(true).append(true).mode(0o600).open(file)?;
+    opened.set_permissions(std::fs::Permissions::from_mode(0o600))?;
+    Ok(!was_empty)
 }
 
 #[cfg(not(unix))]
 fn make_private(folder: &Path) -> std::io::Result<()> {
     std::fs::create_dir_all(folder)
+}
+
+#[cfg(not(unix))]
+fn make_file(file: &Path) -> std::io::Result<bool> {
+    Ok(!std::fs::metadata(file).is_ok_and(|file| file.len() == 0))
 }

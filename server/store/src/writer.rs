@@ -1,12 +1,17 @@
 //! The one writer: commits together what waits, and answers after the commit. It has a connection of its own,
 //! which is asked for nothing but commits: a pool also asks it whether it is well, before and after each.
 
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+use samebreath_core::live::Event;
+use samebreath_core::time::EpochMs;
 use sqlx::sqlite::{SqliteConnectOptions, SqliteConnection};
 use sqlx::{ConnectOptions, Connection, Sqlite, Transaction};
 use tokio::sync::{mpsc, oneshot};
 
 use crate::StoreError;
-use crate::ledger::{Append, NewEvent, SessionId};
+use crate::ledger::{Append, NewEvent, SessionId, write_line};
 
 /// Appends that may wait. When it is full a room waits for its turn, and its participants see
 /// "on its way" a little longer.
@@ -18,11 +23,14 @@ const BATCH: usize = 50;
 #[derive(Debug, Clone)]
 pub(crate) struct Writer {
     jobs: mpsc::Sender<Job>,
+    /// Whether the last commit reached the disk.
+    recording: Arc<AtomicBool>,
 }
 
 #[derive(Debug)]
 enum Job {
     Append(Appending),
+    Try(oneshot::Sender<bool>),
     Close(oneshot::Sender<()>),
 }
 
@@ -38,8 +46,20 @@ impl Writer {
     /// Starts the writer of the database that `options` open.
     pub(crate) fn spawn(options: SqliteConnectOptions) -> Self {
         let (jobs, waiting) = mpsc::channel(WAITING);
-        tokio::spawn(Committer { options, connection: None }.run(waiting));
-        Self { jobs }
+        let recording = Arc::new(AtomicBool::new(true));
+        let committer = Committer { options, connection: None, recording: Arc::clone(&recording) };
+        tokio::spawn(committer.run(waiting));
+        Self { jobs, recording }
+    }
+
+    pub(crate) fn is_recording(&self) -> bool {
+        self.recording.load(Ordering::Relaxed)
+    }
+
+    /// Writes nothing of anybody's, and says whether that reached the disk.
+    pub(crate) async fn try_writing(&self) -> bool {
+        let (reply, answer) = oneshot::channel();
+        self.jobs.send(Job::Try(reply)).await.is_ok() && answer.await.unwrap_or(false)
     }
 
     pub(crate) async fn append(&self, session: SessionId, after: u64, events: Vec<NewEvent>) -> Append {
@@ -65,16 +85,19 @@ struct Committer {
     options: SqliteConnectOptions,
     /// Opened for the first commit, and again after one that failed.
     connection: Option<SqliteConnection>,
+    recording: Arc<AtomicBool>,
 }
 
 impl Committer {
     async fn run(mut self, mut waiting: mpsc::Receiver<Job>) {
         let mut closing = Vec::new();
+        let mut trying = Vec::new();
         while let Some(first) = waiting.recv().await {
             let (mut batch, mut next) = (Vec::new(), Some(first));
             while let Some(job) = next {
                 match job {
                     Job::Append(appending) => batch.push(appending),
+                    Job::Try(reply) => trying.push(reply),
                     Job::Close(reply) => {
                         waiting.close();
                         closing.push(reply);
@@ -83,8 +106,12 @@ impl Committer {
                 let events: usize = batch.iter().map(|appending| appending.events.len()).sum();
                 next = if events < BATCH { waiting.try_recv().ok() } else { None };
             }
-            if !batch.is_empty() {
-                self.commit(batch).await;
+            if !batch.is_empty() || !trying.is_empty() {
+                self.commit(batch, !trying.is_empty()).await;
+            }
+            for reply in trying.drain(..) {
+                // Whoever asked may have stopped waiting.
+                let _ = reply.send(self.recording.load(Ordering::Relaxed));
             }
         }
         if let Some(connection) = self.connection {
@@ -97,8 +124,9 @@ impl Committer {
         }
     }
 
-    async fn commit(&mut self, batch: Vec<Appending>) {
-        let outcomes = self.try_commit(&batch).await;
+    async fn commit(&mut self, batch: Vec<Appending>, touches: bool) {
+        let outcomes = self.try_commit(&batch, touches).await;
+        self.recording.store(outcomes.is_ok(), Ordering::Relaxed);
         let mut outcomes = outcomes.map(Vec::into_iter);
         for appending in batch {
             let outcome = match &mut outcomes {
@@ -110,12 +138,12 @@ impl Committer {
         }
     }
 
-    async fn try_commit(&mut self, batch: &[Appending]) -> Result<Vec<Append>, sqlx::Error> {
+    async fn try_commit(&mut self, batch: &[Appending], touches: bool) -> Result<Vec<Append>, sqlx::Error> {
         let mut connection = match self.connection.take() {
             Some(connection) => connection,
             None => self.options.connect().await?,
         };
-        let outcomes = commit_with(&mut connection, batch).await;
+        let outcomes = commit_with(&mut connection, batch, touches).await;
         if outcomes.is_ok() {
             self.connection = Some(connection);
         } else {
@@ -130,20 +158,44 @@ impl Committer {
 async fn commit_with(
     connection: &mut SqliteConnection,
     batch: &[Appending],
+    touches: bool,
 ) -> Result<Vec<Append>, sqlx::Error> {
     if let [Appending { session, after, events, .. }] = batch
         && let [only] = &events[..]
+        && !touches
+        && only.recorded.event != Event::Ended
     {
         // One statement is a transaction by itself.
         return Ok(vec![insert(connection, &session.to_string(), *after, only).await?]);
     }
     let mut outcomes = Vec::new();
     let mut transaction = connection.begin_with("begin immediate").await?;
+    if touches {
+        // Takes a page, and so a frame of the log, as a commit of events does.
+        sqlx::query("update writing set tries = tries + 1").execute(&mut *transaction).await?;
+    }
     for Appending { session, after, events, .. } in batch {
         outcomes.push(append(&mut transaction, *session, *after, events).await?);
     }
+    for (appending, outcome) in batch.iter().zip(&outcomes) {
+        if let (Append::Committed, Some(ended_at)) = (outcome, appending.ends_at()) {
+            sqlx::query("update session set ended_at_ms = $2 where id = $1")
+                .bind(appending.session.to_string())
+                .bind(ended_at.0)
+                .execute(&mut *transaction)
+                .await?;
+        }
+    }
     transaction.commit().await?;
     Ok(outcomes)
+}
+
+impl Appending {
+    /// When the session ends, if it does with these events.
+    fn ends_at(&self) -> Option<EpochMs> {
+        let end = self.events.iter().find(|new| new.recorded.event == Event::Ended);
+        end.map(|new| new.recorded.at)
+    }
 }
 
 async fn append(
@@ -175,7 +227,7 @@ async fn insert(
     after: u64,
     event: &NewEvent,
 ) -> Result<Append, sqlx::Error> {
-    let body = serde_json::to_string(&event.recorded).map_err(|e| sqlx::Error::Encode(Box::new(e)))?;
+    let body = write_line(&event.recorded).map_err(|e| sqlx::Error::Encode(Box::new(e)))?;
     let done = sqlx::query(
         "insert into event (session, seq, event_id, at_ms, body) select $1, $2, $3, $4, $5 \
          where (select coalesce(max(seq), 0) from event where session = $1) = $6 and $2 = $6 + 1 \
