@@ -13,8 +13,10 @@ pub enum Close {
     Silent,
     /// The browser did not read what was sent.
     TooSlow,
-    /// Too many messages.
-    TooMany,
+    /// A message longer than any that is allowed.
+    TooLong,
+    /// The same person has opened so many others that the oldest ends.
+    Replaced,
 }
 
 /// What the browser does next.
@@ -32,10 +34,17 @@ pub enum Then {
 
 impl Close {
     /// All reasons.
-    pub const ALL: [Self; 6] =
-        [Self::Restarting, Self::BadMessage, Self::NotAllowed, Self::Silent, Self::TooSlow, Self::TooMany];
+    pub const ALL: [Self; 7] = [
+        Self::Restarting,
+        Self::BadMessage,
+        Self::NotAllowed,
+        Self::Silent,
+        Self::TooSlow,
+        Self::TooLong,
+        Self::Replaced,
+    ];
 
-    /// The code in the close frame: 1012 "service restart" of the IANA registry, else of the private
+    /// The code in the close frame: 1012 "service restart" and 1009 "message too big" of the IANA registry, else of the private
     /// range 4000 to 4999 (RFC 6455, 7.4.2).
     #[must_use]
     pub fn code(self) -> u16 {
@@ -45,7 +54,8 @@ impl Close {
             Self::NotAllowed => 4003,
             Self::Silent => 4004,
             Self::TooSlow => 4008,
-            Self::TooMany => 4029,
+            Self::TooLong => 1009,
+            Self::Replaced => 4009,
         }
     }
 
@@ -54,8 +64,8 @@ impl Close {
     pub fn then(self) -> Then {
         match self {
             Self::Restarting | Self::Silent | Self::TooSlow => Then::Reconnect,
-            Self::TooMany => Then::ReconnectLater,
-            Self::BadMessage => Then::Reload,
+            Self::Replaced => Then::ReconnectLater,
+            Self::BadMessage | Self::TooLong => Then::Reload,
             Self::NotAllowed => Then::JoinAgain,
         }
     }
@@ -69,7 +79,8 @@ impl Close {
             Self::NotAllowed => "not allowed",
             Self::Silent => "silent",
             Self::TooSlow => "too slow",
-            Self::TooMany => "too many messages",
+            Self::TooLong => "message too long",
+            Self::Replaced => "opened elsewhere",
         }
     }
 }

@@ -11,22 +11,23 @@ pub mod typescript;
 
 pub use close::{Close, Then};
 pub use message::{
-    ClientMessage, DecodeError, HandoverCode, IncidentBook, InviteRequest, Invited, JoinRequest, Joined,
-    Opened, PassRequest, Problem, RoleName, SeatPlace, ServerMessage, Sheet,
+    ClientMessage, DecodeError, EntryAnswer, EntryRequest, HandoverCode, IncidentBook, InviteRequest,
+    Invited, JoinRequest, Joined, MySession, Opened, PassRequest, Problem, RoleName, SeatPlace,
+    ServerMessage, Sheet,
 };
 
 /// The name and version offered and accepted in the handshake.
-pub const SUBPROTOCOL: &str = "samebreath.v1";
+pub const SUBPROTOCOL: &str = "samebreath.v2";
 
 /// Longest message from a browser. Ours are under 1 KiB.
 pub const MESSAGE_BYTES: usize = 16 * 1024;
 
-/// Messages a socket may send in a minute, besides reports, which have their own allowance.
-pub const MESSAGES_A_MINUTE: u32 = 120;
+/// Messages, pings and requests that one seat, desk or wall may send in a minute, over all its sockets and plain
+/// requests together. Nobody needs a tenth of it. More are not read before their turn comes.
+pub const MESSAGES_A_MINUTE: u32 = 240;
 
-/// Stops and reports of a socket that are taken at once, in a minute; more than these wait for their
-/// turn and are never refused.
-pub const REPORTS_A_MINUTE: u32 = 60;
+/// Messages of one seat that are read at once before that.
+pub const MESSAGES_AT_ONCE: u32 = 120;
 
 /// How often a browser says that it is there.
 pub const HEARTBEAT_MS: u32 = 10_000;

@@ -2,7 +2,7 @@
 
 use samebreath_core::incidents::Incident;
 use samebreath_core::live::{
-    CommandId, DeskCommand, DeskFrame, FollowUp, Mine, SeatCommand, SeatId, SheetStep, Stage,
+    CommandId, DeskCommand, DeskFrame, FollowUp, Mine, Pressed, SeatCommand, SeatId, SheetStep, Stage,
 };
 use samebreath_core::text::Name;
 use samebreath_core::time::EpochMs;
@@ -36,6 +36,9 @@ pub enum ClientMessage {
     Desk {
         /// Made by the browser, the same when sent again.
         id: CommandId,
+        /// What the desk showed when it was pressed.
+        #[serde(default)]
+        pressed: Option<Pressed>,
         /// What is asked.
         command: DeskCommand,
     },
@@ -128,17 +131,49 @@ pub struct JoinRequest {
     pub code: String,
     /// The first name.
     pub name: Name,
+    /// Made by the browser, the same when sent again: a join whose answer was lost makes no second seat.
+    pub request: Uuid,
 }
 
 /// Answers a join.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 pub struct Joined {
-    /// The seat.
-    pub seat: SeatId,
+    /// Names the place in the class; every address and command of the page has it.
+    pub stay: String,
     /// In the class, or asking to come in.
     pub place: SeatPlace,
-    /// Names the stay in this class; what is on its way belongs to it.
+}
+
+/// Asks which class a code opens (`POST /api/entry`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(deny_unknown_fields)]
+pub struct EntryRequest {
+    /// The code as typed.
+    pub code: String,
+}
+
+/// The class of a code, and whom this browser has taken a seat for in it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct EntryAnswer {
+    /// What the class is called.
+    pub title: String,
+    /// This browser's own seat, if it has one: it goes on with that.
+    pub seat: Option<MySession>,
+}
+
+/// A session that this browser has a pass for (`GET /api/me`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct MySession {
+    /// Names the place in it.
     pub stay: String,
+    /// What it is called.
+    pub title: String,
+    /// What the pass opens.
+    pub role: RoleName,
+    /// The name on the seat, for a participant.
+    pub name: Option<Name>,
+    /// How far the seat is in the class; absent for desks and walls.
+    pub place: Option<SeatPlace>,
 }
 
 /// How far a browser's seat is in the class.
@@ -155,13 +190,18 @@ pub enum SeatPlace {
     Removed,
 }
 
-/// Asks for a personal link (`POST /api/desk/invite`): for a person who will come, or a new one for a
+/// Asks for a personal link (`POST /api/desk/{stay}/invite`): for a person who will come, or a new one for a
 /// seat.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 #[serde(rename_all = "snake_case", deny_unknown_fields)]
 pub enum InviteRequest {
-    /// The name of a new person.
-    Name(Name),
+    /// A new person.
+    Name {
+        /// The name.
+        name: Name,
+        /// Made by the browser, the same when sent again.
+        request: Uuid,
+    },
     /// The seat of one who is on the roster.
     Seat(SeatId),
 }
@@ -175,7 +215,7 @@ pub struct Invited {
     pub path: String,
 }
 
-/// A code by which a colleague opens the helper's desk, once (`POST /api/desk/handover`).
+/// A code by which a colleague opens the helper's desk, once (`POST /api/desk/{stay}/handover`).
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 pub struct HandoverCode {
     /// The code in two groups.
@@ -184,7 +224,7 @@ pub struct HandoverCode {
     pub expires_at: EpochMs,
 }
 
-/// The incident timeline and what is to be done (`GET /api/desk/incidents`).
+/// The incident timeline and what is to be done (`GET /api/desk/{stay}/incidents`).
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 pub struct IncidentBook {
     /// Oldest first.
@@ -199,23 +239,30 @@ pub struct IncidentBook {
 pub struct PassRequest {
     /// The token from the link's fragment.
     pub token: String,
+    /// Made by the browser, the same when sent again: a link that opens once opens again for an answer that was
+    /// lost.
+    pub request: Uuid,
 }
 
 /// Answers the use of a link: the browser now has a cookie for this role.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 pub struct Opened {
+    /// Names the place in the session; every address and command of the page has it.
+    pub stay: String,
+    /// What the session is called.
+    pub title: String,
     /// What it opens.
     pub role: RoleName,
+    /// The seat, for a participant.
+    pub seat: Option<SeatId>,
     /// How far the seat is in the class; absent for desks and walls.
     pub place: Option<SeatPlace>,
-    /// Names the stay in this class, for a participant; what is on its way belongs to it.
-    pub stay: Option<String>,
     /// The local emergency number that the host configured; kept by the page, so that it can be
     /// shown without the network.
     pub emergency_number: Option<String>,
 }
 
-/// The run sheet (`GET /api/desk/sheet`).
+/// The run sheet (`GET /api/desk/{stay}/sheet`).
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 pub struct Sheet {
     /// What the session is called.
@@ -264,7 +311,27 @@ impl ClientMessage {
         if text.len() > MESSAGE_BYTES {
             return Err(DecodeError::TooLong { found: text.len() });
         }
-        Ok(serde_json::from_str(text)?)
+        let message: Self = serde_json::from_str(text)?;
+        message.check_fields(text)?;
+        Ok(message)
+    }
+
+    /// Refuses fields that its command does not have, where serde takes no notice: in commands without any.
+    fn check_fields(&self, text: &str) -> Result<(), serde_json::Error> {
+        #[derive(Deserialize)]
+        struct Given {
+            command: serde_json::Map<String, serde_json::Value>,
+        }
+        let known = match self {
+            Self::ClockAsk { .. } => return Ok(()),
+            Self::Seat { command, .. } => serde_json::to_value(command)?,
+            Self::Desk { command, .. } => serde_json::to_value(command)?,
+        };
+        let Given { command } = serde_json::from_str(text)?;
+        match command.keys().find(|name| known.get(name.as_str()).is_none()) {
+            Some(name) => Err(serde::de::Error::custom(format!("unknown field `{name}`"))),
+            None => Ok(()),
+        }
     }
 
     /// The id of a command that cannot be read otherwise, so that it can be answered: a page that was
@@ -277,16 +344,6 @@ impl ClientMessage {
         }
         let short = text.len() <= MESSAGE_BYTES;
         short.then(|| serde_json::from_str::<Named>(text).ok().map(|named| named.id)).flatten()
-    }
-
-    /// Whether it carries a discomfort report or a stop: those have an allowance of their own.
-    #[must_use]
-    pub fn is_for_safety(&self) -> bool {
-        match self {
-            Self::Seat { command, .. } => command.is_for_safety(),
-            Self::Desk { command, .. } => matches!(command, DeskCommand::PauseForSafety),
-            Self::ClockAsk { .. } => false,
-        }
     }
 }
 

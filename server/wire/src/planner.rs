@@ -230,6 +230,17 @@ pub struct StepLook {
     pub held_ms: i64,
 }
 
+/// A class whose records cannot be read (`GET /api/planner/unreadable`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct Unreadable {
+    /// What it is called.
+    pub title: String,
+    /// When it was made.
+    pub created_at: EpochMs,
+    /// Which line cannot be read, or what is missing.
+    pub why: String,
+}
+
 /// Begins a class from a plan (`POST /api/planner/plans/{id}/class`).
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]
@@ -238,6 +249,8 @@ pub struct BeginClass {
     pub version: u64,
     /// With rehearsed participants.
     pub rehearsal: bool,
+    /// Made by the browser, the same when sent again: a request whose answer was lost begins no second class.
+    pub request: Uuid,
 }
 
 /// The links of a class that was begun.

@@ -7,8 +7,9 @@ use ts_rs::{Config, TS};
 
 use crate::planner;
 use crate::{
-    ClientMessage, Close, HEARTBEAT_MS, HandoverCode, IncidentBook, InviteRequest, Invited, JoinRequest,
-    Joined, Opened, PassRequest, Problem, RoleName, SUBPROTOCOL, SeatPlace, ServerMessage, Sheet,
+    ClientMessage, Close, EntryAnswer, EntryRequest, HEARTBEAT_MS, HandoverCode, IncidentBook, InviteRequest,
+    Invited, JoinRequest, Joined, MySession, Opened, PassRequest, Problem, RoleName, SUBPROTOCOL, SeatPlace,
+    ServerMessage, Sheet,
 };
 
 macro_rules! declare {
@@ -28,6 +29,9 @@ pub fn types() -> String {
         RoleName,
         JoinRequest,
         Joined,
+        EntryRequest,
+        EntryAnswer,
+        MySession,
         PassRequest,
         Opened,
         SeatPlace,
@@ -43,6 +47,8 @@ pub fn types() -> String {
         live::SeatId,
         live::StepId,
         live::CommandId,
+        live::MessageId,
+        live::Pressed,
         live::ReportId,
         live::DeskRole,
         live::DeskCommand,
@@ -83,6 +89,11 @@ pub fn types() -> String {
         live::ReportState,
         live::DeskFrame,
         live::DeskReport,
+        live::Alert,
+        live::StoppedRow,
+        live::Perhaps,
+        live::Clearing,
+        live::Doubt,
         live::Handled,
         live::LostRow,
         live::Asking,
@@ -146,6 +157,7 @@ pub fn types() -> String {
         planner::HadDrill,
         planner::RoundLeft,
         planner::StepLook,
+        planner::Unreadable,
         planner::BeginClass,
         planner::ClassLinks,
         dose::Dose,

@@ -7,10 +7,10 @@ use std::path::{Path, PathBuf};
 
 use samebreath_core::clue::{Game, Verdict};
 use samebreath_core::live::{
-    Act, Answer, ClueFrame, CommandId, Counter, Counts, DeskCommand, DeskDid, DeskFrame, DeskReport,
-    DeskRole, Entry, Felt, Form, Handled, Mine, Mouths, Move, MyClue, MyMessage, MyReport, Pace, ReportId,
-    ReportState, Row, Said, Screen, SeatCommand, SeatId, Stage, StagePhase, Status, StepForm, StepId,
-    StepRef, Strength, Where, Whose,
+    Act, Alert, Answer, ClueFrame, CommandId, Counter, Counts, DeskCommand, DeskDid, DeskFrame, DeskReport,
+    DeskRole, Entry, Felt, Form, Handled, MessageId, Mine, Mouths, Move, MyClue, MyMessage, MyReport, Pace,
+    Pressed, ReportId, ReportState, Row, Said, Screen, SeatCommand, SeatId, Stage, StagePhase, Status,
+    StepForm, StepId, StepRef, Strength, Where, Whose,
 };
 use samebreath_core::time::EpochMs;
 use samebreath_core::timeline::Stretch;
@@ -35,7 +35,16 @@ fn client_messages() -> Vec<ClientMessage> {
     vec![
         ClientMessage::ClockAsk { sent_ms: 10_000.5, visible: true, round_trip_ms: Some(64.25) },
         ClientMessage::Seat { id: ID, command: SeatCommand::Report { report: REPORT, said: said() } },
-        ClientMessage::Desk { id: ID, command: DeskCommand::MoreTime { seconds: 10 } },
+        ClientMessage::Desk {
+            id: ID,
+            pressed: Some(Pressed {
+                step: Some(StepId(7)),
+                clue: 0,
+                hints: 0,
+                at: Some(EpochMs(1_790_000_000_900)),
+            }),
+            command: DeskCommand::MoreTime { seconds: 10 },
+        },
     ]
 }
 
@@ -67,6 +76,7 @@ fn server_messages() -> Vec<ServerMessage> {
         }),
         effort: Some(1),
         lead_lost: false,
+        safety_pause: None,
     };
     let mine = Mine {
         seat: SeatId(3),
@@ -87,12 +97,19 @@ fn server_messages() -> Vec<ServerMessage> {
         rest_asked: false,
         reports: vec![MyReport {
             id: REPORT,
+            also: Vec::new(),
             at: EpochMs(1_790_000_000_500),
             said: said(),
+            state: ReportState::Taken,
             seen_by: Some(DeskRole::Helper),
+            seen_by_name: Some("Otto".try_into().unwrap()),
             over: false,
         }],
-        message: Some(MyMessage { text: "Well done".try_into().unwrap(), from: DeskRole::Facilitator }),
+        message: Some(MyMessage {
+            id: MessageId(40),
+            text: "Well done".try_into().unwrap(),
+            from: DeskRole::Facilitator,
+        }),
         clue: Some(MyClue { number: 2, word: Some(Verdict::Right) }),
         mouth_empty: None,
         effort_said: None,
@@ -131,6 +148,7 @@ fn server_messages() -> Vec<ServerMessage> {
         state: ReportState::Taken,
         handled: vec![handled],
         taken_back: false,
+        recorded: true,
         location: Some("12 Mill Lane".try_into().unwrap()),
         contact: None,
     };
@@ -145,6 +163,9 @@ fn server_messages() -> Vec<ServerMessage> {
     let desk = DeskFrame {
         seq: 44,
         lead: DeskRole::Facilitator,
+        handed_by: None,
+        helper_here: true,
+        facilitator_here: true,
         lead_here: true,
         facilitator: None,
         helper: Some("Otto".try_into().unwrap()),
@@ -153,8 +174,8 @@ fn server_messages() -> Vec<ServerMessage> {
         asking: Vec::new(),
         counts: Counts { discomfort: 1, ..Counts::default() },
         rows: vec![row],
-        reports: vec![report],
-        lost: Vec::new(),
+        alerts: vec![Alert::Report(Box::new(report))],
+        more_alerts: 0,
         mouths: Some(Mouths { empty: 3, of: 8 }),
         effort: None,
         acts: vec![act],
@@ -252,13 +273,17 @@ fn what_cannot_be_read_says_where_and_why() {
     );
     let seat = |command: &str| format!(r#"{{"kind":"seat","id":"{}","command":{command}}}"#, ID.0);
     check(&seat(r#"{"do":"done","step":-1}"#), "invalid value");
-    check(&seat(r#"{"do":"answer_clue","number":1,"word":"  "}"#), "the text is empty");
+    check(&seat(r#"{"do":"go_on","x":1}"#), "unknown field `x`");
+    check(&seat(r#"{"do":"answer_clue","step":1,"number":1,"word":"  "}"#), "the text is empty");
     let long = "x".repeat(61);
     check(
-        &seat(&format!(r#"{{"do":"answer_clue","number":1,"word":"{long}"}}"#)),
+        &seat(&format!(r#"{{"do":"answer_clue","step":1,"number":1,"word":"{long}"}}"#)),
         "has 61 characters; at most 60",
     );
-    check(&seat(r#"{"do":"answer_clue","number":1,"word":"a\u202eb"}"#), "invisible character U+202E");
+    check(
+        &seat(r#"{"do":"answer_clue","step":1,"number":1,"word":"a\u202eb"}"#),
+        "invisible character U+202E",
+    );
     check(&"x".repeat(20_000), "the message has 20000 bytes; at most 16384");
     check(&format!("{}1{}", "[".repeat(5_000), "]".repeat(5_000)), "not a message of this version");
 }

@@ -1,6 +1,6 @@
 // Made from the Rust types by `cargo test -p samebreath-wire` with SAMEBREATH_WRITE=1. Do not edit.
 
-export const SUBPROTOCOL = "samebreath.v1";
+export const SUBPROTOCOL = "samebreath.v2";
 export const HEARTBEAT_MS = 10000;
 
 /** What to do after the server closed a socket, by close code. */
@@ -10,7 +10,8 @@ export const AFTER_CLOSE: Readonly<Record<number, "reconnect" | "reconnect_later
   4003: "join_again", // not allowed
   4004: "reconnect", // silent
   4008: "reconnect", // too slow
-  4029: "reconnect_later", // too many messages
+  1009: "reload", // message too long
+  4009: "reconnect_later", // opened elsewhere
 };
 
 /**
@@ -41,6 +42,10 @@ command: SeatCommand, } | { "kind": "desk",
  * Made by the browser, the same when sent again.
  */
 id: CommandId, 
+/**
+ * What the desk showed when it was pressed.
+ */
+pressed: Pressed | null, 
 /**
  * What is asked.
  */
@@ -131,24 +136,71 @@ code: string,
 /**
  * The first name.
  */
-name: string, };
+name: string, 
+/**
+ * Made by the browser, the same when sent again: a join whose answer was lost makes no second seat.
+ */
+request: string, };
 
 /**
  * Answers a join.
  */
 export type Joined = { 
 /**
- * The seat.
+ * Names the place in the class; every address and command of the page has it.
  */
-seat: SeatId, 
+stay: string, 
 /**
  * In the class, or asking to come in.
  */
-place: SeatPlace, 
+place: SeatPlace, };
+
 /**
- * Names the stay in this class; what is on its way belongs to it.
+ * Asks which class a code opens (`POST /api/entry`).
  */
-stay: string, };
+export type EntryRequest = { 
+/**
+ * The code as typed.
+ */
+code: string, };
+
+/**
+ * The class of a code, and whom this browser has taken a seat for in it.
+ */
+export type EntryAnswer = { 
+/**
+ * What the class is called.
+ */
+title: string, 
+/**
+ * This browser's own seat, if it has one: it goes on with that.
+ */
+seat: MySession | null, };
+
+/**
+ * A session that this browser has a pass for (`GET /api/me`).
+ */
+export type MySession = { 
+/**
+ * Names the place in it.
+ */
+stay: string, 
+/**
+ * What it is called.
+ */
+title: string, 
+/**
+ * What the pass opens.
+ */
+role: RoleName, 
+/**
+ * The name on the seat, for a participant.
+ */
+name: string | null, 
+/**
+ * How far the seat is in the class; absent for desks and walls.
+ */
+place: SeatPlace | null, };
 
 /**
  * Uses a link (`POST /api/pass`).
@@ -157,24 +209,37 @@ export type PassRequest = {
 /**
  * The token from the link's fragment.
  */
-token: string, };
+token: string, 
+/**
+ * Made by the browser, the same when sent again: a link that opens once opens again for an answer that was
+ * lost.
+ */
+request: string, };
 
 /**
  * Answers the use of a link: the browser now has a cookie for this role.
  */
 export type Opened = { 
 /**
+ * Names the place in the session; every address and command of the page has it.
+ */
+stay: string, 
+/**
+ * What the session is called.
+ */
+title: string, 
+/**
  * What it opens.
  */
 role: RoleName, 
 /**
+ * The seat, for a participant.
+ */
+seat: SeatId | null, 
+/**
  * How far the seat is in the class; absent for desks and walls.
  */
 place: SeatPlace | null, 
-/**
- * Names the stay in this class, for a participant; what is on its way belongs to it.
- */
-stay: string | null, 
 /**
  * The local emergency number that the host configured; kept by the page, so that it can be
  * shown without the network.
@@ -187,10 +252,18 @@ emergency_number: string | null, };
 export type SeatPlace = "in" | "asking" | "turned_away" | "removed";
 
 /**
- * Asks for a personal link (`POST /api/desk/invite`): for a person who will come, or a new one for a
+ * Asks for a personal link (`POST /api/desk/{stay}/invite`): for a person who will come, or a new one for a
  * seat.
  */
-export type InviteRequest = { "name": string } | { "seat": SeatId };
+export type InviteRequest = { "name": { 
+/**
+ * The name.
+ */
+name: string, 
+/**
+ * Made by the browser, the same when sent again.
+ */
+request: string, } } | { "seat": SeatId };
 
 /**
  * A personal link, to be sent to that person only.
@@ -206,7 +279,7 @@ seat: SeatId,
 path: string, };
 
 /**
- * A code by which a colleague opens the helper's desk, once (`POST /api/desk/handover`).
+ * A code by which a colleague opens the helper's desk, once (`POST /api/desk/{stay}/handover`).
  */
 export type HandoverCode = { 
 /**
@@ -219,7 +292,7 @@ code: string,
 expires_at: EpochMs, };
 
 /**
- * The incident timeline and what is to be done (`GET /api/desk/incidents`).
+ * The incident timeline and what is to be done (`GET /api/desk/{stay}/incidents`).
  */
 export type IncidentBook = { 
 /**
@@ -287,10 +360,10 @@ offset_ms: number | null, };
 /**
  * Kinds of lines.
  */
-export type IncidentKind = "reported" | "report_amended" | "report_taken_back" | "report_seen" | "report_taken" | "report_resting" | "report_back" | "report_closed" | "stopped" | "stop_undone" | "went_on" | "lost" | "found" | "lost_taken" | "lost_closed" | "rest_asked" | "removed" | "paused_for_safety" | "lead_lost" | "lead_back" | "desk_handed" | "marked_stopped" | "marked_back" | "swallow_cleared" | "swallow_ended" | "family_cleared" | "family_ended" | "follow_up_added" | "follow_up_closed";
+export type IncidentKind = "reported" | "report_amended" | "report_taken_back" | "report_seen" | "report_taken" | "report_resting" | "report_back" | "report_closed" | "stopped" | "stop_seen" | "stop_undone" | "went_on" | "lost" | "found" | "lost_taken" | "lost_closed" | "rest_asked" | "removed" | "paused_for_safety" | "resumed" | "lead_lost" | "lead_back" | "desk_handed" | "marked_stopped" | "marked_back" | "swallow_cleared" | "swallow_ended" | "family_cleared" | "family_ended" | "follow_up_added" | "follow_up_closed";
 
 /**
- * The run sheet (`GET /api/desk/sheet`).
+ * The run sheet (`GET /api/desk/{stay}/sheet`).
  */
 export type Sheet = { 
 /**
@@ -355,6 +428,33 @@ export type StepId = number;
 export type CommandId = string;
 
 /**
+ * A message of a desk to one person, numbered by its place in the ledger.
+ */
+export type MessageId = number;
+
+/**
+ * What was on a desk's screen when its key was pressed. What moves the class acts only there: a key that comes
+ * twice, or after the class went on, does nothing.
+ */
+export type Pressed = { 
+/**
+ * The present step; nothing before the start.
+ */
+step: StepId | null, 
+/**
+ * The number of the clue on the screens; 0 before the first, and where there is none.
+ */
+clue: number, 
+/**
+ * How many of its hints were shown.
+ */
+hints: number, 
+/**
+ * When, by the desk's estimate of the server's clock; nothing while it has none.
+ */
+at: EpochMs | null, };
+
+/**
  * Made by the browser when a person reports discomfort.
  */
 export type ReportId = string;
@@ -367,20 +467,11 @@ export type DeskRole = "facilitator" | "helper";
 /**
  * What a desk can ask.
  */
-export type DeskCommand = { "do": "open" } | { "do": "start" } | { "do": "next", 
-/**
- * The step that it was pressed in, so that a key that comes twice skips none. Nothing: wherever the
- * class is.
- */
-from: StepId | null, } | { "do": "back", 
-/**
- * As with [`DeskCommand::Next`].
- */
-from: StepId | null, } | { "do": "go_to", 
+export type DeskCommand = { "do": "open" } | { "do": "start" } | { "do": "next" } | { "do": "back" } | { "do": "go_to", 
 /**
  * Where to.
  */
-step: StepId, } | { "do": "pause" } | { "do": "pause_for_safety" } | { "do": "go_on" } | { "do": "again_step" } | { "do": "again_rep" } | { "do": "more_time", 
+step: StepId, } | { "do": "pause" } | { "do": "pause_for_safety" } | { "do": "go_on" } | { "do": "resume" } | { "do": "again_step" } | { "do": "again_rep" } | { "do": "more_time", 
 /**
  * By how many seconds, 5 to 120.
  */
@@ -400,12 +491,7 @@ step: StepId,
 /**
  * What changes.
  */
-change: DoseChange, } | { "do": "show_clue", 
-/**
- * The number of the clue that was shown when it was pressed, 0 before the first; as with
- * [`DeskCommand::Next`].
- */
-after: number | null, } | { "do": "show_hint" } | { "do": "show_answer" } | { "do": "ask_effort" } | { "do": "set_entry", 
+change: DoseChange, } | { "do": "show_clue" } | { "do": "show_hint" } | { "do": "show_answer" } | { "do": "ask_effort" } | { "do": "set_entry", 
 /**
  * Who.
  */
@@ -413,7 +499,11 @@ to: Entry, } | { "do": "let_in",
 /**
  * Who.
  */
-seat: SeatId, } | { "do": "turn_away", 
+seat: SeatId, 
+/**
+ * The person on the roster whom the desk knows them to be; nothing for somebody else.
+ */
+known_as: SeatId | null, } | { "do": "turn_away", 
 /**
  * Who.
  */
@@ -425,7 +515,11 @@ report: ReportId,
 /**
  * What becomes of it.
  */
-to: ReportState, } | { "do": "take_lost", 
+to: ReportState, } | { "do": "see_stop", 
+/**
+ * Who.
+ */
+seat: SeatId, } | { "do": "take_lost", 
 /**
  * Who.
  */
@@ -479,9 +573,9 @@ seat: SeatId,
  */
 answer: Mark, } | { "do": "clear_swallow", 
 /**
- * Who; nobody named means all present.
+ * Who; the desk saw each name.
  */
-seat: SeatId | null, } | { "do": "end_swallow", 
+seats: Array<SeatId>, } | { "do": "end_swallow", 
 /**
  * Who.
  */
@@ -620,13 +714,21 @@ number: number,
  */
 score: number, } | { "do": "answer_clue", 
 /**
+ * Of which round.
+ */
+step: StepId, 
+/**
  * Which clue of the round, from 1.
  */
 number: number, 
 /**
  * The word, or nothing for a spoken "got it".
  */
-word: string | null, } | { "do": "read_message" } | { "do": "leave" };
+word: string | null, } | { "do": "read_message", 
+/**
+ * Which.
+ */
+message: MessageId, } | { "do": "leave" };
 
 /**
  * What a desk marks by hand.
@@ -811,7 +913,11 @@ effort: number | null,
 /**
  * The facilitator's connection is lost; the class waits in a rest when the step is over.
  */
-lead_lost: boolean, };
+lead_lost: boolean, 
+/**
+ * Since when everybody stands still for safety: unlike a pause in look, sound and words.
+ */
+safety_pause: EpochMs | null, };
 
 /**
  * Before, during or after the class.
@@ -1079,7 +1185,7 @@ reason_given: boolean,
  */
 rest_asked: boolean, 
 /**
- * The person's own reports, oldest first.
+ * The person's own reports, oldest first; of those that are over only the newest few.
  */
 reports: Array<MyReport>, 
 /**
@@ -1139,6 +1245,10 @@ export type MyReport = {
  */
 id: ReportId, 
 /**
+ * Reports that became part of it, since it was open when they came.
+ */
+also: Array<ReportId>, 
+/**
  * When the server had it.
  */
 at: EpochMs, 
@@ -1147,9 +1257,17 @@ at: EpochMs,
  */
 said: Said, 
 /**
- * The desk that has seen it.
+ * How far it has come.
+ */
+state: ReportState, 
+/**
+ * The desk that saw to it last.
  */
 seen_by: DeskRole | null, 
+/**
+ * The name said at that desk.
+ */
+seen_by_name: string | null, 
 /**
  * Dealt with or taken back.
  */
@@ -1159,6 +1277,10 @@ over: boolean, };
  * A message to one person.
  */
 export type MyMessage = { 
+/**
+ * Which.
+ */
+id: MessageId, 
 /**
  * What.
  */
@@ -1190,6 +1312,18 @@ seq: number,
  * Which desk leads.
  */
 lead: DeskRole, 
+/**
+ * The desk that gave the lead away, and may take it back.
+ */
+handed_by: DeskRole | null, 
+/**
+ * Whether the helper's desk is connected.
+ */
+helper_here: boolean, 
+/**
+ * Whether the facilitator's desk is connected.
+ */
+facilitator_here: boolean, 
 /**
  * Whether the desk that leads is connected.
  */
@@ -1223,13 +1357,13 @@ counts: Counts,
  */
 rows: Array<Row>, 
 /**
- * Reports that are not closed, those to be looked at first on top.
+ * What calls for somebody, in the order of attention. Keys act on the first.
  */
-reports: Array<DeskReport>, 
+alerts: Array<Alert>, 
 /**
- * People who were lost in the middle of a swallow or a hold, longest first.
+ * How many more there are than fit.
  */
-lost: Array<LostRow>, 
+more_alerts: number, 
 /**
  * How many of those whom a swallow drill is for have said that their mouth is empty; only
  * while the present step is one.
@@ -1305,6 +1439,10 @@ handled: Array<Handled>,
  */
 taken_back: boolean, 
 /**
+ * It is in the ledger, on disk. An urgent one alarms before it is.
+ */
+recorded: boolean, 
+/**
  * Where the person is today, as they said.
  */
 location: string | null, 
@@ -1312,6 +1450,71 @@ location: string | null,
  * Whom to call, as they said.
  */
 contact: string | null, };
+
+/**
+ * Something that calls for somebody.
+ */
+export type Alert = { "kind": "report" } & DeskReport | { "kind": "stopped" } & StoppedRow | { "kind": "lost" } & LostRow;
+
+/**
+ * A person who stopped.
+ */
+export type StoppedRow = { 
+/**
+ * Whose.
+ */
+seat: SeatId, 
+/**
+ * The name of the person on the seat who stopped.
+ */
+name: string, 
+/**
+ * When.
+ */
+since: EpochMs, 
+/**
+ * Why, if said.
+ */
+reason: StopReason | null, };
+
+/**
+ * Somebody on the roster who may be the one who asks.
+ */
+export type Perhaps = { 
+/**
+ * Their seat.
+ */
+seat: SeatId, 
+/**
+ * What they are called.
+ */
+name: string, 
+/**
+ * Their screen was lost; else they are expected.
+ */
+lost: boolean, };
+
+/**
+ * Somebody for whom swallow drills could be turned on (`GET .../clearing`).
+ */
+export type Clearing = { 
+/**
+ * Whose.
+ */
+seat: SeatId, 
+/**
+ * The name.
+ */
+name: string, 
+/**
+ * What speaks against doing it without a look; nobody with a doubt is ticked beforehand.
+ */
+doubts: Array<Doubt>, };
+
+/**
+ * What speaks against turning swallow drills on for somebody unseen.
+ */
+export type Doubt = "not_here" | "not_decided" | "aspiration" | "not_checked_in" | "mouth_not_empty" | "not_well" | "reported" | "stopped";
 
 /**
  * A desk's part in a report.
@@ -1386,7 +1589,11 @@ name: string,
 /**
  * Since when.
  */
-at: EpochMs, };
+at: EpochMs, 
+/**
+ * Somebody on the roster who may be the same person.
+ */
+perhaps: Perhaps | null, };
 
 /**
  * Who may come in by the code.
@@ -1455,7 +1662,7 @@ seat: SeatId | null, };
 /**
  * Kinds of what a desk did.
  */
-export type DeskDid = "opened" | "entry_set" | "let_in" | "turned_away" | "moved" | "paused" | "paused_for_safety" | "went_on" | "dose_swapped" | "step_inserted" | "clue_shown" | "effort_asked" | "report_seen" | "report_taken" | "report_resting" | "report_back" | "report_closed" | "lost_taken" | "lost_closed" | "rest_asked" | "message_sent" | "removed" | "merged" | "expected" | "added_by_phone" | "marked" | "swallow_cleared" | "swallow_ended" | "family_cleared" | "family_ended" | "care_set" | "follow_up_added" | "follow_up_closed" | "named" | "health_shared" | "desk_handed" | "ended";
+export type DeskDid = "opened" | "entry_set" | "let_in" | "turned_away" | "moved" | "paused" | "paused_for_safety" | "went_on" | "resumed" | "dose_swapped" | "step_inserted" | "clue_shown" | "effort_asked" | "report_seen" | "report_taken" | "report_resting" | "report_back" | "report_closed" | "stop_seen" | "lost_taken" | "lost_closed" | "rest_asked" | "message_sent" | "removed" | "merged" | "expected" | "added_by_phone" | "marked" | "swallow_cleared" | "swallow_ended" | "family_cleared" | "family_ended" | "care_set" | "follow_up_added" | "follow_up_closed" | "named" | "health_shared" | "desk_handed" | "ended";
 
 /**
  * What a desk sees of one person, on demand.
@@ -1494,6 +1701,10 @@ health: Health | null, };
  * A short message of a desk.
  */
 export type Message = { 
+/**
+ * Which.
+ */
+id: MessageId, 
 /**
  * What.
  */
@@ -2570,6 +2781,23 @@ reps: number,
 held_ms: number, };
 
 /**
+ * A class whose records cannot be read (`GET /api/planner/unreadable`).
+ */
+export type Unreadable = { 
+/**
+ * What it is called.
+ */
+title: string, 
+/**
+ * When it was made.
+ */
+created_at: EpochMs, 
+/**
+ * Which line cannot be read, or what is missing.
+ */
+why: string, };
+
+/**
  * Begins a class from a plan (`POST /api/planner/plans/{id}/class`).
  */
 export type BeginClass = { 
@@ -2580,7 +2808,11 @@ version: number,
 /**
  * With rehearsed participants.
  */
-rehearsal: boolean, };
+rehearsal: boolean, 
+/**
+ * Made by the browser, the same when sent again: a request whose answer was lost begins no second class.
+ */
+request: string, };
 
 /**
  * The links of a class that was begun.
