@@ -13,7 +13,7 @@ fn main() {
         std::process::exit(1);
     };
     let web = Path::new(&here).join("../../web");
-    for name in ["src", "index.html", "class.html", "desk.html", "wall.html", "public"] {
+    for name in ["src", "index.html", "class.html", "desk.html", "wall.html", "planner.html", "public"] {
         println!("cargo::rerun-if-changed={}", web.join(name).display());
     }
     for name in ["package.json", "package-lock.json", "vite.config.ts", "tsconfig.json"] {

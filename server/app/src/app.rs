@@ -1,8 +1,6 @@
 //! What every request handler holds, and how a failure becomes an answer.
 
 use std::collections::BTreeMap;
-use std::net::SocketAddr;
-use std::num::NonZeroU32;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};
 
@@ -11,13 +9,11 @@ use axum::extract::{FromRequest, Request};
 use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use dashmap::DashMap;
-use governor::clock::DefaultClock;
-use governor::state::keyed::DashMapStateStore;
-use governor::{DefaultDirectRateLimiter, Quota, RateLimiter};
+use ipnet::IpNet;
 use samebreath_core::history::Had;
 use samebreath_core::language::Language;
 use samebreath_core::library::Library;
-use samebreath_core::live::Refusal;
+use samebreath_core::live::{Entry, Refusal};
 use samebreath_core::rules::Rules;
 use samebreath_store::ledger::SessionId;
 use samebreath_store::{Sqlite, StoreError};
@@ -27,6 +23,7 @@ use tokio_util::task::TaskTracker;
 
 use crate::clock::Clock;
 use crate::hub::Hub;
+use crate::limits::{Limits, TooOften};
 use crate::room::{ConnectionId, Stopped};
 
 /// Shared by all handlers.
@@ -47,8 +44,12 @@ pub struct App {
     pub shutdown: CancellationToken,
     /// Sockets and rooms that must end before the process does.
     pub tasks: TaskTracker,
-    /// Failed joins that are answered without a wait.
-    pub joins: JoinBudget,
+    /// How much anybody may ask.
+    pub limits: Limits,
+    /// Proxies of ours, whose word about an address counts.
+    pub trusted_proxies: Vec<IpNet>,
+    /// Who may come in by the code of a new class, until a desk says otherwise.
+    pub entry: Entry,
     /// What the screens of classes showed up to a place in their ledgers, once it was asked for.
     pub had: DashMap<SessionId, (u64, Had)>,
     connections: AtomicU64,
@@ -65,8 +66,8 @@ impl App {
         shutdown: CancellationToken,
         tasks: TaskTracker,
     ) -> Arc<Self> {
-        let (joins, connections) = (JoinBudget::new(), AtomicU64::new(1));
-        let Reach { public_url, emergency_number } = people;
+        let connections = AtomicU64::new(1);
+        let Reach { public_url, emergency_number, trusted_proxies, entry, joins_a_minute } = people;
         Arc::new(Self {
             hub,
             store,
@@ -77,7 +78,9 @@ impl App {
             public_url,
             shutdown,
             tasks,
-            joins,
+            limits: Limits::new(joins_a_minute),
+            trusted_proxies,
+            entry,
             connections,
         })
     }
@@ -106,46 +109,26 @@ pub struct House {
     pub refused: Vec<String>,
 }
 
-/// What the host says of how people are reached.
-#[derive(Debug, Clone, Default)]
+/// What the host says of how people are reached and come in.
+#[derive(Debug, Clone)]
 pub struct Reach {
     /// Scheme, host and port under which people reach the server; the request's own when not set.
     pub public_url: Option<String>,
     /// The local emergency number.
     pub emergency_number: Option<String>,
-}
-
-/// Failed joins: 10 a minute from one address and 600 a minute in all. Beyond that every join takes
-/// two seconds; a right code still works, so that nobody can lock a class out by guessing.
-pub struct JoinBudget {
-    by_address: RateLimiter<Key, DashMapStateStore<Key>, DefaultClock>,
-    in_all: DefaultDirectRateLimiter,
-}
-
-/// An IPv4 address, or the first half of an IPv6 one: a household has all of the rest.
-type Key = u128;
-
-impl JoinBudget {
-    fn new() -> Self {
-        let quota = |n: u32| Quota::per_minute(NonZeroU32::new(n).unwrap_or(NonZeroU32::MIN));
-        Self { by_address: RateLimiter::dashmap(quota(10)), in_all: RateLimiter::direct(quota(600)) }
-    }
-
-    /// Counts a failed join. False when there were too many.
-    pub fn count_failure(&self, from: SocketAddr) -> bool {
-        let key = match from.ip() {
-            std::net::IpAddr::V4(v4) => u128::from(v4.to_bits()),
-            std::net::IpAddr::V6(v6) => v6.to_bits() >> 64 << 64,
-        };
-        self.by_address.check_key(&key).is_ok() & self.in_all.check().is_ok()
-    }
+    /// Proxies of ours, whose word about an address counts.
+    pub trusted_proxies: Vec<IpNet>,
+    /// Who may come in by the code of a new class, until a desk says otherwise.
+    pub entry: Entry,
+    /// Most seats that are taken by the code of one class in a minute.
+    pub joins_a_minute: u32,
 }
 
 /// A failure, as the browser sees it.
 #[derive(Debug, thiserror::Error)]
 pub enum Failure {
     /// No valid pass for this.
-    #[error("this browser has no pass for it; use your link or join by the code")]
+    #[error("this browser is not in that class; use your link or join by the code")]
     NoPass,
     /// A pass that does not reach this far.
     #[error("this is not yours to see")]
@@ -168,9 +151,15 @@ pub enum Failure {
     /// A code that cannot be one, or that no open class has.
     #[error("{0}")]
     Code(String),
-    /// Too many failed joins.
+    /// Too many tries.
     #[error("that was tried often in the last minute; wait a moment and try again")]
     TooOften,
+    /// The ledger cannot be written just now.
+    #[error("nothing can be written down on the server just now; try again in a moment")]
+    NotRecording,
+    /// The ledger of this class cannot be read.
+    #[error("the records of this class cannot be read; whoever hosts the server finds the reason in its log")]
+    Unreadable,
     /// Somebody else saved the document first.
     #[error("somebody else saved this first; look at theirs before going on")]
     Behind,
@@ -187,7 +176,13 @@ pub enum Failure {
 
 impl From<StoreError> for Failure {
     fn from(error: StoreError) -> Self {
-        Self::Inside(error)
+        if error.is_of_one_session() { Self::Unreadable } else { Self::Inside(error) }
+    }
+}
+
+impl From<TooOften> for Failure {
+    fn from(_: TooOften) -> Self {
+        Self::TooOften
     }
 }
 
@@ -209,6 +204,8 @@ impl Failure {
             Self::Handshake(_) => (StatusCode::UPGRADE_REQUIRED, "handshake"),
             Self::Code(_) => (StatusCode::NOT_FOUND, "code"),
             Self::TooOften => (StatusCode::TOO_MANY_REQUESTS, "too_often"),
+            Self::NotRecording => (StatusCode::SERVICE_UNAVAILABLE, "not_recording"),
+            Self::Unreadable => (StatusCode::INTERNAL_SERVER_ERROR, "unreadable_class"),
             Self::Behind => (StatusCode::CONFLICT, "behind"),
             Self::Refused(refusal) => (StatusCode::CONFLICT, refusal.code()),
             Self::Restarting => (StatusCode::SERVICE_UNAVAILABLE, "restarting"),

@@ -10,13 +10,16 @@ struct Web;
 
 /// A page or file of the web part.
 pub async fn file(uri: Uri) -> Response {
-    let path = match uri.path() {
-        "/" => "index.html",
-        "/class" => "class.html",
-        "/desk" => "desk.html",
-        "/wall" => "wall.html",
-        "/planner" => "planner.html",
-        other => other.trim_start_matches('/'),
+    let asked = uri.path().trim_start_matches('/');
+    // The page of a place in a session: which one, its script reads from the address.
+    let page = asked.split_once('/').filter(|(_, stay)| !stay.contains('/')).map_or(asked, |(page, _)| page);
+    let path = match page {
+        "" => "index.html",
+        "class" => "class.html",
+        "desk" => "desk.html",
+        "wall" => "wall.html",
+        "planner" if asked == page => "planner.html",
+        _ => asked,
     };
     let Some(file) = Web::get(path) else {
         return (StatusCode::NOT_FOUND, "there is nothing here").into_response();
@@ -24,7 +27,8 @@ pub async fn file(uri: Uri) -> Response {
     let kind = mime_guess::from_path(path).first_or_octet_stream();
     let mut response = file.data.into_response();
     let headers = response.headers_mut();
-    if let Ok(kind) = HeaderValue::from_str(kind.as_ref()) {
+    let charset = if kind.type_() == mime_guess::mime::TEXT { "; charset=utf-8" } else { "" };
+    if let Ok(kind) = HeaderValue::from_str(&format!("{kind}{charset}")) {
         headers.insert(header::CONTENT_TYPE, kind);
     }
     if path.starts_with("assets/") {

@@ -1,7 +1,7 @@
 //! Makes a session, or finds the one to go on with, and the links that open it.
 
 use samebreath_core::group::GroupId;
-use samebreath_core::live::{Actor, DeskRole, Event, Recorded, Session};
+use samebreath_core::live::{Actor, DeskRole, Entry, Event, Recorded, Session};
 use samebreath_core::plan::Plan;
 use samebreath_core::rules::Rules;
 use samebreath_core::time::EpochMs;
@@ -11,8 +11,9 @@ use samebreath_store::{Sqlite, StoreError};
 use serde::Serialize;
 use uuid::Uuid;
 
-use crate::passes;
-use crate::token;
+use crate::clock::Clock;
+use crate::hub::Hub;
+use crate::{passes, token};
 
 /// Desk links open once, within a day.
 const DESK_LINK_MS: i64 = 24 * 3_600_000;
@@ -49,13 +50,18 @@ pub struct NewSession {
     pub group: Option<GroupId>,
     /// Who is expected, as lines of the ledger.
     pub people: Vec<Event>,
+    /// Who may come in by the code, until a desk says otherwise.
+    pub entry: Entry,
+    /// The request that makes it, where one does.
+    pub request: Option<Uuid>,
 }
 
 impl NewSession {
-    /// A class, or a rehearsal, for no group.
+    /// A class, or a rehearsal, for no group. A rehearsal has no strangers who would have to ask.
     #[must_use]
-    pub fn of_plan(plan: Plan, rules: Rules, rehearsal: bool) -> Self {
-        Self { plan, rules, rehearsal, group: None, people: Vec::new() }
+    pub fn of_plan(plan: Plan, rules: Rules, rehearsal: bool, entry: Entry) -> Self {
+        let entry = if rehearsal { Entry::Code } else { entry };
+        Self { plan, rules, rehearsal, group: None, people: Vec::new(), entry, request: None }
     }
 }
 
@@ -64,12 +70,14 @@ impl NewSession {
 /// # Errors
 /// When the store cannot keep it.
 pub async fn new_session(store: &Sqlite, new: NewSession, now: EpochMs) -> anyhow::Result<SessionEntry> {
-    let NewSession { plan, rules, rehearsal, group, people } = new;
+    let NewSession { plan, rules, rehearsal, group, people, entry: to, request } = new;
     let id = SessionId(Uuid::now_v7());
     let title = plan.title.to_string();
-    let entry = SessionEntry { id, code: token::new_code(), title, rehearsal, created_at: now, group };
+    let (code, ended_at) = (token::new_code(), None);
+    let entry = SessionEntry { id, code, title, rehearsal, created_at: now, group, ended_at, request };
     store.add_session(&entry).await?;
-    let events = std::iter::once(Session::begin(plan, rules)).chain(people);
+    let entry_set = (to != Entry::default()).then_some(Event::EntrySet { to });
+    let events = std::iter::once(Session::begin(plan, rules)).chain(entry_set).chain(people);
     let line = |(seq, event)| {
         let recorded = Recorded { seq, at: now, by: Actor::Entry, cause: None, event };
         NewEvent { id: Uuid::now_v7(), recorded }
@@ -81,18 +89,40 @@ pub async fn new_session(store: &Sqlite, new: NewSession, now: EpochMs) -> anyho
     }
 }
 
-/// The newest class that has not ended; a rehearsal is none.
+/// The newest class that has not ended and can be read; a rehearsal is none. What cannot be read is told to `hub`.
 ///
 /// # Errors
 /// When the store cannot answer.
-pub async fn unfinished(store: &Sqlite) -> Result<Option<SessionEntry>, StoreError> {
-    for entry in store.sessions().await?.into_iter().filter(|entry| !entry.rehearsal) {
-        let ledger = store.read_after(entry.id, 0).await?;
-        if Session::replay(&ledger).is_some_and(|session| !session.has_ended()) {
-            return Ok(Some(entry));
+pub async fn unfinished(store: &Sqlite, hub: &Hub) -> Result<Option<SessionEntry>, StoreError> {
+    for entry in store.unfinished_sessions().await?.into_iter().filter(|entry| !entry.rehearsal) {
+        // The room says whether it can be read, and is needed soon.
+        match hub.room(entry.id).await {
+            Ok(Some(_)) => return Ok(Some(entry)),
+            Ok(None) => {}
+            Err(error) if error.is_of_one_session() => {}
+            Err(error) => return Err(error),
         }
     }
     Ok(None)
+}
+
+/// Sets the clock past the newest line of every session that goes on: the system's clock may have been set back since.
+///
+/// # Errors
+/// When the store cannot answer.
+pub async fn set_clock(store: &Sqlite, clock: &Clock) -> Result<(), StoreError> {
+    for entry in store.unfinished_sessions().await? {
+        let Some(last) = store.last_at(entry.id).await? else { continue };
+        let behind_ms = clock.not_before(last);
+        if behind_ms > 0 {
+            tracing::warn!(
+                session.id = %entry.id,
+                clock.behind_ms = behind_ms,
+                "the system's clock is behind this session's ledger; time goes on from there"
+            );
+        }
+    }
+    Ok(())
 }
 
 /// Makes new links for a session.

@@ -3,7 +3,7 @@
 use std::collections::{HashMap, HashSet};
 
 use samebreath_core::language::LanguageTag;
-use samebreath_core::live::{Presence, Recorded, SeatId, Session};
+use samebreath_core::live::{DeskFrame, Recorded, SeatId, Session};
 use samebreath_core::time::EpochMs;
 use samebreath_wire::{Close, ServerMessage};
 use tokio::sync::watch;
@@ -77,6 +77,16 @@ impl Audience {
     }
 }
 
+/// How many screens of one person are open at once: a phone, a tablet, a TV, and one or two that the network has
+/// not given up yet. Desks have colleagues, and a wall may stand in every room.
+fn most_screens(who: Who) -> usize {
+    match who {
+        Who::Seat(_) => 5,
+        Who::Desk(_) => 10,
+        Who::Wall => 50,
+    }
+}
+
 /// The open sockets by audience, and the newest frame of each.
 #[derive(Debug)]
 pub(crate) struct Frames {
@@ -104,7 +114,7 @@ impl Frames {
         (connection, who): (ConnectionId, Who),
         screen: Screen,
         session: &Session,
-        presence: &Presence,
+        desk: Option<DeskFrame>,
         now: EpochMs,
     ) {
         match who {
@@ -114,8 +124,7 @@ impl Frames {
                     audience.show(Slot::Mine);
                 }
             }
-            Who::Desk(_) => self.show_desk(session, presence, now),
-            Who::Wall => {}
+            Who::Desk(_) | Who::Wall => desk.into_iter().for_each(|desk| self.show_desk(desk)),
         }
         let stage = (Slot::Stage, &self.stage.shown_on(&screen).clone());
         let audience = self.audience(who);
@@ -125,6 +134,11 @@ impl Frames {
             (Who::Wall, _) | (_, None) => screen.outlet.show(&[stage]),
         }
         audience.screens.push((connection, screen));
+        // Whoever opens more than anybody needs keeps the newest.
+        let most = most_screens(who);
+        for (_, oldest) in audience.screens.iter().rev().skip(most) {
+            oldest.outlet.end(Close::Replaced);
+        }
     }
 
     pub(crate) fn detach(&mut self, connection: ConnectionId, who: Who) {
@@ -182,8 +196,8 @@ impl Frames {
         show_all(&showings);
     }
 
-    pub(crate) fn show_desk(&mut self, session: &Session, presence: &Presence, now: EpochMs) {
-        let desk = Frame::of(&ServerMessage::Desk { desk: Box::new(session.desk(now, presence)) });
+    pub(crate) fn show_desk(&mut self, desk: DeskFrame) {
+        let desk = Frame::of(&ServerMessage::Desk { desk: Box::new(desk) });
         if self.desks.is_news(desk) {
             self.desks.show(Slot::Desk);
         }

@@ -4,9 +4,10 @@ use std::sync::{Arc, Weak};
 
 use samebreath_core::language::LanguageTag;
 use samebreath_core::live::{
-    Actor, Command, CommandId, Content, DeskCommand, DeskRole, Event, Person, Place, SeatCommand, SeatId,
-    SheetStep, Stage, StepId,
+    Actor, Clearing, Command, CommandId, Content, DeskCommand, DeskRole, Event, Person, Place, Pressed,
+    SeatCommand, SeatId, SheetStep, Stage, StepId,
 };
+use samebreath_core::text::Name;
 use samebreath_core::time::EpochMs;
 use tokio::sync::{mpsc, oneshot, watch};
 
@@ -88,12 +89,24 @@ pub enum Input {
         /// The person, if there is one.
         reply: oneshot::Sender<Option<Person>>,
     },
-    /// Asks how far a seat is in the class.
-    Place {
+    /// Asks for whom swallow drills could be turned on.
+    Clearing {
+        /// For which desk.
+        role: DeskRole,
+        /// The people; nothing for a desk that may not see health notes.
+        reply: oneshot::Sender<Option<Vec<Clearing>>>,
+    },
+    /// Asks whose a seat is, and how far in the class.
+    Seat {
         /// Which.
         seat: SeatId,
-        /// How far, if anybody took it.
-        reply: oneshot::Sender<Option<Place>>,
+        /// The name, and how far, if anybody took it.
+        reply: oneshot::Sender<Option<(Name, Place)>>,
+    },
+    /// Asks whether anybody looks at a desk.
+    HasDesk {
+        /// Whether.
+        reply: oneshot::Sender<bool>,
     },
     /// Asks for the stage.
     Stage {
@@ -114,6 +127,8 @@ pub struct Asked {
     pub by: Actor,
     /// The browser's id, so that it counts once.
     pub id: Option<CommandId>,
+    /// What a desk showed when it was pressed.
+    pub pressed: Option<Pressed>,
     /// What.
     pub command: Command,
     /// When it came.
@@ -126,6 +141,12 @@ impl Asked {
     /// The one command that is shown before it is recorded.
     pub(crate) fn is_safety_pause(&self) -> bool {
         self.command == Command::Desk(DeskCommand::PauseForSafety)
+    }
+
+    /// An urgent report: it alarms every desk before it is recorded.
+    pub(crate) fn alarms_at_once(&self) -> bool {
+        let Command::Seat(SeatCommand::Report { said, .. }) = &self.command else { return false };
+        said.urgent.is_some()
     }
 
     /// Taps that change nothing for others but a line of the desk; whoever tapped sees it at once on their own

@@ -9,7 +9,6 @@ use axum::http::header::SEC_WEBSOCKET_PROTOCOL;
 use axum::response::Response;
 use hyper::upgrade::OnUpgrade;
 use hyper_util::rt::TokioIo;
-use hyper_util::server::conn::auto::upgrade::downcast;
 use samebreath_wire::SUBPROTOCOL;
 use tokio::net::TcpStream;
 use tokio_tungstenite::tungstenite::handshake::server::create_response_with_body;
@@ -38,8 +37,8 @@ pub(crate) fn answer(
     response.headers_mut().insert(SEC_WEBSOCKET_PROTOCOL, HeaderValue::from_static(SUBPROTOCOL));
     let upgrade = hyper::upgrade::on(request);
     let opened = async move {
-        let parts =
-            downcast::<TokioIo<TcpStream>>(upgrade.await?).map_err(|_| anyhow!("not a TCP connection"))?;
+        let upgraded = upgrade.await?;
+        let parts = upgraded.downcast::<TokioIo<TcpStream>>().map_err(|_| anyhow!("not a TCP connection"))?;
         Ok((parts.io.into_inner(), parts.read_buf.to_vec()))
     };
     Ok((response, opened))

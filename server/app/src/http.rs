@@ -1,23 +1,18 @@
-//! The HTTP interface: pages, joining, links, content ahead of time, and the handshake of sockets.
+//! The HTTP interface: its routes, content ahead of time, commands by plain request, and the handshake of sockets.
 
-use std::net::SocketAddr;
 use std::sync::Arc;
 use std::time::Duration;
 
-use axum::extract::{ConnectInfo, Path, Query, Request, State};
+use axum::extract::{FromRequest, Path, Query, Request, State};
 use axum::http::{HeaderMap, HeaderName, HeaderValue, Method, header};
 use axum::middleware::{self, Next};
 use axum::response::{IntoResponse, Response};
 use axum::routing::{any, get, post};
 use axum::{Json, Router};
-use axum_extra::extract::cookie::CookieJar;
 use samebreath_core::language::LanguageTag;
-use samebreath_core::live::{
-    Actor, Command, CommandId, Content, DeskRole, Event, How, Place, SeatId, StepId,
-};
-use samebreath_store::ledger::SessionId;
-use samebreath_store::sessions::{Pass, Role};
-use samebreath_wire::{ClientMessage, JoinRequest, Joined, Opened, PassRequest, RoleName, SeatPlace};
+use samebreath_core::live::{Actor, Command, CommandId, Content, Event, StepId};
+use samebreath_store::sessions::Role;
+use samebreath_wire::{ClientMessage, SeatPlace};
 use serde::Deserialize;
 use tower_http::CompressionLevel;
 use tower_http::catch_panic::CatchPanicLayer;
@@ -28,18 +23,19 @@ use tracing::Instrument;
 use uuid::Uuid;
 
 use crate::app::{App, Body, Failure};
+use crate::entry_http::seat_in;
 use crate::origin::{Origin, origin};
-use crate::passes::{self, Door};
+use crate::passes::{self, Stay};
 use crate::room::{Answerer, Asked, Input, RoomHandle, Who};
 use crate::socket::{self, Conversation};
-use crate::{assets, desk_http, handshake, metrics, planner_http, token};
+use crate::{assets, desk_http, entry_http, handshake, planner_http};
 
 /// Longest body of a request.
 const BODY_BYTES: usize = 64 * 1024;
 /// A body must be there within this.
 const BODY_WITHIN: Duration = Duration::from_secs(15);
-/// How long a joiner waits when there were too many failed joins.
-const PATIENCE: Duration = Duration::from_secs(2);
+/// Whoever waits for the ledger is told after this that it cannot be written.
+const WRITTEN_WITHIN: Duration = Duration::from_secs(5);
 
 pub(crate) type Shared = State<Arc<App>>;
 pub(crate) type Answer<T> = Result<T, Failure>;
@@ -47,14 +43,12 @@ pub(crate) type Answer<T> = Result<T, Failure>;
 /// All routes of the public listener.
 pub fn router(app: Arc<App>) -> Router {
     Router::new()
-        .route("/api/join", post(join))
-        .route("/api/pass", post(use_link))
-        .route("/api/me/{door}", get(me))
-        .route("/api/content/{door}/{step}/{rev}", get(content))
-        .route("/api/commands", post(command))
+        .merge(entry_http::routes())
+        .route("/api/content/{stay}/{step}/{rev}", get(content))
+        .route("/api/commands/{stay}", post(command))
         .merge(desk_http::routes())
         .merge(planner_http::routes())
-        .route("/ws/{door}", any(upgrade))
+        .route("/ws/{stay}", any(upgrade))
         .route("/healthz", get(|| async { "alive" }))
         .route("/readyz", get(ready))
         // Only what is the same for everybody is compressed: a length that depends on secrets would tell.
@@ -107,42 +101,13 @@ const HEADERS: [(&str, &str); 7] = [
     ("x-content-type-options", "nosniff"),
 ];
 
+/// Ready to serve: not stopping, and what is tapped can be written down.
 async fn ready(State(app): Shared) -> Answer<&'static str> {
-    if app.shutdown.is_cancelled() { Err(Failure::Restarting) } else { Ok("ready") }
-}
-
-/// Takes a seat by code and name.
-async fn join(
-    State(app): Shared,
-    ConnectInfo(from): ConnectInfo<SocketAddr>,
-    jar: CookieJar,
-    Body(request): Body<JoinRequest>,
-) -> Answer<(CookieJar, Json<Joined>)> {
-    let seated = seat_by_code(&app, &request).await;
-    metrics::join(seated.is_ok());
-    if matches!(seated, Err(Failure::Code(_))) && !app.joins.count_failure(from) {
-        tokio::time::sleep(PATIENCE).await;
-        return Err(Failure::TooOften);
+    if app.shutdown.is_cancelled() {
+        return Err(Failure::Restarting);
     }
-    let (session, seat, place) = seated?;
-    let pass = Pass { session, role: Role::Seat(seat) };
-    let cookie = passes::give_cookie(pass, app.is_secure(), &app.store, app.clock.now()).await?;
-    Ok((jar.add(cookie), Json(Joined { seat, place, stay: stay(session, seat) })))
-}
-
-async fn seat_by_code(app: &App, request: &JoinRequest) -> Answer<(SessionId, SeatId, SeatPlace)> {
-    let code = token::read_code(&request.code).map_err(Failure::Code)?;
-    let no_class = || Failure::Code("no class has this code; check it with your facilitator".to_owned());
-    let entry = app.store.session_by_code(&code).await?.ok_or_else(no_class)?;
-    let room = app.hub.room(entry.id).await?.ok_or_else(no_class)?;
-    let name = request.name.clone();
-    let events = ask(app, &room, Actor::Entry, Command::TakeSeat { name }).await?;
-    let taken = events.iter().find_map(|event| match event {
-        Event::SeatTaken { seat, how: How::Asking, .. } => Some((entry.id, *seat, SeatPlace::Asking)),
-        Event::SeatTaken { seat, .. } => Some((entry.id, *seat, SeatPlace::In)),
-        _ => None,
-    });
-    taken.ok_or(Failure::NotFound)
+    let written = tokio::time::timeout(WRITTEN_WITHIN, app.store.can_write()).await;
+    if written == Ok(true) { Ok("ready") } else { Err(Failure::NotRecording) }
 }
 
 /// Hands a command to a room and waits until it is on disk. It gets an id of its own, so that it counts
@@ -151,7 +116,7 @@ pub(crate) async fn ask(app: &App, room: &RoomHandle, by: Actor, command: Comman
     ask_as(app, room, by, CommandId(Uuid::now_v7()), command).await
 }
 
-async fn ask_as(
+pub(crate) async fn ask_as(
     app: &App,
     room: &RoomHandle,
     by: Actor,
@@ -159,78 +124,20 @@ async fn ask_as(
     command: Command,
 ) -> Answer<Vec<Event>> {
     let at = app.clock.now();
+    let answer = |reply| Answerer::Waiting(reply);
     let asked =
-        |reply| Input::Command(Asked { by, id: Some(id), command, at, answer: Answerer::Waiting(reply) });
-    Ok(room.ask(asked).await??)
+        |reply| Input::Command(Asked { by, id: Some(id), pressed: None, command, at, answer: answer(reply) });
+    // While the ledger cannot be written nobody waits for ever; the room goes on trying.
+    let answered = tokio::time::timeout(WRITTEN_WITHIN, room.ask(asked)).await;
+    Ok(answered.map_err(|_| Failure::NotRecording)???)
 }
 
-/// Uses a link, or a hand-over code: the browser gets a cookie, and the token is not needed any more.
-async fn use_link(
-    State(app): Shared,
-    ConnectInfo(from): ConnectInfo<SocketAddr>,
-    jar: CookieJar,
-    Body(request): Body<PassRequest>,
-) -> Answer<(CookieJar, Json<Opened>)> {
-    let (hash, now) = (token::link_hash(&request.token), app.clock.now());
-    let Some(pass) = app.store.use_link(&hash, now).await? else {
-        if !app.joins.count_failure(from) {
-            tokio::time::sleep(PATIENCE).await;
-            return Err(Failure::TooOften);
-        }
-        return Err(Failure::DeadLink);
-    };
-    let room = app.hub.room(pass.session).await?.ok_or(Failure::DeadLink)?;
-    if let Role::Seat(seat) = pass.role {
-        ask(&app, &room, Actor::Entry, Command::Arrive { seat }).await?;
+/// The room of a stay, for a request that may be there.
+pub(crate) async fn enter(app: &App, headers: &HeaderMap, stay: &Stay) -> Answer<RoomHandle> {
+    if !passes::may_stay(headers, stay, app.is_secure(), &app.store, app.clock.now()).await? {
+        return Err(Failure::NoPass);
     }
-    let opened = opened(&app, &room, &pass).await?;
-    let cookie = passes::give_cookie(pass, app.is_secure(), &app.store, now).await?;
-    Ok((jar.add(cookie), Json(opened)))
-}
-
-/// What a page is told of its pass.
-async fn opened(app: &App, room: &RoomHandle, pass: &Pass) -> Answer<Opened> {
-    let place = match &pass.role {
-        Role::Seat(seat) => Some(place(room, *seat).await?.ok_or(Failure::NoPass)?),
-        Role::Desk(_) | Role::Wall => None,
-    };
-    let stay = if let Role::Seat(seat) = pass.role { Some(stay(pass.session, seat)) } else { None };
-    let role = match &pass.role {
-        Role::Desk(DeskRole::Facilitator) => RoleName::Facilitator,
-        Role::Desk(DeskRole::Helper) => RoleName::Helper,
-        Role::Seat(_) => RoleName::Seat,
-        Role::Wall => RoleName::Wall,
-    };
-    Ok(Opened { role, place, stay, emergency_number: app.emergency_number.clone() })
-}
-
-/// Names a person's stay in one class, the same whichever way and how often they come back to it.
-fn stay(session: SessionId, seat: SeatId) -> String {
-    format!("{session}.{}", seat.0)
-}
-
-async fn place(room: &RoomHandle, seat: SeatId) -> Answer<Option<SeatPlace>> {
-    let place = room.ask(|reply| Input::Place { seat, reply }).await?;
-    Ok(place.map(|place| match place {
-        Place::In | Place::Left | Place::Expected => SeatPlace::In,
-        Place::Asking => SeatPlace::Asking,
-        Place::TurnedAway => SeatPlace::TurnedAway,
-        Place::Removed(_) => SeatPlace::Removed,
-    }))
-}
-
-/// The pass and room of a request at a door.
-pub(crate) async fn enter(app: &App, headers: &HeaderMap, door: Door) -> Answer<(Pass, RoomHandle)> {
-    let pass = passes::pass(headers, door, app.is_secure(), &app.store, app.clock.now()).await?;
-    let pass = pass.ok_or(Failure::NoPass)?;
-    let room = app.hub.room(pass.session).await?.ok_or(Failure::NoPass)?;
-    Ok((pass, room))
-}
-
-/// Says what this browser is at a door, so that a page knows before it opens a socket.
-async fn me(State(app): Shared, Path(door): Path<DoorName>, headers: HeaderMap) -> Answer<Json<Opened>> {
-    let (pass, room) = enter(&app, &headers, door.into()).await?;
-    Ok(Json(opened(&app, &room, &pass).await?))
+    app.hub.room(stay.session).await?.ok_or(Failure::NoPass)
 }
 
 /// Pages are fetched once per device and version; the smaller half of the scale would cost a slow line more.
@@ -252,18 +159,18 @@ impl InLanguage {
 /// The content of a step. Class screens and walls get only what the stage already names.
 async fn content(
     State(app): Shared,
-    Path((door, step, rev)): Path<(DoorName, u32, u32)>,
+    Path((stay, step, rev)): Path<(Stay, u32, u32)>,
     Query(language): Query<InLanguage>,
     headers: HeaderMap,
 ) -> Answer<impl IntoResponse> {
-    let door = Door::from(door);
-    let (pass, room) = enter(&app, &headers, door).await?;
-    if let Role::Seat(seat) = pass.role
-        && place(&room, seat).await? != Some(SeatPlace::In)
+    let room = enter(&app, &headers, &stay).await?;
+    app.limits.allowance(&stay).take().map_err(|_| Failure::TooOften)?;
+    if let Role::Seat(seat) = stay.role
+        && !matches!(seat_in(&room, seat).await?, Some((_, SeatPlace::In)))
     {
         return Err(Failure::NoPass);
     }
-    let only_named = door != Door::Desk;
+    let only_named = !matches!(stay.role, Role::Desk(_));
     let tag = language.tag();
     let (step, language) = (StepId(step), tag.clone());
     let content: Option<Content> =
@@ -273,14 +180,15 @@ async fn content(
         Some(language) => language.say_content(content),
         None => content,
     };
-    // One id and revision never changes, but another class may come to the same browser.
     Ok(([(header::CACHE_CONTROL, "private, no-cache")], Json(content)))
 }
 
-/// A participant's command while the socket is down.
-async fn command(State(app): Shared, headers: HeaderMap, Body(message): Body<ClientMessage>) -> Answer<()> {
-    let (pass, room) = enter(&app, &headers, Door::Seat).await?;
-    let (Role::Seat(seat), ClientMessage::Seat { id, command }) = (pass.role, message) else {
+/// A participant's command while the socket is down. It is charged before its body is read.
+async fn command(State(app): Shared, Path(stay): Path<Stay>, request: Request) -> Answer<()> {
+    let room = enter(&app, request.headers(), &stay).await?;
+    app.limits.allowance(&stay).take().map_err(|_| Failure::TooOften)?;
+    let Body(message) = Body::<ClientMessage>::from_request(request, &app).await?;
+    let (Role::Seat(seat), ClientMessage::Seat { id, command }) = (stay.role, message) else {
         return Err(Failure::Forbidden);
     };
     let is_safety = command.is_for_safety();
@@ -292,7 +200,7 @@ async fn command(State(app): Shared, headers: HeaderMap, Body(message): Body<Cli
 /// said in the language asked for, where the clue has it.
 async fn upgrade(
     State(app): Shared,
-    Path(door): Path<DoorName>,
+    Path(stay): Path<Stay>,
     Query(language): Query<InLanguage>,
     mut request: Request,
 ) -> Answer<Response> {
@@ -303,8 +211,10 @@ async fn upgrade(
         return Err(Failure::ForeignOrigin);
     }
     let (response, opened) = handshake::answer(&mut request)?;
-    let (pass, room) = enter(&app, request.headers(), door.into()).await?;
-    let who = match pass.role {
+    let room = enter(&app, request.headers(), &stay).await?;
+    let allowance = app.limits.allowance(&stay);
+    allowance.take().map_err(|_| Failure::TooOften)?;
+    let who = match stay.role {
         Role::Desk(role) => Who::Desk(role),
         Role::Seat(seat) => Who::Seat(seat),
         Role::Wall => Who::Wall,
@@ -314,10 +224,11 @@ async fn upgrade(
         who,
         language: language.tag(),
         room,
-        clock: app.clock,
+        clock: app.clock.clone(),
+        allowance,
         shutdown: app.shutdown.clone(),
     };
-    let span = tracing::info_span!("socket", session.id = %pass.session, connection.id = conversation.connection.0, who = ?who);
+    let span = tracing::info_span!("socket", session.id = %stay.session, connection.id = conversation.connection.0, who = ?who);
     let talk = async move {
         match opened.await {
             Ok((stream, read)) => socket::talk(stream, read, conversation).await,
@@ -326,23 +237,4 @@ async fn upgrade(
     };
     app.tasks.spawn(talk.instrument(span));
     Ok(response)
-}
-
-/// A door's name in a path.
-#[derive(Debug, Clone, Copy, Deserialize)]
-#[serde(rename_all = "lowercase")]
-enum DoorName {
-    Desk,
-    Seat,
-    Wall,
-}
-
-impl From<DoorName> for Door {
-    fn from(name: DoorName) -> Self {
-        match name {
-            DoorName::Desk => Self::Desk,
-            DoorName::Seat => Self::Seat,
-            DoorName::Wall => Self::Wall,
-        }
-    }
 }

@@ -14,6 +14,8 @@ use crate::room::{self, RoomHandle, Surroundings};
 /// The rooms.
 pub struct Hub {
     rooms: DashMap<SessionId, Arc<OnceCell<RoomHandle>>>,
+    /// Sessions whose ledgers cannot be read, and why. They stop nothing else.
+    quarantined: DashMap<SessionId, String>,
     around: Surroundings,
     tasks: TaskTracker,
 }
@@ -22,7 +24,7 @@ impl Hub {
     /// A hub without rooms; their tasks are tracked by `tasks`.
     #[must_use]
     pub fn new(around: Surroundings, tasks: TaskTracker) -> Self {
-        Self { rooms: DashMap::new(), around, tasks }
+        Self { rooms: DashMap::new(), quarantined: DashMap::new(), around, tasks }
     }
 
     /// The room of a session; `None` when there is no such session.
@@ -56,8 +58,34 @@ impl Hub {
                 self.rooms.remove_if(&id, |_, cell| cell.get().is_none());
                 Ok(None)
             }
-            Err(NotStarted::Store(error)) => Err(error),
+            Err(NotStarted::Store(error)) => {
+                self.rooms.remove_if(&id, |_, cell| cell.get().is_none());
+                self.note(id, &error);
+                Err(error)
+            }
         }
+    }
+
+    /// Keeps in mind that a session cannot be read, and says so once.
+    pub fn note(&self, id: SessionId, error: &StoreError) {
+        if error.is_of_one_session() && self.quarantined.insert(id, error.to_string()).is_none() {
+            tracing::error!(session.id = %id, error = error as &dyn std::error::Error, "this session cannot be read; the others go on");
+        }
+    }
+
+    /// The sessions that cannot be read, and why.
+    pub fn quarantined(&self) -> Vec<(SessionId, String)> {
+        self.quarantined.iter().map(|entry| (*entry.key(), entry.value().clone())).collect()
+    }
+
+    /// How many rooms are live.
+    pub fn live(&self) -> usize {
+        self.rooms.iter().filter(|entry| entry.get().is_some_and(|room| !room.has_stopped())).count()
+    }
+
+    /// Forgets rooms that have stopped.
+    pub fn forget_stopped(&self) {
+        self.rooms.retain(|_, cell| !cell.get().is_some_and(RoomHandle::has_stopped));
     }
 }
 

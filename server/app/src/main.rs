@@ -101,18 +101,27 @@ async fn serve_until_stopped(host: &Host, house: House, class: Class) -> anyhow:
         TcpListener::bind(host.listen).await.with_context(|| format!("cannot listen on {}", host.listen))?;
     let address = listener.local_addr()?;
     let rules = house.rules.clone();
+    // A class of a thousand needs as many descriptors; what the system allows is asked for.
+    if let Err(error) = rlimit::increase_nofile_limit(u64::MAX) {
+        tracing::warn!(error = &error as &dyn std::error::Error, "the limit of open files stays as it is");
+    }
     let app = server::build(store.clone(), house, host.reach(), shutdown.clone());
+    begin::set_clock(&store, &app.clock).await?;
     let now = app.clock.now();
     let (entry, cast) = match class {
-        Class::Rehearsal { plan, cast } => {
-            (Some(begin::new_session(&store, NewSession::of_plan(plan, rules, true), now).await?), Some(cast))
-        }
+        Class::Rehearsal { plan, cast } => (
+            Some(begin::new_session(&store, NewSession::of_plan(plan, rules, true, app.entry), now).await?),
+            Some(cast),
+        ),
         Class::Real { plan, new } => {
-            let unfinished = if new { None } else { begin::unfinished(&store).await? };
+            let unfinished = if new { None } else { begin::unfinished(&store, &app.hub).await? };
             match (unfinished, plan) {
                 (Some(entry), _) => (Some(entry), None),
                 (None, Some(plan)) => (
-                    Some(begin::new_session(&store, NewSession::of_plan(plan, rules, false), now).await?),
+                    Some(
+                        begin::new_session(&store, NewSession::of_plan(plan, rules, false, app.entry), now)
+                            .await?,
+                    ),
                     None,
                 ),
                 // Only the planner: classes begin there.
@@ -126,11 +135,10 @@ async fn serve_until_stopped(host: &Host, house: House, class: Class) -> anyhow:
             .with_context(|| format!("cannot listen on {metrics_address}"))?;
         tokio::spawn(server::run_metrics(listener, metrics::install()?, shutdown.clone()));
     }
-    let base = host.public_url.clone().unwrap_or_else(|| format!("http://{address}"));
-    let base = base.trim_end_matches('/');
-    let planner = begin::planner_link(&store, base, now).await?;
+    let base = app.public_url.clone().unwrap_or_else(|| format!("http://{address}"));
+    let planner = begin::planner_link(&store, &base, now).await?;
     let class = match &entry {
-        Some(entry) => Some(begin::links(&store, entry, base, now).await?),
+        Some(entry) => Some(begin::links(&store, entry, &base, now).await?),
         None => None,
     };
     let links = begin::HostLinks { class, planner };

@@ -16,6 +16,7 @@ pub fn install() -> Result<PrometheusHandle, metrics_exporter_prometheus::BuildE
         .install_recorder()?;
     metrics::describe_gauge!("samebreath_sockets", "open sockets by role");
     metrics::describe_gauge!("samebreath_rooms", "live sessions in memory");
+    metrics::describe_gauge!("samebreath_log_bytes", "size of the log beside the database");
     metrics::describe_counter!("samebreath_commands_total", "commands by outcome");
     metrics::describe_counter!("samebreath_events_total", "events appended to ledgers");
     metrics::describe_histogram!("samebreath_append_seconds", "time from append to commit");
@@ -41,6 +42,12 @@ pub(crate) fn desk_frame() {
 
 pub(crate) fn socket(role: &'static str, change: f64) {
     metrics::gauge!("samebreath_sockets", "role" => role).increment(change);
+}
+
+/// The log beside the database: it grows while checkpoints fail.
+pub(crate) fn log_bytes(bytes: u64) {
+    #[expect(clippy::cast_precision_loss, reason = "a log of 2^53 bytes is none")]
+    metrics::gauge!("samebreath_log_bytes").set(bytes as f64);
 }
 
 pub(crate) fn rooms(change: f64) {

@@ -1,65 +1,131 @@
 //! Who a request comes from: cookies, and the links that set them.
 
+use std::fmt;
+use std::str::FromStr;
+
 use axum::http::HeaderMap;
 use axum_extra::extract::cookie::{Cookie, CookieJar, SameSite};
+use samebreath_core::live::{DeskRole, SeatId};
 use samebreath_core::time::EpochMs;
+use samebreath_store::ledger::SessionId;
 use samebreath_store::sessions::{Pass, Role, Use};
 use samebreath_store::{Sqlite, StoreError};
+use serde::Deserialize;
+use uuid::Uuid;
 
 use crate::token;
 
-/// How long a browser keeps its seat or desk: 180 days.
-const COOKIE_MS: i64 = 180 * 24 * 3_600_000;
+/// How long a browser keeps its place in a session: 60 days. A class is over in an hour, and what is seen to after it
+/// in weeks.
+const COOKIE_MS: i64 = 60 * 24 * 3_600_000;
 
-/// Which of a browser's cookies counts: the same browser may hold a desk and a seat.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Door {
-    /// The desks'.
-    Desk,
-    /// The participants'.
-    Seat,
-    /// The wall's.
-    Wall,
+/// Names a browser's place in one session: which session, and as whom. The address of every page, socket and request
+/// has it, and there is a cookie for each, so that nothing of one class, or of one person, ever reaches another.
+#[derive(Debug, Clone, PartialEq, Eq, Hash, Deserialize)]
+#[serde(try_from = "String")]
+pub struct Stay {
+    /// The session.
+    pub session: SessionId,
+    /// As whom.
+    pub role: Role,
 }
 
-impl Door {
-    /// The door that a role goes through.
-    pub fn of(role: &Role) -> Self {
-        match role {
-            Role::Desk(_) => Self::Desk,
-            Role::Seat(_) => Self::Seat,
-            Role::Wall => Self::Wall,
-        }
+impl Stay {
+    /// Of a pass.
+    pub fn of(pass: &Pass) -> Self {
+        Self { session: pass.session, role: pass.role.clone() }
     }
 
-    /// The cookie's name. With https the browser itself enforces its path and security.
-    fn cookie(self, secure: bool) -> &'static str {
-        match (self, secure) {
-            (Self::Desk, true) => "__Host-samebreath-desk",
-            (Self::Seat, true) => "__Host-samebreath-seat",
-            (Self::Wall, true) => "__Host-samebreath-wall",
-            (Self::Desk, false) => "samebreath-desk",
-            (Self::Seat, false) => "samebreath-seat",
-            (Self::Wall, false) => "samebreath-wall",
-        }
+    /// The name of its cookie. With https the browser itself enforces its path and security.
+    fn cookie(&self, secure: bool) -> String {
+        format!("{}{self}", prefix(secure))
     }
 }
 
-/// The pass of this request at this door.
+impl fmt::Display for Stay {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}.", self.session.0.simple())?;
+        match &self.role {
+            Role::Desk(DeskRole::Facilitator) => f.write_str("facilitator"),
+            Role::Desk(DeskRole::Helper) => f.write_str("helper"),
+            Role::Wall => f.write_str("wall"),
+            Role::Seat(seat) => write!(f, "{}", seat.0),
+        }
+    }
+}
+
+/// An address that names no place in a session.
+#[derive(Debug, thiserror::Error)]
+#[error("this address names no place in a class; use your link or join by the code")]
+pub struct NoStay;
+
+impl FromStr for Stay {
+    type Err = NoStay;
+
+    fn from_str(text: &str) -> Result<Self, NoStay> {
+        let (session, who) = text.split_once('.').ok_or(NoStay)?;
+        let session = SessionId(Uuid::try_parse(session).map_err(|_| NoStay)?);
+        let role = match who {
+            "facilitator" => Role::Desk(DeskRole::Facilitator),
+            "helper" => Role::Desk(DeskRole::Helper),
+            "wall" => Role::Wall,
+            seat => Role::Seat(SeatId(seat.parse().map_err(|_| NoStay)?)),
+        };
+        Ok(Self { session, role })
+    }
+}
+
+impl TryFrom<String> for Stay {
+    type Error = NoStay;
+
+    fn try_from(text: String) -> Result<Self, NoStay> {
+        text.parse()
+    }
+}
+
+fn prefix(secure: bool) -> &'static str {
+    if secure { "__Host-samebreath-" } else { "samebreath-" }
+}
+
+/// Whether this request may be in `stay`.
 ///
 /// # Errors
 /// When the store cannot answer.
-pub async fn pass(
+pub async fn may_stay(
     headers: &HeaderMap,
-    door: Door,
+    stay: &Stay,
     secure: bool,
     store: &Sqlite,
     now: EpochMs,
-) -> Result<Option<Pass>, StoreError> {
+) -> Result<bool, StoreError> {
     let jar = CookieJar::from_headers(headers);
-    let Some(cookie) = jar.get(door.cookie(secure)) else { return Ok(None) };
+    let Some(cookie) = jar.get(&stay.cookie(secure)) else { return Ok(false) };
     let pass = store.pass(&token::hash(cookie.value()), now).await?;
-    Ok(pass.filter(|pass| Door::of(&pass.role) == door))
+    Ok(pass.is_some_and(|pass| Stay::of(&pass) == *stay))
+}
+
+/// Most places of one browser that are looked up for a request; it keeps no more cookies in any case.
+const MOST_STAYS: usize = 50;
+
+/// Every place in a session for which this browser has a pass.
+///
+/// # Errors
+/// When the store cannot answer.
+pub async fn stays(
+    headers: &HeaderMap,
+    secure: bool,
+    store: &Sqlite,
+    now: EpochMs,
+) -> Result<Vec<Stay>, StoreError> {
+    let jar = CookieJar::from_headers(headers);
+    let mut stays = Vec::new();
+    for cookie in jar.iter().take(MOST_STAYS) {
+        let named = cookie.name().strip_prefix(prefix(secure)).and_then(|name| name.parse::<Stay>().ok());
+        let Some(named) = named else { continue };
+        let pass = store.pass(&token::hash(cookie.value()), now).await?;
+        stays.extend(pass.map(|pass| Stay::of(&pass)).filter(|stay| *stay == named));
+    }
+    Ok(stays)
 }
 
 /// Gives a browser its own pass, as a cookie that scripts cannot read.
@@ -73,13 +139,13 @@ pub async fn give_cookie(
     now: EpochMs,
 ) -> Result<Cookie<'static>, StoreError> {
     let token = token::new_token();
-    let name = Door::of(&pass.role).cookie(secure);
+    let name = Stay::of(&pass).cookie(secure);
     store.add_pass(&token::hash(&token), pass, Use::Always, now.plus(COOKIE_MS)).await?;
     Ok(cookie(name, token, secure))
 }
 
 /// A cookie that scripts cannot read.
-fn cookie(name: &'static str, token: String, secure: bool) -> Cookie<'static> {
+fn cookie(name: String, token: String, secure: bool) -> Cookie<'static> {
     Cookie::build((name, token))
         .path("/")
         .http_only(true)
@@ -135,7 +201,7 @@ pub async fn give_planner_cookie(
 ) -> Result<Cookie<'static>, StoreError> {
     let token = token::new_token();
     store.add_planner_pass(&token::hash(&token), Use::Always, now.plus(COOKIE_MS)).await?;
-    Ok(cookie(planner_cookie(secure), token, secure))
+    Ok(cookie(planner_cookie(secure).to_owned(), token, secure))
 }
 
 /// Makes the token of a planner's link, which works once.
@@ -146,4 +212,27 @@ pub async fn give_planner_link(store: &Sqlite, expires_at: EpochMs) -> Result<St
     let token = token::new_token();
     store.add_planner_pass(&token::hash(&token), Use::Once, expires_at).await?;
     Ok(token)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_place_in_a_session_has_one_name() {
+        let session = SessionId(Uuid::from_u128(7));
+        for role in [
+            Role::Desk(DeskRole::Facilitator),
+            Role::Desk(DeskRole::Helper),
+            Role::Wall,
+            Role::Seat(SeatId(12)),
+        ] {
+            let stay = Stay { session, role };
+            assert_eq!(stay.to_string().parse::<Stay>().ok(), Some(stay));
+        }
+        for wrong in ["", "7.wall", "00000000000000000000000000000007", "00000000000000000000000000000007.-1"]
+        {
+            assert!(wrong.parse::<Stay>().is_err(), "{wrong}");
+        }
+    }
 }

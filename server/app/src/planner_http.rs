@@ -16,20 +16,23 @@ use samebreath_core::file::Source;
 use samebreath_core::group::{Group, GroupId};
 use samebreath_core::history::History;
 use samebreath_core::library::Library;
-use samebreath_core::live::{Content, LiveStep};
+use samebreath_core::live::{Content, Entry, LiveStep};
 use samebreath_core::plan::{self, Step, StepRequest};
 use samebreath_core::rules::{CONDITIONS, Rule};
+use samebreath_core::time::EpochMs;
 use samebreath_core::timeline::{self, READY_MS};
 use samebreath_core::versioned::Versioned;
+use samebreath_store::sessions::SessionEntry;
 use samebreath_wire::PassRequest;
 use samebreath_wire::planner::{
     BeginClass, ClassLinks, ClueCard, DrillCard, GroupCard, GroupHad, HadDrill, LibraryBook, Look, LookAt,
-    NewPlan, PlanCard, RoundLeft, StepLook, TemplateCard,
+    NewPlan, PlanCard, RoundLeft, StepLook, TemplateCard, Unreadable,
 };
 use uuid::Uuid;
 
 use crate::app::{App, Body, Failure};
 use crate::begin::NewSession;
+use crate::caller::Caller;
 use crate::group_history::day_of;
 use crate::http::{Answer, Shared};
 use crate::settings::Cast;
@@ -44,6 +47,7 @@ pub(crate) fn routes() -> Router<Arc<App>> {
         .route("/api/planner/plans/{id}", documents_http::routes::<Planned>())
         .route("/api/planner/plans/{id}/plan.toml", get(plan_file))
         .route("/api/planner/plans/{id}/class", post(begin_class))
+        .route("/api/planner/unreadable", get(unreadable))
         .route("/api/planner/groups", get(groups).post(new_group))
         .route("/api/planner/groups/{id}", documents_http::routes::<Group>())
         .route("/api/planner/look", post(look))
@@ -59,11 +63,13 @@ pub(crate) async fn may_plan(app: &App, headers: &HeaderMap) -> Answer<()> {
 /// Uses the planner's link: the browser gets a cookie, and the link does not work any more.
 async fn use_link(
     State(app): Shared,
+    caller: Caller,
     jar: CookieJar,
     Body(request): Body<PassRequest>,
 ) -> Answer<(CookieJar, Json<()>)> {
     let now = app.clock.now();
-    if !app.store.use_planner_link(&token::link_hash(&request.token), now).await? {
+    if !app.store.use_planner_link(&token::link_hash(&request.token), request.request, now).await? {
+        app.limits.count_wrong(caller).await?;
         return Err(Failure::DeadLink);
     }
     let cookie = passes::give_planner_cookie(app.is_secure(), &app.store, now).await?;
@@ -122,6 +128,19 @@ async fn plans(State(app): Shared, headers: HeaderMap) -> Answer<Json<Vec<PlanCa
         steps: content.draft.steps.len(),
     };
     Ok(Json(app.store.documents().await?.into_iter().map(card).collect()))
+}
+
+/// The classes whose records cannot be read: whoever plans is told, and everything else goes on.
+async fn unreadable(State(app): Shared, headers: HeaderMap) -> Answer<Json<Vec<Unreadable>>> {
+    may_plan(&app, &headers).await?;
+    let mut found = Vec::new();
+    for (id, why) in app.hub.quarantined() {
+        if let Some(entry) = app.store.session(id).await? {
+            found.push(Unreadable { title: entry.title, created_at: entry.created_at, why });
+        }
+    }
+    found.sort_by_key(|class| class.created_at);
+    Ok(Json(found))
 }
 
 async fn groups(State(app): Shared, headers: HeaderMap) -> Answer<Json<Vec<GroupCard>>> {
@@ -294,9 +313,14 @@ async fn begin_class(
     State(app): Shared,
     Path(id): Path<Uuid>,
     headers: HeaderMap,
-    Body(BeginClass { version, rehearsal }): Body<BeginClass>,
+    Body(BeginClass { version, rehearsal, request }): Body<BeginClass>,
 ) -> Answer<Json<ClassLinks>> {
     may_plan(&app, &headers).await?;
+    let now = app.clock.now();
+    // A request that comes again, since its answer was lost, finds the class that it made.
+    if let Some(made) = app.store.session_by_request(request).await? {
+        return Ok(Json(class_links(&app, &made, now).await?));
+    }
     let Planned { draft, group, .. } = documents_http::stored_as(&app, id, version).await?.content;
     let plan = draft.plan(&app.house.library).map_err(|e| Failure::Body(e.text))?;
     let people = match (group, group_of(&app, group).await?) {
@@ -304,18 +328,24 @@ async fn begin_class(
         (_, Some(group)) if !rehearsal => group.expected(),
         _ => Vec::new(),
     };
-    let new = NewSession { plan, rules: app.house.rules.clone(), rehearsal, group, people };
-    let now = app.clock.now();
+    let entry = if rehearsal { Entry::Code } else { app.entry };
+    let rules = app.house.rules.clone();
+    let new = NewSession { plan, rules, rehearsal, group, people, entry, request: Some(request) };
     let entry = begin::new_session(&app.store, new, now).await.map_err(|error| {
         tracing::error!(error = &*error, "class not begun");
         Failure::Restarting
     })?;
-    // The page knows under which address it was opened.
-    let links = begin::links(&app.store, &entry, "", now).await?;
+    let links = class_links(&app, &entry, now).await?;
     if rehearsal {
         let cast = Cast { seed: 1, people: 12 };
         tokio::spawn(rehearsal::rehearse(Arc::clone(&app), entry.id, cast));
     }
-    let begin::Links { desk, helper, wall, class, code, .. } = links;
-    Ok(Json(ClassLinks { desk, helper, wall, class, code }))
+    Ok(Json(links))
+}
+
+/// The page knows under which address it was opened.
+async fn class_links(app: &App, entry: &SessionEntry, now: EpochMs) -> Answer<ClassLinks> {
+    let begin::Links { desk, helper, wall, class, code, .. } =
+        begin::links(&app.store, entry, "", now).await?;
+    Ok(ClassLinks { desk, helper, wall, class, code })
 }

@@ -6,7 +6,8 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use samebreath_core::live::{
-    Actor, Command, CommandId, Context, DeskCommand, Event, Recorded, Refusal, Session,
+    Actor, Alert, Command, CommandId, Context, DeskCommand, DeskFrame, Event, Pressed, Recorded, Refusal,
+    Session,
 };
 use samebreath_core::time::EpochMs;
 use samebreath_store::bus::Hint;
@@ -18,12 +19,14 @@ use tokio_util::sync::CancellationToken;
 use uuid::Uuid;
 
 use crate::metrics;
-use crate::room::{Answerer, Asked, Room};
+use crate::room::{Answerer, Asked, REPORT_WITHIN, Room};
 
 /// Wait between attempts while the ledger cannot be written.
 const AGAIN: Duration = Duration::from_millis(500);
 /// What is decided and appended together.
 const BATCH: usize = 64;
+/// Urgent reports that the desks are shown before they are recorded: each is worked out anew for each desk frame.
+const MOST_ALARMING: usize = 32;
 
 type Outcome = Result<Vec<Event>, Refusal>;
 
@@ -51,6 +54,15 @@ impl Pausing {
     }
 }
 
+/// An urgent report that the desks have and the disk has not.
+#[derive(Debug, Clone)]
+pub(crate) struct Alarming {
+    by: Actor,
+    id: Option<CommandId>,
+    command: Command,
+    at: EpochMs,
+}
+
 /// What became of a write.
 pub(crate) enum Written {
     /// All its events are on disk.
@@ -73,7 +85,7 @@ impl Room {
         while self.writing.is_none() && !self.asked.is_empty() && !self.gathers() {
             let many = self.asked.len().min(BATCH);
             let batch: Vec<Asked> = self.asked.drain(..many).collect();
-            self.carry_out(batch, &[]);
+            self.carry_out(batch);
         }
     }
 
@@ -85,11 +97,10 @@ impl Room {
             && !self.around.shutdown.is_cancelled()
     }
 
-    /// `ledger` is what was read again after a write whose outcome is unknown.
-    fn carry_out(&mut self, batch: Vec<Asked>, ledger: &[Recorded]) {
-        let (outcomes, events, next) = self.decide(&batch, ledger);
+    fn carry_out(&mut self, batch: Vec<Asked>) {
+        let (outcomes, events, next) = self.decide(&batch);
         if events.is_empty() {
-            self.settle_pause(&batch);
+            self.settle(&batch);
             return self.answer(batch, outcomes);
         }
         let lines = events.iter().map(|recorded| NewEvent { id: Uuid::now_v7(), recorded: recorded.clone() });
@@ -112,7 +123,7 @@ impl Room {
                     Some(next) => self.session = next,
                     None => events.iter().for_each(|recorded| self.session.apply(recorded)),
                 }
-                self.settle_pause(&batch);
+                self.settle(&batch);
                 self.around.bus.publish(self.id, Hint { seq: self.session.seq() });
                 self.show(&events);
                 self.answer(batch, outcomes);
@@ -121,10 +132,13 @@ impl Room {
                 self.session = *session;
                 self.show(&ledger);
                 batch.splice(0..0, self.take_pauses());
-                self.carry_out(batch, &ledger);
+                self.carry_out(batch);
             }
             // The browsers keep what was not acknowledged and send it again.
-            Written::GaveUp => self.asked.clear(),
+            Written::GaveUp => {
+                self.asked.clear();
+                self.alarming.clear();
+            }
         }
     }
 
@@ -146,8 +160,49 @@ impl Room {
         self.asked.drain(..others).collect()
     }
 
-    /// The pause that is shown ahead is on disk, or was refused after all.
-    fn settle_pause(&mut self, batch: &[Asked]) {
+    /// Alarms the desks of an urgent report before it is recorded: also while the ledger cannot be written.
+    pub(crate) fn alarm_at_once(&mut self, asked: &Asked) {
+        if !asked.alarms_at_once() || self.alarming.len() >= MOST_ALARMING {
+            return;
+        }
+        let Asked { by, id, command, at, .. } = asked;
+        self.alarming.push(Alarming { by: *by, id: *id, command: command.clone(), at: *at });
+        self.desk_within(REPORT_WITHIN);
+    }
+
+    /// What the desks see: with urgent reports that are not on disk yet, marked as such.
+    pub(crate) fn desk_frame(&self, now: EpochMs) -> DeskFrame {
+        if self.alarming.is_empty() {
+            return self.session.desk(now, &self.presence);
+        }
+        let mut ahead = self.session.clone();
+        let mut unrecorded = Vec::new();
+        for Alarming { by, id, command, at } in &self.alarming {
+            if id.is_some_and(|id| ahead.has_counted(id)) {
+                continue;
+            }
+            for event in ahead.decide(&self.context(*at, None), *by, command).unwrap_or_default() {
+                if let Event::Reported { report, .. } | Event::ReportAmended { report, .. } = &event {
+                    unrecorded.push(*report);
+                }
+                ahead.apply(&Recorded { seq: ahead.seq() + 1, at: *at, by: *by, cause: *id, event });
+            }
+        }
+        let mut desk = ahead.desk(now, &self.presence);
+        // What is said of the ledger is true of what is in it.
+        desk.seq = self.session.seq();
+        for alert in &mut desk.alerts {
+            if let Alert::Report(report) = alert {
+                report.recorded = !unrecorded.contains(&report.id);
+            }
+        }
+        desk
+    }
+
+    /// What was shown ahead is on disk, or was refused after all.
+    fn settle(&mut self, batch: &[Asked]) {
+        self.alarming
+            .retain(|alarming| batch.iter().all(|asked| (asked.by, asked.id) != (alarming.by, alarming.id)));
         if self.pausing.is_some_and(|pausing| batch.iter().any(|asked| Pausing::of(asked) == pausing)) {
             self.pausing = None;
             self.show_stage();
@@ -171,7 +226,7 @@ impl Room {
             return None;
         }
         let pause = Command::Desk(DeskCommand::PauseForSafety);
-        let events = self.session.decide(&self.context(at), by, &pause).ok()?;
+        let events = self.session.decide(&self.context(at, None), by, &pause).ok()?;
         let mut ahead = self.session.clone();
         for event in events {
             ahead.apply(&Recorded { seq: ahead.seq() + 1, at, by, cause: None, event });
@@ -179,34 +234,38 @@ impl Room {
         Some(ahead)
     }
 
-    fn context(&self, now: EpochMs) -> Context<'_> {
+    fn context(&self, at: EpochMs, pressed: Option<Pressed>) -> Context<'_> {
         let lead_ms = self.connections.lead_ms();
-        Context { now, lead_ms, library: &self.around.library, presence: &self.presence }
+        // Times in a ledger never run backwards, whatever the system's clock did.
+        let now = at.max(self.session.last_at());
+        Context { now, lead_ms, library: &self.around.library, presence: &self.presence, pressed }
     }
 
-    /// Decides each command on top of those before it. One that is in `ledger` already has the outcome
-    /// that it had. The session afterwards is given where it was needed; one command alone needs no copy.
-    fn decide(&self, batch: &[Asked], ledger: &[Recorded]) -> (Vec<Outcome>, Vec<Recorded>, Option<Session>) {
+    /// Decides each command on top of those before it. One that was counted before has made what it made, and changes
+    /// nothing. The session afterwards is given where it was needed; one command alone needs no copy.
+    fn decide(&self, batch: &[Asked]) -> (Vec<Outcome>, Vec<Recorded>, Option<Session>) {
         if let [asked] = batch
             && !asked.id.is_some_and(|id| self.session.has_counted(id))
         {
-            let outcome = self.session.decide(&self.context(asked.at), asked.by, &asked.command);
+            let context = self.context(asked.at, asked.pressed);
+            let outcome = self.session.decide(&context, asked.by, &asked.command);
             let events = (self.session.seq() + 1..).zip(outcome.iter().flatten());
-            let events = events.map(|(seq, event)| recorded(seq, asked, event)).collect();
+            let events = events.map(|(seq, event)| recorded(seq, context.now, asked, event)).collect();
             return (vec![outcome], events, None);
         }
         let mut next = self.session.clone();
         let mut outcomes = Vec::with_capacity(batch.len());
         let mut events = Vec::new();
         for asked in batch {
-            if asked.id.is_some_and(|id| next.has_counted(id)) {
-                let caused = ledger.iter().filter(|line| line.cause == asked.id);
-                outcomes.push(Ok(caused.map(|line| line.event.clone()).collect()));
+            if let Some(id) = asked.id.filter(|id| next.has_counted(*id)) {
+                outcomes.push(Ok(next.made_by(id).cloned().into_iter().collect()));
                 continue;
             }
-            let outcome = next.decide(&self.context(asked.at), asked.by, &asked.command);
+            let mut context = self.context(asked.at, asked.pressed);
+            context.now = context.now.max(next.last_at());
+            let outcome = next.decide(&context, asked.by, &asked.command);
             for event in outcome.iter().flatten() {
-                let recorded = recorded(next.seq() + 1, asked, event);
+                let recorded = recorded(next.seq() + 1, context.now, asked, event);
                 next.apply(&recorded);
                 events.push(recorded);
             }
@@ -239,8 +298,8 @@ impl Room {
 }
 
 /// The line of the ledger for an event of a command.
-fn recorded(seq: u64, Asked { at, by, id, .. }: &Asked, event: &Event) -> Recorded {
-    Recorded { seq, at: *at, by: *by, cause: *id, event: event.clone() }
+fn recorded(seq: u64, at: EpochMs, Asked { by, id, .. }: &Asked, event: &Event) -> Recorded {
+    Recorded { seq, at, by: *by, cause: *id, event: event.clone() }
 }
 
 /// Everything a write needs, so that the room can go on meanwhile.

@@ -12,12 +12,15 @@ use samebreath_core::rehearse::{self, Act, Due, Moment, Person};
 use samebreath_core::time::EpochMs;
 use samebreath_store::ledger::SessionId;
 use tokio::sync::oneshot;
+use tokio::time::Instant;
 use uuid::Uuid;
 
 use crate::app::App;
 use crate::room::{Answerer, Asked, ConnectionId, Input, RoomHandle, Who};
 use crate::settings::Cast;
 
+/// A rehearsal without anybody at its desk ends after this: nobody sees it.
+const LEFT_ALONE: Duration = Duration::from_secs(15 * 60);
 /// How often the class looks at its clock.
 const LOOK: Duration = Duration::from_millis(200);
 
@@ -31,6 +34,11 @@ pub async fn rehearse(app: Arc<App>, session: SessionId, cast: Cast) {
             () = app.shutdown.cancelled() => break,
             _ = look.tick() => {
                 if class.look().await.is_none() {
+                    break;
+                }
+                if class.is_left().await {
+                    tracing::info!(session.id = %session, "rehearsal left alone; its people go home");
+                    class.go_home().await;
                     break;
                 }
             }
@@ -50,6 +58,8 @@ struct Class {
     entered: HashSet<StepId>,
     clue: Option<(StepId, u32)>,
     effort: Option<u32>,
+    /// When a desk was there last.
+    led_at: Instant,
 }
 
 struct Seated {
@@ -73,6 +83,7 @@ impl Class {
             entered: HashSet::new(),
             clue: None,
             effort: None,
+            led_at: Instant::now(),
         }
     }
 
@@ -91,8 +102,8 @@ impl Class {
         let clue = stage.clue.as_ref().zip(self.step).map(|(clue, step)| (step, clue.number));
         if clue != self.clue {
             self.clue = clue;
-            if let Some((_, number)) = clue {
-                self.plan(now, Moment::Clue { number });
+            if let Some((step, number)) = clue {
+                self.plan(now, Moment::Clue { step, number });
             }
         }
         if stage.effort != self.effort {
@@ -104,6 +115,22 @@ impl Class {
         self.act(&stage, now).await?;
         self.breathe(now);
         Some(())
+    }
+
+    /// Whether nobody sat at a desk for so long.
+    async fn is_left(&mut self) -> bool {
+        if self.room.ask(|reply| Input::HasDesk { reply }).await.unwrap_or(false) {
+            self.led_at = Instant::now();
+        }
+        self.led_at.elapsed() > LEFT_ALONE
+    }
+
+    /// The rehearsed people leave, so that their room can be put away.
+    async fn go_home(&mut self) {
+        for (_, Seated { connection, .. }) in self.seats.drain() {
+            // A room that has stopped forgot them with it.
+            let _ = self.room.tell(Input::Detach { connection }).await;
+        }
     }
 
     async fn notice_step(&mut self, stage: &Stage, now: EpochMs) -> Option<()> {
@@ -209,7 +236,7 @@ impl Class {
 
     fn asked(&self, by: Actor, command: Command, answer: Answerer) -> Input {
         let (id, at) = (Some(CommandId(Uuid::now_v7())), self.app.clock.now());
-        Input::Command(Asked { by, id, command, at, answer })
+        Input::Command(Asked { by, id, pressed: None, command, at, answer })
     }
 
     /// Everybody on the network is heard now and then, as a browser is.

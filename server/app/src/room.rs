@@ -23,7 +23,7 @@ use crate::connections::{Connections, heard};
 use crate::frames::Frames;
 pub use crate::handle::{Answerer, Asked, ConnectionId, Input, RoomHandle, Screen, Stopped, Who};
 use crate::metrics;
-use crate::record::{Pausing, Writing};
+use crate::record::{Alarming, Pausing, Writing};
 
 /// Commands and news that may wait for the room. A full queue makes the socket wait, which makes
 /// its browser wait; nothing is dropped.
@@ -34,7 +34,7 @@ const PAUSES: usize = 16;
 const DESK_EVERY: Duration = Duration::from_millis(250);
 /// A report or a lost person waits at most this long for a desk frame: fifty in one second are a few
 /// frames, and one alone is shown at once.
-const REPORT_WITHIN: Duration = Duration::from_millis(100);
+pub(crate) const REPORT_WITHIN: Duration = Duration::from_millis(100);
 /// A desk is told of who was heard about so often when nothing else is to be told: with the look at presence that
 /// is nearest to it, so that the room does not wake up for it alone.
 const DESK_ABOUT_EVERY: Duration = Duration::from_secs(2);
@@ -79,6 +79,8 @@ pub(crate) struct Room {
     pub(crate) writing: Option<Writing>,
     /// A safety pause that is shown and not on disk yet.
     pub(crate) pausing: Option<Pausing>,
+    /// Urgent reports that the desks have and the disk has not.
+    pub(crate) alarming: Vec<Alarming>,
     desk_due: Option<Instant>,
     desk_shown: Instant,
     idle_since: Instant,
@@ -87,14 +89,17 @@ pub(crate) struct Room {
 /// Reads the session's ledger and starts its task; `None` when there is no such ledger.
 ///
 /// # Errors
-/// When the ledger cannot be read.
+/// When the ledger cannot be read, or has a gap.
 pub async fn start(
     id: SessionId,
     around: Surroundings,
 ) -> Result<Option<(RoomHandle, impl Future<Output = ()>)>, StoreError> {
     let hints = around.bus.subscribe(id);
     let ledger = around.ledger.read_after(id, 0).await?;
-    let Some(session) = Session::replay(&ledger) else { return Ok(None) };
+    if ledger.is_empty() {
+        return Ok(None);
+    }
+    let session = Session::replay(&ledger).ok_or(StoreError::Gap)?;
     let presence = Presence::since(around.clock.now());
     let frames = Frames::new(&session, around.clock.now());
     let (inputs, waiting) = mpsc::channel(WAITING);
@@ -111,6 +116,7 @@ pub async fn start(
         gathers_until: now,
         writing: None,
         pausing: None,
+        alarming: Vec::new(),
         desk_due: None,
         desk_shown: now,
         idle_since: now,
@@ -179,6 +185,7 @@ impl Room {
         while let Some(input) = next {
             match input {
                 Input::Command(command) => {
+                    self.alarm_at_once(&command);
                     if self.asked.is_empty() {
                         self.gathers_until = Instant::now() + GATHERING;
                     }
@@ -213,9 +220,15 @@ impl Room {
                 let _ = reply.send(content.map(|step| step.content_in(language.as_ref())));
             }
             Input::Person { seat, role, reply } => drop(reply.send(self.session.person(seat, role))),
-            Input::Place { seat, reply } => {
-                let _ = reply.send(self.session.seat_of(seat).map(|(_, seat)| seat.place.clone()));
+            Input::Clearing { role, reply } => {
+                let sees = self.session.sees_health(role);
+                let _ = reply.send(sees.then(|| self.session.clearing(now, &self.presence)));
             }
+            Input::Seat { seat, reply } => {
+                let found = self.session.seat_of(seat);
+                let _ = reply.send(found.map(|(_, seat)| (seat.name.clone(), seat.place.clone())));
+            }
+            Input::HasDesk { reply } => drop(reply.send(self.frames.has_desks())),
             Input::Stage { reply } => drop(reply.send(self.session.stage(now))),
             Input::Sheet { reply } => {
                 let pace = self.session.desk(now, &self.presence).pace;
@@ -241,7 +254,8 @@ impl Room {
         self.connections.add(connection, who);
         heard(&mut self.presence, &self.session, who, true, now);
         if let Some(screen) = screen {
-            self.frames.attach((connection, who), screen, &self.session, &self.presence, now);
+            let desk = matches!(who, Who::Desk(_)).then(|| self.desk_frame(now));
+            self.frames.attach((connection, who), screen, &self.session, desk, now);
         }
         let mut recording = self.frames.recording().subscribe();
         if !*recording.borrow() {
@@ -306,6 +320,7 @@ impl Room {
             self.asked.push_back(Asked {
                 by: Actor::Watch,
                 id: None,
+                pressed: None,
                 command,
                 at: now,
                 answer: Answerer::Nobody,
@@ -327,7 +342,7 @@ impl Room {
     }
 
     /// At once if the desk was not shown anything for so long, else when it will be so long.
-    fn desk_within(&mut self, since_the_last: Duration) {
+    pub(crate) fn desk_within(&mut self, since_the_last: Duration) {
         let due = self.desk_shown + since_the_last;
         self.desk_due = Some(self.desk_due.map_or(due, |earlier| earlier.min(due)));
     }
@@ -336,7 +351,8 @@ impl Room {
         self.desk_due = None;
         self.desk_shown = Instant::now();
         if self.frames.has_desks() {
-            self.frames.show_desk(&self.session, &self.presence, self.around.clock.now());
+            let desk = self.desk_frame(self.around.clock.now());
+            self.frames.show_desk(desk);
             metrics::desk_frame();
         }
     }

@@ -1,12 +1,10 @@
 //! Runs the server on a listener until it is told to stop, and lets everything end in order.
 
-use std::net::SocketAddr;
 use std::sync::Arc;
 use std::time::Duration;
 
 use axum::Router;
 use axum::routing::get;
-use axum::serve::ListenerExt;
 use metrics_exporter_prometheus::PrometheusHandle;
 use samebreath_store::Sqlite;
 use samebreath_store::bus::InProcess;
@@ -17,12 +15,16 @@ use tokio_util::task::TaskTracker;
 
 use crate::app::{App, House, Reach};
 use crate::clock::Clock;
-use crate::http;
 use crate::hub::Hub;
 use crate::room::Surroundings;
+use crate::threshold::Threshold;
+use crate::{caller, housekeeping, http};
 
-/// How long sockets and rooms may take to end, and the store to close.
-const END_WITHIN: Duration = Duration::from_secs(10);
+/// How long connections, sockets and rooms may take to end, and then the store to close: ten seconds in all.
+const END_WITHIN: Duration = Duration::from_secs(7);
+const CLOSE_WITHIN: Duration = Duration::from_secs(3);
+/// How long to wait after a connection that could not be accepted.
+const ACCEPT_AGAIN: Duration = Duration::from_millis(50);
 /// Unacknowledged data for this long means that the other side is gone.
 const USER_TIMEOUT: Duration = Duration::from_secs(20);
 
@@ -34,32 +36,53 @@ pub fn build(store: Sqlite, house: House, reach: Reach, shutdown: CancellationTo
         ledger: Arc::new(store.clone()),
         bus: Arc::new(InProcess::default()),
         library: Arc::clone(&house.library),
-        clock,
+        clock: clock.clone(),
         shutdown: shutdown.clone(),
     };
     let hub = Hub::new(around, tasks.clone());
     App::new(hub, store, clock, house, reach, shutdown, tasks)
 }
 
-/// Serves until the app's shutdown is set, then ends sockets, rooms and the store, in that order.
+/// Serves until the app's shutdown is set, then ends connections, sockets, rooms and the store. Whatever is half open
+/// then has [`END_WITHIN`] in all.
 ///
 /// # Errors
-/// When the listener fails.
+/// When the listener fails for good.
 pub async fn run(listener: TcpListener, app: Arc<App>) -> std::io::Result<()> {
-    let shutdown = app.shutdown.clone();
-    let service = http::router(Arc::clone(&app)).into_make_service_with_connect_info::<SocketAddr>();
-    let listener = listener.tap_io(|stream| {
-        if let Err(error) = prepare(stream) {
+    let router = http::router(Arc::clone(&app));
+    let threshold = Arc::new(Threshold::default());
+    tokio::spawn(housekeeping::keep(Arc::clone(&app)));
+    let cut = CancellationToken::new();
+    loop {
+        let accepted = tokio::select! {
+            () = app.shutdown.cancelled() => break,
+            accepted = listener.accept() => accepted,
+        };
+        let (stream, from) = match accepted {
+            Ok(accepted) => accepted,
+            Err(error) => {
+                // One that was gone before it was accepted, or no descriptor is left: those that end give some back.
+                tracing::warn!(error = &error as &dyn std::error::Error, "connection not accepted");
+                tokio::time::sleep(ACCEPT_AGAIN).await;
+                continue;
+            }
+        };
+        if let Err(error) = prepare(&stream) {
             tracing::debug!(error = &error as &dyn std::error::Error, "socket options not set");
         }
-    });
-    axum::serve(listener, service).with_graceful_shutdown(async move { shutdown.cancelled().await }).await?;
+        let is_proxy = caller::is_trusted(from.ip(), &app.trusted_proxies);
+        let served =
+            Arc::clone(&threshold).serve(stream, from, is_proxy, router.clone(), app.shutdown.clone());
+        app.tasks.spawn(cut.clone().run_until_cancelled_owned(served));
+    }
+    drop(listener);
     app.tasks.close();
     if tokio::time::timeout(END_WITHIN, app.tasks.wait()).await.is_err() {
-        tracing::warn!("some sockets or rooms did not end in time");
+        tracing::warn!("some connections or rooms did not end in time");
+        cut.cancel();
     }
     // Everything acknowledged is on disk; a connection that does not come back must not keep the server up.
-    if tokio::time::timeout(END_WITHIN, app.store.close()).await.is_err() {
+    if tokio::time::timeout(CLOSE_WITHIN, app.store.close()).await.is_err() {
         tracing::warn!("the store did not close in time");
     }
     Ok(())

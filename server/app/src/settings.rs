@@ -3,8 +3,12 @@
 use std::net::SocketAddr;
 use std::path::PathBuf;
 
-use crate::app::Reach;
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use ipnet::IpNet;
+use samebreath_core::live::Entry;
+use url::Url;
+
+use crate::app::Reach;
 
 /// Leads remote exercise classes: everyone's browser shows the same drill, countdown and clue at the
 /// same instant; the facilitator sees who is with her, who stopped and who hurts.
@@ -109,6 +113,16 @@ pub struct Host {
     /// The local emergency number, shown to a person who reports an urgent sign
     #[arg(long, env = "SAMEBREATH_EMERGENCY_NUMBER")]
     pub emergency_number: Option<String>,
+    /// Addresses or networks of proxies in front of the server: what they say in X-Forwarded-For about whom a request
+    /// comes from is believed. Without it, those of this machine
+    #[arg(long, env = "SAMEBREATH_TRUSTED_PROXIES", value_delimiter = ',', default_values = ["127.0.0.0/8", "::1/128"])]
+    pub trusted_proxies: Vec<IpNet>,
+    /// Who may come in by the code of a new class, until a desk says otherwise. A rehearsal lets everybody in
+    #[arg(long, env = "SAMEBREATH_ENTRY", default_value = "ask")]
+    pub entry: EntryBy,
+    /// Most people who take a seat by the code of one class in a minute
+    #[arg(long, env = "SAMEBREATH_JOINS_A_MINUTE", default_value_t = 120)]
+    pub joins_a_minute: u32,
     /// House rules in place of those that come with the program: what a person's condition means for
     /// a family of drills, and where a number from 0 to 10 becomes a word. A class keeps the rules it
     /// began with
@@ -128,6 +142,27 @@ pub struct Host {
     pub log: LogForm,
 }
 
+/// Who may come in by the code of a new class.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub enum EntryBy {
+    /// Everybody who has it
+    Code,
+    /// Whoever the desk lets in
+    Ask,
+    /// Nobody; personal links still work
+    Closed,
+}
+
+impl From<EntryBy> for Entry {
+    fn from(by: EntryBy) -> Self {
+        match by {
+            EntryBy::Code => Self::Code,
+            EntryBy::Ask => Self::Ask,
+            EntryBy::Closed => Self::Closed,
+        }
+    }
+}
+
 /// Form of the log.
 #[derive(Debug, Clone, Copy, ValueEnum)]
 pub enum LogForm {
@@ -141,7 +176,13 @@ impl Host {
     /// How people are reached.
     #[must_use]
     pub fn reach(&self) -> Reach {
-        Reach { public_url: self.public_url.clone(), emergency_number: self.emergency_number.clone() }
+        Reach {
+            public_url: self.public_url.as_deref().and_then(|url| public_origin(url).ok()),
+            emergency_number: self.emergency_number.clone(),
+            trusted_proxies: self.trusted_proxies.clone(),
+            entry: self.entry.into(),
+            joins_a_minute: self.joins_a_minute,
+        }
     }
 
     /// Checks what the parts cannot know of each other.
@@ -149,11 +190,13 @@ impl Host {
     /// # Errors
     /// A sentence with the remedy.
     pub fn check(&self) -> Result<(), String> {
-        let secure = self.public_url.as_ref().is_some_and(|url| url.starts_with("https://"));
-        if let Some(url) = &self.public_url
-            && !(url.starts_with("https://") || url.starts_with("http://"))
-        {
-            return Err(format!("--public-url is `{url}`; it must begin with https:// (or http://)"));
+        let origin = self.public_url.as_deref().map(public_origin).transpose()?;
+        let secure = origin.is_some_and(|url| url.starts_with("https://"));
+        if let Some(metrics) = self.metrics.filter(|at| !at.ip().is_loopback() && !self.insecure) {
+            return Err(format!(
+                "--metrics is {metrics}, which can be reached from other machines without any protection; \
+                 give an address of this machine, or add --insecure"
+            ));
         }
         if !self.listen.ip().is_loopback() && !secure && !self.insecure {
             return Err(format!(
@@ -163,5 +206,48 @@ impl Host {
             ));
         }
         Ok(())
+    }
+}
+
+/// The one form in which a browser names the server: scheme, host and a port that is not the usual one.
+///
+/// # Errors
+/// A sentence with the remedy.
+fn public_origin(given: &str) -> Result<String, String> {
+    let wrong = |what: &str| format!("--public-url is `{given}`; {what}, such as https://class.example");
+    let url = Url::parse(given).map_err(|_| wrong("it must be a whole address"))?;
+    if !matches!(url.scheme(), "http" | "https") {
+        return Err(wrong("it must begin with https:// (or http://)"));
+    }
+    let is_bare = matches!(url.path(), "" | "/") && url.query().is_none() && url.fragment().is_none();
+    if !is_bare || !url.username().is_empty() || url.password().is_some() {
+        return Err(wrong("it must be an address without a path: give a subdomain of its own"));
+    }
+    Ok(url.origin().ascii_serialization())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_public_address_is_brought_into_the_form_that_browsers_send() {
+        let check = |given: &str, expected: &str| {
+            assert_eq!(public_origin(given).as_deref(), Ok(expected), "{given}");
+        };
+        check("https://class.example", "https://class.example");
+        check("https://class.example/", "https://class.example");
+        check("https://Class.Example:443", "https://class.example");
+        check("http://class.example:8080", "http://class.example:8080");
+        check("https://bücher.example", "https://xn--bcher-kva.example");
+        for wrong in [
+            "class.example",
+            "ftp://class.example",
+            "https://class.example/voice",
+            "https://a:b@class.example",
+        ] {
+            let said = public_origin(wrong).expect_err(wrong);
+            assert!(said.contains("such as https://class.example"), "{said}");
+        }
     }
 }

@@ -2,19 +2,14 @@
 //! room, finishes what the room could not write at once, and gives up on a browser that is silent or does
 //! not read. When it ends, whatever the way, the room is told.
 
-use std::num::NonZeroU32;
 use std::sync::Arc;
 use std::time::Duration;
 
 use futures_util::{SinkExt, StreamExt};
-use governor::clock::{Clock as _, DefaultClock};
-use governor::{DefaultDirectRateLimiter, Quota, RateLimiter};
 use rand::RngExt;
 use samebreath_core::language::LanguageTag;
-use samebreath_core::live::{Actor, Command, CommandId, DeskRole};
-use samebreath_wire::{
-    ClientMessage, Close, MESSAGE_BYTES, MESSAGES_A_MINUTE, REPORTS_A_MINUTE, RoleName, ServerMessage,
-};
+use samebreath_core::live::{Actor, Command, CommandId, DeskRole, Pressed};
+use samebreath_wire::{ClientMessage, Close, MESSAGE_BYTES, RoleName, ServerMessage};
 use tokio::net::TcpStream;
 use tokio::sync::watch;
 use tokio::time::{Instant, MissedTickBehavior, timeout};
@@ -25,6 +20,7 @@ use tokio_tungstenite::tungstenite::{self, Message};
 use tokio_util::sync::CancellationToken;
 
 use crate::clock::Clock;
+use crate::limits::Allowance;
 use crate::metrics;
 use crate::outlet::{Line, Outlet};
 use crate::room::{Answerer, Asked, ConnectionId, Input, RoomHandle, Screen, Who};
@@ -54,6 +50,8 @@ pub struct Conversation {
     pub room: RoomHandle,
     /// The server's clock.
     pub clock: Clock,
+    /// What this seat, desk or wall may still ask, over all its sockets and requests.
+    pub allowance: Arc<Allowance>,
     /// Ends it when the server stops.
     pub shutdown: CancellationToken,
 }
@@ -142,10 +140,10 @@ struct Talk<'a> {
     of: &'a Conversation,
     outlet: Arc<Outlet>,
     recording: watch::Receiver<bool>,
-    allowance: DefaultDirectRateLimiter,
-    safety_allowance: DefaultDirectRateLimiter,
     heard: Instant,
-    /// Nothing is read from the socket before.
+    /// What comes next was paid for.
+    may_read: bool,
+    /// Nothing is read from the socket before; whoever asks for more than anybody needs waits for their turn.
     reads_from: Instant,
     /// A command that the room, whose queue is full, has not taken yet; nothing more is read until it has.
     waits: Option<Input>,
@@ -156,17 +154,18 @@ type End = Option<Close>;
 
 impl<'a> Talk<'a> {
     fn new(of: &'a Conversation, outlet: Arc<Outlet>, recording: watch::Receiver<bool>) -> Self {
-        let a_minute =
-            |n: u32| RateLimiter::direct(Quota::per_minute(NonZeroU32::new(n).unwrap_or(NonZeroU32::MIN)));
-        Self {
-            of,
-            outlet,
-            recording,
-            allowance: a_minute(MESSAGES_A_MINUTE),
-            safety_allowance: a_minute(REPORTS_A_MINUTE),
-            heard: Instant::now(),
-            reads_from: Instant::now(),
-            waits: None,
+        let now = Instant::now();
+        Self { of, outlet, recording, heard: now, may_read: false, reads_from: now, waits: None }
+    }
+
+    /// Pays for the next frame before it is read. Without an allowance nothing is read for a while, and the network
+    /// makes the other side wait.
+    fn pay(&mut self) {
+        if !self.may_read {
+            match self.of.allowance.take() {
+                Ok(()) => self.may_read = true,
+                Err(wait) => self.reads_from = Instant::now() + wait,
+            }
         }
     }
 
@@ -184,6 +183,10 @@ impl<'a> Talk<'a> {
     }
 
     async fn turn(&mut self, socket: &mut Socket, ping: &mut tokio::time::Interval) -> Result<(), End> {
+        if Instant::now() >= self.reads_from {
+            self.pay();
+        }
+        let (may_read, reads_from) = (self.may_read, self.reads_from);
         tokio::select! {
             // What was read is handed over before anything ends the socket; then a server that stops says when
             // to come back.
@@ -197,7 +200,11 @@ impl<'a> Talk<'a> {
                 Err(Some(Close::Restarting))
             }
             end = self.outlet.drain() => Err(end),
-            message = read(socket, self.reads_from), if self.waits.is_none() => self.hear(message),
+            message = socket.next(), if may_read && self.waits.is_none() => {
+                self.may_read = false;
+                self.hear(message)
+            }
+            () = tokio::time::sleep_until(reads_from), if !may_read => Ok(()),
             changed = self.recording.changed() => {
                 changed.map_err(|_| Some(Close::Restarting))?;
                 let now = !*self.recording.borrow_and_update();
@@ -221,7 +228,11 @@ impl<'a> Talk<'a> {
 
     fn hear(&mut self, message: Option<Result<Message, tungstenite::Error>>) -> Result<(), End> {
         let received_ms = self.of.clock.precise_ms();
-        let message = message.ok_or(None)?.map_err(|_| None)?;
+        let message = message.ok_or(None)?.map_err(|error| match error {
+            tungstenite::Error::Capacity(_) => Some(Close::TooLong),
+            tungstenite::Error::Utf8(_) => Some(Close::BadMessage),
+            _ => None,
+        })?;
         let text = match message {
             Message::Text(text) => text,
             // A pong proves that the device is on the network, not that the page is alive.
@@ -238,14 +249,6 @@ impl<'a> Talk<'a> {
                 return Ok(());
             }
         };
-        if message.is_for_safety() {
-            // More than anybody needs: none is refused, and the next are read when their turn comes.
-            if let Err(later) = self.safety_allowance.check() {
-                self.reads_from = Instant::now() + later.wait_time_from(DefaultClock::default().now());
-            }
-        } else if self.allowance.check().is_err() {
-            return Err(Some(Close::TooMany));
-        }
         self.heard = Instant::now();
         match message {
             ClientMessage::ClockAsk { sent_ms, visible, round_trip_ms } => {
@@ -255,27 +258,22 @@ impl<'a> Talk<'a> {
                 self.outlet.tell(&ServerMessage::Clock { sent_ms, received_ms, answered_ms, clock_id });
                 Ok(())
             }
-            ClientMessage::Seat { id, command } => self.ask(id, Command::Seat(command)),
-            ClientMessage::Desk { id, command } => self.ask(id, Command::Desk(command)),
+            ClientMessage::Seat { id, command } => self.ask(id, None, Command::Seat(command)),
+            ClientMessage::Desk { id, pressed, command } => self.ask(id, pressed, Command::Desk(command)),
         }
     }
 
     /// Passes a command on. Whether this role may give it is decided with the command.
-    fn ask(&mut self, id: CommandId, command: Command) -> Result<(), End> {
+    fn ask(&mut self, id: CommandId, pressed: Option<Pressed>, command: Command) -> Result<(), End> {
         let by = match self.of.who {
             Who::Desk(role) => Actor::Desk(role),
             Who::Seat(seat) => Actor::Seat(seat),
             Who::Wall => return Err(Some(Close::NotAllowed)),
         };
         let (at, answer) = (self.of.clock.now(), Answerer::Socket(Arc::downgrade(&self.outlet)));
-        self.waits = Some(Input::Command(Asked { by, id: Some(id), command, at, answer }));
+        self.waits = Some(Input::Command(Asked { by, id: Some(id), pressed, command, at, answer }));
         Ok(())
     }
-}
-
-async fn read(socket: &mut Socket, from: Instant) -> Option<Result<Message, tungstenite::Error>> {
-    tokio::time::sleep_until(from).await;
-    socket.next().await
 }
 
 fn role(who: Who) -> &'static str {
@@ -299,12 +297,16 @@ fn role_name(who: Who) -> RoleName {
 #[cfg(test)]
 mod tests {
     use samebreath_core::live::{SeatCommand, SeatId};
+    use samebreath_store::ledger::SessionId;
+    use samebreath_store::sessions::Role as StoreRole;
     use serde_json::json;
     use tokio::net::TcpListener;
     use tokio::sync::mpsc;
     use uuid::Uuid;
 
     use super::*;
+    use crate::limits::Limits;
+    use crate::passes::Stay;
 
     /// Nothing here takes so long unless it hangs.
     const PATIENCE: Duration = Duration::from_secs(30);
@@ -318,12 +320,14 @@ mod tests {
         let (near, _) = listener.accept().await.expect("a socket");
         let (inputs, mut waiting) = mpsc::channel(1);
         let (filler, (pauses, _pressed)) = (inputs.clone(), mpsc::channel(1));
+        let stay = Stay { session: SessionId(Uuid::from_u128(1)), role: StoreRole::Seat(SeatId(1)) };
         let conversation = Conversation {
             connection: ConnectionId(1),
             who: Who::Seat(SeatId(1)),
             language: None,
             room: RoomHandle { inputs, pauses },
             clock: Clock::start(),
+            allowance: Limits::new(1).allowance(&stay),
             shutdown: CancellationToken::new(),
         };
         tokio::spawn(talk(near, Vec::new(), conversation));

@@ -70,7 +70,7 @@ impl Room {
             ledger: Arc::clone(&writes) as Arc<dyn Ledger>,
             bus: Arc::new(InProcess::default()),
             library: Arc::new(library),
-            clock,
+            clock: clock.clone(),
             shutdown: shutdown.clone(),
         };
         let (handle, running) = room::start(SessionId(Uuid::from_u128(1)), around).await.unwrap().unwrap();
@@ -88,7 +88,7 @@ impl Room {
     async fn tell(&self, by: Actor, command: Command) -> oneshot::Receiver<Result<Vec<Event>, Refusal>> {
         let (reply, outcome) = oneshot::channel();
         let answer = Answerer::Waiting(reply);
-        let asked = Asked { by, id: None, command, at: self.clock.now(), answer };
+        let asked = Asked { by, id: None, pressed: None, command, at: self.clock.now(), answer };
         self.handle.tell(Input::Command(asked)).await.unwrap();
         outcome
     }

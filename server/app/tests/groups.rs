@@ -131,7 +131,7 @@ async fn a_class_of_a_group_expects_its_people_and_what_it_showed_is_had() {
     desk.until(|screen| screen.desk.is_some()).await;
     let names: Vec<_> = desk.desk.as_ref().unwrap().rows.iter().map(|row| row.name.to_string()).collect();
     assert_eq!(names, ["Ann", "Ben"], "no rehearsed people, and the group's own");
-    for command in [DeskCommand::Open, DeskCommand::Start, DeskCommand::ShowClue { after: None }] {
+    for command in [DeskCommand::Open, DeskCommand::Start, DeskCommand::ShowClue] {
         assert_eq!(desk.tell_desk(command).await, None);
     }
     // A week later the clue that was shown is not free, and the other one is.
@@ -157,7 +157,7 @@ async fn a_plan_without_a_day_is_followed_by_fresh_clues_a_week_after_today() {
     let links = planner.post(&url, json!({ "version": 2, "rehearsal": false })).await;
     let desk = planner.server.use_link(links["desk"].as_str().unwrap()).await;
     let mut desk = planner.server.connect("desk", &desk).await;
-    for command in [DeskCommand::Open, DeskCommand::Start, DeskCommand::ShowClue { after: None }] {
+    for command in [DeskCommand::Open, DeskCommand::Start, DeskCommand::ShowClue] {
         assert_eq!(desk.tell_desk(command).await, None);
     }
     let from = json!({ "from": "next_week", "id": plan["id"], "version": 2, "one_notch_on": false });

@@ -142,7 +142,7 @@ async fn a_draft_is_added_up_advised_on_and_begun() {
     assert_eq!(class(1).await.status, 409, "no class of a plan that the page does not show");
     let links = class(2).await.json();
     let desk = server.use_link(links["desk"].as_str().unwrap()).await;
-    let sheet = server.get("/api/desk/sheet", &desk).await.json();
+    let sheet = server.get("/api/desk/{stay}/sheet", &desk).await.json();
     assert_eq!(sheet["steps"].as_array().unwrap().len(), 2);
     assert_eq!(sheet["title"], json!("New"));
 }

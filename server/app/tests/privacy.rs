@@ -114,21 +114,21 @@ async fn nobody_learns_of_another() {
             desk.tell_desk(DeskCommand::SetForm { seat, form }).await;
         }
     }
-    desk.tell_desk(DeskCommand::ClearSwallow { seat: None }).await;
+    desk.tell_desk(DeskCommand::ClearSwallow { seats: (1..=40).map(SeatId).collect() }).await;
     // A second window: one socket may say only so much in a minute.
     let mut desk = server.connect("desk", &desk.cookie).await;
     for step in 1..=5u32 {
         desk.tell_desk(DeskCommand::GoTo { step: StepId(step) }).await;
         if step == 2 {
-            desk.tell_desk(DeskCommand::ShowClue { after: None }).await;
+            desk.tell_desk(DeskCommand::ShowClue).await;
         }
         desk.tell_desk(DeskCommand::AskEffort).await;
-        let rev = server.get(&format!("/api/content/desk/{step}/0"), &desk.cookie).await;
+        let rev = server.get(&format!("/api/content/{{stay}}/{step}/0"), &desk.cookie).await;
         let content: Content = serde_json::from_str(&rev.body).unwrap();
         for (n, (person, player)) in people.iter().zip(&class).enumerate() {
             let moments = [
                 Moment::Step { content: &content, entered: step, of: 5 },
-                Moment::Clue { number: 1 },
+                Moment::Clue { step: StepId(2), number: 1 },
                 Moment::Effort { number: step },
             ];
             for (_, act) in moments.into_iter().flat_map(|m| rehearse::acts(person, n as u64, 7, m)) {
@@ -138,7 +138,7 @@ async fn nobody_learns_of_another() {
             }
             if step == 2 {
                 let word = secret("word", n).as_str().try_into().unwrap();
-                player.tell(&SeatCommand::AnswerClue { number: 1, word: Some(word) });
+                player.tell(&SeatCommand::AnswerClue { step: StepId(2), number: 1, word: Some(word) });
             }
             if (n + step as usize).is_multiple_of(4) {
                 let words = Some(secret("report", n).as_str().try_into().unwrap());
@@ -147,8 +147,8 @@ async fn nobody_learns_of_another() {
             }
         }
     }
-    desk.until(|s| s.desk.as_ref().is_some_and(|d| d.reports.len() >= 40)).await;
-    for report in desk.desk.clone().unwrap().reports {
+    desk.until(|s| s.reports().len() >= 40).await;
+    for report in desk.reports() {
         desk.tell_desk(DeskCommand::HandleReport { report: report.id, to: ReportState::Taken }).await;
     }
     desk.tell_desk(DeskCommand::Merge { from: SeatId(2), into: SeatId(1) }).await;
@@ -157,8 +157,8 @@ async fn nobody_learns_of_another() {
     // What is written to the log: a plain request, an export, a foreign page, a wrong code.
     let by_post =
         json!({ "kind": "seat", "id": Uuid::now_v7(), "command": { "do": "stop", "reason": null } });
-    assert_eq!(server.post("/api/commands", &one_cookie, &by_post).await.status, 200);
-    assert_eq!(server.get("/api/desk/incidents.csv", &desk.cookie).await.status, 200);
+    assert_eq!(server.post("/api/commands/{stay}", &one_cookie, &by_post).await.status, 200);
+    assert_eq!(server.get("/api/desk/{stay}/incidents.csv", &desk.cookie).await.status, 200);
     assert_eq!(
         server.post("/api/join", "", &json!({ "code": "0000-0000", "name": "Odile" })).await.status,
         404

@@ -69,7 +69,7 @@ async fn a_safety_pause_is_shown_while_the_ledger_cannot_be_written_and_recorded
     desk.until(|s| s.seen.iter().any(|text| text.contains(&pause.to_string()) && text.contains("taken")))
         .await;
     let forward = |s: &Screen| {
-        s.seen.iter().any(|text| text.contains(&next.to_string()) && text.contains("paused_meanwhile"))
+        s.seen.iter().any(|text| text.contains(&next.to_string()) && text.contains("safety_pause"))
     };
     desk.until(forward).await;
     let lines = ledger(&server).await;
@@ -149,11 +149,11 @@ async fn whoever_asks_sees_nothing_until_let_in() {
     let mut socket = Screen::of(server.handshake("seat", &cookie, Some(&origin)).await.unwrap());
     assert_eq!(socket.until_closed().await, 4003);
     assert!(socket.stage.is_none(), "not even the stage");
-    assert_eq!(server.get("/api/content/seat/1/0", &cookie).await.status, 401);
+    assert_eq!(server.get("/api/content/{stay}/1/0", &cookie).await.status, 401);
     desk.until(|s| s.desk.as_ref().is_some_and(|d| d.asking.len() == 1)).await;
-    let place = async || server.get("/api/me/seat", &cookie).await.json()["place"].clone();
+    let place = async || server.get("/api/me/{stay}", &cookie).await.json()["place"].clone();
     assert_eq!(place().await, "asking");
-    desk.tell_desk(DeskCommand::LetIn { seat: SeatId(1) }).await;
+    desk.tell_desk(DeskCommand::LetIn { seat: SeatId(1), known_as: None }).await;
     assert_eq!(place().await, "in");
     let mut inside = server.connect("seat", &cookie).await;
     inside.until(|s| s.mine.is_some()).await;
@@ -161,7 +161,11 @@ async fn whoever_asks_sees_nothing_until_let_in() {
     assert_eq!(inside.until_closed().await, 4003, "the socket ends with the place");
     assert_eq!(place().await, "removed");
     let late = json!({ "kind": "seat", "id": Uuid::now_v7(), "command": serde_json::to_value(report(None)).unwrap() });
-    assert_eq!(server.post("/api/commands", &cookie, &late).await.status, 200, "a report is still taken");
+    assert_eq!(
+        server.post("/api/commands/{stay}", &cookie, &late).await.status,
+        200,
+        "a report is still taken"
+    );
 }
 
 #[tokio::test]
@@ -173,14 +177,14 @@ async fn a_colleague_takes_the_desk_by_a_code_and_sees_no_health_notes() {
     desk.tell_desk(DeskCommand::Open).await;
     desk.tell_desk(DeskCommand::SayName { name: "Rosamund".try_into().unwrap() }).await;
     let _ann = server.seat("Ann").await;
-    desk.tell_desk(DeskCommand::ClearSwallow { seat: Some(SeatId(1)) }).await;
-    let code = server.post("/api/desk/handover", &cookie, &json!({})).await.json()["code"].clone();
+    desk.tell_desk(DeskCommand::ClearSwallow { seats: vec![SeatId(1)] }).await;
+    let code = server.post("/api/desk/{stay}/handover", &cookie, &json!({})).await.json()["code"].clone();
     let code = code.as_str().unwrap().to_lowercase();
     let answer = server.post("/api/pass", "", &json!({ "token": code })).await;
     assert_eq!((answer.status, answer.json()["role"].as_str().unwrap()), (200, "helper"));
     assert_eq!(server.post("/api/pass", "", &json!({ "token": code })).await.status, 404, "once");
     let helper_cookie = answer.cookie.unwrap();
-    let person = async |cookie: &str| server.get("/api/desk/person/1", cookie).await.json();
+    let person = async |cookie: &str| server.get("/api/desk/{stay}/person/1", cookie).await.json();
     assert_eq!(person(&cookie).await["health"]["swallow_cleared_by"], "Rosamund");
     assert_eq!(person(&helper_cookie).await["health"], Value::Null);
     let mut helper = server.connect("desk", &helper_cookie).await;
@@ -190,11 +194,12 @@ async fn a_colleague_takes_the_desk_by_a_code_and_sees_no_health_notes() {
     helper.until(|s| s.desk.as_ref().is_some_and(|d| !d.lead_here)).await;
     assert_eq!(helper.tell_desk(take).await, None);
     helper.until(|s| s.desk.as_ref().is_some_and(|d| d.lead == DeskRole::Helper && d.acts.len() >= 2)).await;
-    assert_eq!(server.get("/api/desk/person/1", "").await.status, 401);
-    let cleared =
-        async |cookie: &str| server.get("/api/desk/incidents", cookie).await.body.contains("swallow_cleared");
+    assert_eq!(server.get("/api/desk/{stay}/person/1", "").await.status, 401);
+    let cleared = async |cookie: &str| {
+        server.get("/api/desk/{stay}/incidents", cookie).await.body.contains("swallow_cleared")
+    };
     assert!(cleared(&cookie).await && !cleared(&helper_cookie).await, "nor from the timeline");
-    let table = server.get("/api/desk/incidents.csv", &helper_cookie).await.body;
+    let table = server.get("/api/desk/{stay}/incidents.csv", &helper_cookie).await.body;
     assert!(table.contains("desk handed") && !table.contains("swallow cleared"));
 }
 
@@ -221,7 +226,7 @@ async fn the_incident_timeline_can_be_opened_in_a_spreadsheet() {
         due,
     })
     .await;
-    let answer = server.get("/api/desk/incidents.csv", &cookie).await;
+    let answer = server.get("/api/desk/{stay}/incidents.csv", &cookie).await;
     assert_eq!(answer.headers["content-type"], "text/csv; charset=utf-8");
     assert_eq!(answer.body.matches('\n').count(), answer.body.matches("\r\n").count(), "RFC 4180: CRLF");
     let mut reader = csv::Reader::from_reader(answer.body.as_bytes());
@@ -232,9 +237,9 @@ async fn the_incident_timeline_can_be_opened_in_a_spreadsheet() {
     assert_eq!(&rows[0][1], "'=cmd|' /C calc'!A0", "no formula");
     assert_eq!((&rows[0][5], &rows[0][6]), ("faint", "left, \"sharp\""));
     assert!(rows[0][0].ends_with('Z') && rows[0][0].starts_with("20"), "RFC 3339 in UTC: {}", &rows[0][0]);
-    let book = server.get("/api/desk/incidents", &cookie).await.json();
+    let book = server.get("/api/desk/{stay}/incidents", &cookie).await.json();
     assert_eq!(book["follow_ups"][0]["due"], "2027-03-09");
-    assert_eq!(server.get("/api/desk/incidents.csv", "").await.status, 401);
+    assert_eq!(server.get("/api/desk/{stay}/incidents.csv", "").await.status, 401);
 }
 
 #[tokio::test]
@@ -260,11 +265,11 @@ async fn a_thousand_taps_and_fifty_reports_are_a_few_desk_frames() {
         let body = serde_json::to_value(report(urgent)).unwrap();
         person.send(json!({ "kind": "seat", "id": Uuid::now_v7(), "command": body })).await;
     }
-    desk.until(|s| s.desk.as_ref().is_some_and(|d| d.reports.len() == 50)).await;
+    desk.until(|s| s.reports().len() == 50).await;
     let tenths = begun.elapsed().as_millis() / 100 + 1;
     let frames = desk.seen.iter().filter(|text| text.starts_with("{\"kind\":\"desk\"")).count();
     assert!(frames as u128 <= tenths + 1, "{frames} frames in {tenths} tenths of a second");
-    let reports = &desk.desk.as_ref().unwrap().reports;
+    let reports = desk.reports();
     assert!(reports[..5].iter().all(|r| r.said.urgent.is_some()), "the urgent ones first");
     assert!(reports[5..].iter().all(|r| r.said.urgent.is_none()));
     let rows = &desk.desk.as_ref().unwrap().rows;

@@ -9,7 +9,7 @@ use samebreath::app::{App, House, Reach};
 use samebreath::{begin, content, server};
 use samebreath_core::draft;
 use samebreath_core::file::Source;
-use samebreath_core::live::{DeskCommand, DeskFrame, Mine, SeatCommand, Stage};
+use samebreath_core::live::{Alert, DeskCommand, DeskFrame, DeskReport, Entry, Mine, SeatCommand, Stage};
 use samebreath_store::Sqlite;
 use samebreath_store::sessions::SessionEntry;
 use samebreath_wire::ServerMessage;
@@ -43,7 +43,7 @@ impl TestServer {
         let store = Sqlite::open(folder).await.unwrap();
         let library = content::library().unwrap();
         let plan = draft::read_plan(Source::new("plan.toml", PLAN), &library).unwrap();
-        let reach = Reach { emergency_number: Some("555".to_owned()), public_url: None };
+        let reach = Self::reach();
         let house = House {
             library: Arc::new(library),
             languages: content::languages().unwrap(),
@@ -51,20 +51,41 @@ impl TestServer {
             refused: Vec::new(),
         };
         let app = server::build(store.clone(), house, reach, shutdown.clone());
+        begin::set_clock(&store, &app.clock).await.unwrap();
         let now = app.clock.now();
-        let entry = match begin::unfinished(&store).await.unwrap() {
+        let entry = match begin::unfinished(&store, &app.hub).await.unwrap() {
             Some(entry) => entry,
-            None => begin::new_session(
-                &store,
-                begin::NewSession::of_plan(plan, content::rules().unwrap(), false),
-                now,
-            )
-            .await
-            .unwrap(),
+            None => {
+                let new = begin::NewSession::of_plan(plan, content::rules().unwrap(), false, Entry::Code);
+                begin::new_session(&store, new, now).await.unwrap()
+            }
         };
+        Self::listen(app, entry, shutdown).await
+    }
+
+    fn reach() -> Reach {
+        Reach {
+            emergency_number: Some("555".to_owned()),
+            public_url: None,
+            trusted_proxies: vec!["127.0.0.0/8".parse().unwrap()],
+            entry: Entry::Code,
+            joins_a_minute: 10_000,
+        }
+    }
+
+    /// Another node on the same store, with a bus of its own: hints do not reach it.
+    pub async fn beside(&self) -> Self {
+        let shutdown = CancellationToken::new();
+        let house = self.app.house.clone();
+        let app = server::build(self.app.store.clone(), house, Self::reach(), shutdown.clone());
+        Self::listen(app, self.entry.clone(), shutdown).await
+    }
+
+    async fn listen(app: Arc<App>, entry: SessionEntry, shutdown: CancellationToken) -> Self {
+        let now = app.clock.now();
         let listener = TcpListener::bind("127.0.0.1:0").await.unwrap();
         let address = listener.local_addr().unwrap();
-        let links = begin::links(&store, &entry, &format!("http://{address}"), now).await.unwrap();
+        let links = begin::links(&app.store, &entry, &format!("http://{address}"), now).await.unwrap();
         let running = Some(tokio::spawn(server::run(listener, Arc::clone(&app))));
         Self { app, address, links, entry, shutdown, running }
     }
@@ -95,8 +116,20 @@ impl TestServer {
         answer.cookie.unwrap()
     }
 
+    /// `{stay}` in a path is the place that the cookie is for, or that of a seat for none.
+    fn path(&self, path: &str, cookie: &str) -> String {
+        let nobody = || format!("{}.1", self.entry.id.0.simple());
+        self.url(&path.replace("{stay}", &stay_of(cookie).unwrap_or_else(nobody)))
+    }
+
+    /// As a browser does it: what makes something has an id of its own.
     pub async fn post(&self, path: &str, cookie: &str, body: &Value) -> Answer {
-        let request = client().post(self.url(path)).header("cookie", cookie).json(body);
+        let mut body = body.clone();
+        let makes = path.ends_with("/join") || path.ends_with("/pass") || path.ends_with("/class");
+        if let (true, Some(fields)) = (makes, body.as_object_mut()) {
+            fields.entry("request").or_insert(json!(Uuid::now_v7()));
+        }
+        let request = client().post(self.path(path, cookie)).header("cookie", cookie).json(&body);
         Answer::of(request.send().await.unwrap()).await
     }
 
@@ -106,7 +139,8 @@ impl TestServer {
     }
 
     pub async fn get(&self, path: &str, cookie: &str) -> Answer {
-        Answer::of(client().get(self.url(path)).header("cookie", cookie).send().await.unwrap()).await
+        let request = client().get(self.path(path, cookie)).header("cookie", cookie);
+        Answer::of(request.send().await.unwrap()).await
     }
 
     pub async fn delete(&self, path: &str, cookie: &str, body: &Value) -> Answer {
@@ -148,10 +182,15 @@ impl TestServer {
     }
 
     pub async fn handshake(&self, door: &str, cookie: &str, origin: Option<&str>) -> Result<Socket, u16> {
-        let mut request = format!("ws://{}/ws/{door}", self.address).into_client_request().unwrap();
+        let (door, language) = door.split_once('?').unwrap_or((door, ""));
+        let who = if door == "seat" { "1" } else { "facilitator" };
+        let nobody = || format!("{}.{who}", self.entry.id.0.simple());
+        let stay = stay_of(cookie).unwrap_or_else(nobody);
+        let url = format!("ws://{}/ws/{stay}?{language}", self.address);
+        let mut request = url.into_client_request().unwrap();
         let headers = request.headers_mut();
         headers.insert("cookie", cookie.parse().unwrap());
-        headers.insert("sec-websocket-protocol", "samebreath.v1".parse().unwrap());
+        headers.insert("sec-websocket-protocol", "samebreath.v2".parse().unwrap());
         if let Some(origin) = origin {
             headers.insert("origin", origin.parse().unwrap());
         }
@@ -167,6 +206,12 @@ pub type Socket = WebSocketStream<MaybeTlsStream<TcpStream>>;
 
 fn client() -> reqwest::Client {
     reqwest::Client::builder().no_proxy().build().unwrap()
+}
+
+/// The place in a session that a cookie is for.
+pub fn stay_of(cookie: &str) -> Option<String> {
+    let (name, _) = cookie.split_once('=')?;
+    name.strip_prefix("samebreath-").filter(|stay| stay.contains('.')).map(str::to_owned)
 }
 
 pub struct Answer {
@@ -212,6 +257,13 @@ impl Screen {
     pub fn of(socket: Socket) -> Self {
         let cookie = String::new();
         Self { socket, cookie, stage: None, mine: None, desk: None, seen: Vec::new() }
+    }
+
+    /// The reports that call for somebody at this desk.
+    pub fn reports(&self) -> Vec<DeskReport> {
+        let alerts = self.desk.iter().flat_map(|desk| desk.alerts.clone());
+        let report = |alert| if let Alert::Report(report) = alert { Some(*report) } else { None };
+        alerts.filter_map(report).collect()
     }
 
     /// Hears one message; the close code when the server closed.
