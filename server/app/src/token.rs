@@ -43,6 +43,11 @@ pub fn grouped(code: &str) -> String {
     format!("{first}-{second}")
 }
 
+/// A dash as keyboards and word processors write it.
+fn is_dash(c: char) -> bool {
+    matches!(c, '-' | '\u{2010}'..='\u{2015}' | '\u{2060}')
+}
+
 /// A code as it was typed, in the one form that is stored: case, spaces and dashes do not matter,
 /// and letters that look like digits are taken as those.
 ///
@@ -50,7 +55,7 @@ pub fn grouped(code: &str) -> String {
 /// A sentence saying what is wrong.
 pub fn read_code(typed: &str) -> Result<String, String> {
     let mut code = String::new();
-    for c in typed.chars().filter(|c| !c.is_whitespace() && *c != '-') {
+    for c in typed.chars().filter(|c| !c.is_whitespace() && !is_dash(*c)) {
         let c = match c.to_ascii_uppercase() {
             'I' | 'L' => '1',
             'O' => '0',
@@ -79,6 +84,7 @@ mod tests {
         };
         check("7KPM-2XQD", Ok("7KPM2XQD"));
         check(" 7kpm 2xqd ", Ok("7KPM2XQD"));
+        check("7KPM\u{2013}2XQD", Ok("7KPM2XQD"));
         check("oiLm-2xqd", Ok("011M2XQD"));
         check("7KPM", Err("this code has 4 characters; a class code has 8"));
         check("7KPM-2XQU", Err("a class code has no `U`; it has 8 letters and digits, such as 7KPM-2XQD"));

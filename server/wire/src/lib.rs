@@ -29,5 +29,6 @@ pub const MESSAGES_A_MINUTE: u32 = 240;
 /// Messages of one seat that are read at once before that.
 pub const MESSAGES_AT_ONCE: u32 = 120;
 
-/// How often a browser says that it is there.
-pub const HEARTBEAT_MS: u32 = 10_000;
+/// How often a page that can be seen says that it is there; with the wait for its answer, a dead link is noticed
+/// within 8 s.
+pub const HEARTBEAT_MS: u32 = 5_000;

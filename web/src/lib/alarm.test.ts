@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import { alarm, Bell, OTHER_DESK_MS } from "./alarm";
-import type { DeskFrame, DeskReport, LostRow, ReportState, UrgentSign } from "./wire/types";
+import type { Alert, DeskFrame, DeskReport, LostRow, ReportState, UrgentSign } from "./wire/types";
 
 function report(state: ReportState, urgent: UrgentSign | null = null, at = 0): DeskReport {
   return {
@@ -15,6 +15,7 @@ function report(state: ReportState, urgent: UrgentSign | null = null, at = 0): D
     state,
     handled: [],
     taken_back: false,
+    recorded: true,
     location: null,
     contact: null,
   };
@@ -32,7 +33,11 @@ const lost: LostRow = {
 };
 
 function frame(reports: DeskReport[], lostRows: LostRow[] = []): DeskFrame {
-  return { lead: "facilitator", reports, lost: lostRows } as Partial<DeskFrame> as DeskFrame;
+  const alerts: Alert[] = [
+    ...reports.map((one) => ({ kind: "report" as const, ...one })),
+    ...lostRows.map((row) => ({ kind: "lost" as const, ...row })),
+  ];
+  return { lead: "facilitator", alerts } as Partial<DeskFrame> as DeskFrame;
 }
 
 test("a report sounds at the desk that leads, and after a while at the other one", () => {

@@ -33,14 +33,24 @@ const LOUDER_BY = 0.15;
  */
 export function alarm(frame: DeskFrame, role: DeskRole, nowMs: number): Alarm | null {
   const calls: Call[] = [];
-  for (const report of frame.reports) {
-    const urgent = report.said.urgent !== null;
-    const waits = report.state === "recorded" || (urgent && report.state === "seen");
-    if (waits) calls.push({ id: `${report.id}.${report.said.urgent ?? ""}`, urgent, sinceMs: report.at });
-  }
-  for (const lost of frame.lost) {
-    if (!lost.taken_by) {
-      calls.push({ id: `lost.${lost.seat}.${lost.heard_at}`, urgent: true, sinceMs: lost.heard_at });
+  for (const alert of frame.alerts) {
+    switch (alert.kind) {
+      case "report": {
+        const urgent = alert.said.urgent !== null;
+        const waits = alert.state === "recorded" || (urgent && alert.state === "seen");
+        if (waits) calls.push({ id: `${alert.id}.${alert.said.urgent ?? ""}`, urgent, sinceMs: alert.at });
+        break;
+      }
+      case "lost":
+        if (!alert.taken_by) {
+          calls.push({ id: `lost.${alert.seat}.${alert.heard_at}`, urgent: true, sinceMs: alert.heard_at });
+        }
+        break;
+      case "stopped":
+        // It stands on top of the desk; who is tired needs no bell.
+        break;
+      default:
+        alert satisfies never;
     }
   }
   const leads = frame.lead === role;

@@ -1,6 +1,8 @@
 // What a person chooses for their own screen. Kept on the device, for each name that uses it; the last
 // choices of the device are the first of a new name.
 
+import type { Shelf as KeptOn } from "./shelf";
+
 /** Languages with a catalogue, by their BCP 47 tags, each in its own words. */
 export const LANGUAGES = { en: "English", es: "Español" } as const;
 export type Language = keyof typeof LANGUAGES;
@@ -30,10 +32,7 @@ const ALLOWED: { [K in keyof Choices]: readonly Choices[K][] } = {
 };
 
 /** A place that keeps texts by name. */
-export interface Shelf {
-  getItem(name: string): string | null;
-  setItem(name: string, text: string): void;
-}
+export type Shelf = Pick<KeptOn, "getItem" | "setItem">;
 
 const PLACE = "samebreath.choices";
 
@@ -69,7 +68,7 @@ export function keepChoices(shelf: Shelf, name: string | null, choices: Choices)
     try {
       shelf.setItem(place, text);
     } catch {
-      // Storage is full or forbidden; the choices hold until the page is closed.
+      // Storage is full; the choices hold until the page is closed.
     }
   }
 }

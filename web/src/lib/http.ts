@@ -2,12 +2,15 @@
 
 import type { Answer, Parcel } from "./outbox";
 import type {
+  Clearing,
   Content,
+  EntryAnswer,
   HandoverCode,
   IncidentBook,
   InviteRequest,
   Invited,
   Joined,
+  MySession,
   Opened,
   Person,
   SeatId,
@@ -55,56 +58,129 @@ export function record(value: unknown, ...parts: string[]): object {
   throw new Error("the server's answer has another shape");
 }
 
-export type Door = "desk" | "seat" | "wall";
+/** Random like `crypto.randomUUID`, which plain http has only on this machine. */
+export function newId(): string {
+  if (typeof crypto.randomUUID === "function") return crypto.randomUUID();
+  const bytes = crypto.getRandomValues(new Uint8Array(16));
+  bytes[6] = (bytes[6]! & 0x0f) | 0x40;
+  bytes[8] = (bytes[8]! & 0x3f) | 0x80;
+  const hex = Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
+  return hex.replace(/^(.{8})(.{4})(.{4})(.{4})/, "$1-$2-$3-$4-");
+}
 
-export async function me(door: Door): Promise<Opened> {
-  return record(await request(`/api/me/${door}`), "role") as Opened;
+/** The id of a request that makes something: the same for the same `what`, until it was answered. */
+const asked = new Map<string, string>();
+
+/**
+ * Makes something once, however often it is asked: a request whose answer was lost is asked again with the same id.
+ */
+export async function once<T>(what: string, ask: (request: string) => Promise<T>): Promise<T> {
+  const request = asked.get(what) ?? newId();
+  asked.set(what, request);
+  try {
+    const answer = await ask(request);
+    asked.delete(what);
+    return answer;
+  } catch (error) {
+    // A refusal is an answer as well.
+    if (error instanceof Refused && error.status < 500) asked.delete(what);
+    throw error;
+  }
+}
+
+export async function me(stay: string): Promise<Opened> {
+  return record(await request(`/api/me/${stay}`), "role", "stay") as Opened;
+}
+
+/** The classes that go on and that this browser is in. */
+export async function mine(): Promise<MySession[]> {
+  const answer = await request("/api/me");
+  return Array.isArray(answer) ? (answer as MySession[]) : [];
 }
 
 export async function useLink(token: string): Promise<Opened> {
-  return record(await request("/api/pass", { token }), "role") as Opened;
+  const use = (id: string) => request("/api/pass", { token, request: id });
+  return record(await once(`link ${token}`, use), "role", "stay") as Opened;
+}
+
+/** Which class a code opens, and this browser's own seat in it. */
+export async function entry(code: string): Promise<EntryAnswer> {
+  return record(await request("/api/entry", { code }), "title", "seat") as EntryAnswer;
 }
 
 export async function join(code: string, name: string): Promise<Joined> {
-  return record(await request("/api/join", { code, name }), "seat", "place", "stay") as Joined;
+  const take = (id: string) => request("/api/join", { code, name, request: id });
+  return record(await once(`join ${code} ${name}`, take), "stay", "place") as Joined;
 }
 
 /** The content of a step, in a language where it is not the library's own. */
-export async function content(door: Door, id: number, rev: number, language: string): Promise<Content> {
-  const asked = language === "en" ? "" : `?in=${language}`;
-  return record(await request(`/api/content/${door}/${id}/${rev}${asked}`), "timeline", "title") as Content;
-}
-
-export async function sheet(): Promise<Sheet> {
-  return record(await request("/api/desk/sheet"), "steps", "title") as Sheet;
-}
-
-/** Makes a personal link for a new person, by name, or anew for a seat. */
-export async function invite(whom: InviteRequest): Promise<string> {
-  const invited = record(await request("/api/desk/invite", whom), "path") as Invited;
-  return new URL(invited.path, location.href).href;
-}
-
-export async function handoverCode(): Promise<HandoverCode> {
-  return record(await request("/api/desk/handover", {}), "code") as HandoverCode;
-}
-
-export async function person(seat: SeatId): Promise<Person> {
-  return record(await request(`/api/desk/person/${seat}`), "seat", "reports") as Person;
-}
-
-export async function incidents(): Promise<IncidentBook> {
-  return record(await request("/api/desk/incidents"), "incidents", "follow_ups") as IncidentBook;
+export async function content(stay: string, id: number, rev: number, language: string): Promise<Content> {
+  const inLanguage = language === "en" ? "" : `?in=${language}`;
+  return record(
+    await request(`/api/content/${stay}/${id}/${rev}${inLanguage}`),
+    "timeline",
+    "title",
+  ) as Content;
 }
 
 /** Sends a parcel by plain request; the server's answer, or nothing when it gave none. */
-export async function post(parcel: Parcel): Promise<Answer | null> {
+export async function post(stay: string, parcel: Parcel): Promise<Answer | null> {
   const { id } = parcel;
   try {
-    await request("/api/commands", parcel);
+    await request(`/api/commands/${stay}`, parcel);
     return { kind: "taken", id };
   } catch (error) {
     if (!(error instanceof Refused) || (error.status !== 409 && error.status !== 422)) return null;
     return { kind: "refused", id, code: error.code, text: error.message };
+  }
+}
+
+/** What a desk asks by plain requests, in its own session. */
+export class DeskHttp {
+  constructor(private readonly stay: string) {}
+
+  async sheet(): Promise<Sheet> {
+    return record(await this.#get("sheet"), "steps", "title") as Sheet;
+  }
+
+  async person(seat: SeatId): Promise<Person> {
+    return record(await this.#get(`person/${seat}`), "seat", "reports") as Person;
+  }
+
+  async incidents(): Promise<IncidentBook> {
+    return record(await this.#get("incidents"), "incidents", "follow_ups") as IncidentBook;
+  }
+
+  async clearing(): Promise<Clearing[]> {
+    const answer = await this.#get("clearing");
+    return Array.isArray(answer) ? (answer as Clearing[]) : [];
+  }
+
+  /** Makes a personal link for a new person, by name, or anew for a seat. */
+  async invite(whom: string | SeatId): Promise<string> {
+    const make = (id: string) => {
+      const body: InviteRequest =
+        typeof whom === "string" ? { name: { name: whom, request: id } } : { seat: whom };
+      return request(this.#path("invite"), body);
+    };
+    const invited = record(await once(`invite ${this.stay} ${whom}`, make), "path") as Invited;
+    return new URL(invited.path, location.href).href;
+  }
+
+  async handoverCode(): Promise<HandoverCode> {
+    return record(await request(this.#path("handover"), {}), "code") as HandoverCode;
+  }
+
+  /** Where the incident timeline is as a table. */
+  get incidentTable(): string {
+    return this.#path("incidents.csv");
+  }
+
+  #get(what: string): Promise<unknown> {
+    return request(this.#path(what));
+  }
+
+  #path(what: string): string {
+    return `/api/desk/${this.stay}/${what}`;
   }
 }

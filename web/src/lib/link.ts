@@ -34,9 +34,10 @@ const BURST_APART_MS = 60;
 const SPREAD = 4;
 const SPREAD_APART_MS = 1_500;
 const CONNECT_WITHIN_MS = 5_000;
-/** Two heartbeats and a half without a word: the socket is dead whatever it says. */
-const SILENT_MS = 25_000;
-const PROBE_WITHIN_MS = 2_500;
+/** A question without an answer for this long: the socket is dead whatever it says. With the heartbeat, 8 s at most. */
+const PROBE_WITHIN_MS = 3_000;
+/** A page that nobody sees asks more seldom. */
+const HIDDEN_BEAT_MS = 10_000;
 /**
  * A command that waited this long for its answer: the socket is looked at, whatever it says of itself,
  * and a stop or report is sent by plain request as well.
@@ -57,6 +58,8 @@ export class Link {
   #heardAtMs = 0;
   #timers = new Set<ReturnType<typeof setTimeout>>();
   #isPosting = false;
+  /** What went out on the present socket. */
+  #sent = new Set<string>();
 
   constructor(private readonly parts: LinkParts) {}
 
@@ -79,19 +82,31 @@ export class Link {
   /** Keeps a command in the outbox and sends it as soon as that is possible. */
   send(parcel: Parcel): void {
     this.parts.outbox.add(parcel);
-    if (this.#state === "open") this.#socket?.send(JSON.stringify(parcel));
+    this.#put(parcel);
     this.#postLater(parcel);
+  }
+
+  /** Another tab put these on their way; should it be gone, they go out here. */
+  adopt(parcels: readonly Parcel[]): void {
+    for (const parcel of parcels) this.#postLater(parcel);
+  }
+
+  #put(parcel: Parcel): void {
+    if (this.#state !== "open") return;
+    this.#sent.add(parcel.id);
+    this.#socket?.send(JSON.stringify(parcel));
   }
 
   /** The page became visible or the network came back: make sure that the socket lives. */
   wake(): void {
     if (this.#state === "ended" || this.#state === "connecting") return;
     if (this.#state === "waiting") return this.#connect();
-    const before = this.#heardAtMs;
-    this.#askClock();
-    this.#later(PROBE_WITHIN_MS, () => {
-      if (this.#heardAtMs === before) this.#connect();
-    });
+    this.#probe();
+  }
+
+  /** The device says that the network is gone: nothing is said to be on its way that cannot be. */
+  lose(): void {
+    if (this.#state === "open") this.#comeBack(this.#nextWait());
   }
 
   /** The device slept or its clock was set: measure anew. */
@@ -122,7 +137,8 @@ export class Link {
     this.#attempt = 0;
     this.#heardAtMs = this.parts.monotonic();
     this.#become("open");
-    for (const parcel of this.parts.outbox.parcels) this.#socket?.send(JSON.stringify(parcel));
+    this.#sent.clear();
+    for (const parcel of this.parts.outbox.parcels) this.#put(parcel);
     this.#burst(BURST);
     this.#beat();
   }
@@ -176,11 +192,23 @@ export class Link {
   }
 
   #beat(): void {
-    this.#later(HEARTBEAT_MS, () => {
-      const silentMs = this.parts.monotonic() - this.#heardAtMs;
-      if (silentMs > SILENT_MS && this.parts.visible()) return this.#connect();
-      this.#askClock();
+    const visible = this.parts.visible();
+    this.#later(visible ? HEARTBEAT_MS : HIDDEN_BEAT_MS, () => {
+      // A hidden page is run seldom: its timers would find every link dead.
+      if (this.parts.visible()) this.#probe();
+      else this.#askClock();
       this.#beat();
+    });
+  }
+
+  /** Asks for the clock, and connects anew when nothing comes back. */
+  #probe(): void {
+    const askedMs = this.parts.monotonic();
+    this.#askClock();
+    this.#later(PROBE_WITHIN_MS, () => {
+      // A timer that was held up says nothing of the link.
+      const lateMs = this.parts.monotonic() - askedMs - PROBE_WITHIN_MS;
+      if (this.#heardAtMs < askedMs && lateMs < PROBE_WITHIN_MS) this.#connect();
     });
   }
 
@@ -198,6 +226,7 @@ export class Link {
     setTimeout(() => {
       const waits = this.parts.outbox.parcels.some((p) => p.id === parcel.id);
       if (!waits || this.#state === "ended") return;
+      if (!this.#sent.has(parcel.id)) this.#put(parcel);
       if (this.#state === "open") this.wake();
       if (isForSafety(parcel)) void this.#postAll().then((done) => done || this.#postLater(parcel));
       else this.#postLater(parcel);

@@ -1,7 +1,9 @@
-// Commands on their way: kept in the browser's storage until the server acknowledged them, so that
-// neither a reload nor a dead battery nor a restart of the server loses a report.
+// Commands on their way: kept in the browser's storage until the server acknowledged them, so that neither a reload
+// nor a dead battery nor a restart of the server loses a report. Each has a place of its own there, named by the
+// stay that it belongs to: two tabs write beside each other, and nothing of one class is sent in another.
 
 import type { ClientMessage, ServerMessage } from "./wire/types";
+import type { Shelf } from "./shelf";
 
 /** A command with the id by which it counts once. */
 export type Parcel = Exclude<ClientMessage, { kind: "clock_ask" }>;
@@ -9,45 +11,99 @@ export type Parcel = Exclude<ClientMessage, { kind: "clock_ask" }>;
 /** The server's answer to a parcel. */
 export type Answer = Extract<ServerMessage, { kind: "taken" | "refused" }>;
 
-/** The part of the browser's storage that is used here. */
-export type Shelf = Pick<Storage, "getItem" | "setItem">;
+/** A parcel as it is kept, with its place in the order of tapping. */
+interface Kept {
+  at: number;
+  parcel: Parcel;
+}
+
+const PLACE = "samebreath.outbox.";
 
 export class Outbox {
-  #parcels: Parcel[];
+  #kept: Kept[];
+  #unkept = new Set<string>();
+  #last = 0;
 
-  /** Goes on with what `shelf` holds under `name`. */
+  /** Goes on with what `shelf` holds of `stay`, whichever tab put it there. Without a shelf nothing outlives the page. */
   constructor(
-    private readonly shelf: Shelf,
-    private readonly name: string,
+    private readonly shelf: Shelf | null,
+    private readonly stay: string,
+    private readonly wallMs: () => number,
   ) {
-    this.#parcels = read(shelf, name);
+    this.#kept = this.#read();
   }
 
   /** What is on its way, oldest first. */
   get parcels(): readonly Parcel[] {
-    return this.#parcels;
+    return this.#kept.map(({ parcel }) => parcel);
   }
 
-  /** Keeps a parcel until `settle`. */
+  /** Whether something on its way would be lost with this page. */
+  get isUnkept(): boolean {
+    return this.#unkept.size > 0;
+  }
+
+  /** Keeps a parcel until `settle`: on the device first, so that nothing is shown that could still be lost unseen. */
   add(parcel: Parcel): void {
-    this.#parcels = [...this.#parcels, parcel];
-    this.#write();
+    // Two taps in one millisecond keep their order.
+    this.#last = Math.max(this.wallMs(), this.#last + 1);
+    const kept = { at: this.#last, parcel };
+    if (!this.#keep(kept)) this.#unkept.add(parcel.id);
+    this.#kept = [...this.#kept, kept];
   }
 
   /** The server has it, or refused it. True when it was on its way. */
   settle(id: string): boolean {
-    const rest = this.#parcels.filter((parcel) => parcel.id !== id);
-    const found = rest.length < this.#parcels.length;
-    this.#parcels = rest;
-    if (found) this.#write();
+    const rest = this.#kept.filter(({ parcel }) => parcel.id !== id);
+    const found = rest.length < this.#kept.length;
+    this.#kept = rest;
+    this.#unkept.delete(id);
+    try {
+      this.shelf?.removeItem(this.#name(id));
+    } catch {
+      // It is sent once more at worst, and counts once.
+    }
     return found;
   }
 
-  #write(): void {
+  /** Another tab put something here, or settled it. */
+  lookAgain(): void {
+    const there = new Map(this.#read().map((kept) => [kept.parcel.id, kept]));
+    const ours = this.#kept.filter(({ parcel }) => there.has(parcel.id) || this.#unkept.has(parcel.id));
+    const known = new Set(ours.map(({ parcel }) => parcel.id));
+    const fresh = [...there.values()].filter(({ parcel }) => !known.has(parcel.id));
+    this.#kept = [...ours, ...fresh].toSorted((a, b) => a.at - b.at);
+  }
+
+  #keep(kept: Kept): boolean {
     try {
-      this.shelf.setItem(this.name, JSON.stringify(this.#parcels));
+      if (!this.shelf) return false;
+      this.shelf.setItem(this.#name(kept.parcel.id), JSON.stringify(kept));
+      return true;
     } catch {
-      // Storage full or forbidden: the parcels stay in memory, as long as the page lives.
+      return false;
+    }
+  }
+
+  #name(id: string): string {
+    return `${PLACE}${this.stay}.${id}`;
+  }
+
+  #read(): Kept[] {
+    try {
+      const names = (this.shelf?.names() ?? []).filter((name) => name.startsWith(this.#name("")));
+      return names.flatMap((name) => this.#readOne(name)).toSorted((a, b) => a.at - b.at);
+    } catch {
+      return [];
+    }
+  }
+
+  #readOne(name: string): Kept[] {
+    try {
+      const value: unknown = JSON.parse(this.shelf?.getItem(name) ?? "null");
+      return isKept(value) ? [value] : [];
+    } catch {
+      return [];
     }
   }
 }
@@ -57,13 +113,9 @@ export function isForSafety(parcel: Parcel): boolean {
   return parcel.kind === "seat" && (parcel.command.do === "report" || parcel.command.do === "stop");
 }
 
-function read(shelf: Shelf, name: string): Parcel[] {
-  try {
-    const value: unknown = JSON.parse(shelf.getItem(name) ?? "[]");
-    return Array.isArray(value) ? value.filter(isParcel) : [];
-  } catch {
-    return [];
-  }
+function isKept(value: unknown): value is Kept {
+  if (typeof value !== "object" || value === null || !("at" in value) || !("parcel" in value)) return false;
+  return typeof value.at === "number" && isParcel(value.parcel);
 }
 
 function isParcel(value: unknown): value is Parcel {

@@ -1,30 +1,17 @@
 // The meeting point of a screen and its page: the parts that only a browser has.
 
 import * as http from "./http";
-import type { Door } from "./http";
 import { language } from "./messages";
 import { Outbox } from "./outbox";
+import { device, forgiving } from "./shelf";
 import { LiveSession, type SessionParts } from "./state/session.svelte";
-import type { CheckIn, Company, Opened, ServerMessage } from "./wire/types";
+import { stayIn } from "./stay";
+import type { CheckIn, Company, DeskCommand, Opened, ServerMessage } from "./wire/types";
 
-/** Names the stay in one class, so that nothing tapped in another is sent here. */
-const STAY = "samebreath.stay";
 const NUMBER = "samebreath.emergency-number";
 
-/** This browser is in a class: the same stay whichever way it came back. */
-export function enterStay(stay: string | null): void {
-  if (stay !== null) keep(STAY, stay);
-}
-
-/** Random like `crypto.randomUUID`, which plain http has only on this machine. */
-function newId(): string {
-  if (typeof crypto.randomUUID === "function") return crypto.randomUUID();
-  const bytes = crypto.getRandomValues(new Uint8Array(16));
-  bytes[6] = (bytes[6]! & 0x0f) | 0x40;
-  bytes[8] = (bytes[8]! & 0x3f) | 0x80;
-  const hex = Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
-  return hex.replace(/^(.{8})(.{4})(.{4})(.{4})/, "$1-$2-$3-$4-");
-}
+/** Where small things are kept; a device that keeps nothing forgets them with the page. */
+const kept = forgiving(device);
 
 /** What a person of this device said last time, and can keep. How somebody felt is not kept. */
 export interface LastTime {
@@ -36,19 +23,26 @@ export interface LastTime {
 }
 
 const LAST_TIME = "samebreath.last-time";
+/** What somebody said is forgotten when they were not here for so long: others may use this device. */
+const REMEMBERED_MS = 60 * 24 * 3_600_000;
 
-/** What was kept on this device from the last check-in in this name: others may use it too. */
+/** What was kept on this device from the last check-in in this name, to be offered: others may use it too. */
 export function lastTime(name: string): LastTime {
   const nothing: LastTime = { place: "", contact: "", partner: "", company: null, water: null };
   try {
-    const kept: unknown = JSON.parse(recall(`${LAST_TIME}.${name}`) ?? "{}");
-    if (typeof kept !== "object" || kept === null) return nothing;
+    const value: unknown = JSON.parse(kept.getItem(`${LAST_TIME}.${name}`) ?? "{}");
+    if (typeof value !== "object" || value === null) return nothing;
+    const at: unknown = Reflect.get(value, "at");
+    if (typeof at !== "number" || Date.now() - at > REMEMBERED_MS) {
+      forgetLastTime(name);
+      return nothing;
+    }
     const text = (name: string) => {
-      const value: unknown = Reflect.get(kept, name);
-      return typeof value === "string" ? value : "";
+      const found: unknown = Reflect.get(value, name);
+      return typeof found === "string" ? found : "";
     };
-    const company: unknown = Reflect.get(kept, "company");
-    const water: unknown = Reflect.get(kept, "water");
+    const company: unknown = Reflect.get(value, "company");
+    const water: unknown = Reflect.get(value, "water");
     return {
       place: text("place"),
       contact: text("contact"),
@@ -63,44 +57,57 @@ export function lastTime(name: string): LastTime {
 
 export function keepLastTime(name: string, answers: CheckIn): void {
   const { place, contact, company, water, partner } = answers;
-  keep(
-    `${LAST_TIME}.${name}`,
-    JSON.stringify({ place, contact, company, water, partner: partner?.name ?? "" }),
-  );
+  const said = { at: Date.now(), place, contact, company, water, partner: partner?.name ?? "" };
+  kept.setItem(`${LAST_TIME}.${name}`, JSON.stringify(said));
+}
+
+/** Forgets what this device kept of a person. */
+export function forgetLastTime(name: string): void {
+  kept.removeItem(`${LAST_TIME}.${name}`);
 }
 
 /** The configured emergency number, also when the network is gone. */
 export function emergencyNumber(): string | null {
-  return recall(NUMBER);
+  return kept.getItem(NUMBER) || null;
 }
 
-/** Makes the live session of a screen and keeps it running. */
+/** The place of this page in its session; without one the entry says what can be done. */
+export function ownStay(): string {
+  const stay = stayIn(location.pathname);
+  if (stay === null) location.replace("/");
+  return stay ?? "";
+}
+
+/** Makes the live session of a page and keeps it running. Of a desk's keys nothing is kept beyond the page. */
 export function liveSession(
-  door: Door,
+  stay: string,
+  keeps: "keeps" | "forgets",
   onMessage?: (message: ServerMessage) => void,
   onOpened?: (opened: Opened) => void,
+  onUnsent?: (command: DeskCommand) => void,
 ): LiveSession {
   const scheme = location.protocol === "https:" ? "wss:" : "ws:";
+  const outbox = new Outbox(keeps === "keeps" ? device : null, stay, () => Date.now());
   const parts: SessionParts = {
-    door,
-    url: `${scheme}//${location.host}/ws/${door}?in=${language}`,
-    outbox: new Outbox(localStorage, `samebreath.outbox.${door}.${recall(STAY) ?? ""}`),
+    url: `${scheme}//${location.host}/ws/${stay}?in=${language}`,
+    outbox,
     open: (url, protocol) => new WebSocket(url, protocol),
-    post: http.post,
-    fetchContent: (at, id, rev) => http.content(at, id, rev, language),
+    post: (parcel) => http.post(stay, parcel),
+    fetchContent: (id, rev) => http.content(stay, id, rev, language),
     monotonic: () => performance.now(),
     wall: () => Date.now(),
     random: Math.random,
-    newId,
+    newId: http.newId,
     visible: () => document.visibilityState === "visible",
     onEnding: (ending) => location.replace(ending === "reload" ? location.href : "/"),
     ...(onMessage ? { onMessage } : {}),
+    ...(onUnsent ? { onUnsent } : {}),
   };
   const session = new LiveSession(parts);
   session.link.start();
-  http.me(door).then(
+  http.me(stay).then(
     (opened) => {
-      keep(NUMBER, opened.emergency_number ?? "");
+      kept.setItem(NUMBER, opened.emergency_number ?? "");
       onOpened?.(opened);
       // The entry says what is the matter with the seat.
       if (opened.place !== null && opened.place !== "in") location.replace("/");
@@ -122,25 +129,11 @@ export function liveSession(
       if (document.visibilityState === "visible") session.link.wake();
     });
   }
+  window.addEventListener("offline", () => session.link.lose());
+  window.addEventListener("storage", () => session.lookAgain());
   window.addEventListener("pagehide", (event) => {
     if (!event.persisted) session.link.end();
   });
   session.tick();
   return session;
-}
-
-function keep(name: string, value: string): void {
-  try {
-    localStorage.setItem(name, value);
-  } catch {
-    // Storage is full or forbidden; the page works without.
-  }
-}
-
-function recall(name: string): string | null {
-  try {
-    return localStorage.getItem(name) || null;
-  } catch {
-    return null;
-  }
 }

@@ -1,6 +1,6 @@
 // The planner's plain requests.
 
-import { record, request } from "./http";
+import { once, record, request } from "./http";
 import type {
   BeginClass,
   ClassLinks,
@@ -17,6 +17,7 @@ import type {
   Save,
   Saved,
   StepRequest,
+  Unreadable,
   Versioned,
 } from "./wire/types";
 
@@ -29,7 +30,7 @@ const versioned = <T>(answer: unknown): Versioned<T> => record(answer, "content"
 const saved = <T>(answer: unknown): Saved<T> => record(answer, "saved", "now") as Saved<T>;
 
 export async function useLink(token: string): Promise<void> {
-  await request("/api/planner/pass", { token });
+  await once(`planner ${token}`, (id) => request("/api/planner/pass", { token, request: id }));
 }
 
 export async function library(): Promise<LibraryBook> {
@@ -84,8 +85,16 @@ export async function preview(what: StepRequest): Promise<Content> {
   return record(await request("/api/planner/preview", what), "timeline", "title") as Content;
 }
 
-export async function beginClass(id: string, how: BeginClass): Promise<ClassLinks> {
-  return record(await request(`/api/planner/plans/${id}/class`, how), "desk") as ClassLinks;
+/** Begins a class of a plan, once: a request whose answer was lost is asked again with the same id. */
+export async function beginClass(id: string, how: Omit<BeginClass, "request">): Promise<ClassLinks> {
+  const { version, rehearsal } = how;
+  const begin = (made: string) => request(`/api/planner/plans/${id}/class`, { ...how, request: made });
+  return record(await once(`class ${id} ${version} ${rehearsal}`, begin), "desk") as ClassLinks;
+}
+
+/** The classes whose records cannot be read. */
+export async function unreadable(): Promise<Unreadable[]> {
+  return list(await request("/api/planner/unreadable"));
 }
 
 /** Where the plan's file is. */

@@ -97,10 +97,14 @@ export function isRest(span: Span): boolean {
   return span.phase === "rest" || span.phase === "sip" || span.phase === "change_sides";
 }
 
-/** *Done* is asked for after the clock and, where the drill has them, in rests; never while voicing or swallowing. */
+/**
+ * *Done* is said of a whole drill: after its clock and, where the drill has rests, in the one behind the last
+ * repetition; never while voicing or swallowing.
+ */
 export function asksDone(content: Content, now: On): boolean {
   if (content.kind !== "drill") return false;
-  return now.kind === "over" || (content.tap === "rests" && now.kind === "span" && isRest(now.span));
+  const last = now.kind === "span" && isRest(now.span) && now.next === null;
+  return now.kind === "over" || (content.tap === "rests" && last);
 }
 
 /** The whole seconds left, as a countdown shows them: 20 begins a span of 20 s and 1 ends it. */

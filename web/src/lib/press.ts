@@ -1,9 +1,23 @@
-// What counts as a press for a trembling hand: the first touch. A press that begins on a control and
-// slides off counts there, and one that begins beside it and ends on it counts too.
+// What counts as a press for a trembling hand: the first touch. A press that begins on a control and slides off counts
+// there, and one that begins beside it and ends on it counts too. A touch that the browser took for a scroll counts as
+// well, unless something scrolled: a tremor drags by 20 px and more.
 
 const controls = new WeakMap<Element, () => void>();
-const began = new Map<number, Element>();
 let listening = false;
+
+/** A touch or click under way. */
+interface Touch {
+  control: Element | null;
+  scroller: Element | null;
+  scrolledFrom: number;
+}
+
+const began = new Map<number, Touch>();
+/** Touches that the browser took for a scroll; whether it was one shows when the finger leaves. */
+const taken: Touch[] = [];
+
+/** So far something may have scrolled in a touch that was meant as a press. */
+const SCROLLED_PX = 12;
 
 /** Makes `control` hear presses; keys and helper programs click it without a pointer. */
 export function pressed(control: HTMLButtonElement, act: () => void) {
@@ -26,22 +40,45 @@ function listen(document: Document): void {
   if (listening) return;
   listening = true;
   document.addEventListener("pointerdown", (event) => {
-    const control = controlAt(event.target);
-    if (event.button === 0 && control) began.set(event.pointerId, control);
+    if (event.button !== 0) return;
+    const scroller = scrollerOf(event.target);
+    const scrolledFrom = scroller?.scrollTop ?? 0;
+    began.set(event.pointerId, { control: controlAt(event.target), scroller, scrolledFrom });
   });
   document.addEventListener("pointerup", (event) => {
-    const first = began.get(event.pointerId);
+    const touch = began.get(event.pointerId);
     began.delete(event.pointerId);
     if (event.button !== 0) return;
-    press(first ?? controlAt(document.elementFromPoint(event.clientX, event.clientY)));
+    press(touch?.control ?? controlAt(document.elementFromPoint(event.clientX, event.clientY)));
   });
-  // The browser took the touch for a scroll, which is no press; where nothing scrolls it has no reason to.
-  document.addEventListener("pointercancel", (event) => began.delete(event.pointerId));
+  document.addEventListener("pointercancel", (event) => {
+    const touch = began.get(event.pointerId);
+    began.delete(event.pointerId);
+    if (touch && event.pointerType === "touch") taken.push(touch);
+  });
+  document.addEventListener("touchend", (event) => {
+    const at = event.changedTouches[0];
+    for (const { control, scroller, scrolledFrom } of taken.splice(0)) {
+      const scrolled = Math.abs((scroller?.scrollTop ?? 0) - scrolledFrom);
+      if (scrolled > SCROLLED_PX) continue;
+      press(control ?? (at ? controlAt(document.elementFromPoint(at.clientX, at.clientY)) : null));
+    }
+  });
+  // The device itself ended the touch, as for a call that comes in.
+  document.addEventListener("touchcancel", () => taken.splice(0));
 }
 
 function controlAt(target: EventTarget | null): Element | null {
   const control = target instanceof Element ? target.closest("button") : null;
   return control && controls.has(control) ? control : null;
+}
+
+/** What would scroll under a finger at `target`. */
+function scrollerOf(target: EventTarget | null): Element | null {
+  for (let at = target instanceof Element ? target : null; at; at = at.parentElement) {
+    if (at.scrollHeight > at.clientHeight && /auto|scroll/.test(getComputedStyle(at).overflowY)) return at;
+  }
+  return document.scrollingElement;
 }
 
 function press(control: Element | null): void {

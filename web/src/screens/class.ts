@@ -3,7 +3,8 @@ import { mount } from "svelte";
 import { stayAwake } from "../lib/awake";
 import { applyChoices } from "../lib/choices";
 import { language } from "../lib/messages";
-import { emergencyNumber, keepLastTime, lastTime, liveSession } from "../lib/page";
+import { emergencyNumber, forgetLastTime, keepLastTime, lastTime, liveSession, ownStay } from "../lib/page";
+import { browserShelf, device, forgiving, NOTHING } from "../lib/shelf";
 import { AHEAD_MS, BEHIND_MS, Sounds } from "../lib/sound/sound";
 import { Voice } from "../lib/sound/voice";
 import { ChoicesState } from "../lib/state/choices.svelte";
@@ -13,13 +14,15 @@ import Class from "./Class.svelte";
 
 /** A cue that began so lately is felt. */
 const JUST_NOW_MS = 300;
+const stay = ownStay();
 const seat = new SeatState(
   () => session,
   () => performance.now(),
+  forgiving(browserShelf(() => window.sessionStorage)),
 );
 const sounds = new Sounds((audible) => (choices.audible = audible));
 const choices = new ChoicesState(
-  localStorage,
+  device ?? NOTHING,
   navigator.languages,
   (now) => {
     applyChoices(document.documentElement, now);
@@ -29,7 +32,8 @@ const choices = new ChoicesState(
   () => location.reload(),
 );
 const session = liveSession(
-  "seat",
+  stay,
+  "keeps",
   (message) => {
     seat.hear(message);
     if (seat.mine) choices.meet(seat.mine.name);
@@ -53,6 +57,7 @@ const voice = new Voice({
   },
 });
 let shaken = "";
+let stopped = false;
 
 /** Nobody is led on who stopped, reports, or has not begun. */
 function isLed(): boolean {
@@ -66,15 +71,21 @@ function isLed(): boolean {
  */
 function lead(): void {
   const wanted = choices.now.sounds || choices.now.voice;
-  const cues = wanted && isLed() ? session.cues(BEHIND_MS, AHEAD_MS) : [];
+  const led = isLed() || session.isSafetyPause;
+  const cues = wanted && led ? session.cues(BEHIND_MS, AHEAD_MS) : [];
   const now = session.clock.isSet ? session.clock.now() : 0;
   sounds.plan(cues, now);
   if (canSpeak) voice.hear(choices.now.voice ? cues : [], now);
   const begun = cues.filter((cue) => cue.at <= now && now < cue.at + JUST_NOW_MS).at(-1);
+  // A browser without it, or without a tap before it, does nothing.
   if (choices.now.sounds && begun && begun.key !== shaken) {
     shaken = begun.key;
-    // A browser without it, or without a tap before it, does nothing.
     navigator.vibrate?.(60);
+  }
+  // Whoever hears nothing feels at least that everybody stops.
+  if (session.isSafetyPause !== stopped) {
+    stopped = session.isSafetyPause;
+    if (stopped) navigator.vibrate?.([200, 100, 200]);
   }
 }
 
@@ -100,5 +111,16 @@ for (const tap of ["pointerup", "click", "keydown"]) document.addEventListener(t
 document.addEventListener("contextmenu", (event) => event.preventDefault());
 mount(Class, {
   target: emptyScreen(),
-  props: { session, seat, sounds, choices, canSpeak, lead: leadSafely, screenSleeps, lastTime, keepLastTime },
+  props: {
+    session,
+    seat,
+    sounds,
+    choices,
+    canSpeak,
+    lead: leadSafely,
+    screenSleeps,
+    lastTime,
+    keepLastTime,
+    forgetLastTime,
+  },
 });

@@ -1,9 +1,9 @@
 import "../lib/css/base.css";
 import "../lib/css/desk.css";
 import { mount } from "svelte";
-import * as http from "../lib/http";
+import { DeskHttp } from "../lib/http";
 import { deskText } from "../lib/messages/desk";
-import { liveSession } from "../lib/page";
+import { liveSession, ownStay } from "../lib/page";
 import { ServerSeconds } from "../lib/state/seconds.svelte";
 import { DeskState } from "../lib/state/desk.svelte";
 import { Sounds } from "../lib/sound/sound";
@@ -11,7 +11,8 @@ import { emptyScreen } from "../lib/screen";
 import Desk from "./Desk.svelte";
 
 const sounds = new Sounds();
-const desk = new DeskState(() => session, http, {
+const stay = ownStay();
+const desk = new DeskState(() => session, new DeskHttp(stay), {
   sound: (volume, urgent) => sounds.call(urgent ? "urgent" : "call", volume),
   notify: () => {
     // Says nobody's name: the screen may be shared.
@@ -22,7 +23,13 @@ const desk = new DeskState(() => session, http, {
     document.title = `${calls > 0 ? deskText.attention(calls) : ""}${deskText.title}`;
   },
 });
-const session = liveSession("desk", (message) => desk.hear(message));
+const session = liveSession(
+  stay,
+  "forgets",
+  (message) => desk.hear(message),
+  undefined,
+  (command) => desk.wasNotSent(command),
+);
 const seconds = new ServerSeconds();
 setInterval(() => {
   seconds.set(session.clock.now());

@@ -3,18 +3,12 @@ import { mount } from "svelte";
 import { applyChoices } from "../lib/choices";
 import * as http from "../lib/http";
 import { language } from "../lib/messages";
-import { enterStay } from "../lib/page";
+import { browserShelf, device, forgiving, NOTHING } from "../lib/shelf";
 import { ChoicesState } from "../lib/state/choices.svelte";
+import { pageOf } from "../lib/stay";
 import type { RoleName } from "../lib/wire/types";
 import { emptyScreen } from "../lib/screen";
 import Join from "./Join.svelte";
-
-const PAGES: Record<RoleName, string> = {
-  facilitator: "/desk",
-  helper: "/desk",
-  seat: "/class",
-  wall: "/wall",
-};
 
 /** `#p.` and a link's token, or `#c.` and a class code. The token leaves the address bar at once. */
 function fragment(): { token: string | null; code: string } {
@@ -24,7 +18,7 @@ function fragment(): { token: string | null; code: string } {
 }
 
 const choices = new ChoicesState(
-  localStorage,
+  device ?? NOTHING,
   navigator.languages,
   (now) => applyChoices(document.documentElement, now),
   () => location.reload(),
@@ -38,11 +32,13 @@ interface Typed {
   token: string | null;
 }
 
+const tab = forgiving(browserShelf(() => window.sessionStorage));
+
 /** Also says whether the language was chosen here. */
 function typedBefore(): Typed | null {
   try {
-    const kept = sessionStorage.getItem(TYPED);
-    sessionStorage.removeItem(TYPED);
+    const kept = tab.getItem(TYPED);
+    tab.removeItem(TYPED);
     return kept ? (JSON.parse(kept) as Typed) : null;
   } catch {
     return null;
@@ -60,24 +56,26 @@ mount(Join, {
     name: typed?.name ?? "",
     language,
     speak: (chosen, now) => {
-      sessionStorage.setItem(TYPED, JSON.stringify(now));
+      tab.setItem(TYPED, JSON.stringify(now));
       choices.change({ language: chosen });
     },
     useLink: async (link: string) => {
       const opened = await http.useLink(link);
-      enterStay(opened.stay);
-      location.replace(PAGES[opened.role]);
+      location.replace(pageOf(opened.role, opened.stay));
     },
+    entry: http.entry,
     join: async (withCode: string, name: string) => {
       const joined = await http.join(withCode, name);
       if (typed) choices.chose(name.trim(), { language });
-      enterStay(joined.stay);
-      if (joined.place === "in") location.assign(PAGES.seat);
-      return joined.place;
+      if (joined.place === "in") location.assign(pageOf("seat", joined.stay));
+      return joined;
     },
-    place: async () => (await http.me("seat")).place,
-    enter: () => location.assign(PAGES.seat),
-    /** Without a link or code this browser may have a seat already. */
-    returning: token === null && code === "",
+    place: async (stay: string) => (await http.me(stay)).place,
+    mine: http.mine,
+    enter: (role: RoleName, stay: string) => location.assign(pageOf(role, stay)),
+    keepsNothing: device === null,
   },
 });
+
+// Another link of a class, opened in this tab.
+window.addEventListener("hashchange", () => location.reload());

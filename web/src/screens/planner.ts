@@ -3,6 +3,7 @@ import "../lib/css/desk.css";
 import "../lib/css/planner.css";
 import { mount } from "svelte";
 import * as http from "../lib/planner-http";
+import { device, forgiving } from "../lib/shelf";
 import type { Later } from "../lib/state/editor.svelte";
 import { PlannerState } from "../lib/state/planner.svelte";
 import { Preview } from "../lib/state/preview.svelte";
@@ -11,16 +12,11 @@ import Planner from "./Planner.svelte";
 
 const COPY = "samebreath.unsaved.";
 
+const kept = forgiving(device);
 const copies = {
-  get: (id: string) => localStorage.getItem(COPY + id),
-  set: (id: string, text: string) => {
-    try {
-      localStorage.setItem(COPY + id, text);
-    } catch {
-      // A browser that keeps nothing still saves to the server.
-    }
-  },
-  remove: (id: string) => localStorage.removeItem(COPY + id),
+  get: (id: string) => kept.getItem(COPY + id),
+  set: (id: string, text: string) => kept.setItem(COPY + id, text),
+  remove: (id: string) => kept.removeItem(COPY + id),
 };
 
 const timers = new Map<string, ReturnType<typeof setTimeout>>();

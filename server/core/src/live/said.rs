@@ -100,6 +100,8 @@ pub enum UrgentSign {
     Faint,
     SuddenWeakness,
     Bleeding,
+    /// Asks for help at once, without a word about what it is.
+    Help,
 }
 
 /// Of whom on a seat with two names.

@@ -2,6 +2,7 @@
 // a whole class: it has the language of its address (`/wall?in=es`). The pages of staff have English.
 
 import { LANGUAGES, recallChoices, type Language } from "../choices";
+import { device, NOTHING } from "../shelf";
 import { en, type Messages } from "./en";
 import { es } from "./es";
 
@@ -13,7 +14,7 @@ export const language: Language = languageOfPage();
 function languageOfPage(): Language {
   if (typeof document === "undefined") return "en";
   if (document.documentElement.hasAttribute("data-chooses")) {
-    return recallChoices(localStorage, null, navigator.languages).language;
+    return recallChoices(device ?? NOTHING, null, navigator.languages).language;
   }
   const asked = new URLSearchParams(location.search).get("in") ?? "";
   return asked in LANGUAGES ? (asked as Language) : "en";

@@ -6,6 +6,8 @@ export const plannerEn = {
   opening: "One moment.",
   plans: "Plans",
   noPlans: "No plan yet. Begin one below.",
+  unreadable: (title: string) =>
+    `The records of the class “${title}” cannot be read. All other classes go on. Tell whoever hosts the server:`,
   begin: "Begin a plan",
   empty: "An empty plan",
   emptyTitle: "A class",

@@ -16,7 +16,10 @@ const SPANS = [
   span("move", 20_000, 4_000),
   span("release", 24_000, 3_000),
 ];
-const CONTENT = { timeline: { ready_ms: 5_000, total_ms: 27_000, spans: SPANS } } as unknown as Content;
+const CONTENT = {
+  sides: [],
+  timeline: { ready_ms: 5_000, total_ms: 27_000, spans: SPANS },
+} as unknown as Content;
 const move = (change: Partial<Move> = {}): Move => ({
   at: 100_000,
   step: 1,
@@ -28,7 +31,10 @@ const move = (change: Partial<Move> = {}): Move => ({
 });
 const cues = (moves: Move[], from = 0, to = Infinity) => cuesBetween(moves, () => CONTENT, from, to);
 const heard = (moves: Move[], from?: number, to?: number) =>
-  cues(moves, from, to).map(({ at, sound }) => [at, sound.kind === "cue" ? sound.pattern : sound.seconds]);
+  cues(moves, from, to).map(({ at, sound }) => [
+    at,
+    sound.kind === "cue" ? sound.pattern : sound.kind === "breath" ? sound.seconds : "words",
+  ]);
 
 test("each span sounds at its instant, by what it asks", () => {
   expect(heard([move()])).toEqual([
@@ -74,6 +80,33 @@ test("a cue ends with its span, or when the class takes another turn", () => {
   ).toEqual([108_000, 116_000, 118_000]);
   const paused = move({ at: 110_000, offset_ms: 5_000, running: false });
   expect(cues([move(), paused]).map(({ until }) => until)).toEqual([108_000, 110_000]);
+});
+
+// REVIEW P-A 6 and C1: the voice never said where to go first, nor when to stop.
+test("the voice says where to go, and the rule when to stop while people get ready", () => {
+  const neck = (caution: string | null, len_ms: number) =>
+    ({
+      kind: "drill",
+      caution,
+      sides: [{ name: "Chin to the right shoulder", pose: null }],
+      timeline: {
+        ready_ms: 5_000,
+        total_ms: len_ms,
+        spans: [{ ...span("move", 0, len_ms), cue: "Go slowly." }],
+      },
+    }) as unknown as Content;
+  const words = (caution: string | null, len_ms: number) =>
+    cuesBetween([move()], () => neck(caution, len_ms), 0, Infinity).map((cue) => cue.words);
+  expect(words("Stop if you feel dizzy.", 6_000)).toEqual([
+    "Get ready. Stop if you feel dizzy.",
+    "Chin to the right shoulder. Go slowly.",
+    null,
+  ]);
+  expect(words("Stop for a cough that stays, short breath, chest pain or a light head.", 3_000)).toEqual([
+    "Get ready",
+    "Chin to the right shoulder",
+    null,
+  ]);
 });
 
 const said: string[] = [];

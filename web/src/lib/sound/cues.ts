@@ -1,11 +1,14 @@
 // Which sounds come within the next moments, each at its instant on the server's clock. Pure: from the
 // moves of the stage and the timeline of its step.
 
+import { text } from "../messages";
 import { isRest, stretched } from "../player";
 import type { Content, Move, Phase, Span } from "../wire/types";
 import type { Pattern } from "./score";
+import { sayingMs } from "./voice";
 
-export type Sound = { kind: "cue"; pattern: Pattern } | { kind: "breath"; seconds: number };
+export type Sound =
+  { kind: "cue"; pattern: Pattern } | { kind: "breath"; seconds: number } | { kind: "words" };
 
 export interface Cue {
   /** The same for the same sound, however often it is asked for. */
@@ -39,13 +42,42 @@ export function cuesBetween(
       at: instant(offsetMs),
       until: Math.min(endsAt, span ? instant(offsetMs + span.len_ms) : Infinity),
       sound: span ? soundOf(span) : { kind: "cue", pattern: "stop" },
-      words: span?.cue ?? null,
+      words: span ? wordsOf(content, span) : null,
     });
     const all = spans.map((span, at) => cue(`${at}`, span, span.start_ms));
+    const ready = readyCue(content);
+    if (ready !== null) {
+      const sound: Sound = { kind: "words" };
+      const at = instant(-content.timeline.ready_ms);
+      all.unshift({
+        key: `${move.step}.${move.rev}.${move.at}.ready`,
+        at,
+        until: Math.min(endsAt, instant(0)),
+        sound,
+        words: ready,
+      });
+    }
     if (spans.length > 0) all.push(cue("over", null, total_ms));
     // What a move begins in the middle of has sounded already.
     return all.filter(({ at }) => at >= move.at && at < endsAt && at >= fromMs && at < toMs);
   });
+}
+
+/** What is said of a span: in a movement where to go comes first, since eyes are away. */
+function wordsOf(content: Content, span: Span): string {
+  const side = content.sides[span.side]?.name;
+  if (span.phase !== "move" || !side) return span.cue;
+  const whole = `${side}. ${span.cue}`;
+  return sayingMs(whole) <= span.len_ms ? whole : side;
+}
+
+/** What is said while people get ready: the rule when to stop, if there is time for it. */
+function readyCue(content: Content): string | null {
+  const { ready_ms: readyMs } = content.timeline;
+  if (content.kind !== "drill" || readyMs <= 0) return null;
+  const rule = content.caution ?? "";
+  const whole = `${text.stage.getReady}. ${rule}`;
+  return [whole, rule].find((words) => words && sayingMs(words) <= readyMs) ?? text.stage.getReady;
 }
 
 function soundOf(span: Span): Sound {

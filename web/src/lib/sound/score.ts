@@ -5,7 +5,7 @@
 // who hears no pitch still tells them apart. Taking air in sounds like it: a sound that resembles the
 // action leads better than a beep (Young et al. 2016).
 
-export type Pattern = "start" | "change" | "firmer" | "stop" | "rest";
+export type Pattern = "start" | "change" | "firmer" | "stop" | "rest" | "safety";
 
 export interface Note {
   /** Seconds from the beginning of the pattern. */
@@ -37,6 +37,11 @@ export const PATTERNS: Record<Pattern, readonly Note[]> = {
     { at: 0.3, length: 0.12, hz: 520 },
   ],
   rest: [{ at: 0, length: 0.45, hz: 660, toHz: 520 }],
+  // Everybody stops: two long falls, unlike anything in a drill.
+  safety: [
+    { at: 0, length: 0.22, hz: 780, toHz: 520 },
+    { at: 0.27, length: 0.22, hz: 780, toHz: 520 },
+  ],
 };
 
 /** The desk's calls, louder and longer than any cue. */

@@ -124,9 +124,16 @@ export class Sounds {
   }
 
   #write(context: AudioContext, { sound }: Cue, at: number): Written {
-    return sound.kind === "breath"
-      ? writeBreath(context, at, sound.seconds, this.volume)
-      : writeCue(context, sound.pattern, at, this.volume);
+    switch (sound.kind) {
+      case "breath":
+        return writeBreath(context, at, sound.seconds, this.volume);
+      case "cue":
+        return writeCue(context, sound.pattern, at, this.volume);
+      case "words":
+        return [];
+      default:
+        return sound satisfies never;
+    }
   }
 
   #running(): AudioContext | null {

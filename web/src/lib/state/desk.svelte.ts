@@ -3,16 +3,15 @@
 import { alarm, Bell, type Alarm } from "../alarm";
 import { deskText } from "../messages/desk";
 import type {
+  Alert,
+  Clearing,
   DeskCommand,
   DeskFrame,
-  DeskReport,
   DeskRole,
-  IncidentBook,
-  InviteRequest,
   HandoverCode,
+  IncidentBook,
   Person,
   SeatId,
-  LostRow,
   ServerMessage,
   Sheet,
   SheetStep,
@@ -25,8 +24,11 @@ export interface DeskRequests {
   sheet: () => Promise<Sheet>;
   person: (seat: SeatId) => Promise<Person>;
   incidents: () => Promise<IncidentBook>;
-  invite: (whom: InviteRequest) => Promise<string>;
+  clearing: () => Promise<Clearing[]>;
+  invite: (whom: string | SeatId) => Promise<string>;
   handoverCode: () => Promise<HandoverCode>;
+  /** Where the incident timeline is as a table. */
+  readonly incidentTable: string;
 }
 
 /** How a desk calls somebody's attention. */
@@ -37,13 +39,15 @@ export interface Attention {
 }
 
 /** What the main key does now: within a clue round it goes through the clues first. */
-export type Forward = "start" | "clue" | "answer" | "next" | "end";
+export type Forward = "start" | "begin" | "clue" | "answer" | "next" | "end";
 
 export class DeskState {
   frame = $state.raw<DeskFrame | null>(null);
   sheet = $state.raw<Sheet | null>(null);
   role = $state<DeskRole>("facilitator");
   notice = $state("");
+  /** Keys that were pressed and not sent. */
+  unsent = $state.raw<readonly DeskCommand["do"][]>([]);
   /** The person whose details are open. */
   person = $state.raw<Person | null>(null);
   incidents = $state.raw<IncidentBook | null>(null);
@@ -100,27 +104,45 @@ export class DeskState {
     return this.frame?.rows.find((row) => row.seat === seat)?.name ?? "";
   }
 
-  /** The first report that nobody has seen. */
-  get firstUnseen(): DeskReport | null {
-    return this.frame?.reports.find((r) => r.state === "recorded") ?? null;
+  /** What calls first; the keys for seeing to somebody act on this and on nothing else. */
+  get top(): Alert | null {
+    return this.frame?.alerts[0] ?? null;
   }
 
-  /** What calls loudest: an urgent report, a lost person, another report. */
-  get firstUntaken(): DeskReport | LostRow | null {
-    const waits = this.frame?.reports.filter((r) => r.state === "recorded" || r.state === "seen") ?? [];
-    const lost = this.frame?.lost.find((row) => row.taken_by === null);
-    return waits.find((r) => r.said.urgent !== null) ?? lost ?? waits[0] ?? null;
+  /** It was seen; nobody has to do anything about it yet. */
+  see(alert: Alert | null = this.top): void {
+    if (alert?.kind === "report" && alert.state === "recorded") {
+      this.tell({ do: "handle_report", report: alert.id, to: "seen" });
+    } else if (alert?.kind === "stopped") this.tell({ do: "see_stop", seat: alert.seat });
   }
 
-  seeFirst(): void {
-    const report = this.firstUnseen;
-    if (report) this.tell({ do: "handle_report", report: report.id, to: "seen" });
+  /** Whoever sits here sees to it. */
+  take(alert: Alert | null = this.top): void {
+    switch (alert?.kind) {
+      case "report":
+        if (alert.state === "recorded" || alert.state === "seen") {
+          this.tell({ do: "handle_report", report: alert.id, to: "taken" });
+        }
+        return;
+      case "stopped":
+        return this.tell({ do: "see_stop", seat: alert.seat });
+      case "lost":
+        if (alert.taken_by === null) this.tell({ do: "take_lost", seat: alert.seat });
+        return;
+      case undefined:
+        return;
+      default:
+        return alert satisfies never;
+    }
   }
 
-  takeFirst(): void {
-    const next = this.firstUntaken;
-    if (next && "id" in next) this.tell({ do: "handle_report", report: next.id, to: "taken" });
-    else if (next) this.tell({ do: "take_lost", seat: next.seat });
+  /** It is over. Only what somebody saw to is closed by a key. */
+  resolve(alert: Alert | null = this.top): void {
+    if (alert?.kind === "report" && alert.state !== "recorded" && alert.state !== "seen") {
+      this.tell({ do: "handle_report", report: alert.id, to: "closed" });
+    } else if (alert?.kind === "lost" && alert.taken_by !== null) {
+      this.tell({ do: "close_lost", seat: alert.seat });
+    }
   }
 
   get leads(): boolean {
@@ -142,12 +164,26 @@ export class DeskState {
     return present ? (steps[steps.indexOf(present) + 1] ?? null) : (steps[0] ?? null);
   }
 
+  /** Everybody stands still for safety; only resuming ends that. */
+  get isSafetyPause(): boolean {
+    return this.session().isSafetyPause;
+  }
+
+  /** The class stands before a swallow drill until mouths are empty, and somebody is to do it. */
+  get waitsForMouths(): boolean {
+    const mouths = this.frame?.mouths;
+    const scene = this.session().scene;
+    const stands = this.isPaused && !this.isSafetyPause && (scene?.at.offsetMs ?? 0) < 0;
+    return stands && mouths != null && mouths.of > 0;
+  }
+
   get isPaused(): boolean {
     return this.session().stage?.moves.at(-1)?.running === false;
   }
 
   get forward(): Forward {
     if (!this.present) return "start";
+    if (this.waitsForMouths) return "begin";
     const clue = this.frame?.clue;
     if (clue && clue.number === 0) return "clue";
     if (clue && !clue.answer_shown) return "answer";
@@ -168,7 +204,22 @@ export class DeskState {
 
   tell(command: DeskCommand): void {
     this.notice = "";
+    this.unsent = [];
     this.session().tellDesk(command);
+  }
+
+  /** A key that could not be sent in its time: it is said, and not sent any more. */
+  wasNotSent(command: DeskCommand): void {
+    this.unsent = [...this.unsent, command.do];
+  }
+
+  /** What was pressed and waits for the network. */
+  get waiting(): DeskCommand["do"][] {
+    const late = this.session().linkState !== "open";
+    const own = this.session().onItsWay.flatMap((parcel) =>
+      parcel.kind === "desk" ? [parcel.command.do] : [],
+    );
+    return late ? own : [];
   }
 
   goForward(): void {
@@ -176,8 +227,10 @@ export class DeskState {
     switch (forward) {
       case "start":
         return this.tell({ do: "start" });
+      case "begin":
+        return this.tell({ do: "go_on" });
       case "clue":
-        return this.tell({ do: "show_clue", after: this.frame?.clue?.number ?? null });
+        return this.tell({ do: "show_clue" });
       case "answer":
         return this.tell({ do: "show_answer" });
       case "next":
@@ -191,14 +244,16 @@ export class DeskState {
 
   /** To the following step, unless the class has gone there already. */
   goNext(): void {
-    this.tell({ do: "next", from: this.#presentId });
+    this.tell({ do: "next" });
   }
 
   goBack(): void {
-    this.tell({ do: "back", from: this.#presentId });
+    this.tell({ do: "back" });
   }
 
   togglePause(): void {
+    // The space bar ends no safety pause.
+    if (this.isSafetyPause) return;
     this.tell({ do: this.isPaused ? "go_on" : "pause" });
   }
 
@@ -221,15 +276,23 @@ export class DeskState {
   #readSheet(rev: number): void {
     this.#sheetRev = rev;
     this.requests.sheet().then(
-      (sheet) => (this.sheet = sheet),
-      () => (this.#sheetRev = -1),
+      (sheet) => {
+        // An older answer that comes late does not take the newer one's place.
+        if (this.#sheetRev === rev) this.sheet = sheet;
+      },
+      () => {
+        if (this.#sheetRev === rev) this.#sheetRev = -1;
+      },
     );
   }
 }
 
 /** The desk's keys; a presenter's remote sends PageDown and PageUp. */
 export const KEYS: Readonly<
-  Record<string, "forward" | "back" | "pause" | "rep" | "more" | "cut" | "hint" | "safety" | "see" | "take">
+  Record<
+    string,
+    "forward" | "back" | "pause" | "rep" | "more" | "cut" | "hint" | "safety" | "see" | "take" | "resolve"
+  >
 > = {
   PageDown: "forward",
   ArrowRight: "forward",
@@ -242,6 +305,7 @@ export const KEYS: Readonly<
   h: "hint",
   s: "see",
   t: "take",
+  d: "resolve",
   Escape: "safety",
 };
 
@@ -273,10 +337,13 @@ export function press(desk: DeskState, key: string): boolean {
       desk.tell({ do: "show_hint" });
       return true;
     case "see":
-      desk.seeFirst();
+      desk.see();
       return true;
     case "take":
-      desk.takeFirst();
+      desk.take();
+      return true;
+    case "resolve":
+      desk.resolve();
       return true;
     case "safety":
       desk.tell({ do: "pause_for_safety" });

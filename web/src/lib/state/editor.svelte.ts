@@ -56,6 +56,7 @@ export class Editor<T> {
   #field: string | null = null;
   #running: Promise<void> | null = null;
   #closed = false;
+  #isGivenUp = false;
 
   constructor(
     kept: Versioned<T>,
@@ -144,7 +145,7 @@ export class Editor<T> {
 
   /** Leaves the document as the server has it, without what was changed here. */
   giveUp(): void {
-    this.#closed = true;
+    this.#closed = this.#isGivenUp = true;
     this.host.copies.remove(this.id);
   }
 
@@ -230,9 +231,11 @@ export class Editor<T> {
   }
 
   #keepCopy(saving: Saving): void {
+    this.saving = saving;
+    // A save that was under way when it was given up brings no copy back.
+    if (this.#isGivenUp) return;
     const copy: Copy<T> = { version: this.version, content: this.content, unanswered: this.#unanswered };
     this.host.copies.set(this.id, JSON.stringify(copy));
-    this.saving = saving;
   }
 
   #copy(): Copy<T> | null {

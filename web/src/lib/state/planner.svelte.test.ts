@@ -40,6 +40,7 @@ class Host {
     saveGroup: this.#no,
     removeGroup: this.#no,
     look: () => Promise.resolve({ error: null, clock_ms: 0, class_ms: 0, steps: [], advice: [], had: null }),
+    unreadable: () => Promise.resolve([]),
     beginClass: async (_, { version }) => {
       if (version !== this.kept.version) throw new Refused(409, "behind", "somebody else saved this first");
       this.classes++;

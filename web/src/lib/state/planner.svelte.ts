@@ -18,6 +18,7 @@ import type {
   Remove,
   Save,
   Saved,
+  Unreadable,
   Versioned,
 } from "../wire/types";
 
@@ -34,7 +35,8 @@ export interface PlannerServer {
   saveGroup(id: string, change: Save<Group>): Promise<Saved<Group>>;
   removeGroup(id: string, which: Remove): Promise<Versioned<Group>>;
   look(at: LookAt): Promise<Look>;
-  beginClass(id: string, how: BeginClass): Promise<ClassLinks>;
+  beginClass(id: string, how: Omit<BeginClass, "request">): Promise<ClassLinks>;
+  unreadable(): Promise<Unreadable[]>;
 }
 
 /** What of a document stands in this browser only. */
@@ -53,6 +55,8 @@ export class PlannerState {
   book = $state.raw<LibraryBook | null>(null);
   plans = $state.raw<PlanCard[]>([]);
   groups = $state.raw<GroupCard[]>([]);
+  /** Classes whose records cannot be read: everything else goes on, and somebody has to know. */
+  unreadable = $state.raw<readonly Unreadable[]>([]);
   plan = $state.raw<Editor<Planned> | null>(null);
   group = $state.raw<Editor<Group> | null>(null);
   look = $state.raw<Look | null>(null);
@@ -220,7 +224,8 @@ export class PlannerState {
   async #list(): Promise<void> {
     const { server } = this;
     const book = this.book ?? server.library();
-    [this.plans, this.groups, this.book] = await Promise.all([server.plans(), server.groups(), book]);
+    const all = [server.plans(), server.groups(), server.unreadable(), book] as const;
+    [this.plans, this.groups, this.unreadable, this.book] = await Promise.all(all);
   }
 
   #lookSoon(): void {

@@ -26,6 +26,7 @@ export class Preview {
       clue: null,
       effort: null,
       lead_lost: false,
+      safety_pause: null,
     };
     this.tick();
   }

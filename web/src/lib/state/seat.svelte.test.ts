@@ -1,7 +1,8 @@
 import { describe, expect, test } from "vitest";
 import type { Parcel } from "../outbox";
-import type { Content, Mine, SeatCommand, Stage } from "../wire/types";
-import { SeatState, UNSEEN_MS, UNDO_MS, LATE_MS } from "./seat.svelte";
+import type { Content, Mine, MyReport, SeatCommand, Stage } from "../wire/types";
+import { MemoryShelf } from "../shelf";
+import { SeatState, UNSEEN_MS, LATE_MS } from "./seat.svelte";
 import type { LiveSession, Scene } from "./session.svelte";
 
 const MINE: Mine = {
@@ -44,12 +45,14 @@ class Person {
       return `c${this.sent.length}`;
     },
   };
-  seat = new SeatState(
-    () => this.session as unknown as LiveSession,
-    () => this.nowMs,
-  );
+  seat: SeatState;
 
-  constructor() {
+  constructor(readonly memory = new MemoryShelf()) {
+    this.seat = new SeatState(
+      () => this.session as unknown as LiveSession,
+      () => this.nowMs,
+      memory,
+    );
     this.hear({});
   }
 
@@ -85,15 +88,22 @@ describe("a trembling finger", () => {
     expect(ann.sent).toHaveLength(2);
   });
 
-  test("can take a slip back for five seconds", () => {
+  // REVIEW P-A 11: after five seconds the key vanished, and others moved under the finger.
+  test("can take a slip back for as long as nothing was said of it", () => {
     const ann = new Person();
     ann.seat.stop();
-    ann.wait(UNDO_MS - 1);
-    expect(ann.seat.canUndoStop).toBe(true);
-    ann.wait(1);
-    expect(ann.seat.canUndoStop).toBe(false);
+    ann.wait(60_000);
+    expect(ann.seat.mayBeASlip).toBe(true);
+    ann.seat.stopBecause("tired");
+    ann.hear({ stopped: true, reason_given: true });
+    expect(ann.seat.mayBeASlip).toBe(false);
+    ann.seat.goOn();
+    ann.wait(1_000);
+    ann.hear({});
+    ann.seat.stop();
+    ann.wait(1_000);
     ann.seat.undoStop();
-    expect(ann.sent.map((c) => c.do)).toEqual(["stop", "undo_stop"]);
+    expect(ann.sent.map((c) => c.do)).toEqual(["stop", "stop", "go_on", "stop", "undo_stop"]);
     expect(ann.seat.panel).toBe("none");
   });
 });
@@ -138,15 +148,27 @@ describe("a report", () => {
     ann.wait(LATE_MS + 1);
     expect(ann.seat.report?.progress).toEqual({ is: "on_its_way", late: true });
     const said = ann.seat.report!.said;
-    const kept = { id, at: 1_000_000, said, seen_by: null, over: false };
+    const kept: MyReport = {
+      id,
+      also: [],
+      at: 1_000_000,
+      said,
+      state: "recorded",
+      seen_by: null,
+      seen_by_name: null,
+      over: false,
+    };
     ann.hear({ stopped: true, reports: [kept] });
     expect(ann.seat.report?.progress.is).toBe("on_its_way");
     ann.settleAll();
     expect(ann.seat.report?.progress).toEqual({ is: "recorded", unseen: false });
     ann.wait(UNSEEN_MS);
     expect(ann.seat.report?.progress).toEqual({ is: "recorded", unseen: true });
-    ann.hear({ stopped: true, reports: [{ ...kept, seen_by: "helper" }] });
-    expect(ann.seat.report?.progress).toEqual({ is: "seen", by: "helper" });
+    const seen = { ...kept, state: "seen" as const, seen_by: "helper" as const, seen_by_name: "Mo" };
+    ann.hear({ stopped: true, reports: [seen] });
+    expect(ann.seat.report?.progress).toEqual({ is: "seen", by: "helper", name: "Mo" });
+    ann.hear({ stopped: true, reports: [{ ...seen, state: "taken" }] });
+    expect(ann.seat.report?.progress).toEqual({ is: "coming", by: "helper", name: "Mo" });
   });
 
   test("an urgent sign says what to do at once and after a reload, until the person is better", () => {
@@ -161,6 +183,40 @@ describe("a report", () => {
     again.seat.isBetter();
     again.wait(1_000);
     expect(again.seat.panel).toBe("stopped");
+    // A reload does not bring the alarm back after that.
+    const reloaded = new Person(again.memory);
+    reloaded.session.onItsWay = ann.session.onItsWay;
+    reloaded.wait(1_000);
+    expect(reloaded.seat.panel).toBe("stopped");
+  });
+
+  // REVIEW P-A 4: choking does not hurt.
+  test("for help at once is one tap, and says the number before anything is asked", () => {
+    const ann = new Person();
+    ann.seat.stop();
+    ann.seat.getHelp();
+    expect(ann.seat.panel).toBe("urgent");
+    const report = ann.sent.at(-1);
+    expect(report?.do === "report" && report.said.urgent).toBe("help");
+  });
+
+  test("that became part of an open one is known by either id", () => {
+    const ann = new Person();
+    ann.seat.beginReport();
+    const sent = ann.seat.report!;
+    ann.settleAll();
+    const open: MyReport = {
+      id: "older",
+      also: [sent.id],
+      at: 1_000_000,
+      said: sent.said,
+      state: "taken",
+      seen_by: "facilitator",
+      seen_by_name: null,
+      over: false,
+    };
+    ann.hear({ stopped: true, reports: [open] });
+    expect(ann.seat.report?.progress.is).toBe("coming");
   });
 
   test("that went by plain request stays on the screen without a socket", () => {

@@ -2,12 +2,15 @@
 // and the guard against a trembling finger.
 
 import { asksDone, isRest } from "../player";
+import { MemoryShelf, type Shelf } from "../shelf";
 import type {
   CheckIn,
   DeskRole,
   Form,
   HowFar,
+  MessageId,
   Mine,
+  MyReport,
   Said,
   SeatCommand,
   ServerMessage,
@@ -18,8 +21,6 @@ import type { LiveSession } from "./session.svelte";
 
 /** The same control is deaf for this long after a tap: a rest tremor strikes every 167 to 250 ms. */
 export const DEAF_MS = 600;
-/** A slip onto stop can be undone in one tap for this long. */
-export const UNDO_MS = 5_000;
 /** A report that is not on the server after this long says so. */
 export const LATE_MS = 5_000;
 /** A report that nobody has seen after this long says so, and what to do meanwhile. */
@@ -29,7 +30,8 @@ export const UNSEEN_MS = 20_000;
 export type Progress =
   | { is: "on_its_way"; late: boolean }
   | { is: "recorded"; unseen: boolean }
-  | { is: "seen"; by: DeskRole }
+  | { is: "seen"; by: DeskRole; name: string | null }
+  | { is: "coming"; by: DeskRole; name: string | null }
   | { is: "refused" };
 
 /** What the middle of the class screen is about. */
@@ -40,6 +42,20 @@ export interface OwnReport {
   id: string;
   said: Said;
   progress: Progress;
+}
+
+const BETTER = "samebreath.better";
+
+/** Whether `id` is this report's, or that of one which became part of it. */
+function isCalled(report: MyReport, id: string): boolean {
+  return report.id === id || report.also.includes(id);
+}
+
+function progressOf(report: MyReport | null, waitedMs: number): Progress {
+  const by = report?.seen_by;
+  if (!report || !by) return { is: "recorded", unseen: waitedMs > UNSEEN_MS };
+  const name = report.seen_by_name;
+  return { is: report.state === "seen" ? "seen" : "coming", by, name };
 }
 
 const NOTHING_SAID: Said = { whose: "own", where: null, strength: null, urgent: null, words: null };
@@ -56,24 +72,30 @@ export class SeatState {
   /** The effort question that the person left out. */
   effortSkipped = $state(0);
   #nowMs = $state(0);
-  #stoppedAtMs = $state(-Infinity);
   #deafUntil = new Map<string, number>();
   /** When each report was first tapped, as far as this page knows. */
   #tappedAtMs = new Map<string, number>();
-  #better = new Set<string>();
+  /** Reports of which the person said that they are better; a reload does not bring their alarm back. */
+  #better: Set<string>;
   /** The report as it was sent last, until the private frame has it. */
   #sent = $state.raw<{ parcel: string; id: string; said: Said; refused: boolean } | null>(null);
 
   constructor(
     private readonly session: () => LiveSession,
     private readonly monotonic: () => number,
-  ) {}
+    /** Keeps what this page knows and nobody else does, for as long as this tab lives. */
+    private readonly memory: Pick<Shelf, "getItem" | "setItem"> = new MemoryShelf(),
+  ) {
+    this.#better = new Set((memory.getItem(BETTER) ?? "").split(" ").filter((id) => id !== ""));
+  }
 
   /** Called now and then: what waits too long must say so, and a page that reloads goes on. */
   look(): void {
     this.#nowMs = this.monotonic();
     if (this.panel !== "none") return;
-    const urgent = this.report?.said.urgent && !this.#better.has(this.report.id);
+    const report = this.report;
+    // Whoever was seen to, or said that they are better, reads it when they want to.
+    const urgent = report?.said.urgent && !this.#better.has(report.id) && report.progress.is !== "coming";
     if (urgent) this.panel = "urgent";
     else if (this.mine?.stopped && !this.#isOnItsWay("go_on", "undo_stop")) this.panel = "stopped";
     else if (this.#isOnItsWay("stop", "report")) this.panel = "stopped";
@@ -85,7 +107,8 @@ export class SeatState {
     }
     if (message.kind !== "mine") return;
     this.mine = message.mine;
-    if (message.mine.reports.some((r) => r.id === this.#sent?.id)) this.#sent = null;
+    const sent = this.#sent?.id;
+    if (sent && message.mine.reports.some((r) => isCalled(r, sent))) this.#sent = null;
     const on = message.mine.stopped || this.#isOnItsWay("stop", "report");
     if (!on && this.panel === "stopped") this.panel = "none";
     this.look();
@@ -167,13 +190,12 @@ export class SeatState {
     const kept = this.mine?.reports.findLast((r) => !r.over) ?? null;
     const id = sent?.id ?? this.#sent?.id ?? kept?.id ?? null;
     if (id === null || this.#lastOnItsWay((c) => c.do === "take_back" && c.report === id)) return null;
-    const known = kept?.id === id ? kept : null;
+    const known = kept && isCalled(kept, id) ? kept : null;
     const waitedMs = this.#nowMs - this.#since(id, known?.at ?? null);
     const said = sent?.said ?? this.#sent?.said ?? known?.said ?? NOTHING_SAID;
     if (sent) return { id, said, progress: { is: "on_its_way", late: waitedMs > LATE_MS } };
     if (this.#sent?.refused) return { id, said, progress: { is: "refused" } };
-    const by = known?.seen_by;
-    return { id, said, progress: by ? { is: "seen", by } : { is: "recorded", unseen: waitedMs > UNSEEN_MS } };
+    return { id, said, progress: progressOf(known, waitedMs) };
   }
 
   /** The stop is not on the server yet. */
@@ -181,9 +203,9 @@ export class SeatState {
     return this.#isOnItsWay("stop");
   }
 
-  /** Whether a stop can still be undone as a slip. */
-  get canUndoStop(): boolean {
-    return this.#nowMs - this.#stoppedAtMs < UNDO_MS && this.report === null && !this.mine?.reason_given;
+  /** Nothing was said of the stop yet: it may have been a slip of the finger, however long ago. */
+  get mayBeASlip(): boolean {
+    return this.report === null && !this.mine?.reason_given && !this.#isOnItsWay("report");
   }
 
   /** Whether it has to be asked which of two people it is. */
@@ -212,7 +234,7 @@ export class SeatState {
 
   stop(): void {
     if (!this.#isHeard("stop")) return;
-    this.#nowMs = this.#stoppedAtMs = this.monotonic();
+    this.#nowMs = this.monotonic();
     this.whose = "own";
     this.whoseSaid = false;
     this.#tell({ do: "stop", reason: null, whose: "own" });
@@ -233,6 +255,19 @@ export class SeatState {
 
   stopBecause(reason: Exclude<StopReason, "hurts">): void {
     if (this.#isHeard("reason")) this.#tell({ do: "stop", reason, whose: this.whose });
+  }
+
+  /**
+   * Help is needed at once: the emergency number is shown before anything else, and every desk is alarmed. What it
+   * is can be said later, or never.
+   */
+  getHelp(): void {
+    if (!this.#isHeard("help")) return;
+    this.panel = "urgent";
+    const report = this.report;
+    if (report) this.#better.delete(report.id);
+    const said = report?.said ?? { ...NOTHING_SAID, whose: this.whose };
+    this.#sendReport(report?.id ?? this.session().newId(), { ...said, urgent: said.urgent ?? "help" });
   }
 
   /** It hurts: the report goes out with this tap; what follows completes it. */
@@ -261,6 +296,7 @@ export class SeatState {
   /** The person feels better; the report stays. */
   isBetter(): void {
     if (this.report) this.#better.add(this.report.id);
+    this.memory.setItem(BETTER, [...this.#better].join(" "));
     this.panel = "stopped";
   }
 
@@ -286,14 +322,15 @@ export class SeatState {
   }
 
   answerClue(word: string | null): void {
-    const number = this.session().stage?.clue?.number;
+    const { stage, scene } = this.session();
+    const [number, step] = [stage?.clue?.number, scene?.content.id];
+    if (number === undefined || step === undefined) return;
     // A tremor taps twice; it does not write a word twice.
-    if (number !== undefined && (word !== null || this.#isHeard("clue")))
-      this.#tell({ do: "answer_clue", number, word });
+    if (word !== null || this.#isHeard("clue")) this.#tell({ do: "answer_clue", step, number, word });
   }
 
-  readMessage(): void {
-    if (this.#isHeard("read")) this.#tell({ do: "read_message" });
+  readMessage(message: MessageId): void {
+    if (this.#isHeard(`read-${message}`)) this.#tell({ do: "read_message", message });
   }
 
   #sendReport(report: string, said: Said): void {

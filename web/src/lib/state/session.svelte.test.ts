@@ -1,5 +1,6 @@
 import { afterEach, beforeEach, expect, test, vi } from "vitest";
 import { Outbox } from "../outbox";
+import { Refused } from "../http";
 import type { Content, ServerMessage, Stage } from "../wire/types";
 import { LiveSession } from "./session.svelte";
 
@@ -17,21 +18,28 @@ const CONTENT = {
 class Screen {
   /** What each look at the clock takes. */
   readMs = 0;
+  safetyPause: number | null = null;
+  unsent: string[] = [];
+  fetched = 0;
+  content: () => Promise<Content> = () => Promise.resolve(CONTENT);
   #readsMs = 0;
   socket = { send: () => undefined, close: () => undefined } as unknown as WebSocket;
   session = new LiveSession({
-    door: "seat",
     url: "ws://here",
-    outbox: new Outbox({ getItem: () => null, setItem: () => undefined }, "outbox"),
+    outbox: new Outbox(null, "a.1", () => performance.now()),
     open: () => this.socket,
     post: () => Promise.resolve(null),
-    fetchContent: () => Promise.resolve(CONTENT),
+    fetchContent: () => {
+      this.fetched++;
+      return this.content();
+    },
     monotonic: () => performance.now() + (this.#readsMs += this.readMs),
     wall: () => EPOCH_MS + performance.now(),
     random: () => 0.5,
     newId: () => "id",
     visible: () => true,
     onEnding: () => undefined,
+    onUnsent: (command) => this.unsent.push(command.do),
   });
 
   hear(message: ServerMessage): void {
@@ -65,7 +73,10 @@ class Screen {
       stretch: [],
     }));
     const stage = { seq: 1, phase: "running", moves, steps: [{ id: 7, rev: 0 }], number: 1, of: 1, clue };
-    this.hear({ kind: "stage", stage: { ...stage, effort: null, lead_lost: false } as unknown as Stage });
+    this.hear({
+      kind: "stage",
+      stage: { ...stage, effort: null, lead_lost: false, safety_pause: this.safetyPause } as unknown as Stage,
+    });
   }
 }
 
@@ -126,4 +137,58 @@ test("what comes while the page looks and draws is not missed", async () => {
     await vi.advanceTimersByTimeAsync(20);
     expect(screen.session.scene?.at.paused, `${aheadMs} ms ahead`).toBe(false);
   }
+});
+
+// REVIEW B1: what was pressed in one class, or minutes ago, ran in the next.
+test("a desk's key names where it was pressed, and dies unsent after five seconds", async () => {
+  const screen = new Screen();
+  await screen.begin();
+  screen.show(null, { aheadMs: -1_000, running: true });
+  const sent: string[] = [];
+  screen.socket.send = (text: string) => void sent.push(text);
+  screen.session.tellDesk({ do: "next" });
+  const { pressed } = JSON.parse(sent.at(-1)!) as { pressed: { step: number; at: number } };
+  expect([pressed.step, pressed.at]).toEqual([7, EPOCH_MS + performance.now()]);
+  await vi.advanceTimersByTimeAsync(4_999);
+  expect(screen.unsent).toEqual([]);
+  await vi.advanceTimersByTimeAsync(1);
+  expect([screen.unsent, screen.session.onItsWay]).toEqual([["next"], []]);
+});
+
+test("what sees to a person waits as long as it takes, a safety pause a minute", async () => {
+  const screen = new Screen();
+  await screen.begin();
+  screen.session.tellDesk({ do: "take_lost", seat: 1 });
+  screen.session.tellDesk({ do: "pause_for_safety" });
+  await vi.advanceTimersByTimeAsync(59_000);
+  expect(screen.unsent).toEqual([]);
+  await vi.advanceTimersByTimeAsync(2_000);
+  expect(screen.unsent).toEqual(["pause_for_safety"]);
+});
+
+// REVIEW P-A 3: a safety pause was silent.
+test("a safety pause is sounded and said at once, and so is its end", async () => {
+  const screen = new Screen();
+  await screen.begin();
+  screen.show(null, { aheadMs: -1_000, running: true });
+  await vi.advanceTimersByTimeAsync(0);
+  expect(screen.session.cues(5_000, 0)).toEqual([]);
+  screen.safetyPause = EPOCH_MS + performance.now() - 900;
+  screen.show(null, { aheadMs: -900, running: false });
+  const [stop, ...others] = screen.session.cues(5_000, 90_000);
+  expect([stop?.sound, others]).toEqual([{ kind: "cue", pattern: "safety" }, []]);
+  expect(stop?.words).toMatch(/^Stop\. Back to the middle/);
+  expect(stop?.at, "as soon as the page knows, however slow the network").toBe(EPOCH_MS + performance.now());
+  screen.safetyPause = null;
+  screen.show(null, { aheadMs: 4_000, running: true });
+  expect(screen.session.cues(5_000, 0)[0]?.words).toBe("It goes on in a moment.");
+});
+
+test("a step that cannot be had any more is asked for once", async () => {
+  const screen = new Screen();
+  screen.content = () => Promise.reject(new Refused(404, "not_found", "there is nothing here"));
+  await screen.begin();
+  screen.show(null, { aheadMs: -1_000, running: true });
+  await vi.advanceTimersByTimeAsync(30_000);
+  expect(screen.fetched).toBe(1);
 });

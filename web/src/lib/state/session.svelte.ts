@@ -2,7 +2,8 @@
 // No DOM: the parts come in as arguments.
 
 import { ServerClock } from "../clock";
-import type { Door } from "../http";
+import { Refused } from "../http";
+import { text } from "../messages";
 import { Link, type Ending, type LinkState } from "../link";
 import type { Answer, Outbox, Parcel } from "../outbox";
 import { cuesBetween, type Cue } from "../sound/cues";
@@ -12,6 +13,7 @@ import type {
   Content,
   DeskCommand,
   Move,
+  Pressed,
   SeatCommand,
   ServerMessage,
   Stage,
@@ -20,12 +22,11 @@ import type {
 } from "../wire/types";
 
 export interface SessionParts {
-  door: Door;
   url: string;
   outbox: Outbox;
   open: (url: string, protocol: string) => WebSocket;
   post: (parcel: Parcel) => Promise<Answer | null>;
-  fetchContent: (door: Door, id: number, rev: number) => Promise<Content>;
+  fetchContent: (id: number, rev: number) => Promise<Content>;
   monotonic: () => number;
   wall: () => number;
   random: () => number;
@@ -33,6 +34,8 @@ export interface SessionParts {
   visible: () => boolean;
   onEnding: (ending: Ending) => void;
   onMessage?: (message: ServerMessage) => void;
+  /** A key of the desk that could not be sent in its time, and is not sent any more. */
+  onUnsent?: (command: DeskCommand) => void;
 }
 
 /** What is on now, for drawing. A new one is made only when something drawn in words changes. */
@@ -65,9 +68,12 @@ export class LiveSession {
   hasClock = $state(false);
   notRecording = $state(false);
   onItsWay = $state.raw<readonly Parcel[]>([]);
+  /** Something on its way would be lost with this page: the device cannot keep it. */
+  isUnkept = $state(false);
   #contents = new Map<string, Content>();
   #fetching = new Set<string>();
   #drawn = "";
+  #turn: { key: string; at: number; pattern: "safety" | "change"; words: string } | null = null;
   #next: ReturnType<typeof setTimeout> | undefined;
 
   constructor(private readonly parts: SessionParts) {
@@ -92,8 +98,38 @@ export class LiveSession {
     return this.#send({ kind: "seat", id: this.parts.newId(), command });
   }
 
+  /** Gives a desk's command with what the desk shows now; one that is not answered in its time dies unsent. */
   tellDesk(command: DeskCommand): string {
-    return this.#send({ kind: "desk", id: this.parts.newId(), command });
+    const id = this.#send({ kind: "desk", id: this.parts.newId(), pressed: this.#pressed(), command });
+    const livesMs = livesForMs(command);
+    if (livesMs !== null) setTimeout(() => this.#giveUp(id, command), livesMs);
+    return id;
+  }
+
+  #pressed(): Pressed {
+    const step = this.stage?.moves.at(-1)?.step ?? null;
+    const clue = this.stage?.clue ?? null;
+    const at = this.clock.isSet ? Math.round(this.clock.now()) : null;
+    return { step, clue: clue?.number ?? 0, hints: clue?.hints.length ?? 0, at };
+  }
+
+  #giveUp(id: string, command: DeskCommand): void {
+    if (!this.parts.outbox.settle(id)) return;
+    this.#lookAtOutbox();
+    this.parts.onUnsent?.(command);
+  }
+
+  /** Another tab of this place put something on its way, or settled it. */
+  lookAgain(): void {
+    const known = new Set(this.onItsWay.map((parcel) => parcel.id));
+    this.parts.outbox.lookAgain();
+    this.#lookAtOutbox();
+    this.link.adopt(this.onItsWay.filter((parcel) => !known.has(parcel.id)));
+  }
+
+  #lookAtOutbox(): void {
+    this.onItsWay = this.parts.outbox.parcels;
+    this.isUnkept = this.parts.outbox.isUnkept;
   }
 
   newId(): string {
@@ -157,6 +193,24 @@ export class LiveSession {
   cues(behindMs: number, aheadMs: number): Cue[] {
     if (!this.stage || !this.clock.isSet || this.stage.phase !== "running") return [];
     const now = this.clock.now();
+    if (this.#turn) {
+      const { key, at, pattern, words } = this.#turn;
+      if (this.isSafetyPause || now - at < behindMs) {
+        const turn: Cue = { key, at, until: Infinity, sound: { kind: "cue", pattern }, words };
+        if (this.isSafetyPause) return [turn];
+        return [turn, ...this.#spanCues(now, behindMs, aheadMs)];
+      }
+    }
+    return this.#spanCues(now, behindMs, aheadMs);
+  }
+
+  /** Everybody stands still for safety. */
+  get isSafetyPause(): boolean {
+    return this.stage?.safety_pause != null && this.stage.phase === "running";
+  }
+
+  #spanCues(now: number, behindMs: number, aheadMs: number): Cue[] {
+    if (!this.stage) return [];
     const contentOf = (move: Move): Content | null => this.#contents.get(`${move.step}.${move.rev}`) ?? null;
     return cuesBetween(this.stage.moves, contentOf, now - behindMs, now + aheadMs);
   }
@@ -169,7 +223,7 @@ export class LiveSession {
 
   #send(parcel: Parcel): string {
     this.link.send(parcel);
-    this.onItsWay = this.parts.outbox.parcels;
+    this.#lookAtOutbox();
     return parcel.id;
   }
 
@@ -178,34 +232,48 @@ export class LiveSession {
     // A new socket is told only when the ledger cannot be written.
     if (message.kind === "welcome") this.notRecording = false;
     if (message.kind === "not_recording") this.notRecording = message.now;
-    this.onItsWay = this.parts.outbox.parcels;
+    this.#lookAtOutbox();
     this.parts.onMessage?.(message);
     if (message.kind === "clock") this.tick();
   }
 
   #show(stage: Stage): void {
+    this.#noticeTurn(this.stage, stage);
     this.stage = stage;
     for (const step of stage.steps) this.#fetch(step);
     this.#drawn = "";
     this.tick();
   }
 
+  /** A safety pause, and its end, are sounded and said as soon as this page knows of them. */
+  #noticeTurn(before: Stage | null, stage: Stage): void {
+    const [was, is] = [before?.safety_pause ?? null, stage.safety_pause];
+    if (was === is || stage.phase !== "running") return;
+    const at = this.clock.isSet ? this.clock.now() : stage.seq;
+    this.#turn =
+      is === null
+        ? { key: `resume.${stage.seq}`, at, pattern: "change", words: text.stage.goesOnIn }
+        : { key: `safety.${is}`, at, pattern: "safety", words: text.stage.safetyPause };
+  }
+
   #fetch(step: StepRef): void {
     const name = `${step.id}.${step.rev}`;
     if (this.#contents.has(name) || this.#fetching.has(name)) return;
     this.#fetching.add(name);
-    this.parts.fetchContent(this.parts.door, step.id, step.rev).then(
+    this.parts.fetchContent(step.id, step.rev).then(
       (content) => {
         this.#fetching.delete(name);
         this.#contents.set(name, content);
         this.#drawn = "";
         this.tick();
       },
-      () => {
+      (error: unknown) => {
+        // A step that the class has left cannot be had any more, nor is it needed.
+        const isGone = error instanceof Refused && error.status === 404;
         setTimeout(() => {
           this.#fetching.delete(name);
           const still = this.stage?.steps.some((s) => s.id === step.id && s.rev === step.rev);
-          if (still) this.#fetch(step);
+          if (still && !isGone) this.#fetch(step);
         }, TRY_AGAIN_MS);
       },
     );
@@ -226,6 +294,29 @@ export class LiveSession {
       seconds: leftMs === null ? null : wholeSeconds(leftMs),
       resumesIn: at.resumesInMs === null ? null : wholeSeconds(at.resumesInMs),
     };
+  }
+}
+
+/**
+ * How long a desk's command waits for its answer before it is given up, in milliseconds. What sees to a person waits as
+ * long as it takes, and a safety pause as long as it may still be meant.
+ */
+function livesForMs(command: DeskCommand): number | null {
+  switch (command.do) {
+    case "handle_report":
+    case "see_stop":
+    case "take_lost":
+    case "close_lost":
+    case "ask_rest":
+    case "message":
+    case "add_follow_up":
+    case "close_follow_up":
+    case "say_name":
+      return null;
+    case "pause_for_safety":
+      return 60_000;
+    default:
+      return 5_000;
   }
 }
 

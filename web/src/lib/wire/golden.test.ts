@@ -24,7 +24,8 @@ describe("golden messages", () => {
     const ask: ClientMessage = { kind: "clock_ask", sent_ms: 10_000.5, visible: true, round_trip_ms: 64.25 };
     expect(JSON.parse(read("client/clock_ask.json"))).toEqual(ask);
     const id = "01900000-0000-7000-8000-000000000001";
-    const desk: ClientMessage = { kind: "desk", id, command: { do: "more_time", seconds: 10 } };
+    const pressed = { step: 7, clue: 0, hints: 0, at: 1_790_000_000_900 };
+    const desk: ClientMessage = { kind: "desk", id, pressed, command: { do: "more_time", seconds: 10 } };
     expect(JSON.parse(read("client/desk.json"))).toEqual(desk);
     const report = "01900000-0000-7000-8000-000000000002";
     const seat: ClientMessage = {

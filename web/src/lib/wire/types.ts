@@ -1,7 +1,7 @@
 // Made from the Rust types by `cargo test -p samebreath-wire` with SAMEBREATH_WRITE=1. Do not edit.
 
 export const SUBPROTOCOL = "samebreath.v2";
-export const HEARTBEAT_MS = 10000;
+export const HEARTBEAT_MS = 5000;
 
 /** What to do after the server closed a socket, by close code. */
 export const AFTER_CLOSE: Readonly<Record<number, "reconnect" | "reconnect_later" | "reload" | "join_again">> = {
@@ -758,7 +758,7 @@ export type Strength = "little" | "quite" | "very";
 /**
  * Signs that need help at once.
  */
-export type UrgentSign = "cannot_breathe" | "choking" | "chest_pain" | "faint" | "sudden_weakness" | "bleeding";
+export type UrgentSign = "cannot_breathe" | "choking" | "chest_pain" | "faint" | "sudden_weakness" | "bleeding" | "help";
 
 /**
  * Who gives a command.
