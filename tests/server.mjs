@@ -19,6 +19,8 @@ export class Server {
   /** Starts, or starts again on the same folder and port. */
   async start(...args) {
     const command = args.length > 0 ? args : ["serve", "--plan", DEMO_PLAN];
+    // Most tests are about what follows; the one about asking says so itself.
+    if (!command.includes("--entry")) command.push("--entry", "code");
     const listen = `127.0.0.1:${this.port}`;
     this.child = spawn(BINARY, [...command, "--data", this.folder, "--listen", listen, "--json"], {
       stdio: ["ignore", "pipe", "pipe"],

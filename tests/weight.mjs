@@ -23,7 +23,7 @@ async function run() {
   await page.goto(server.links.class);
   await page.getByLabel("Your first name").fill("Ann");
   await page.getByRole("button", { name: "Join the class" }).click();
-  await page.waitForURL("**/class");
+  await page.waitForURL("**/class/**");
   const cold = await context.newCDPSession(page);
   await cold.send("Network.enable");
   await cold.send("Network.setCacheDisabled", { cacheDisabled: true });

@@ -94,25 +94,28 @@ test("a latecomer joins at the next boundary, and a reload keeps the seat", asyn
   await shows(cy, "Rest. Breathe easy.");
   await cy.reload();
   await timer(cy).waitFor();
-  assert.equal(new URL(cy.url()).pathname, "/class");
+  assert.match(new URL(cy.url()).pathname, /^\/class\/[0-9a-f]{32}\.3$/);
   assert.equal(await roster("Cy").count(), 1);
 });
 
 test("done, stop and a report reach the desk, and the answer comes back", async () => {
-  await shows(ann, "Rest. Breathe easy.");
+  // Done is asked for once the last repetition is over.
+  await desk.getByText("Change the dose").click();
+  await desk.getByLabel("Repetitions").fill("1");
+  await desk.getByRole("button", { name: "Use this dose" }).click();
   await ann.getByRole("button", { name: "Done" }).click();
   await roster("Ann").getByText("done", { exact: true }).waitFor();
   await ben.getByRole("button", { name: "I need to stop" }).click();
   await roster("Ben").getByText("stopped", { exact: true }).waitFor();
-  await ben.getByRole("button", { name: "It hurts" }).click();
+  await ben.getByRole("button", { name: "It hurts or feels wrong" }).click();
   await ben.getByRole("button", { name: "None of these" }).click();
   await ben.getByRole("button", { name: "Neck" }).click();
   await ben.getByRole("button", { name: "Quite" }).click();
   await desk.getByText("Ben: Neck, quite").waitFor();
-  await shows(ben, "The class has it.");
-  await desk.getByRole("button", { name: "I have seen it" }).click();
+  await shows(ben, "Sent. Nobody has seen it yet.");
+  await desk.getByRole("button", { name: "Seen" }).click();
   await shows(ben, "Your facilitator has seen it.");
-  await ben.getByRole("button", { name: "I can go on" }).click();
+  await ben.getByRole("button", { name: "I can go on now" }).click();
 });
 
 test("clue words are in no frame before their time", async () => {

@@ -51,16 +51,20 @@ test("opens the class, begins it, pauses and goes on", async () => {
 
 test("sees to a report, and pauses for safety", async () => {
   await kay.getByRole("button", { name: "I need to stop" }).click();
-  await kay.getByRole("button", { name: "It hurts" }).click();
+  await kay.getByRole("button", { name: "It hurts or feels wrong" }).click();
   await kay.getByRole("button", { name: "None of these" }).click();
   await kay.getByRole("button", { name: "Neck", exact: true }).click();
   await kay.getByRole("button", { name: "Very", exact: true }).click();
   await desk.getByText("Neck, very", { exact: false }).first().waitFor();
   await key(desk, "s");
-  await shows(kay, "Your facilitator has seen it.");
-  await pressed("Dealt with");
+  await shows(kay, "Ines has seen it.");
+  await key(desk, "t");
+  await shows(kay, "Ines is coming to you. Stay where you are.");
+  await pressed("Resolved");
   await key(desk, "Escape");
-  await desk.getByRole("button", { name: "Go on" }).first().waitFor();
+  await pressed("Resume the class");
+  await pressed("Yes, resume");
+  await desk.getByRole("button", { name: "Pause" }).first().waitFor();
 });
 
 test("ends the class", async () => {

@@ -60,6 +60,9 @@ async function lifecycle(state) {
   await session.detach();
 }
 
+/** The reports that call for somebody, by their names. */
+const reportsAt = (frame) => frame.alerts.filter(({ kind }) => kind === "report").map(({ id }) => id);
+
 const reported = async () => (await desk.incidents()).filter((line) => line.what === "reported");
 
 for (const [name, fault] of Object.entries(FAULTS)) {
@@ -70,18 +73,18 @@ for (const [name, fault] of Object.entries(FAULTS)) {
       // A tapped control is deaf until its moment is over by the page's own clock; a new page hears at once.
       await ann.waitForFunction((tapped) => Math.abs(performance.now() - tapped) > 600, tappedLast);
       await ann.getByRole("button", { name: "I need to stop" }).click();
-      await ann.getByRole("button", { name: "It hurts" }).waitFor();
-      const known = new Set(desk.frame.reports.map((report) => report.id));
+      await ann.getByRole("button", { name: "It hurts or feels wrong" }).waitFor();
+      const known = new Set(reportsAt(desk.frame));
       const tappedAt = Date.now();
       const comes = moment === "tap" ? null : house.proxy.next(moment);
       // The tap is made inside the page, so that the fault can follow it closely.
-      await ann.evaluate(() => [...document.querySelectorAll("button")].find((b) => b.textContent.trim() === "It hurts").click());
+      await ann.evaluate(() => [...document.querySelectorAll("button")].find((b) => b.textContent.trim() === "It hurts or feels wrong").click());
       await comes;
       const felt = fault.felt();
       await fault.breaks();
       await felt;
       await fault.mends();
-      await desk.until((frame) => frame.reports.some((report) => !known.has(report.id)));
+      await desk.until((frame) => reportsAt(frame).some((id) => !known.has(id)));
       // The person goes back to where the report's state is shown, and it becomes what is true.
       const back = ann.getByRole("button", { name: "Nothing more to say" });
       await back.or(ann.locator("[data-progress]")).first().waitFor();
@@ -96,7 +99,7 @@ for (const [name, fault] of Object.entries(FAULTS)) {
         if (claim.progress === "recorded") assert.ok(claim.at >= recordedAt, "said only when it was true");
       }
       await ann.getByRole("button", { name: "Take it back" }).click();
-      await ann.getByRole("button", { name: "I can go on" }).click();
+      await ann.getByRole("button", { name: "I can go on now" }).click();
       await ann.getByRole("button", { name: "I need to stop" }).waitFor();
       tappedLast = await ann.evaluate(() => performance.now());
       house.proxy.mend();

@@ -35,7 +35,7 @@ test("a class that is not open yet, and one that nobody enters", async () => {
   await album.take(early, "not open yet", FEW);
   await accessible(early, "not open yet");
   await desk.getByRole("button", { name: "Let people in" }).click();
-  await early.waitForURL("**/class");
+  await early.waitForURL("**/class/**");
   await early.context().close();
   await desk.getByLabel("Coming in by the code").selectOption("nobody");
   const late = await house.stranger("Late");
@@ -115,7 +115,7 @@ test("the mouth is asked for before a swallow; who is not cleared rests", async 
   await album.take(ben, "own rest", SIZES, (size) => inDrill(ben, size, false));
   await accessible(ben, "own rest");
   await ann.getByRole("button", { name: "Yes, it is empty" }).click();
-  await shows(ann, "Is your mouth empty? We begin in a moment.");
+  await shows(ann, "Good. We begin in a moment.");
   await album.take(ann, "before the first swallow", FEW, (size) => inDrill(ann, size, false));
 });
 
@@ -159,7 +159,7 @@ test("asked to rest, and a message", async () => {
 
 test("a report on its way to being seen, and an alarm", async () => {
   await ann.getByRole("button", { name: "I need to stop" }).click();
-  await ann.getByRole("button", { name: "It hurts" }).click();
+  await ann.getByRole("button", { name: "It hurts or feels wrong" }).click();
   await ann.getByRole("button", { name: "None of these" }).click();
   await album.take(ann, "report, where", FEW, plain(ann));
   await accessible(ann, "report, where");
@@ -167,11 +167,11 @@ test("a report on its way to being seen, and an alarm", async () => {
   await album.take(ann, "report, how strong", FEW, plain(ann));
   await accessible(ann, "report, how strong");
   await ann.getByRole("button", { name: "Very", exact: true }).click();
-  await ann.getByText("The class has it.", { exact: false }).first().waitFor();
+  await ann.getByText("Sent. Nobody has seen it yet.", { exact: false }).first().waitFor();
   await album.take(ann, "report, the class has it", FEW, plain(ann));
   await accessible(ann, "report, the class has it");
   await ben.getByRole("button", { name: "I need to stop" }).click();
-  await ben.getByRole("button", { name: "It hurts" }).click();
+  await ben.getByRole("button", { name: "It hurts or feels wrong" }).click();
   await ben.getByRole("button", { name: "Pain in my chest" }).click();
   await shows(ben, "Call 555 now.");
   await album.take(ben, "alarm", SIZES, plain(ben));
@@ -180,7 +180,7 @@ test("a report on its way to being seen, and an alarm", async () => {
   await album.take(desk, "desk, alarm", DESK_SIZES, async (size) => {
     const seen = await desk.evaluate(() => {
       scrollTo(0, document.documentElement.scrollHeight);
-      const { top, bottom } = document.querySelector("li.urgent").getBoundingClientRect();
+      const { top, bottom } = document.querySelector(".bar.urgent").getBoundingClientRect();
       scrollTo(0, 0);
       return top >= 0 && bottom <= innerHeight;
     });
@@ -193,7 +193,7 @@ test("a report on its way to being seen, and an alarm", async () => {
   await desk.emulateMedia({ forcedColors: "none" });
   await desk.setViewportSize(DESK_SIZES.desk);
   await key(desk, "s");
-  await shows(ben, "Your facilitator has seen it.");
+  await shows(ben, "Ines has seen it.");
   await album.take(ben, "alarm, seen", FEW, plain(ben));
 });
 
@@ -212,7 +212,7 @@ test("the word game on the wall and at the desk", async () => {
 test("the class waits when the facilitator is lost, and ends for everyone", async () => {
   const helper = await house.helper();
   await ben.getByRole("button", { name: "I am better" }).click();
-  await ben.getByRole("button", { name: "I can go on" }).click();
+  await ben.getByRole("button", { name: "I can go on now" }).click();
   await ben.getByRole("button", { name: "I have it" }).waitFor();
   await desk.context().close();
   await shows(wall, "Your facilitator lost the connection. Rest. The class waits.");

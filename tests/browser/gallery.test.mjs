@@ -123,7 +123,7 @@ test("stopping and saying what hurts", async () => {
   await ann.getByText("You have stopped. That is fine.").waitFor();
   await album.take(ann, "stopped", SIZES);
   await accessible(ann, "stopped");
-  await ann.getByRole("button", { name: "It hurts" }).click();
+  await ann.getByRole("button", { name: "It hurts or feels wrong" }).click();
   await album.take(ann, "report", SIZES, async (size) => assert.deepEqual((await measured(ann, { target: TARGET, gap: GAP })).wrong, [], size));
   await accessible(ann, "report");
   // The report is on top, and the present step in sight, without the page moving.
@@ -194,7 +194,7 @@ test("the word game, and a screen in Spanish in the same class", async () => {
 });
 
 test("the end", async () => {
-  await ann.getByRole("button", { name: "Go back" }).or(ann.getByRole("button", { name: "I can go on" })).first().click().catch(() => undefined);
+  await ann.getByRole("button", { name: "Go back" }).or(ann.getByRole("button", { name: "I can go on now" })).first().click().catch(() => undefined);
   await desk.getByRole("button", { name: "End the class" }).click();
   await desk.getByRole("button", { name: "Yes, end it" }).click();
   await shows(wall, "The class is over. Thank you for coming. Stand up slowly.");
@@ -205,7 +205,7 @@ test("a browser that cannot run the page is told so", async () => {
   const context = await house.browser.newContext({ javaScriptEnabled: false, viewport: SIZES.phone });
   const page = await context.newPage();
   await page.goto(new URL("/", ann.url()).href);
-  await page.getByText("This browser is too old", { exact: false }).waitFor();
+  await page.getByText("This page needs scripts", { exact: false }).waitFor();
   await album.take(page, "unsupported browser", { phone: SIZES.phone });
   await context.close();
 });

@@ -39,7 +39,7 @@ test("comes in, checks in, and chooses for the own screen", async () => {
   await tabTo(page, "Your first name");
   await page.keyboard.type("Kay");
   await page.keyboard.press("Enter");
-  await page.waitForURL("**/class");
+  await page.waitForURL("**/class/**");
   await pressed("Well");
   await pressed("I am ready");
   await shows(page, "You are in. The class begins soon.");
@@ -65,14 +65,14 @@ test("says that a drill is done and how far it went, stops, reports, and goes on
   await shows(kay, "Hold. Keep breathing.");
   await pressed("I need to stop");
   await shows(kay, "You have stopped. That is fine.");
-  await pressed("It hurts");
+  await pressed("It hurts or feels wrong");
   await pressed("None of these");
   await pressed("Neck");
   await pressed("As a number");
   await pressed("3");
-  await kay.getByText("The class has it.", { exact: false }).waitFor();
+  await kay.getByText("Sent. Nobody has seen it yet.", { exact: false }).waitFor();
   await desk.getByText(/^Ann|^Kay: Neck/).first().waitFor();
-  await pressed("I can go on");
+  await pressed("I can go on now");
   await kay.getByRole("button", { name: "I need to stop" }).waitFor();
 });
 

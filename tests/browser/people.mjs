@@ -41,7 +41,7 @@ export class House {
 
   async desk(viewport = { width: 1366, height: 768 }) {
     const page = await this.#page(this.server.links.desk, viewport);
-    await page.waitForURL("**/desk");
+    await page.waitForURL("**/desk/**");
     return page;
   }
 
@@ -54,13 +54,13 @@ export class House {
 
   async helper() {
     const page = await this.#page(this.server.links.helper, { width: 1366, height: 768 });
-    await page.waitForURL("**/desk");
+    await page.waitForURL("**/desk/**");
     return page;
   }
 
   async wall() {
     const page = await this.#page(this.server.links.wall, { width: 1280, height: 720 });
-    await page.waitForURL("**/wall");
+    await page.waitForURL("**/wall/**");
     return page;
   }
 
@@ -69,7 +69,7 @@ export class House {
     const page = await this.#page(this.server.links.class, viewport, { hasTouch: true }, ready);
     await page.getByLabel("Your first name").fill(name);
     await page.getByRole("button", { name: "Join the class" }).click();
-    await page.waitForURL("**/class");
+    await page.waitForURL("**/class/**");
     await page.getByRole("button", { name: "I am ready" }).click();
     await page.getByText("Before we begin").waitFor({ state: "detached" });
     return page;

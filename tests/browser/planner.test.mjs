@@ -172,7 +172,7 @@ test("it is rehearsed, and copied to next week one notch on", async () => {
   const link = page.getByRole("status").filter({ hasText: "The class is ready" }).getByRole("link", { name: "Desk" });
   const desk = await page.context().newPage();
   await desk.goto(new URL(await link.getAttribute("href"), page.url()).href);
-  await desk.waitForURL("**/desk");
+  await desk.waitForURL("**/desk/**");
   await desk.getByText("Rehearsal", { exact: false }).first().waitFor();
   await desk.getByRole("region", { name: "Run sheet" }).getByText("Shoulder rolls").waitFor();
   await desk.close();
@@ -230,7 +230,7 @@ test("a class of the group expects its people", async () => {
   const link = page.getByRole("status").filter({ hasText: "The class is ready" }).getByRole("link", { name: "Desk" });
   const desk = await page.context().newPage();
   await desk.goto(new URL(await link.getAttribute("href"), page.url()).href);
-  await desk.waitForURL("**/desk");
+  await desk.waitForURL("**/desk/**");
   for (const person of ["Ann", "Ben"]) await desk.getByText(person, { exact: true }).first().waitFor();
   await desk.close();
 });

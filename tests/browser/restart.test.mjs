@@ -19,12 +19,12 @@ test("a killed server comes back into the same hold", async () => {
     await shows(desk, "stopped");
     await house.server.kill();
     // What is tapped meanwhile is kept, also over a reload of everything that was said.
-    await ann.getByRole("button", { name: "Tired", exact: true }).click();
-    await ann.getByRole("button", { name: "It hurts" }).waitFor();
+    await ann.getByRole("button", { name: "I am tired", exact: true }).click();
+    await ann.getByRole("button", { name: "It hurts or feels wrong" }).waitFor();
     await house.server.start("serve");
     const people = desk.getByRole("region", { name: "People" }).getByRole("listitem");
     await people.filter({ hasText: "Ann" }).filter({ hasText: "tired" }).first().waitFor();
-    await ann.getByRole("button", { name: "I can go on" }).click();
+    await ann.getByRole("button", { name: "I can go on now" }).click();
     for (const page of [ann, ben]) await page.getByRole("timer").waitFor();
     const read = () =>
       Promise.all([ann, ben].map((page) => page.evaluate(() => Number(document.querySelector('[role="timer"]').textContent))));

@@ -19,22 +19,22 @@ def say(**words):
 
 
 def join(base, code):
-    body = json.dumps({"code": code, "name": "Stranger"}).encode()
+    body = json.dumps({"code": code, "name": "Stranger", "request": str(uuid.uuid4())}).encode()
     request = urllib.request.Request(
         f"{base}/api/join", data=body, headers={"content-type": "application/json"}
     )
     with urllib.request.urlopen(request) as answer:
-        return json.load(answer)["seat"], answer.headers["set-cookie"].split(";")[0]
+        return json.load(answer)["stay"], answer.headers["set-cookie"].split(";")[0]
 
 
 async def main(base, code):
-    seat, cookie = join(base, code)
-    say(joined=seat)
-    url = base.replace("http", "ws") + "/ws/seat"
+    stay, cookie = join(base, code)
+    say(joined=stay)
+    url = base.replace("http", "ws") + f"/ws/{stay}"
     report = str(uuid.uuid4())
     command = str(uuid.uuid4())
     async with connect(
-        url, subprotocols=["samebreath.v1"], origin=base, additional_headers={"cookie": cookie}
+        url, subprotocols=["samebreath.v2"], origin=base, additional_headers={"cookie": cookie}
     ) as socket:
         say(subprotocol=socket.subprotocol)
         ask = {"kind": "clock_ask", "sent_ms": time.monotonic() * 1000, "visible": True, "round_trip_ms": None}

@@ -2,6 +2,7 @@
 
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
+import { randomUUID } from "node:crypto";
 import { connect } from "node:net";
 import { createRequire } from "node:module";
 import { test } from "node:test";
@@ -57,18 +58,19 @@ test("the handshake answers RFC 6455's example key", async () => {
     const pass = await fetch(`${base}/api/pass`, {
       method: "POST",
       headers: { "content-type": "application/json" },
-      body: JSON.stringify({ token }),
+      body: JSON.stringify({ token, request: randomUUID() }),
     });
+    const { stay } = await pass.json();
     const cookie = pass.headers.get("set-cookie").split(";")[0];
     const head = [
-      "GET /ws/wall HTTP/1.1",
+      `GET /ws/${stay} HTTP/1.1`,
       `Host: ${new URL(base).host}`,
       `Origin: ${base}`,
       `Cookie: ${cookie}`,
       "Upgrade: websocket",
       "Connection: Upgrade",
       "Sec-WebSocket-Key: dGhlIHNhbXBsZSBub25jZQ==",
-      "Sec-WebSocket-Protocol: chat, samebreath.v1",
+      "Sec-WebSocket-Protocol: chat, samebreath.v2",
       "Sec-WebSocket-Version: 13",
     ];
     const socket = connect(server.port, "127.0.0.1");
@@ -77,7 +79,7 @@ test("the handshake answers RFC 6455's example key", async () => {
     socket.destroy();
     assert.match(answer, /^HTTP\/1.1 101 /);
     assert.match(answer, /sec-websocket-accept: s3pPLMBiTxaQ9kYGzzhZRbK\+xOo=/i);
-    assert.match(answer, /sec-websocket-protocol: samebreath\.v1/i);
+    assert.match(answer, /sec-websocket-protocol: samebreath\.v2/i);
   } finally {
     await server.stop();
   }

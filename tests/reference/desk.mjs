@@ -9,9 +9,10 @@ export class Desk {
     const pass = await fetch(`${url.origin}/api/pass`, {
       method: "POST",
       headers: { "content-type": "application/json" },
-      body: JSON.stringify({ token: url.hash.slice(3) }),
+      body: JSON.stringify({ token: url.hash.slice(3), request: randomUUID() }),
     });
-    const desk = new Desk(url, pass.headers.get("set-cookie").split(";")[0]);
+    const { stay } = await pass.json();
+    const desk = new Desk(url, stay, pass.headers.get("set-cookie").split(";")[0]);
     await desk.connect();
     return desk;
   }
@@ -20,14 +21,15 @@ export class Desk {
   #answers = new Map();
   frame = null;
 
-  constructor(url, cookie) {
+  constructor(url, stay, cookie) {
     this.origin = url.origin;
+    this.stay = stay;
     this.cookie = cookie;
   }
 
   async connect() {
     const headers = { cookie: this.cookie };
-    this.socket = new WebSocket(`${this.origin.replace("http", "ws")}/ws/desk`, "samebreath.v1", { headers, origin: this.origin });
+    this.socket = new WebSocket(`${this.origin.replace("http", "ws")}/ws/${this.stay}`, "samebreath.v2", { headers, origin: this.origin });
     this.socket.on("message", (text) => this.#hear(JSON.parse(text)));
     this.socket.on("error", () => undefined);
     await new Promise((resolve, reject) => {
@@ -62,7 +64,7 @@ export class Desk {
 
   /** The whole truth of the class, from the ledger. */
   async incidents() {
-    const answer = await fetch(`${this.origin}/api/desk/incidents`, { headers: { cookie: this.cookie } });
+    const answer = await fetch(`${this.origin}/api/desk/${this.stay}/incidents`, { headers: { cookie: this.cookie } });
     return (await answer.json()).incidents;
   }
 

@@ -26,11 +26,11 @@ test("a stranger's client joins, follows a step and reports", async () => {
     await desk.tell({ do: "go_to", step: 7 });
     assert.equal(await ended, 0, errors);
     for (const line of text.trim().split("\n")) Object.assign(learned, JSON.parse(line));
-    assert.equal(learned.subprotocol, "samebreath.v1");
+    assert.equal(learned.subprotocol, "samebreath.v2");
     assert.equal(learned.step, 7);
     assert.equal(learned.offset_ms, -5_000);
     assert.ok(learned.t2 <= learned.t3 && learned.t1 <= learned.t4);
-    await desk.until((frame) => frame.reports.some((report) => report.id === learned.taken));
+    await desk.until((frame) => frame.alerts.some((alert) => alert.id === learned.taken));
     desk.close();
   } finally {
     await server.stop();

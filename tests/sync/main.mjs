@@ -78,7 +78,7 @@ class Class {
     const page = await this.#page(this.server.links.class, link.port, { language: "en", sounds: true });
     await page.getByLabel("Your first name").fill(name);
     await page.getByRole("button", { name: "Join the class" }).click();
-    await page.waitForURL("**/class");
+    await page.waitForURL("**/class/**");
     await page.getByRole("button", { name: "I am ready" }).click();
     await page.getByText("Before we begin").waitFor({ state: "detached" });
     this.links.push(link);

@@ -14,8 +14,6 @@ use crate::screens::{Door, Speaker};
 
 /// Joins under way at once.
 const AT_ONCE: usize = 16;
-/// A socket may send 120 messages a minute; the next desk takes over before.
-const COMMANDS_OF_A_DESK: usize = 100;
 
 /// Plain requests to one server.
 #[derive(Debug, Clone)]
@@ -48,14 +46,14 @@ impl Http {
     /// Uses a link for its cookie.
     pub async fn use_link(&self, path: &str, link: &str) -> anyhow::Result<String> {
         let token = link.split('.').next_back().context("a link without a token")?;
-        Ok(self.post(path, "", &json!({ "token": token })).await?.0)
+        Ok(self.post(path, "", &json!({ "token": token, "request": Uuid::now_v7() })).await?.0)
     }
 
     /// Takes `people` seats by code; gives their cookies.
     pub async fn join(&self, code: &str, people: usize) -> anyhow::Result<Vec<String>> {
         futures_util::stream::iter(0..people)
             .map(|n| async move {
-                let body = json!({ "code": code, "name": format!("Person {n}") });
+                let body = json!({ "code": code, "name": format!("Person {n}"), "request": Uuid::now_v7() });
                 anyhow::Ok(self.post("/api/join", "", &body).await?.0)
             })
             .buffered(AT_ONCE)
@@ -69,9 +67,7 @@ pub struct Class {
     address: String,
     /// Cookies of its seats.
     pub seats: Vec<String>,
-    desk_cookie: String,
     desk: Speaker,
-    said: usize,
 }
 
 impl Class {
@@ -79,8 +75,8 @@ impl Class {
     pub async fn open(address: &str, links: &Links, people: usize) -> anyhow::Result<Self> {
         let http = Http::to(address);
         let desk_cookie = http.use_link("/api/pass", &links.desk).await?;
-        let desk = Speaker::open(&desk_door(address, &desk_cookie)).await?;
-        let mut class = Self { address: address.to_owned(), seats: Vec::new(), desk_cookie, desk, said: 0 };
+        let desk = Speaker::open(&Door::of(address, &desk_cookie)?).await?;
+        let mut class = Self { address: address.to_owned(), seats: Vec::new(), desk };
         let closed = class.desk.shown(1).await?;
         class.tell([json!({ "do": "open" })]).await?;
         class.desk.shown(closed + 1).await?;
@@ -88,16 +84,9 @@ impl Class {
         Ok(class)
     }
 
-    /// Doors for `screens` screens: each seat may have several.
-    #[must_use]
-    pub fn doors(&self, screens: usize) -> Vec<Door> {
-        let seats = self.seats.iter().cycle().take(screens);
-        let door = |cookie: &String| Door {
-            address: self.address.clone(),
-            path: "/ws/seat",
-            cookie: cookie.clone(),
-        };
-        seats.map(door).collect()
+    /// Doors for `screens` screens: each seat may have five.
+    pub fn doors(&self, screens: usize) -> anyhow::Result<Vec<Door>> {
+        self.seats.iter().cycle().take(screens).map(|cookie| Door::of(&self.address, cookie)).collect()
     }
 
     /// Sends commands of the desk as one write.
@@ -108,11 +97,6 @@ impl Class {
                 json!({ "kind": "desk", "id": Uuid::now_v7(), "command": command }).to_string().into()
             })
             .collect();
-        if self.said + texts.len() > COMMANDS_OF_A_DESK {
-            self.desk = Speaker::open(&desk_door(&self.address, &self.desk_cookie)).await?;
-            self.said = 0;
-        }
-        self.said += texts.len();
         self.desk.say(texts).await
     }
 
@@ -128,10 +112,6 @@ impl Class {
     }
 }
 
-fn desk_door(address: &str, cookie: &str) -> Door {
-    Door { address: address.to_owned(), path: "/ws/desk", cookie: cookie.to_owned() }
-}
-
 /// Begins further classes on a server, through its planner, from a plan file.
 pub async fn begin_more(server: &Server, plan: &Path, classes: usize) -> anyhow::Result<Vec<Links>> {
     let links = server.links.clone().context("not a samebreath server")?;
@@ -143,7 +123,7 @@ pub async fn begin_more(server: &Server, plan: &Path, classes: usize) -> anyhow:
     let id = made["id"].as_str().context("a plan without an id")?.to_owned();
     let mut all = Vec::new();
     for _ in 0..classes {
-        let body = json!({ "version": 1, "rehearsal": false });
+        let body = json!({ "version": 1, "rehearsal": false, "request": Uuid::now_v7() });
         let (_, class) = http.post(&format!("/api/planner/plans/{id}/class"), &cookie, &body).await?;
         let text = |key: &str| class[key].as_str().map(str::to_owned).with_context(|| format!("no {key}"));
         all.push(Links { desk: text("desk")?, planner: String::new(), code: text("code")? });

@@ -58,7 +58,7 @@ pub async fn live(
     for links in &links {
         let mut class = Class::open(&server.address, links, people).await?;
         class.tell([json!({ "do": "start" })]).await?;
-        let attending = attend(class.doors(people), &tally);
+        let attending = attend(class.doors(people)?, &tally);
         rooms.push((class, attending));
     }
     let under_way = UnderWay::begin(&server, &tally, classes, people).await?;
@@ -82,7 +82,7 @@ pub async fn live(
 /// The same people at a server that only answers and records ([`crate::bare_class`]).
 pub async fn bare(people: usize, seconds: f64) -> anyhow::Result<Live> {
     let server = Server::yardstick("class").await?;
-    let door = Door { address: server.address.clone(), path: "/", cookie: String::new() };
+    let door = Door { address: server.address.clone(), path: "/".to_owned(), cookie: String::new() };
     let tally = Arc::new(Tally::default());
     let _attending = attend(vec![door; people], &tally);
     let under_way = UnderWay::begin(&server, &tally, 1, people).await?;
@@ -164,7 +164,7 @@ pub async fn come_back(binary: &Path, plan: &Path, people: usize, screens: usize
     class.seats = Http::to(&address).join(&links.code, people).await?;
     let joins_per_s = people as f64 / began.elapsed().as_secs_f64();
     class.tell([json!({ "do": "start" })]).await?;
-    let doors = class.doors(screens);
+    let doors = class.doors(screens)?;
     drop(Screens::open(doors.clone()).await?);
     server.kill().await?;
     let began = Instant::now();

@@ -15,8 +15,8 @@ use crate::screens::{Door, Screens, Speaker};
 
 /// Changes of one burst.
 pub const BURST: u64 = 16;
-/// People of a large class; each has several screens where there are more screens than people.
-const PEOPLE: usize = 40;
+/// Screens of one person: a seat may have five, and one is left for those that take nothing.
+const OF_ONE: usize = 4;
 /// After a change a server may have work left that nobody waits for; it is counted too.
 const AFTERWARDS: Duration = Duration::from_millis(30);
 
@@ -128,7 +128,7 @@ impl Source {
 impl Contestant {
     async fn yardstick(name: &'static str, screens: usize, stage: &str) -> anyhow::Result<Self> {
         let server = Server::yardstick(name).await?;
-        let door = Door { address: server.address.clone(), path: "/", cookie: String::new() };
+        let door = Door { address: server.address.clone(), path: "/".to_owned(), cookie: String::new() };
         let speaker = Speaker::open(&door).await?;
         let source = Source::Yardstick { speaker, seq: 0, stage: stage.to_owned() };
         Self::with(name, server, vec![door; screens], source).await
@@ -137,9 +137,9 @@ impl Contestant {
     /// A class of the real server.
     pub async fn samebreath(server: Server, screens: usize) -> anyhow::Result<Self> {
         let links = server.links.clone().context("not samebreath")?;
-        let mut class = Class::open(&server.address, &links, PEOPLE.min(screens)).await?;
+        let mut class = Class::open(&server.address, &links, screens.div_ceil(OF_ONE)).await?;
         class.tell([json!({ "do": "start" })]).await?;
-        let doors = class.doors(screens);
+        let doors = class.doors(screens)?;
         Self::with("samebreath", server, doors, Source::Class(Box::new(class))).await
     }
 
@@ -188,8 +188,8 @@ impl Contestant {
     }
 
     /// Doors for more screens of the same class; none of a yardstick.
-    pub fn doors(&self, screens: usize) -> Vec<Door> {
-        if let Source::Class(class) = &self.source { class.doors(screens) } else { Vec::new() }
+    pub fn doors(&self, screens: usize) -> anyhow::Result<Vec<Door>> {
+        if let Source::Class(class) = &self.source { class.doors(screens) } else { Ok(Vec::new()) }
     }
 
     /// The number of the newest change.

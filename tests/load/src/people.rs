@@ -1,4 +1,4 @@
-//! People in class at their real pace: a clock question every ten seconds, *Done* some seconds after each
+//! People in class at their real pace: a clock question every five seconds, *Done* some seconds after each
 //! change, now and then one who stops, says that it hurts and goes on; and one in ten who is lost every few
 //! minutes and comes back.
 
@@ -15,7 +15,7 @@ use uuid::Uuid;
 
 use crate::screens::{Door, Socket, open};
 
-const CLOCK_EVERY: Duration = Duration::from_secs(10);
+const CLOCK_EVERY: Duration = Duration::from_secs(5);
 /// Exchanges at the beginning, as browsers make them.
 const CLOCK_FIRST: u32 = 12;
 /// One of so many is asked for more than *Done*.

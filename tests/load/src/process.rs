@@ -48,6 +48,7 @@ impl Server {
         ensure!(binary.exists(), "{} is missing; build it with: cargo build --release", binary.display());
         let mut command = Command::new(binary);
         command.args(["serve", "--json", "--listen", listen, "--data"]).arg(folder);
+        command.args(["--entry", "code", "--joins-a-minute", "1000000"]);
         command.arg("--plan").arg(plan).env("RUST_LOG", "warn").stderr(Stdio::null());
         let (child, line) = Self::start(command).await?;
         let links: Links = serde_json::from_str(&line).context("the server's first line")?;

@@ -30,10 +30,19 @@ pub type Socket = WebSocketStream<TcpStream>;
 pub struct Door {
     /// `127.0.0.1:port`.
     pub address: String,
-    /// `/ws/seat` and the like; `/` on a yardstick.
-    pub path: &'static str,
+    /// `/ws/` and the stay; `/` on a yardstick.
+    pub path: String,
     /// Empty on a yardstick.
     pub cookie: String,
+}
+
+impl Door {
+    /// Where the holder of a cookie connects: its name says whose it is.
+    pub fn of(address: &str, cookie: &str) -> anyhow::Result<Self> {
+        let stay = cookie.split('=').next().and_then(|name| name.strip_prefix("samebreath-"));
+        let path = format!("/ws/{}", stay.context("a cookie that names no stay")?);
+        Ok(Self { address: address.to_owned(), path, cookie: cookie.to_owned() })
+    }
 }
 
 /// Opens one socket.
@@ -49,7 +58,7 @@ pub async fn open_on(stream: TcpStream, door: &Door) -> anyhow::Result<Socket> {
         let headers = request.headers_mut();
         headers.insert("cookie", HeaderValue::from_str(cookie)?);
         headers.insert("origin", HeaderValue::from_str(&format!("http://{address}"))?);
-        headers.insert("sec-websocket-protocol", HeaderValue::from_static("samebreath.v1"));
+        headers.insert("sec-websocket-protocol", HeaderValue::from_static("samebreath.v2"));
     }
     stream.set_nodelay(true)?;
     let config = WebSocketConfig::default().read_buffer_size(BUFFER).write_buffer_size(0);

@@ -58,7 +58,7 @@ pub async fn measure(
 
     let before_kib = class.resident_kib()?;
     let mut sockets = Vec::with_capacity(stuck);
-    for door in class.doors(stuck) {
+    for door in class.doors(stuck)? {
         sockets.push(takes_nothing(&door).await?);
     }
     last_of(&mut class, FILLING).await?;

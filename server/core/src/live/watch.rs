@@ -8,8 +8,8 @@ use crate::live::state::Session;
 use crate::live::{Context, Event, Presence, Refusal, SeatId, StepId};
 use crate::time::EpochMs;
 
-/// How often a page is heard.
-const HEARTBEAT_MS: i64 = 10_000;
+/// A page is heard every five seconds, unless one of its messages is lost.
+const MISSED_AFTER_MS: i64 = 10_000;
 
 impl Session {
     /// What there is to notice at `now`; each is to be given back as a command.
@@ -66,8 +66,8 @@ impl Session {
         presence: &Presence,
     ) -> Option<(EpochMs, (StepId, i64))> {
         let heard_at = presence.lost_since(id, now).filter(|_| self.is_under_way())?.max(seat.joined_at);
-        // A page is heard every ten seconds, so it may have gone silent at any time until the next.
-        let until = heard_at.plus(HEARTBEAT_MS).min(now);
+        // It may have gone silent at any time until the next message that was missed.
+        let until = heard_at.plus(MISSED_AFTER_MS).min(now);
         let during = [heard_at, until].into_iter().find_map(|at| self.demands_at(at));
         during.map(|during| (heard_at, during))
     }

@@ -254,7 +254,7 @@ export const deskEn = {
     pause: "pause, go on",
     rep: "repetition again",
     more: "10 s more",
-    cut: "cut this short",
+    cut: "finish this repetition",
     hint: "hint",
     safety: "safety pause",
     see: "seen (the alert on top)",
@@ -343,6 +343,7 @@ export const deskEn = {
   call: (contact: string) => `Call: ${contact}`,
   noPlace: "Place not given",
   takenBack: "taken back by the person",
+  justChanged: "What stands on top has just changed. Look, then press again.",
   refused: (why: string) => `Not done: ${why}.`,
   status: {
     discomfort: "discomfort",

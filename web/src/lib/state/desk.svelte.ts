@@ -2,6 +2,7 @@
 
 import { alarm, Bell, type Alarm } from "../alarm";
 import { deskText } from "../messages/desk";
+import { commandOf, TopAlert, type Act } from "../top-alert";
 import type {
   Alert,
   Clearing,
@@ -55,6 +56,7 @@ export class DeskState {
   #sheetRev = -1;
   #personSeat: SeatId | null = null;
   #bell = new Bell();
+  #topAlert = new TopAlert();
 
   constructor(
     private readonly session: () => LiveSession,
@@ -84,6 +86,7 @@ export class DeskState {
     const clock = this.session().clock;
     if (!frame || !clock.isSet) return;
     const nowMs = clock.now();
+    this.#topAlert.show(this.top, nowMs);
     const found = alarm(frame, this.role, nowMs);
     const rings = this.#bell.rings(found, nowMs);
     if (found && rings) this.attention.sound(found.volume, found.urgent);
@@ -109,40 +112,14 @@ export class DeskState {
     return this.frame?.alerts[0] ?? null;
   }
 
-  /** It was seen; nobody has to do anything about it yet. */
-  see(alert: Alert | null = this.top): void {
-    if (alert?.kind === "report" && alert.state === "recorded") {
-      this.tell({ do: "handle_report", report: alert.id, to: "seen" });
-    } else if (alert?.kind === "stopped") this.tell({ do: "see_stop", seat: alert.seat });
-  }
-
-  /** Whoever sits here sees to it. */
-  take(alert: Alert | null = this.top): void {
-    switch (alert?.kind) {
-      case "report":
-        if (alert.state === "recorded" || alert.state === "seen") {
-          this.tell({ do: "handle_report", report: alert.id, to: "taken" });
-        }
-        return;
-      case "stopped":
-        return this.tell({ do: "see_stop", seat: alert.seat });
-      case "lost":
-        if (alert.taken_by === null) this.tell({ do: "take_lost", seat: alert.seat });
-        return;
-      case undefined:
-        return;
-      default:
-        return alert satisfies never;
-    }
-  }
-
-  /** It is over. Only what somebody saw to is closed by a key. */
-  resolve(alert: Alert | null = this.top): void {
-    if (alert?.kind === "report" && alert.state !== "recorded" && alert.state !== "seen") {
-      this.tell({ do: "handle_report", report: alert.id, to: "closed" });
-    } else if (alert?.kind === "lost" && alert.taken_by !== null) {
-      this.tell({ do: "close_lost", seat: alert.seat });
-    }
+  /** Sees, takes or resolves an alert; of the one on top only what has stood there long enough to be meant. */
+  attend(act: Act, alert: Alert | null = this.top): void {
+    const command = commandOf(act, alert);
+    if (alert === null || command === null) return;
+    const { clock } = this.session();
+    const tooSoon = clock.isSet && this.#topAlert.isTooSoon(act, alert, clock.now());
+    if (tooSoon) this.notice = deskText.justChanged;
+    else this.tell(command);
   }
 
   get leads(): boolean {
@@ -337,13 +314,13 @@ export function press(desk: DeskState, key: string): boolean {
       desk.tell({ do: "show_hint" });
       return true;
     case "see":
-      desk.see();
+      desk.attend("see");
       return true;
     case "take":
-      desk.take();
+      desk.attend("take");
       return true;
     case "resolve":
-      desk.resolve();
+      desk.attend("resolve");
       return true;
     case "safety":
       desk.tell({ do: "pause_for_safety" });
