@@ -3,7 +3,7 @@
 
 import assert from "node:assert/strict";
 import { after, before, test as nodeTest } from "node:test";
-import { House, key, shows, tabTo } from "./people.mjs";
+import { House, glance, key, shows, tabTo } from "./people.mjs";
 
 const test = (name, act) => nodeTest(name, { timeout: 120_000 }, act);
 
@@ -56,8 +56,10 @@ test("sees to a report, and pauses for safety", async () => {
   await kay.getByRole("button", { name: "Neck", exact: true }).click();
   await kay.getByRole("button", { name: "Very", exact: true }).click();
   await desk.getByText("Neck, very", { exact: false }).first().waitFor();
+  await glance();
   await key(desk, "s");
   await shows(kay, "Ines has seen it.");
+  await glance();
   await key(desk, "t");
   await shows(kay, "Ines is coming to you. Stay where you are.");
   await pressed("Resolved");

@@ -4,7 +4,7 @@
 import assert from "node:assert/strict";
 import { after, before, test as nodeTest } from "node:test";
 import { Album, DESK_SIZES, SIZES, accessible, asks, inDrill } from "./gallery.mjs";
-import { House, goTo, key, sayName, shows } from "./people.mjs";
+import { House, glance, goTo, key, sayName, shows } from "./people.mjs";
 
 const test = (name, act) => nodeTest(name, { timeout: 300_000 }, act);
 const album = new Album("states");
@@ -192,6 +192,7 @@ test("a report on its way to being seen, and an alarm", async () => {
   await album.one(desk, "desk, alarm", "desk", "forced colours");
   await desk.emulateMedia({ forcedColors: "none" });
   await desk.setViewportSize(DESK_SIZES.desk);
+  await glance();
   await key(desk, "s");
   await shows(ben, "Ines has seen it.");
   await album.take(ben, "alarm, seen", FEW, plain(ben));

@@ -105,6 +105,9 @@ export const goTo = (desk, title) => desk.getByRole("region", { name: "Run sheet
 export const shows = (page, text) =>
   page.getByText(text, { exact: true }).filter({ visible: true }).first().waitFor({ timeout: 45_000 });
 
+/** Looks at an alert before a key is pressed for it: in its first moment on top none is believed. */
+export const glance = () => new Promise((go) => setTimeout(go, 1_000));
+
 /** Goes to a control with the Tab key, as somebody without a mouse does. */
 export async function tabTo(page, name, back = false) {
   for (let presses = 0; presses < 400; presses++) {

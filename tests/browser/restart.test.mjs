@@ -13,6 +13,7 @@ test("a killed server comes back into the same hold", async () => {
     const ann = await house.person("Ann");
     const ben = await house.person("Ben", { width: 1024, height: 768 });
     await key(desk, "PageDown");
+    await shows(desk, "Listen to your facilitator.");
     await goTo(desk, "Pucker, then wide smile");
     for (const page of [ann, ben]) await shows(page, "Hold it. Breathe through the nose.");
     await ann.getByRole("button", { name: "I need to stop" }).click();
