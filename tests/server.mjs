@@ -7,7 +7,8 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 
 const ROOT = fileURLToPath(new URL("..", import.meta.url));
-export const BINARY = join(ROOT, "target/release/samebreath");
+/** A debug build reads the screens from disk: a change of theirs is seen after `npm --prefix web run build`. */
+export const BINARY = process.env.SAMEBREATH_BINARY ?? join(ROOT, "target/release/samebreath");
 export const DEMO_PLAN = join(ROOT, "server/plans/tuesday-at-ten.toml");
 
 export class Server {

@@ -161,10 +161,10 @@ test("the word game, and a screen in Spanish in the same class", async () => {
   await album.take(ben, "hold in Spanish", SIZES, (size) => inDrill(ben, size));
   await goTo(desk, "The toolbox");
   await desk.getByRole("button", { name: /^Show the (first|next) clue$/ }).click();
+  await desk.getByText("(es: martillo)").waitFor();
   await key(desk, "h");
   await ben.getByText("Tema: La caja de herramientas").waitFor();
   await ben.getByText("Mete el clavo a golpes.").waitFor();
-  await desk.getByText("(es: martillo)").waitFor();
   await desk.getByRole("button", { name: "Show the answer" }).click();
   await ben.getByText("martillo").waitFor();
   await album.take(ben, "clue in Spanish", SIZES);
@@ -205,7 +205,7 @@ test("a browser that cannot run the page is told so", async () => {
   const context = await house.browser.newContext({ javaScriptEnabled: false, viewport: SIZES.phone });
   const page = await context.newPage();
   await page.goto(new URL("/", ann.url()).href);
-  await page.getByText("This page needs scripts", { exact: false }).waitFor();
+  await page.getByText("This browser is too old", { exact: false }).waitFor();
   await album.take(page, "unsupported browser", { phone: SIZES.phone });
   await context.close();
 });

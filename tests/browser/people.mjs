@@ -1,5 +1,8 @@
 // A facilitator and participants in real browsers.
 
+import assert from "node:assert/strict";
+import { randomUUID } from "node:crypto";
+import { readFile } from "node:fs/promises";
 import { chromium } from "playwright-core";
 import { Proxy, delay } from "./proxy.mjs";
 import { Server } from "../server.mjs";
@@ -18,13 +21,17 @@ export class House {
 
   /** The link as it is from behind the bad network. */
   #behindProxy(link) {
-    const url = new URL(link);
+    const url = new URL(link, this.server.links.desk);
     url.port = String(this.proxy.port);
     return url.href;
   }
 
   async #page(link, viewport, options = {}, ready = async () => undefined) {
-    const context = await this.browser.newContext({ viewport, ...options });
+    return this.tab(await this.browser.newContext({ viewport, ...options }), link, ready);
+  }
+
+  /** One more tab of a browser. `ready` sees the page before anything is loaded. */
+  async tab(context, link, ready = async () => undefined) {
     const page = await context.newPage();
     page.setDefaultTimeout(30_000);
     page.frames_heard = [];
@@ -64,15 +71,35 @@ export class House {
     return page;
   }
 
-  /** `ready` sees the page before anything is loaded. */
   async person(name, viewport = { width: 390, height: 844 }, ready = async () => undefined) {
     const page = await this.#page(this.server.links.class, viewport, { hasTouch: true }, ready);
+    return this.comesIn(page, name);
+  }
+
+  /** Joins by the code that the link of `page` brought, and checks in. */
+  async comesIn(page, name) {
     await page.getByLabel("Your first name").fill(name);
     await page.getByRole("button", { name: "Join the class" }).click();
     await page.waitForURL("**/class/**");
     await page.getByRole("button", { name: "I am ready" }).click();
     await page.getByText("Before we begin").waitFor({ state: "detached" });
     return page;
+  }
+
+  /** The links of one more class, begun from a plan file in the planner. */
+  async anotherClass(plan) {
+    const { origin, hash } = new URL(this.server.links.planner);
+    let cookie = "";
+    const post = async (path, body) => {
+      const headers = { "content-type": "application/json", origin, cookie };
+      const answer = await fetch(`${origin}${path}`, { method: "POST", headers, body: JSON.stringify(body) });
+      assert.ok(answer.ok, `${path}: ${answer.status}`);
+      cookie ||= answer.headers.get("set-cookie")?.split(";")[0] ?? "";
+      return answer.json().catch(() => null);
+    };
+    await post("/api/planner/pass", { token: hash.split(".").at(-1), request: randomUUID() });
+    const { id } = await post("/api/planner/plans", { from: "file", text: await readFile(plan, "utf8") });
+    return post(`/api/planner/plans/${id}/class`, { version: 1, rehearsal: false, request: randomUUID() });
   }
 
   /** Somebody who types the code and is not in yet. */

@@ -222,6 +222,11 @@ fn a_latecomer_joins_at_the_next_boundary() {
     let ann = class.join("Ann");
     let joins = class.session.mine(ann, class.now).unwrap().joins.unwrap();
     assert_eq!((joins.step, joins.offset_ms), (StepId(1), 15_000), "when the hold ends");
+    for step in [2, 1] {
+        class.desk(DeskCommand::GoTo { step: StepId(step) });
+        class.wait_ms(LEAD_MS + READY_MS);
+    }
+    assert_eq!(class.session.mine(ann, class.now).unwrap().joins, None, "who was in another step has joined");
 }
 
 #[test]

@@ -172,6 +172,9 @@ fn the_entry_can_ask_first_and_be_closed() {
     assert_eq!((class.row(ida).status, class.row(ida).screen), (Status::Waiting, Screen::NotYet));
     class.try_do(Actor::Entry, Command::Arrive { seat: ida }).unwrap();
     assert_eq!(class.session.seats()[&ida].place, Place::In, "personal links still work");
+    class.desk(DeskCommand::SetEntry { to: Entry::Code });
+    class.now = class.session.seats()[&SeatId(1)].joined_at.plus(25 * 3_600_000);
+    assert_eq!(class.try_do(Actor::Entry, take("Next day")), Err(Refusal::CodeOver));
 }
 
 #[test]

@@ -126,9 +126,11 @@ async fn a_link_that_works_once_works_once() {
     store.add_pass("h1", desk.clone(), Use::Once, EpochMs(100)).await.unwrap();
     store.add_pass("h2", seat.clone(), Use::Always, EpochMs(100)).await.unwrap();
     assert_eq!(store.pass("h1", EpochMs(1)).await.unwrap(), None, "a link is used first");
-    assert_eq!(store.use_link("h1", EpochMs(1)).await.unwrap(), Some(desk));
-    assert_eq!(store.use_link("h1", EpochMs(1)).await.unwrap(), None);
-    assert_eq!(store.use_link("h2", EpochMs(1)).await.unwrap(), Some(seat.clone()));
+    let (one, other) = (Uuid::from_u128(11), Uuid::from_u128(12));
+    assert_eq!(store.use_link("h1", one, EpochMs(1)).await.unwrap(), Some(desk.clone()));
+    assert_eq!(store.use_link("h1", one, EpochMs(1)).await.unwrap(), Some(desk), "the same page asks again");
+    assert_eq!(store.use_link("h1", other, EpochMs(1)).await.unwrap(), None);
+    assert_eq!(store.use_link("h2", other, EpochMs(1)).await.unwrap(), Some(seat.clone()));
     assert_eq!(store.pass("h2", EpochMs(99)).await.unwrap(), Some(seat));
     assert_eq!(store.pass("h2", EpochMs(100)).await.unwrap(), None, "expired");
     let codes: Vec<_> = store.sessions().await.unwrap().into_iter().map(|s| s.code).collect();

@@ -68,6 +68,7 @@ pub struct Class {
     /// Cookies of its seats.
     pub seats: Vec<String>,
     desk: Speaker,
+    desk_cookie: String,
 }
 
 impl Class {
@@ -76,7 +77,7 @@ impl Class {
         let http = Http::to(address);
         let desk_cookie = http.use_link("/api/pass", &links.desk).await?;
         let desk = Speaker::open(&Door::of(address, &desk_cookie)?).await?;
-        let mut class = Self { address: address.to_owned(), seats: Vec::new(), desk };
+        let mut class = Self { address: address.to_owned(), seats: Vec::new(), desk, desk_cookie };
         let closed = class.desk.shown(1).await?;
         class.tell([json!({ "do": "open" })]).await?;
         class.desk.shown(closed + 1).await?;
@@ -87,6 +88,11 @@ impl Class {
     /// Doors for `screens` screens: each seat may have five.
     pub fn doors(&self, screens: usize) -> anyhow::Result<Vec<Door>> {
         self.seats.iter().cycle().take(screens).map(|cookie| Door::of(&self.address, cookie)).collect()
+    }
+
+    /// Where one more screen of its desk connects.
+    pub fn desk_door(&self) -> anyhow::Result<Door> {
+        Door::of(&self.address, &self.desk_cookie)
     }
 
     /// Sends commands of the desk as one write.

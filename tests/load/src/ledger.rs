@@ -31,7 +31,16 @@ pub async fn appends(rooms: usize, time: Duration) -> anyhow::Result<Appends> {
         let id = SessionId(Uuid::now_v7());
         let (code, title, created_at) = (format!("{room:08}"), "x".to_owned(), EpochMs(0));
         store
-            .add_session(&SessionEntry { id, code, title, rehearsal: false, created_at, group: None, request: None, ended_at: None })
+            .add_session(&SessionEntry {
+                id,
+                code,
+                title,
+                rehearsal: false,
+                created_at,
+                group: None,
+                request: None,
+                ended_at: None,
+            })
             .await?;
         let store = Arc::clone(&store);
         tasks.spawn(async move {

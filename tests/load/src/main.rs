@@ -5,6 +5,7 @@ mod bare_class;
 mod class;
 mod classes;
 mod fanout;
+mod flood;
 mod ledger;
 mod people;
 mod process;
@@ -61,6 +62,8 @@ enum Part {
     Fanout,
     /// The same beside screens that take nothing, and as they vanish or take again
     Trouble,
+    /// A class while one seat floods and strangers hold connections
+    Flood,
     /// Events a second on disk
     Ledger,
     /// One class of 40 at its real pace, beside the least that its messages cost
@@ -118,6 +121,16 @@ async fn bench(
         let folder = tempfile::tempdir()?;
         let server = server(folder.path()).await?;
         report.trouble = Some(trouble::measure(server, screens, stuck, changes).await?);
+    }
+    if wants(Part::Flood) {
+        let size = if quick {
+            flood::Size { people: 10, silent: 200, half: 50, reports: 10, changes: 5 }
+        } else {
+            flood::Size { people: 40, silent: 3_000, half: 500, reports: 400, changes: 100 }
+        };
+        eprintln!("{} people beside a flood", size.people);
+        let folder = tempfile::tempdir()?;
+        report.flood = Some(flood::measure(server(folder.path()).await?, size).await?);
     }
     if wants(Part::Ledger) {
         let time = Duration::from_secs_f64(if quick { 0.5 } else { 5.0 });

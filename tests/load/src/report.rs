@@ -12,6 +12,7 @@ use serde::Serialize;
 
 use crate::classes::{Coming, Live};
 use crate::fanout::Fanout;
+use crate::flood::Flood;
 use crate::ledger::Appends;
 use crate::trouble::Trouble;
 
@@ -30,6 +31,8 @@ pub struct Report {
     pub fanout: Vec<Fanout>,
     /// Beside screens that take nothing.
     pub trouble: Option<Trouble>,
+    /// Beside a seat that floods.
+    pub flood: Option<Flood>,
     /// Alone, and many rooms together.
     pub ledger: Vec<Appends>,
     /// A class of forty, the same at a bare server, and a hundred classes of twenty.
@@ -59,6 +62,7 @@ impl Report {
             quick,
             fanout: Vec::new(),
             trouble: None,
+            flood: None,
             ledger: Vec::new(),
             live: Vec::new(),
             coming: None,
@@ -126,6 +130,27 @@ impl Report {
                 trouble.read_then,
                 trouble.missed,
                 trouble.back_ms
+            );
+        }
+        if let Some(flood) = &self.flood {
+            let _ = writeln!(
+                t,
+                "\n| {} people | report on the desk, ms: median, p99, most | last screen has a change, ms: median, p99, most | MiB |\n| --- | --- | --- | --- |",
+                flood.people
+            );
+            let beside = format!(
+                "beside a seat that floods, {} silent connections and {} half requests",
+                flood.silent, flood.half
+            );
+            for (name, n) in [("calm", &flood.calm), (beside.as_str(), &flood.flooded)] {
+                let three = |[a, b, c]: [f64; 3]| format!("{a:.1}, {b:.1}, {c:.1}");
+                let (report, last) = (three(n.report_ms), three(n.last_ms));
+                let _ = writeln!(t, "| {name} | {report} | {last} | {:.0} |", n.resident_mib);
+            }
+            let _ = writeln!(
+                t,
+                "\nThe flooding seat got rid of {:.0} messages and had {:.0} requests answered a second.",
+                flood.messages_per_s, flood.requests_per_s
             );
         }
         t += "\n| ledger, rooms at once | events a second | a room waits, ms |\n| --- | --- | --- |\n";

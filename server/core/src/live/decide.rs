@@ -36,6 +36,11 @@ pub enum Refusal {
     /// The entry by the code is closed.
     #[error("nobody can come in by the code now; ask for a personal link")]
     EntryClosed,
+    /// People were let in so long ago that the code is not for them any more.
+    #[error(
+        "this code was for a class that opened more than a day ago; ask for a new one or a personal link"
+    )]
+    CodeOver,
     /// No follow-up of that number that is open.
     #[error("there is no open follow-up of that number")]
     NoSuchFollowUp,
@@ -123,6 +128,7 @@ impl Refusal {
             Self::NotIn => "not_in",
             Self::ManyAsk => "many_ask",
             Self::EntryClosed => "entry_closed",
+            Self::CodeOver => "code_over",
             Self::NoSuchFollowUp => "no_such_follow_up",
             Self::NotOpen => "not_open",
             Self::NotStarted => "not_started",
@@ -275,7 +281,7 @@ impl Session {
             return Err(Refusal::Ended);
         }
         match (by, command) {
-            (Actor::Entry, Command::TakeSeat { name }) => self.take_seat(name),
+            (Actor::Entry, Command::TakeSeat { name }) => self.take_seat(name, ctx.now),
             (Actor::Entry, Command::Arrive { seat }) => self.arrive(*seat),
             (Actor::Watch, Command::Notice(noticed)) => self.decide_notice(ctx, *noticed),
             (Actor::Desk(role), Command::Desk(command)) => {

@@ -6,6 +6,7 @@ use crate::live::state::Session;
 use crate::live::{DeskCommand, DeskRole, Event, Refusal, Report, ReportId, ReportState, SeatId};
 use crate::name;
 use crate::text::Name;
+use crate::time::EpochMs;
 
 /// Most people who have a place in one session at once (an agreed choice, far above the largest class that was
 /// asked for).
@@ -14,15 +15,20 @@ pub const MOST_SEATS: usize = 2_000;
 const SEATS_BY_CODE: usize = 1_800;
 /// Most people who ask to come in at once, so that a stranger cannot fill the desk (an agreed choice).
 const MOST_ASKING: usize = 30;
+/// How long after people are let in the code lets somebody in, if nobody ends the class (an agreed choice).
+const CODE_FOR_MS: i64 = 24 * 3_600_000;
 /// Most precautions, forms and follow-ups of a session stay far below this (an agreed choice).
 const MOST_FORMS: usize = 40;
 
 impl Session {
     /// Somebody comes by the code. One whose name is, or is close to, that of somebody who is expected or lost asks
     /// first: a desk says whether it is them, before any precaution is shown or lost.
-    pub(super) fn take_seat(&self, name: &Name) -> Result<Vec<Event>, Refusal> {
+    pub(super) fn take_seat(&self, name: &Name, now: EpochMs) -> Result<Vec<Event>, Refusal> {
         if !self.is_open() {
             return Err(Refusal::NotOpen);
+        }
+        if self.opened_at.is_some_and(|opened| now.since(opened) > CODE_FOR_MS) {
+            return Err(Refusal::CodeOver);
         }
         let perhaps = self.perhaps(name);
         let how = match self.entry {

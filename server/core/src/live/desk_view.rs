@@ -80,10 +80,14 @@ impl Session {
             let strength = r.said.strength.map(|felt| self.rules.strength(felt));
             Some(((rank, Reverse(strength), r.at), Alert::Report(Box::new(self.desk_report(r)?))))
         });
-        let reporting = |id: SeatId| self.reports.iter().any(|r| r.seat == id && r.is_open());
+        // Whoever saw to a report of this stop has seen the stop.
+        let reporting = |id: SeatId, since: EpochMs| {
+            let of_it = |r: &Report| r.is_open() || r.at >= since && !r.taken_back;
+            self.reports.iter().any(|r| r.seat == id && of_it(r))
+        };
         let here = || self.seats.iter().filter(|(_, seat)| seat.is_here());
         let stopped = here().filter_map(|(id, seat)| {
-            let stopped = seat.stopped.filter(|stopped| !stopped.seen && !reporting(*id))?;
+            let stopped = seat.stopped.filter(|stopped| !stopped.seen && !reporting(*id, stopped.since))?;
             let name = match stopped.whose {
                 Whose::Own => called.get(id).unwrap_or(&seat.name).clone(),
                 Whose::Partner => self.name_of(*id, Whose::Partner)?,

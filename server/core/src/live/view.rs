@@ -145,6 +145,10 @@ impl Session {
     /// Where somebody who joined in the middle of a span begins to take part.
     fn join_point(&self, seat: &Seat) -> Option<JoinPoint> {
         let position = self.position(seat.joined_at).filter(|p| p.of.at <= seat.joined_at)?;
+        // Whoever has seen another step since then has joined.
+        if self.moves.iter().any(|m| m.at > seat.joined_at && m.step != position.of.step) {
+            return None;
+        }
         let step = self.step(position.of.step)?;
         let timeline = step.timeline.stretched(&position.of.stretch);
         let span = timeline.at(position.offset_ms)?;

@@ -22,6 +22,7 @@ export const en = {
       dead_link: "This link was used already. Ask your facilitator for a new one.",
       too_often: "That was too often. Wait a little, then try again.",
       entry_closed: "Nobody can come in by the code now. Ask your facilitator for a personal link.",
+      code_over: "This code was for an earlier class. Ask your facilitator for a new one.",
       many_ask: "Many people are asking to come in. Wait a little, then try again.",
       ended: "This class has ended.",
       full: "The class is full. Ask your facilitator.",

@@ -22,6 +22,7 @@ export const es: Messages = {
       dead_link: "Este enlace ya se usó. Pida uno nuevo a quien guía la clase.",
       too_often: "Fueron muchos intentos. Espere un poco y pruebe otra vez.",
       entry_closed: "Nadie puede entrar con el código ahora. Pida un enlace personal a quien guía la clase.",
+      code_over: "Este código era de una clase anterior. Pida uno nuevo a quien guía la clase.",
       many_ask: "Muchas personas piden entrar. Espere un poco y pruebe otra vez.",
       ended: "Esta clase terminó.",
       full: "La clase está llena. Pregunte a quien guía la clase.",

@@ -1,0 +1,340 @@
+// Where one thing meets another: two classes in two tabs of one browser, two tabs of one person, a crash and another
+// start, a key pressed while the network is away, a finger that drags, a device that keeps nothing.
+
+import assert from "node:assert/strict";
+import { after, before, test as nodeTest } from "node:test";
+import { House, glance, goTo, key, sayName, shows } from "./people.mjs";
+
+const test = (name, act) => nodeTest(name, { timeout: 120_000 }, act);
+const plan = (name) => new URL(name, import.meta.url).pathname;
+/** After a while it says more. */
+const UNSEEN = /^Sent\. Nobody has seen it yet\./;
+const PHONE = { viewport: { width: 390, height: 844 }, hasTouch: true };
+
+let house, morning, evening;
+
+/** A class: its desk, and whoever takes part in it. */
+class Group {
+  constructor(desk, links) {
+    Object.assign(this, { desk, links });
+  }
+
+  async begin() {
+    await this.desk.getByRole("button", { name: "Let people in" }).click();
+  }
+
+  calls(words) {
+    return this.desk.getByRole("region", { name: "Reports" }).getByText(words);
+  }
+}
+
+before(async () => {
+  house = await House.open("serve", "--emergency-number", "555", "--plan", plan("states-plan.toml"));
+  const links = await house.anotherClass(plan("../sync/plan.toml"));
+  // One facilitator with two classes in two tabs of one browser.
+  const browser = await house.browser.newContext({ viewport: { width: 720, height: 900 } });
+  const desk = async (link) => {
+    const page = await house.tab(browser, link);
+    await page.waitForURL("**/desk/**");
+    return page;
+  };
+  morning = new Group(await desk(house.server.links.desk), house.server.links);
+  evening = new Group(await desk(links.desk), links);
+  for (const group of [morning, evening]) await group.begin();
+});
+after(() => house.close());
+
+const inCalm = (group) => group.desk.getByText("Nobody needs you just now.").waitFor();
+const stop = (page) => page.getByRole("button", { name: "I need to stop" }).click();
+const hurts = (page) => page.getByRole("button", { name: "It hurts or feels wrong" }).click();
+
+/** A whole report on a page that has stopped. */
+async function reports(page, place) {
+  await hurts(page);
+  await page.getByRole("button", { name: "None of these" }).click();
+  await page.getByRole("button", { name: place, exact: true }).click();
+  await page.getByRole("button", { name: "Quite", exact: true }).click();
+}
+
+async function resolve(group) {
+  await glance();
+  await key(group.desk, "t");
+  await group.desk.getByRole("button", { name: "Resolved" }).waitFor();
+  await glance();
+  await key(group.desk, "d");
+  await inCalm(group);
+}
+
+test("two classes in two tabs of one browser: desks and screens stay apart, over a crash and another start", async () => {
+  const browser = await house.browser.newContext(PHONE);
+  let [early, late] = [await house.tab(browser, morning.links.class), await house.tab(browser, evening.links.class)];
+  await house.comesIn(early, "Ann");
+  await house.comesIn(late, "Ann");
+  await key(morning.desk, "PageDown");
+  await shows(early, "Welcome to all of you");
+  await shows(late, "You are in. The class begins soon.");
+  await key(evening.desk, "PageDown");
+  await shows(late, "Welcome");
+  await goTo(evening.desk, "Long steady hiss");
+  await shows(late, "Get ready");
+  await shows(early, "Welcome to all of you");
+
+  // Without a network she stops in one class and reports in the other; then the browser crashes.
+  house.proxy.cut();
+  await early.getByText("No connection.", { exact: false }).waitFor();
+  await stop(early);
+  await reports(early, "Neck");
+  await late.getByText("No connection.", { exact: false }).waitFor();
+  await stop(late);
+  await reports(late, "Jaw");
+  const addresses = [early.url(), late.url()];
+  for (const page of [early, late]) await page.close({ runBeforeUnload: false });
+  house.proxy.mend();
+
+  late = await house.tab(browser, addresses[1]);
+  await evening.calls("Ann: Jaw, quite").waitFor();
+  await shows(late, UNSEEN);
+  await inCalm(morning);
+  // What was said in the other class is sent by its own tab, and only there.
+  early = await house.tab(browser, addresses[0]);
+  await morning.calls("Ann: Neck, quite").waitFor();
+  await shows(early, UNSEEN);
+  await evening.calls("Ann: Jaw, quite").waitFor();
+  assert.equal(await evening.desk.getByText("Neck").count(), 0);
+
+  // What one desk sees to is seen to in its class.
+  await glance();
+  await key(evening.desk, "s");
+  await shows(late, "Your facilitator has seen it.");
+  await shows(early, UNSEEN);
+  for (const group of [morning, evening]) await resolve(group);
+
+  // A desk that crashed comes back into its own class.
+  const there = morning.desk.url();
+  await morning.desk.close();
+  morning.desk = await house.tab(evening.desk.context(), there);
+  await shows(morning.desk, "Welcome to all of you");
+  await early.getByRole("button", { name: "I can go on now" }).click();
+  await key(morning.desk, "PageDown");
+  await early.getByRole("heading", { name: "Steady strong ah" }).waitFor();
+  assert.equal(await late.getByRole("heading", { name: "Steady strong ah" }).count(), 0);
+  // The entry offers both, by name.
+  const entry = await house.tab(browser, house.server.links.class.split("#")[0]);
+  await entry.getByRole("button", { name: "Seldom states: go on as Ann" }).waitFor();
+  await entry.getByRole("button", { name: "In step: go on as Ann" }).click();
+  await entry.waitForURL(addresses[1]);
+  assert.deepEqual([...early.errors, ...late.errors, ...entry.errors], []);
+  // Nobody is missed who leaves in a talk.
+  await goTo(morning.desk, "Welcome to all of you");
+  await goTo(evening.desk, "Welcome");
+  await shows(early, "Welcome to all of you");
+  await browser.close();
+});
+
+test("two tabs of one person: what the one kept as it crashed, the other sends, once", async () => {
+  const browser = await house.browser.newContext(PHONE);
+  const one = await house.tab(browser, evening.links.class);
+  await house.comesIn(one, "Ben");
+  const two = await house.tab(browser, one.url());
+  await two.getByRole("button", { name: "I need to stop" }).waitFor();
+  house.proxy.cut();
+  await one.getByText("No connection.", { exact: false }).waitFor();
+  await stop(one);
+  await reports(one, "Back");
+  await one.close({ runBeforeUnload: false });
+  house.proxy.mend();
+  await evening.calls("Ben: Back, quite").waitFor();
+  await shows(two, UNSEEN);
+  assert.equal(await evening.desk.getByText("1 more waiting.").count(), 0, "one report");
+  await resolve(evening);
+  await browser.close();
+});
+
+test("two Anns at one device are two people, and each is asked", async () => {
+  const browser = await house.browser.newContext(PHONE);
+  const first = await house.tab(browser, evening.links.class);
+  await house.comesIn(first, "Otto");
+  const second = await house.tab(browser, evening.links.class);
+  await shows(second, "Are you Otto?");
+  await second.getByRole("button", { name: "No, someone else" }).click();
+  await house.comesIn(second, "Otto");
+  assert.notEqual(first.url(), second.url());
+  const third = await house.tab(browser, evening.links.class);
+  await third.getByRole("button", { name: "Yes, I am Otto" }).click();
+  await third.waitForURL("**/class/**");
+  assert.ok([first.url(), second.url()].includes(third.url()), "no third seat");
+  await browser.close();
+});
+
+test("a key pressed without a network dies and says so; a safety pause is still meant", async () => {
+  const { desk } = evening;
+  await goTo(desk, "Sit tall");
+  await shows(desk, "Get ready");
+  house.proxy.cut();
+  await desk.getByText("No connection.", { exact: false }).first().waitFor();
+  await key(desk, "PageDown");
+  await shows(desk, "Not sent, and not done: next step. Press again if you still mean it.");
+  await key(desk, "Escape");
+  await shows(desk, "No connection. Waiting to be sent: safety pause.");
+  house.proxy.mend();
+  await desk.getByRole("button", { name: "Resume the class" }).waitFor();
+  assert.ok(await desk.locator("[aria-current=step]").filter({ hasText: "Sit tall" }).count(), "nothing moved");
+  await desk.getByRole("button", { name: "Resume the class" }).click();
+  await desk.getByRole("button", { name: "Yes, resume" }).click();
+  await desk.getByRole("button", { name: "Resume the class" }).waitFor({ state: "detached" });
+});
+
+/** Fingers as a touch screen tells of them. */
+async function finger(page) {
+  const session = await page.context().newCDPSession(page);
+  const touch = (type, ...touchPoints) => session.send("Input.dispatchTouchEvent", { type, touchPoints });
+  return {
+    /** Down at one place, in steps to another, and off. */
+    async drags([x, y], [toX, toY]) {
+      await touch("touchStart", { x, y });
+      for (let n = 1; n <= 5; n++) await touch("touchMove", { x: x + ((toX - x) * n) / 5, y: y + ((toY - y) * n) / 5 });
+      await touch("touchEnd");
+    },
+    async isTakenAway([x, y]) {
+      await touch("touchStart", { x, y });
+      await touch("touchCancel");
+    },
+  };
+}
+
+test("a finger that trembles presses; one that scrolls does not", async () => {
+  const browser = await house.browser.newContext(PHONE);
+  const page = await house.tab(browser, evening.links.class);
+  await page.getByLabel("Your first name").fill("Cleo");
+  await page.getByRole("button", { name: "Join the class" }).click();
+  const middle = async (name) => {
+    const { x, y, width, height } = await page.getByRole("button", { name }).boundingBox();
+    return [x + width / 2, y + height / 2];
+  };
+  const hand = await finger(page);
+  // A page that scrolls: a drag that moves it presses nothing.
+  await page.getByRole("button", { name: "I am ready" }).scrollIntoViewIfNeeded();
+  const [x, y] = await middle("I am ready");
+  await hand.drags([x, y], [x, y + 90]);
+  await page.waitForFunction(() => document.querySelector("button[type=submit], .main, button"));
+  assert.ok(await page.getByText("Before we begin").count(), "it scrolled");
+  await page.getByRole("button", { name: "I am ready" }).scrollIntoViewIfNeeded();
+  await page.getByRole("button", { name: "I am ready" }).tap();
+  await page.getByText("Before we begin").waitFor({ state: "detached" });
+  // A page that does not: 30 px in any direction, and onto a key from beside it.
+  const isUndone = async () => {
+    await shows(page, "You have stopped. That is fine.");
+    const undo = page.getByRole("button", { name: "I pressed it by accident" });
+    await undo.waitFor();
+    // A tapped place is deaf for a moment.
+    await page.waitForTimeout(700);
+    await undo.tap();
+    await page.getByRole("button", { name: "I need to stop" }).waitFor();
+    await page.waitForTimeout(700);
+  };
+  for (const [dx, dy] of [[30, 0], [-30, 0], [0, 30], [0, -30]]) {
+    const [x, y] = await middle("I need to stop");
+    await hand.drags([x, y], [x + dx, y + dy]);
+    await isUndone();
+  }
+  const [atX, atY] = await middle("I need to stop");
+  await hand.drags([atX, 60], [atX, atY]);
+  await isUndone();
+  // The system took the finger away, as for a call that comes in: nobody pressed anything.
+  await hand.isTakenAway([atX, atY]);
+  await page.waitForTimeout(500);
+  assert.ok(await page.getByRole("button", { name: "I need to stop" }).isVisible());
+  assert.deepEqual(page.errors, []);
+  await browser.close();
+});
+
+test("no key of the stop page moves under a hand, and help is one tap away", async () => {
+  const dot = await house.person("Dot");
+  await stop(dot);
+  const places = async () => {
+    const boxes = await dot.locator(".keys button").evaluateAll((keys) => keys.map((key) => key.getBoundingClientRect().toJSON()));
+    return boxes.map(({ x, y, width, height }) => [x, y, width, height].map(Math.round).join(" "));
+  };
+  await dot.getByRole("button", { name: "I can go on now" }).or(dot.getByRole("button", { name: "I pressed it by accident" })).waitFor();
+  const before = await places();
+  assert.equal(before.length, 5);
+  await dot.getByRole("button", { name: "I am tired" }).click();
+  await dot.getByText("Noted.", { exact: false }).waitFor();
+  assert.deepEqual(await places(), before, "with a reason");
+  await dot.getByRole("button", { name: "I can go on now" }).waitFor();
+  assert.deepEqual(await places(), before, "when it was no slip");
+  await reports(dot, "Neck");
+  await shows(dot, UNSEEN);
+  assert.deepEqual(await places(), before, "with a report on its way");
+  await morning.calls("Dot: Neck, quite").waitFor();
+  await dot.getByRole("button", { name: "Get help now" }).click();
+  await shows(dot, "Call 555 now.");
+  await morning.calls("Dot: Asks for help now, quite").waitFor();
+  assert.equal(await morning.desk.getByText("1 more waiting.").count(), 0, "one person, one alert");
+  await dot.getByRole("button", { name: "I am better" }).click();
+  await resolve(morning);
+  await dot.context().close();
+});
+
+test("alerts and people at the door move nothing on the desk", async () => {
+  const { desk } = morning;
+  const tops = () =>
+    desk.evaluate(() => {
+      const top = (one) => Math.round(one.getBoundingClientRect().top);
+      const regions = ["Run sheet", "People"].map((label) => document.querySelector(`[aria-label="${label}"]`));
+      const keys = [...document.querySelectorAll("main button")].filter((one) => /^(Next step|Pause|Safety pause)/.test(one.textContent.trim()));
+      return [...regions, ...keys].map(top);
+    });
+  await inCalm(morning);
+  const before = await tops();
+  assert.ok(before.length >= 5);
+  const people = [];
+  for (const name of ["Eve", "Finn"]) {
+    const page = await house.person(name);
+    people.push(page);
+    await stop(page);
+    await reports(page, "Neck");
+    await desk.getByText(`${name}: Neck`, { exact: false }).first().waitFor();
+  }
+  await desk.getByText("1 more waiting. Finn: Neck, quite").waitFor();
+  assert.deepEqual(await tops(), before, "two reports");
+  await desk.getByLabel("Coming in by the code").selectOption("only if you let them in");
+  for (const name of ["Gus", "Hal", "Ivo"]) people.push(await house.stranger(name));
+  await desk.getByText("4 more waiting. Finn: Neck, quite").waitFor();
+  assert.deepEqual(await tops(), before, "three at the door");
+  // Beside one another the first stays first until somebody saw to her.
+  await sayName(desk, "Rosamund");
+  await glance();
+  await key(desk, "t");
+  await shows(people[0], "Rosamund is coming to you. Stay where you are.");
+  await desk.getByText("Finn: Neck, quite", { exact: true }).first().waitFor();
+  await desk.getByLabel("Coming in by the code").selectOption("everybody with the code");
+  for (const page of people) await page.context().close();
+});
+
+test("a device that keeps nothing takes part, is told, and its report is not lost in the page", async () => {
+  const jo = await house.person("Jo", undefined, (page) =>
+    page.addInitScript(() => {
+      for (const store of ["localStorage", "sessionStorage"]) {
+        Object.defineProperty(window, store, {
+          get() {
+            throw new DOMException("denied", "SecurityError");
+          },
+        });
+      }
+    }),
+  );
+  await stop(jo);
+  house.proxy.cut();
+  await jo.getByText("No connection. Leave this page open", { exact: false }).waitFor();
+  await reports(jo, "Throat");
+  house.proxy.mend();
+  await morning.desk.getByText("Jo: Throat", { exact: false }).first().waitFor();
+  await shows(jo, UNSEEN);
+  assert.deepEqual(jo.errors, []);
+  await jo.context().close();
+});
+
+test("nothing failed on the desks", () => {
+  for (const { desk } of [morning, evening]) assert.deepEqual(desk.errors, []);
+});
