@@ -7,7 +7,7 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 
 const ROOT = fileURLToPath(new URL("..", import.meta.url));
-/** A debug build reads the screens from disk: a change of theirs is seen after `npm --prefix web run build`. */
+/** A debug build is made sooner, and does as well where nothing is measured. */
 export const BINARY = process.env.SAMEBREATH_BINARY ?? join(ROOT, "target/release/samebreath");
 export const DEMO_PLAN = join(ROOT, "server/plans/tuesday-at-ten.toml");
 

@@ -3,18 +3,20 @@
 
 mod common;
 
+use std::collections::BTreeSet;
 use std::sync::LazyLock;
 
 use proptest::prelude::{Just, Strategy, any, prop_oneof, proptest};
+use proptest::sample::Index;
 use proptest::test_runner::Config as ProptestConfig;
 use proptest::{collection, prop_assert, prop_assert_eq};
 use samebreath_core::dose::{DoseChange, Hold};
 use samebreath_core::drill::Family;
 use samebreath_core::library::Library;
 use samebreath_core::live::{
-    Actor, CheckIn, Command, Company, Condition, Context, DeskCommand, DeskRole, Entry, Event, Felt, HowFar,
-    Mark, MessageId, Of, PersonalForm, Presence, Recorded, ReportId, ReportState, Said, SeatCommand, SeatId,
-    Session, StepId, StopReason, Strength, UrgentSign, Way, Where, Whose, Why,
+    Actor, CheckIn, Command, CommandId, Company, Condition, Context, DeskCommand, DeskRole, Entry, Event,
+    Felt, HowFar, Mark, MessageId, Of, PersonalForm, Presence, Recorded, ReportId, ReportState, Said,
+    SeatCommand, SeatId, Session, StepId, StopReason, Strength, UrgentSign, Way, Where, Whose, Why,
 };
 use samebreath_core::plan::{Plan, StepRequest};
 use samebreath_core::text::Sentence;
@@ -163,6 +165,11 @@ impl Run {
 
     /// Decides and applies; gives the events, or nothing when refused.
     fn press(&mut self, by: Actor, command: &Command) -> Option<Vec<Event>> {
+        self.press_as(None, by, command)
+    }
+
+    /// The same for a command with an id, which the ledger keeps.
+    fn press_as(&mut self, cause: Option<CommandId>, by: Actor, command: &Command) -> Option<Vec<Event>> {
         let ctx = Context {
             now: self.now,
             lead_ms: 500,
@@ -173,7 +180,7 @@ impl Run {
         let events = self.session.decide(&ctx, by, command).ok()?;
         for event in &events {
             let seq = self.session.seq() + 1;
-            let recorded = Recorded { seq, at: self.now, by, cause: None, event: event.clone() };
+            let recorded = Recorded { seq, at: self.now, by, cause, event: event.clone() };
             self.session.apply(&recorded);
             self.ledger.push(recorded);
         }
@@ -203,6 +210,38 @@ proptest! {
             prop_assert_eq!(recorded.seq, index as u64 + 1);
         }
         prop_assert_eq!(Session::replay(&run.ledger), Some(run.session));
+    }
+
+    /// Several tabs, whose parcels are dropped, repeated, overtaken and late, and a server that is killed and started
+    /// again in between: what was accepted once changes nothing any more, whoever sends it again and whenever.
+    #[test]
+    fn what_comes_again_counts_once_over_restarts(
+        presses in presses(),
+        arrivals in collection::vec((any::<Index>(), 0..20_000i64, 0..8u8), 1..160),
+    ) {
+        let mut run = Run::new();
+        let mut accepted = BTreeSet::new();
+        for (which, wait, kills) in arrivals {
+            run.now = run.now.plus(wait);
+            if kills == 0 {
+                run.session = Session::replay(&run.ledger).unwrap();
+            }
+            let n = which.index(presses.len());
+            let (_, by, command) = &presses[n];
+            let id = CommandId(Uuid::from_u128(1_000 + n as u128));
+            prop_assert_eq!(run.session.has_counted(id), accepted.contains(&id), "{:?}", command);
+            if !accepted.contains(&id) && run.press_as(Some(id), *by, command).is_some() {
+                accepted.insert(id);
+            }
+        }
+        // Each that was accepted left lines of one moment, of one person, side by side.
+        let mut left = BTreeSet::new();
+        let of_a_command = |r: &&Recorded| r.cause.is_some();
+        for lines in run.ledger.iter().filter(of_a_command).collect::<Vec<_>>().chunk_by(|a, b| a.cause == b.cause) {
+            prop_assert!(left.insert(lines[0].cause.unwrap()), "counted twice: {lines:?}");
+            prop_assert!(lines.iter().all(|line| (line.at, line.by) == (lines[0].at, lines[0].by)));
+        }
+        prop_assert_eq!(left, accepted);
     }
 
     #[test]
