@@ -22,6 +22,7 @@ mod frames;
 mod ids;
 mod motion;
 mod presence;
+mod refusal;
 mod report;
 mod roster;
 mod said;
@@ -33,7 +34,6 @@ mod watch;
 pub use acts::{Act, DeskDid};
 pub use care::{Condition, Form, Of, PersonalForm, Way};
 pub use command::{Command, Context, DeskCommand, Entry, Noticed, Pressed, SeatCommand};
-pub use decide::Refusal;
 pub use desk_frames::{
     Alert, AnswerIn, Asking, Clearing, DeskClue, DeskFrame, DeskReport, Doubt, Effort, Health, LostRow,
     Mouths, Pace, Perhaps, Person, StoppedRow,
@@ -46,6 +46,7 @@ pub use frames::{
 pub use ids::{Actor, CommandId, DeskRole, MessageId, ReportId, SeatId, StepId};
 pub use motion::{Move, Position};
 pub use presence::{Heard, Presence, Screen};
+pub use refusal::Refusal;
 pub use report::{Handled, Report, ReportState, Said};
 pub use roster::{Counts, Exception, RestReason, Row, Status};
 pub use said::{
