@@ -78,6 +78,8 @@ test("two classes in two tabs of one browser: desks and screens stay apart, over
   await goTo(evening.desk, "Long steady hiss");
   await shows(late, "Get ready");
   await shows(early, "Welcome to all of you");
+  // Nobody is missed who vanishes in a talk.
+  await goTo(evening.desk, "Welcome");
 
   // Without a network she stops in one class and reports in the other; then the browser crashes.
   house.proxy.cut();
@@ -124,9 +126,7 @@ test("two classes in two tabs of one browser: desks and screens stay apart, over
   await entry.getByRole("button", { name: "In step: go on as Ann" }).click();
   await entry.waitForURL(addresses[1]);
   assert.deepEqual([...early.errors, ...late.errors, ...entry.errors], []);
-  // Nobody is missed who leaves in a talk.
   await goTo(morning.desk, "Welcome to all of you");
-  await goTo(evening.desk, "Welcome");
   await shows(early, "Welcome to all of you");
   await browser.close();
 });
@@ -145,7 +145,7 @@ test("two tabs of one person: what the one kept as it crashed, the other sends, 
   house.proxy.mend();
   await evening.calls("Ben: Back, quite").waitFor();
   await shows(two, UNSEEN);
-  assert.equal(await evening.desk.getByText("1 more waiting.").count(), 0, "one report");
+  assert.equal(await evening.desk.getByText(/more waiting/).count(), 0, "one report");
   await resolve(evening);
   await browser.close();
 });
