@@ -5,7 +5,7 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};
 
 use axum::Json;
-use axum::extract::{FromRequest, Request};
+use axum::extract::{FromRef, FromRequest, Request};
 use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use dashmap::DashMap;
@@ -21,6 +21,7 @@ use samebreath_wire::Problem;
 use tokio_util::sync::CancellationToken;
 use tokio_util::task::TaskTracker;
 
+use crate::caller::TrustedProxies;
 use crate::clock::Clock;
 use crate::hub::Hub;
 use crate::limits::{Limits, TooOften};
@@ -47,7 +48,7 @@ pub struct App {
     /// How much anybody may ask.
     pub limits: Limits,
     /// Proxies of ours, whose word about an address counts.
-    pub trusted_proxies: Vec<IpNet>,
+    pub trusted_proxies: TrustedProxies,
     /// Who may come in by the code of a new class, until a desk says otherwise.
     pub entry: Entry,
     /// What the screens of classes showed up to a place in their ledgers, once it was asked for.
@@ -79,7 +80,7 @@ impl App {
             shutdown,
             tasks,
             limits: Limits::new(joins_a_minute),
-            trusted_proxies,
+            trusted_proxies: TrustedProxies(trusted_proxies.into()),
             entry,
             connections,
         })
@@ -93,6 +94,12 @@ impl App {
     /// Whether browsers reach the server by https, so that cookies can insist on it.
     pub fn is_secure(&self) -> bool {
         self.public_url.as_ref().is_some_and(|url| url.starts_with("https://"))
+    }
+}
+
+impl FromRef<Arc<App>> for TrustedProxies {
+    fn from_ref(app: &Arc<App>) -> Self {
+        app.trusted_proxies.clone()
     }
 }
 

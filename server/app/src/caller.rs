@@ -1,13 +1,12 @@
 //! From which address a request comes: the peer's, or what a trusted proxy says of it.
 
 use std::net::{IpAddr, SocketAddr};
+use std::sync::Arc;
 
-use axum::extract::{ConnectInfo, FromRequestParts};
+use axum::extract::{ConnectInfo, FromRef, FromRequestParts};
 use axum::http::HeaderMap;
 use axum::http::request::Parts;
 use ipnet::IpNet;
-
-use crate::app::App;
 
 /// The address of whoever asks. A budget of it is a person's or a household's, not a proxy's.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -24,32 +23,38 @@ impl Caller {
     }
 }
 
-impl FromRequestParts<std::sync::Arc<App>> for Caller {
-    type Rejection = std::convert::Infallible;
+/// The proxies whose word about a request is believed.
+#[derive(Debug, Clone)]
+pub struct TrustedProxies(pub Arc<[IpNet]>);
 
-    async fn from_request_parts(
-        parts: &mut Parts,
-        app: &std::sync::Arc<App>,
-    ) -> Result<Self, Self::Rejection> {
-        let peer = parts.extensions.get::<ConnectInfo<SocketAddr>>().map(|ConnectInfo(peer)| peer.ip());
-        let peer = peer.unwrap_or(IpAddr::from([0, 0, 0, 0]));
-        Ok(Self(caller(peer, &parts.headers, &app.trusted_proxies)))
+impl TrustedProxies {
+    /// Whether `address` is one of them.
+    pub fn has(&self, address: IpAddr) -> bool {
+        self.0.iter().any(|net| net.contains(&address.to_canonical()))
     }
 }
 
-/// Whether `address` is a proxy of ours.
-pub fn is_trusted(address: IpAddr, trusted: &[IpNet]) -> bool {
-    trusted.iter().any(|net| net.contains(&address.to_canonical()))
+impl<S: Send + Sync> FromRequestParts<S> for Caller
+where
+    TrustedProxies: FromRef<S>,
+{
+    type Rejection = std::convert::Infallible;
+
+    async fn from_request_parts(parts: &mut Parts, state: &S) -> Result<Self, Self::Rejection> {
+        let peer = parts.extensions.get::<ConnectInfo<SocketAddr>>().map(|ConnectInfo(peer)| peer.ip());
+        let peer = peer.unwrap_or(IpAddr::from([0, 0, 0, 0]));
+        Ok(Self(caller(peer, &parts.headers, &TrustedProxies::from_ref(state))))
+    }
 }
 
 /// Goes back from the peer through `X-Forwarded-For` as long as proxies of ours vouch for it: the first address that
 /// is none of theirs is the caller. What stands before that anybody could have written.
-fn caller(peer: IpAddr, headers: &HeaderMap, trusted: &[IpNet]) -> IpAddr {
+fn caller(peer: IpAddr, headers: &HeaderMap, trusted: &TrustedProxies) -> IpAddr {
     let lines: Vec<&str> =
         headers.get_all("x-forwarded-for").iter().filter_map(|line| line.to_str().ok()).collect();
     let mut last = peer.to_canonical();
     for named in lines.iter().rev().flat_map(|line| line.rsplit(',')) {
-        if !is_trusted(last, trusted) {
+        if !trusted.has(last) {
             break;
         }
         let Ok(named) = named.trim().parse::<IpAddr>() else { break };
@@ -64,8 +69,8 @@ mod tests {
 
     #[test]
     fn only_what_our_own_proxies_say_is_believed() {
-        let trusted: Vec<IpNet> =
-            vec!["127.0.0.0/8".parse().expect("a net"), "10.0.0.0/8".parse().expect("a net")];
+        let trusted = ["127.0.0.0/8", "10.0.0.0/8"].map(|net| net.parse().expect("a net"));
+        let trusted = TrustedProxies(trusted.into());
         let check = |peer: &str, forwarded: &[&str], expected: &str| {
             let mut headers = HeaderMap::new();
             for line in forwarded {

@@ -142,7 +142,7 @@ mod tests {
         Course { since_ms: 0.0, utc_ms: 1_000_000.0, rate: 1.0, id: OLD }
     }
 
-    /// REVIEW B7: months of drift of half a second a day are made up, a little at a time.
+    /// Months of drift of half a second a day are made up, a little at a time.
     #[test]
     fn drift_is_made_up_and_the_clock_never_runs_back() {
         let mut course = course();
@@ -177,7 +177,7 @@ mod tests {
         assert_eq!((course.at(30_000.0), course.id), (1_030_000.0 + hour, NEW), "while nobody is there");
     }
 
-    /// REVIEW T15: a server that comes back with its clock an hour earlier.
+    /// A server that comes back with its clock an hour earlier.
     #[test]
     fn a_server_goes_on_after_the_last_line_that_it_wrote() {
         let clock = Clock::start();

@@ -5,8 +5,8 @@ use std::collections::HashMap;
 use samebreath_core::live::{Heard, Presence, Session};
 use samebreath_core::time::EpochMs;
 
+use crate::handle::{ConnectionId, Who};
 use crate::lead::lead_ms;
-use crate::room::{ConnectionId, Who};
 
 /// The open sockets of a room.
 #[derive(Debug, Default)]

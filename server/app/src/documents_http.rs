@@ -13,8 +13,7 @@ use serde::de::DeserializeOwned;
 use uuid::Uuid;
 
 use crate::app::{App, Body, Failure};
-use crate::http::{Answer, Shared};
-use crate::planner_http::may_plan;
+use crate::http::{Answer, Shared, may_plan};
 
 /// What a document must be to go through the requests.
 pub(crate) trait Kept: Document + Serialize + DeserializeOwned + Send + Sync + 'static {}

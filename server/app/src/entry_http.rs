@@ -7,8 +7,7 @@ use axum::http::HeaderMap;
 use axum::routing::{get, post};
 use axum::{Json, Router};
 use axum_extra::extract::cookie::CookieJar;
-use samebreath_core::live::{Actor, Command, CommandId, DeskRole, Event, How, Place, SeatId};
-use samebreath_core::text::Name;
+use samebreath_core::live::{Actor, Command, CommandId, DeskRole, Event, How, SeatId};
 use samebreath_store::ledger::SessionId;
 use samebreath_store::sessions::{Pass, Role, SessionEntry};
 use samebreath_wire::{
@@ -17,9 +16,9 @@ use samebreath_wire::{
 
 use crate::app::{App, Body, Failure};
 use crate::caller::Caller;
-use crate::http::{Answer, Shared, ask, ask_as, enter};
+use crate::http::{Answer, Shared, ask, ask_as, enter, pay, seat_in};
 use crate::passes::{self, Stay};
-use crate::room::{Input, RoomHandle};
+use crate::room::RoomHandle;
 use crate::{metrics, token};
 
 /// The routes of the entry.
@@ -151,20 +150,6 @@ pub(crate) fn role_name(role: &Role) -> RoleName {
     }
 }
 
-/// The name on a seat, and how far it is in the class.
-pub(crate) async fn seat_in(room: &RoomHandle, seat: SeatId) -> Answer<Option<(Name, SeatPlace)>> {
-    let found = room.ask(|reply| Input::Seat { seat, reply }).await?;
-    Ok(found.map(|(name, place)| {
-        let place = match place {
-            Place::In | Place::Left | Place::Expected => SeatPlace::In,
-            Place::Asking => SeatPlace::Asking,
-            Place::TurnedAway => SeatPlace::TurnedAway,
-            Place::Removed(_) => SeatPlace::Removed,
-        };
-        (name, place)
-    }))
-}
-
 /// Says what this browser is in a session, so that a page knows before it opens a socket.
 async fn me(State(app): Shared, Path(stay): Path<Stay>, headers: HeaderMap) -> Answer<Json<Opened>> {
     let room = enter(&app, &headers, &stay).await?;
@@ -180,8 +165,9 @@ async fn mine(State(app): Shared, headers: HeaderMap) -> Answer<Json<Vec<MySessi
     Ok(Json(sessions))
 }
 
-/// One of them; nothing for a class that is over, or whose records cannot be read.
+/// One of them; nothing for a class that is over, or whose records cannot be read. It costs as much as a request to it.
 async fn my_session(app: &App, stay: &Stay) -> Answer<Option<MySession>> {
+    pay(app, stay)?;
     let entry = app.store.session(stay.session).await?.filter(|entry| entry.ended_at.is_none());
     let Some(entry) = entry else { return Ok(None) };
     let seat = match stay.role {

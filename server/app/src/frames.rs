@@ -8,8 +8,8 @@ use samebreath_core::time::EpochMs;
 use samebreath_wire::{Close, ServerMessage};
 use tokio::sync::watch;
 
+use crate::handle::{ConnectionId, Screen, Who};
 use crate::outlet::{Frame, Showing, Slot, show_all};
-use crate::room::{ConnectionId, Screen, Who};
 
 /// The stage as it is shown: one frame for all, and one more for each language that the clue has.
 #[derive(Debug, Clone, PartialEq, Eq)]

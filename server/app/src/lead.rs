@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use crate::room::ConnectionId;
+use crate::handle::ConnectionId;
 
 /// Shortest lead.
 const LEAST_MS: f64 = 250.0;

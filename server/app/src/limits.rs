@@ -3,6 +3,7 @@
 
 use std::num::NonZeroU32;
 use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Duration;
 
 use dashmap::DashMap;
@@ -95,12 +96,16 @@ impl Limits {
         self.wrong.retain_recent();
         self.joins_of_one.retain_recent();
         self.joins_of_class.retain_recent();
-        self.allowances.retain(|_, allowance| Arc::strong_count(allowance) > 1);
+        self.allowances.retain(|_, allowance| Arc::strong_count(allowance) > 1 || allowance.was_used());
     }
 }
 
 /// How much one seat, desk or wall may ask: every message, ping, handshake and request takes one, before it is read.
-pub struct Allowance(DefaultDirectRateLimiter);
+pub struct Allowance {
+    left: DefaultDirectRateLimiter,
+    /// Since it was looked at last.
+    used: AtomicBool,
+}
 
 /// A desk is staff, reads a person again with each change of the class, and several colleagues may look at one.
 const OF_A_DESK: u32 = 20;
@@ -109,7 +114,13 @@ impl Allowance {
     fn of(role: &Role) -> Self {
         let times = if matches!(role, Role::Desk(_)) { OF_A_DESK } else { 1 };
         let at_once = NonZeroU32::new(MESSAGES_AT_ONCE * times).unwrap_or(NonZeroU32::MIN);
-        Self(RateLimiter::direct(a_minute(MESSAGES_A_MINUTE * times).allow_burst(at_once)))
+        let left = RateLimiter::direct(a_minute(MESSAGES_A_MINUTE * times).allow_burst(at_once));
+        Self { left, used: AtomicBool::new(false) }
+    }
+
+    /// Whether anything was asked since the last look. Whoever asks by requests alone is not forgotten meanwhile.
+    fn was_used(&self) -> bool {
+        self.used.swap(false, Ordering::Relaxed)
     }
 
     /// Takes one, or says how long to wait for it.
@@ -117,7 +128,8 @@ impl Allowance {
     /// # Errors
     /// The wait, when nothing is left.
     pub fn take(&self) -> Result<(), Duration> {
-        self.0.check().map_err(|later| later.wait_time_from(DefaultClock::default().now()))
+        self.used.store(true, Ordering::Relaxed);
+        self.left.check().map_err(|later| later.wait_time_from(DefaultClock::default().now()))
     }
 }
 
@@ -177,6 +189,9 @@ mod tests {
         assert!(one.take().is_err_and(|wait| wait <= Duration::from_millis(250)), "then one after the other");
         assert_eq!(limits.allowance(&stay(2)).take(), Ok(()), "somebody else's is full");
         drop((one, other));
+        limits.forget_idle();
+        assert!(limits.allowance(&stay(1)).take().is_err(), "a flood without a socket is remembered");
+        limits.forget_idle();
         limits.forget_idle();
         assert_eq!(limits.allowances.len(), 0);
     }

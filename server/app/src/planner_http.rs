@@ -34,7 +34,7 @@ use crate::app::{App, Body, Failure};
 use crate::begin::NewSession;
 use crate::caller::Caller;
 use crate::group_history::day_of;
-use crate::http::{Answer, Shared};
+use crate::http::{Answer, Shared, may_plan};
 use crate::settings::Cast;
 use crate::{begin, content, documents_http, group_history, passes, rehearsal, token};
 
@@ -52,12 +52,6 @@ pub(crate) fn routes() -> Router<Arc<App>> {
         .route("/api/planner/groups/{id}", documents_http::routes::<Group>())
         .route("/api/planner/look", post(look))
         .route("/api/planner/preview", post(preview))
-}
-
-/// Whether this browser may plan.
-pub(crate) async fn may_plan(app: &App, headers: &HeaderMap) -> Answer<()> {
-    let may = passes::may_plan(headers, app.is_secure(), &app.store, app.clock.now()).await?;
-    if may { Ok(()) } else { Err(Failure::NoPass) }
 }
 
 /// Uses the planner's link: the browser gets a cookie, and the link does not work any more.

@@ -18,7 +18,7 @@ use crate::clock::Clock;
 use crate::hub::Hub;
 use crate::room::Surroundings;
 use crate::threshold::Threshold;
-use crate::{caller, housekeeping, http};
+use crate::{housekeeping, routes};
 
 /// How long connections, sockets and rooms may take to end, and then the store to close: ten seconds in all.
 const END_WITHIN: Duration = Duration::from_secs(7);
@@ -49,7 +49,7 @@ pub fn build(store: Sqlite, house: House, reach: Reach, shutdown: CancellationTo
 /// # Errors
 /// When the listener fails for good.
 pub async fn run(listener: TcpListener, app: Arc<App>) -> std::io::Result<()> {
-    let router = http::router(Arc::clone(&app));
+    let router = routes::router(Arc::clone(&app));
     let threshold = Arc::new(Threshold::default());
     tokio::spawn(housekeeping::keep(Arc::clone(&app)));
     let cut = CancellationToken::new();
@@ -70,7 +70,7 @@ pub async fn run(listener: TcpListener, app: Arc<App>) -> std::io::Result<()> {
         if let Err(error) = prepare(&stream) {
             tracing::debug!(error = &error as &dyn std::error::Error, "socket options not set");
         }
-        let is_proxy = caller::is_trusted(from.ip(), &app.trusted_proxies);
+        let is_proxy = app.trusted_proxies.has(from.ip());
         let served =
             Arc::clone(&threshold).serve(stream, from, is_proxy, router.clone(), app.shutdown.clone());
         app.tasks.spawn(cut.clone().run_until_cancelled_owned(served));

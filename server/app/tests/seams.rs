@@ -57,7 +57,7 @@ async fn open(server: &TestServer, cookie: &str, cookies: &str) -> Screen {
     screen
 }
 
-/// REVIEW T1 and B1: after a restart, tab 1 showed another class, and its stop was recorded there.
+/// After a restart, tab 1 showed another class, and its stop was recorded there.
 #[tokio::test]
 async fn two_classes_in_two_tabs_of_one_browser_work_beside_each_other_through_a_crash() {
     let folder = tempfile::tempdir().unwrap();
@@ -130,7 +130,7 @@ async fn two_people_of_one_browser_in_one_class_have_each_their_own_place() {
     assert_eq!(server.post("/api/entry", "", &entry).await.json()["seat"], Value::Null);
 }
 
-/// REVIEW B9: a timeout and a second try made two Anns and two classes.
+/// A timeout and a second try made two Anns and two classes.
 #[tokio::test]
 async fn what_makes_something_makes_it_once_however_often_it_is_asked() {
     let folder = tempfile::tempdir().unwrap();
@@ -169,7 +169,7 @@ async fn what_makes_something_makes_it_once_however_often_it_is_asked() {
     desk.tell_desk(DeskCommand::End).await;
 }
 
-/// REVIEW B3: commands that changed nothing were counted anew when they came again, a day later as well.
+/// Commands that changed nothing were counted anew when they came again, a day later as well.
 #[tokio::test]
 async fn a_command_that_changed_nothing_counts_once_too_also_after_a_restart() {
     let folder = tempfile::tempdir().unwrap();
@@ -237,7 +237,7 @@ async fn an_urgent_report_is_at_every_desk_while_the_ledger_cannot_be_written() 
     assert_eq!(server.get("/readyz", "").await.status, 200);
 }
 
-/// REVIEW T2: 3,000 reports of one seat made each desk frame 1.6 MB.
+/// 3,000 reports of one seat made each desk frame 1.6 MB.
 #[tokio::test]
 async fn what_one_seat_sends_is_read_by_its_allowance_over_both_ways() {
     let folder = tempfile::tempdir().unwrap();
@@ -285,7 +285,7 @@ async fn a_person_keeps_the_newest_few_screens() {
     assert_eq!(newest.tell_seat(SeatCommand::GoOn).await, None);
 }
 
-/// REVIEW T3: half a request head kept a server from stopping, and silent connections never ended.
+/// Half a request head kept a server from stopping, and silent connections never ended.
 #[tokio::test]
 async fn connections_that_do_not_speak_are_closed_and_do_not_keep_the_server_up() {
     let folder = tempfile::tempdir().unwrap();
@@ -311,7 +311,7 @@ async fn connections_that_do_not_speak_are_closed_and_do_not_keep_the_server_up(
     assert!(began.elapsed() < Duration::from_secs(12), "in ten seconds, as deploy/README.md says");
 }
 
-/// REVIEW B6 and T11: a line that cannot be read stopped the whole server.
+/// A line that cannot be read stopped the whole server.
 #[tokio::test]
 async fn an_unreadable_line_stops_its_own_class_and_nothing_else() {
     let folder = tempfile::tempdir().unwrap();
@@ -347,7 +347,7 @@ async fn an_unreadable_line_stops_its_own_class_and_nothing_else() {
     assert!(why.iter().any(|why| why.contains("a gap")), "{why:?}");
 }
 
-/// REVIEW T15: with the clock an hour back no step was in force, and ledger times ran backwards.
+/// With the clock an hour back no step was in force, and ledger times ran backwards.
 #[tokio::test]
 async fn a_server_that_comes_back_with_an_earlier_clock_goes_on_where_the_class_was() {
     let folder = tempfile::tempdir().unwrap();
@@ -389,7 +389,7 @@ async fn a_class_asks_at_the_door_unless_the_host_says_otherwise() {
     assert_eq!(rehearsal.entry, Entry::Code, "nobody has to be let into a rehearsal");
 }
 
-/// REVIEW 4.9: pressed in one step, heard in the next.
+/// Pressed in one step, heard in the next.
 #[tokio::test]
 async fn a_desks_key_names_where_it_was_pressed() {
     let folder = tempfile::tempdir().unwrap();

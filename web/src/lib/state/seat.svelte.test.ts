@@ -88,7 +88,7 @@ describe("a trembling finger", () => {
     expect(ann.sent).toHaveLength(2);
   });
 
-  // REVIEW P-A 11: after five seconds the key vanished, and others moved under the finger.
+  // After five seconds the key vanished, and others moved under the finger.
   test("can take a slip back for as long as nothing was said of it", () => {
     const ann = new Person();
     ann.seat.stop();
@@ -190,7 +190,7 @@ describe("a report", () => {
     expect(reloaded.seat.panel).toBe("stopped");
   });
 
-  // REVIEW P-A 4: choking does not hurt.
+  // Choking does not hurt.
   test("for help at once is one tap, and says the number before anything is asked", () => {
     const ann = new Person();
     ann.seat.stop();
