@@ -3,40 +3,17 @@
 
 mod common;
 
-use std::time::Duration;
-
-use common::{Screen, TestServer, stay_of};
+use common::{Screen, TestServer, another_class, ledger, stay_of};
 use samebreath::begin::{self, NewSession};
 use samebreath_core::draft;
 use samebreath_core::file::Source;
 use samebreath_core::live::{
-    Actor, Alert, DeskCommand, DeskRole, Entry, Event, Recorded, ReportId, Said, SeatCommand, StepId,
-    UrgentSign, Whose,
+    DeskCommand, Entry, Event, Recorded, ReportId, Said, SeatCommand, StepId, UrgentSign, Whose,
 };
 use samebreath_core::time::EpochMs;
-use samebreath_store::ledger::{Append, Ledger, NewEvent};
-use samebreath_store::sessions::SessionEntry;
 use serde_json::{Value, json};
 use sqlx::{Connection, SqliteConnection};
-use tokio::io::{AsyncReadExt, AsyncWriteExt};
-use tokio::net::TcpStream;
 use uuid::Uuid;
-
-/// Nothing here takes so long unless it hangs.
-const PATIENCE: Duration = Duration::from_secs(30);
-
-async fn another_class(server: &TestServer) -> (SessionEntry, begin::Links) {
-    let plan = draft::read_plan(Source::new("plan.toml", common::PLAN), &server.app.house.library).unwrap();
-    let new = NewSession::of_plan(plan, server.app.house.rules.clone(), false, Entry::Code);
-    let now = server.app.clock.now();
-    let entry = begin::new_session(&server.app.store, new, now).await.unwrap();
-    let links = begin::links(&server.app.store, &entry, "", now).await.unwrap();
-    (entry, links)
-}
-
-async fn ledger(server: &TestServer, entry: &SessionEntry) -> Vec<Recorded> {
-    server.app.store.read_after(entry.id, 0).await.unwrap()
-}
 
 /// As a browser with two tabs: it sends every cookie that it has with every request.
 fn both(one: &str, other: &str) -> String {
@@ -57,7 +34,7 @@ async fn open(server: &TestServer, cookie: &str, cookies: &str) -> Screen {
     screen
 }
 
-/// After a restart, tab 1 showed another class, and its stop was recorded there.
+/// Once, after a restart, tab 1 showed another class, and its stop was recorded there.
 #[tokio::test]
 async fn two_classes_in_two_tabs_of_one_browser_work_beside_each_other_through_a_crash() {
     let folder = tempfile::tempdir().unwrap();
@@ -130,7 +107,7 @@ async fn two_people_of_one_browser_in_one_class_have_each_their_own_place() {
     assert_eq!(server.post("/api/entry", "", &entry).await.json()["seat"], Value::Null);
 }
 
-/// A timeout and a second try made two Anns and two classes.
+/// Once, a timeout and a second try made two Anns and two classes.
 #[tokio::test]
 async fn what_makes_something_makes_it_once_however_often_it_is_asked() {
     let folder = tempfile::tempdir().unwrap();
@@ -169,7 +146,7 @@ async fn what_makes_something_makes_it_once_however_often_it_is_asked() {
     desk.tell_desk(DeskCommand::End).await;
 }
 
-/// Commands that changed nothing were counted anew when they came again, a day later as well.
+/// Once, commands that changed nothing were counted anew when they came again, a day later as well.
 #[tokio::test]
 async fn a_command_that_changed_nothing_counts_once_too_also_after_a_restart() {
     let folder = tempfile::tempdir().unwrap();
@@ -197,7 +174,7 @@ async fn a_command_that_changed_nothing_counts_once_too_also_after_a_restart() {
     again.stop().await;
 }
 
-/// DESIGN 4.5: an urgent report alarms every desk at once, marked as not recorded.
+/// It alarms every desk at once, marked as not recorded.
 #[tokio::test]
 async fn an_urgent_report_is_at_every_desk_while_the_ledger_cannot_be_written() {
     let folder = tempfile::tempdir().unwrap();
@@ -237,144 +214,6 @@ async fn an_urgent_report_is_at_every_desk_while_the_ledger_cannot_be_written() 
     assert_eq!(server.get("/readyz", "").await.status, 200);
 }
 
-/// 3,000 reports of one seat made each desk frame 1.6 MB.
-#[tokio::test]
-async fn what_one_seat_sends_is_read_by_its_allowance_over_both_ways() {
-    let folder = tempfile::tempdir().unwrap();
-    let server = TestServer::start(folder.path()).await;
-    let mut desk = server.open_desk().await;
-    let eve = server.join("Eve").await;
-    let report = || {
-        let report = SeatCommand::Report { report: ReportId(Uuid::now_v7()), said: Said::default() };
-        json!({ "kind": "seat", "id": Uuid::now_v7(), "command": serde_json::to_value(report).unwrap() })
-    };
-    let mut statuses = std::collections::BTreeMap::<u16, u32>::new();
-    for _ in 0..400 {
-        *statuses.entry(server.post("/api/commands/{stay}", &eve, &report()).await.status).or_default() += 1;
-    }
-    assert!(statuses[&429] > 200, "{statuses:?}");
-    desk.until(|s| !s.reports().is_empty()).await;
-    assert_eq!(desk.reports().len(), 1, "one entry, however many came");
-    // Another person is heard at once meanwhile.
-    let mut ann = server.seat("Ann").await;
-    ann.tell_seat(SeatCommand::Stop { reason: None, whose: Whose::Own }).await;
-    let stopped = |s: &Screen| {
-        s.desk
-            .iter()
-            .flat_map(|desk| &desk.alerts)
-            .any(|alert| matches!(alert, Alert::Stopped(row) if row.name.as_str() == "Ann"))
-    };
-    desk.until(stopped).await;
-    assert!(desk.seen.iter().all(|text| text.len() < 20_000), "frames stay small");
-}
-
-#[tokio::test]
-async fn a_person_keeps_the_newest_few_screens() {
-    let folder = tempfile::tempdir().unwrap();
-    let server = TestServer::start(folder.path()).await;
-    let _desk = server.open_desk().await;
-    let cookie = server.join("Ann").await;
-    let mut screens = Vec::new();
-    for _ in 0..7 {
-        screens.push(server.connect("seat", &cookie).await);
-    }
-    for oldest in screens.iter_mut().take(2) {
-        assert_eq!(oldest.until_closed().await, 4009);
-    }
-    let newest = screens.last_mut().unwrap();
-    assert_eq!(newest.tell_seat(SeatCommand::GoOn).await, None);
-}
-
-/// Half a request head kept a server from stopping, and silent connections never ended.
-#[tokio::test]
-async fn connections_that_do_not_speak_are_closed_and_do_not_keep_the_server_up() {
-    let folder = tempfile::tempdir().unwrap();
-    let server = TestServer::start(folder.path()).await;
-    let mut silent = TcpStream::connect(server.address).await.unwrap();
-    let mut half = TcpStream::connect(server.address).await.unwrap();
-    half.write_all(b"GET / HTTP/1.1\r\nHost: x\r\nX-Long: ").await.unwrap();
-    let mut huge = TcpStream::connect(server.address).await.unwrap();
-    huge.write_all(format!("GET / HTTP/1.1\r\nX-Long: {}\r\n", "x".repeat(40_000)).as_bytes()).await.unwrap();
-    let mut answer = Vec::new();
-    // It may be answered with 431 or simply be closed.
-    let _ =
-        tokio::time::timeout(PATIENCE, huge.read_to_end(&mut answer)).await.expect("a head that long ends");
-    for stream in [&mut silent, &mut half] {
-        let mut rest = Vec::new();
-        let ended = tokio::time::timeout(PATIENCE, stream.read_to_end(&mut rest)).await;
-        assert!(ended.is_ok(), "whoever says nothing for ten seconds is let go");
-    }
-    let mut late = TcpStream::connect(server.address).await.unwrap();
-    late.write_all(b"GET / HTTP/1.1\r\nHost: x\r\nX-Long: ").await.unwrap();
-    let began = tokio::time::Instant::now();
-    tokio::time::timeout(PATIENCE, server.stop()).await.expect("it stops");
-    assert!(began.elapsed() < Duration::from_secs(12), "in ten seconds, as deploy/README.md says");
-}
-
-/// A line that cannot be read stopped the whole server.
-#[tokio::test]
-async fn an_unreadable_line_stops_its_own_class_and_nothing_else() {
-    let folder = tempfile::tempdir().unwrap();
-    let server = TestServer::start(folder.path()).await;
-    let (broken, links) = another_class(&server).await;
-    let (gap, _) = another_class(&server).await;
-    server.stop().await;
-    let url = format!("sqlite://{}", folder.path().join("samebreath.db").display());
-    let mut other = SqliteConnection::connect(&url).await.unwrap();
-    for (session, what) in [
-        (&broken, "update event set body = '{\"v\":9,' || substr(body, 8)"),
-        (&gap, "update event set seq = 7"),
-    ] {
-        let statement = format!("{what} where session = $1");
-        sqlx::query(sqlx::AssertSqlSafe(statement))
-            .bind(session.id.to_string())
-            .execute(&mut other)
-            .await
-            .unwrap();
-    }
-    other.close().await.unwrap();
-    let again = TestServer::start(folder.path()).await;
-    assert!(again.entry.id != broken.id && again.entry.id != gap.id, "the newest that can be read goes on");
-    let _desk = again.open_desk().await;
-    again.join("Ann").await;
-    let refused = again.post("/api/join", "", &json!({ "code": links.code, "name": "Ann" })).await;
-    assert_eq!((refused.status, refused.json()["code"].as_str().unwrap()), (500, "unreadable_class"));
-    let told = again.get("/api/planner/unreadable", &again.planner().await).await.json();
-    let why: Vec<_> =
-        told.as_array().unwrap().iter().map(|one| one["why"].as_str().unwrap().to_owned()).collect();
-    assert_eq!(why.len(), 2, "{told}");
-    assert!(why.iter().any(|why| why.contains("line 1 of a ledger has version 9")), "{why:?}");
-    assert!(why.iter().any(|why| why.contains("a gap")), "{why:?}");
-}
-
-/// With the clock an hour back no step was in force, and ledger times ran backwards.
-#[tokio::test]
-async fn a_server_that_comes_back_with_an_earlier_clock_goes_on_where_the_class_was() {
-    let folder = tempfile::tempdir().unwrap();
-    let server = TestServer::start(folder.path()).await;
-    let mut desk = server.open_desk().await;
-    desk.tell_desk(DeskCommand::Start).await;
-    // As a server writes whose clock was an hour ahead.
-    let lines = ledger(&server, &server.entry).await;
-    let last = lines.last().unwrap();
-    let ahead = EpochMs(last.at.0 + 3_600_000);
-    let named = Event::DeskNamed { role: DeskRole::Facilitator, name: "Ines".try_into().unwrap() };
-    let by = Actor::Desk(DeskRole::Facilitator);
-    let recorded = Recorded { seq: last.seq + 1, at: ahead, by, cause: None, event: named };
-    server.shutdown.cancel();
-    let new = NewEvent { id: Uuid::now_v7(), recorded };
-    let appended = server.app.store.append(server.entry.id, last.seq, vec![new]).await;
-    assert!(matches!(appended, Append::Committed), "{appended:?}");
-    server.stop().await;
-    let again = TestServer::start(folder.path()).await;
-    assert!(again.app.clock.now() > ahead);
-    let cookie = again.use_link(&again.links.desk).await;
-    let mut desk = again.connect("desk", &cookie).await;
-    assert_eq!(desk.tell_desk(DeskCommand::Next).await, None);
-    let times: Vec<_> = ledger(&again, &again.entry).await.iter().map(|line| line.at).collect();
-    assert!(times.is_sorted(), "{times:?}");
-}
-
 /// Who may join by the code of a class that was begun without a word about it.
 #[tokio::test]
 async fn a_class_asks_at_the_door_unless_the_host_says_otherwise() {
@@ -389,7 +228,7 @@ async fn a_class_asks_at_the_door_unless_the_host_says_otherwise() {
     assert_eq!(rehearsal.entry, Entry::Code, "nobody has to be let into a rehearsal");
 }
 
-/// Pressed in one step, heard in the next.
+/// A key that is pressed in one step and heard in the next does nothing.
 #[tokio::test]
 async fn a_desks_key_names_where_it_was_pressed() {
     let folder = tempfile::tempdir().unwrap();

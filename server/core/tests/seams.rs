@@ -34,7 +34,7 @@ fn what(alert: &Alert) -> String {
     }
 }
 
-/// DESIGN 5: an unseen urgent report, an unseen report (strongest, then oldest), stopped, lost.
+/// An unseen urgent report, an unseen report (strongest first, then oldest), then who stopped, then who is lost.
 #[test]
 fn a_pain_report_is_above_a_stop_and_a_stop_above_a_lost_screen() {
     let mut class = Class::open(TWO_DRILLS).staffed();
@@ -149,7 +149,7 @@ fn a_pause_can_become_a_safety_pause_and_a_class_without_a_clock_resumes_too() {
     class.desk(DeskCommand::Next);
 }
 
-/// DESIGN 4.9: nothing pressed minutes ago ever acts later.
+/// Nothing pressed minutes ago ever acts later.
 #[test]
 fn a_desks_key_that_arrives_late_does_nothing_and_what_sees_to_people_still_does() {
     let mut class = Class::open(TWO_DRILLS).named();

@@ -137,7 +137,7 @@ async fn a_link_that_works_once_works_once() {
     assert_eq!(codes, ["BBBBBBBB", "AAAAAAAA"], "newest first");
 }
 
-/// What one server took did not reach the desks of another on the same folder.
+/// Once, what one server took did not reach the desks of another on the same folder.
 #[tokio::test]
 async fn a_second_server_on_one_folder_is_refused_with_words_until_the_first_is_closed() {
     let folder = tempfile::tempdir().unwrap();

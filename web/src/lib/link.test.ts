@@ -132,7 +132,7 @@ describe("the link", () => {
     expect(FakeSocket.all).toHaveLength(2);
   });
 
-  // Somebody held on through a safety pause, since a dead link was noticed after 30 s.
+  // Once somebody held on through a safety pause, since a dead link was noticed after 30 s.
   it("notices a dead link within 8 s, and at once when the device says so", () => {
     const { link, states } = start();
     socket().onopen?.();

@@ -32,7 +32,7 @@ describe("the outbox", () => {
     expect(open(device, "a.11").parcels).toEqual([]);
   });
 
-  // Offline, tab A reported and tab B tapped Done; the shelf held only Done, and A's battery died.
+  // Once, offline, tab A reported and tab B tapped Done; the shelf held only Done, and A's battery died.
   it("loses nothing between two tabs", () => {
     const device = new Device();
     const [a, b] = [open(device), open(device)];

@@ -6,11 +6,15 @@ use std::sync::Arc;
 
 use futures_util::{SinkExt, StreamExt};
 use samebreath::app::{App, House, Reach};
+use samebreath::begin::NewSession;
 use samebreath::{begin, content, server};
 use samebreath_core::draft;
 use samebreath_core::file::Source;
-use samebreath_core::live::{Alert, DeskCommand, DeskFrame, DeskReport, Entry, Mine, SeatCommand, Stage};
+use samebreath_core::live::{
+    Alert, DeskCommand, DeskFrame, DeskReport, Entry, Mine, Recorded, SeatCommand, Stage,
+};
 use samebreath_store::Sqlite;
+use samebreath_store::ledger::Ledger;
 use samebreath_store::sessions::SessionEntry;
 use samebreath_wire::ServerMessage;
 use serde_json::{Value, json};
@@ -327,4 +331,19 @@ impl Screen {
             }
         }
     }
+}
+
+/// One more class on a server.
+pub async fn another_class(server: &TestServer) -> (SessionEntry, begin::Links) {
+    let plan = draft::read_plan(Source::new("plan.toml", PLAN), &server.app.house.library).unwrap();
+    let new = NewSession::of_plan(plan, server.app.house.rules.clone(), false, Entry::Code);
+    let now = server.app.clock.now();
+    let entry = begin::new_session(&server.app.store, new, now).await.unwrap();
+    let links = begin::links(&server.app.store, &entry, "", now).await.unwrap();
+    (entry, links)
+}
+
+/// What the ledger has of a class.
+pub async fn ledger(server: &TestServer, entry: &SessionEntry) -> Vec<Recorded> {
+    server.app.store.read_after(entry.id, 0).await.unwrap()
 }

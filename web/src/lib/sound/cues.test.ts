@@ -82,7 +82,7 @@ test("a cue ends with its span, or when the class takes another turn", () => {
   expect(cues([move(), paused]).map(({ until }) => until)).toEqual([108_000, 110_000]);
 });
 
-// The voice never said where to go first, nor when to stop.
+// Once the voice never said where to go first, nor when to stop.
 test("the voice says where to go, and the rule when to stop while people get ready", () => {
   const neck = (caution: string | null, len_ms: number) =>
     ({

@@ -88,7 +88,7 @@ describe("a trembling finger", () => {
     expect(ann.sent).toHaveLength(2);
   });
 
-  // After five seconds the key vanished, and others moved under the finger.
+  // Once, after five seconds, the key vanished, and others moved under the finger.
   test("can take a slip back for as long as nothing was said of it", () => {
     const ann = new Person();
     ann.seat.stop();
@@ -190,7 +190,7 @@ describe("a report", () => {
     expect(reloaded.seat.panel).toBe("stopped");
   });
 
-  // Choking does not hurt.
+  // Whoever chokes would not tap "It hurts".
   test("for help at once is one tap, and says the number before anything is asked", () => {
     const ann = new Person();
     ann.seat.stop();

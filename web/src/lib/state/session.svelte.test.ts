@@ -139,7 +139,7 @@ test("what comes while the page looks and draws is not missed", async () => {
   }
 });
 
-// What was pressed in one class, or minutes ago, ran in the next.
+// Once, what was pressed in one class, or minutes ago, ran in the next.
 test("a desk's key names where it was pressed, and dies unsent after five seconds", async () => {
   const screen = new Screen();
   await screen.begin();
@@ -166,7 +166,7 @@ test("what sees to a person waits as long as it takes, a safety pause a minute",
   expect(screen.unsent).toEqual(["pause_for_safety"]);
 });
 
-// A safety pause was silent.
+// Once a safety pause was silent.
 test("a safety pause is sounded and said at once, and so is its end", async () => {
   const screen = new Screen();
   await screen.begin();

@@ -1,0 +1,76 @@
+//! What a server meets in a year: a line that cannot be read, and a clock that was set back.
+#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
+
+mod common;
+
+use common::{TestServer, another_class, ledger};
+use samebreath_core::live::{Actor, DeskCommand, DeskRole, Event, Recorded};
+use samebreath_core::time::EpochMs;
+use samebreath_store::ledger::{Append, Ledger, NewEvent};
+use serde_json::json;
+use sqlx::{Connection, SqliteConnection};
+use uuid::Uuid;
+
+/// Once, a line that cannot be read stopped the whole server.
+#[tokio::test]
+async fn an_unreadable_line_stops_its_own_class_and_nothing_else() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let (broken, links) = another_class(&server).await;
+    let (gap, _) = another_class(&server).await;
+    server.stop().await;
+    let url = format!("sqlite://{}", folder.path().join("samebreath.db").display());
+    let mut other = SqliteConnection::connect(&url).await.unwrap();
+    for (session, what) in [
+        (&broken, "update event set body = '{\"v\":9,' || substr(body, 8)"),
+        (&gap, "update event set seq = 7"),
+    ] {
+        let statement = format!("{what} where session = $1");
+        sqlx::query(sqlx::AssertSqlSafe(statement))
+            .bind(session.id.to_string())
+            .execute(&mut other)
+            .await
+            .unwrap();
+    }
+    other.close().await.unwrap();
+    let again = TestServer::start(folder.path()).await;
+    assert!(again.entry.id != broken.id && again.entry.id != gap.id, "the newest that can be read goes on");
+    let _desk = again.open_desk().await;
+    again.join("Ann").await;
+    let refused = again.post("/api/join", "", &json!({ "code": links.code, "name": "Ann" })).await;
+    assert_eq!((refused.status, refused.json()["code"].as_str().unwrap()), (500, "unreadable_class"));
+    let told = again.get("/api/planner/unreadable", &again.planner().await).await.json();
+    let why: Vec<_> =
+        told.as_array().unwrap().iter().map(|one| one["why"].as_str().unwrap().to_owned()).collect();
+    assert_eq!(why.len(), 2, "{told}");
+    assert!(why.iter().any(|why| why.contains("line 1 of a ledger has version 9")), "{why:?}");
+    assert!(why.iter().any(|why| why.contains("a gap")), "{why:?}");
+}
+
+/// Once, with the clock an hour back, no step was in force, and ledger times ran backwards.
+#[tokio::test]
+async fn a_server_that_comes_back_with_an_earlier_clock_goes_on_where_the_class_was() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let mut desk = server.open_desk().await;
+    desk.tell_desk(DeskCommand::Start).await;
+    // As a server writes whose clock was an hour ahead.
+    let lines = ledger(&server, &server.entry).await;
+    let last = lines.last().unwrap();
+    let ahead = EpochMs(last.at.0 + 3_600_000);
+    let named = Event::DeskNamed { role: DeskRole::Facilitator, name: "Ines".try_into().unwrap() };
+    let by = Actor::Desk(DeskRole::Facilitator);
+    let recorded = Recorded { seq: last.seq + 1, at: ahead, by, cause: None, event: named };
+    server.shutdown.cancel();
+    let new = NewEvent { id: Uuid::now_v7(), recorded };
+    let appended = server.app.store.append(server.entry.id, last.seq, vec![new]).await;
+    assert!(matches!(appended, Append::Committed), "{appended:?}");
+    server.stop().await;
+    let again = TestServer::start(folder.path()).await;
+    assert!(again.app.clock.now() > ahead);
+    let cookie = again.use_link(&again.links.desk).await;
+    let mut desk = again.connect("desk", &cookie).await;
+    assert_eq!(desk.tell_desk(DeskCommand::Next).await, None);
+    let times: Vec<_> = ledger(&again, &again.entry).await.iter().map(|line| line.at).collect();
+    assert!(times.is_sorted(), "{times:?}");
+}
