@@ -1,7 +1,55 @@
-//! First names as people type them: whether two may be the same person's.
+//! First names as people type them: whether one can be read, and whether two may be the same person's.
 
 use unicode_normalization::UnicodeNormalization;
 use unicode_normalization::char::is_combining_mark;
+use unicode_properties::{GeneralCategory, GeneralCategoryGroup, UnicodeGeneralCategory};
+
+/// What may stand in a name besides letters, marks and digits.
+const BETWEEN: &str = " '’-‐.,&+/()·";
+/// Most marks on one letter. Hebrew and Vietnamese need up to three; more are drawn over the lines around.
+const MOST_MARKS: usize = 3;
+
+/// Why nobody could read a name, or tell it from another one.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum NameError {
+    /// Invisible, or no part of any name.
+    #[error("a name cannot have the character U+{0:04X}; write letters")]
+    Character(u32),
+    /// Marks upon marks.
+    #[error("a letter of this name has too many marks; at most {MOST_MARKS} can be read")]
+    Marks,
+    /// Nothing to read aloud.
+    #[error("a name needs a letter")]
+    NoLetter,
+}
+
+/// Whether a name that comes in now can be read. Names in ledgers and plans stay as they are.
+///
+/// # Errors
+/// What stands in the way.
+pub fn check(name: &str) -> Result<(), NameError> {
+    let (mut marks, mut letters) = (0, 0);
+    for c in name.chars() {
+        match c.general_category_group() {
+            _ if is_blank(c) => return Err(NameError::Character(u32::from(c))),
+            GeneralCategoryGroup::Letter => (marks, letters) = (0, letters + 1),
+            GeneralCategoryGroup::Mark => marks += 1,
+            _ if c.general_category() == GeneralCategory::DecimalNumber || BETWEEN.contains(c) => marks = 0,
+            _ => return Err(NameError::Character(u32::from(c))),
+        }
+        if marks > MOST_MARKS {
+            return Err(NameError::Marks);
+        }
+    }
+    if letters == 0 { Err(NameError::NoLetter) } else { Ok(()) }
+}
+
+/// Letters and marks that show nothing by themselves (Default_Ignorable_Code_Point of Unicode, those of categories
+/// Lo and Mn; from memory).
+fn is_blank(c: char) -> bool {
+    matches!(c, '\u{034F}' | '\u{115F}' | '\u{1160}' | '\u{17B4}' | '\u{17B5}' | '\u{180B}'..='\u{180F}'
+        | '\u{3164}' | '\u{FE00}'..='\u{FE0F}' | '\u{FFA0}' | '\u{E0100}'..='\u{E01EF}')
+}
 
 /// A name without case, accents and doubled spaces, for comparing.
 #[must_use]
@@ -30,6 +78,31 @@ pub fn may_be_the_same(a: &str, b: &str) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn names_of_people_are_read_and_what_hides_or_overflows_is_not() {
+        for name in [
+            "Ana María",
+            "O’Neill",
+            "Jean-Luc",
+            "Ben & Ida",
+            "Nguyễn",
+            "Nguye\u{302}\u{303}n",
+            "ש\u{5C1}\u{5BC}\u{5B0}",
+            "李",
+            "Zoë 2",
+        ] {
+            assert_eq!(check(name), Ok(()), "{name}");
+        }
+        // An Arabic letter mark, line and paragraph separators, a Hangul filler, a tag, a blank braille cell.
+        for hidden in
+            ['\u{61C}', '\u{2028}', '\u{2029}', '\u{3164}', '\u{E0041}', '\u{2800}', '\u{FE0F}', '\u{E000}']
+        {
+            assert_eq!(check(&format!("An{hidden}n")), Err(NameError::Character(u32::from(hidden))));
+        }
+        assert_eq!(check(&format!("A{}nn", "\u{301}".repeat(4))), Err(NameError::Marks));
+        assert_eq!(check("12"), Err(NameError::NoLetter));
+    }
 
     #[test]
     fn names_are_the_same_with_a_slip_a_family_name_or_an_accent() {

@@ -175,6 +175,8 @@ fn the_entry_can_ask_first_and_be_closed() {
     class.desk(DeskCommand::SetEntry { to: Entry::Code });
     class.now = class.session.seats()[&SeatId(1)].joined_at.plus(25 * 3_600_000);
     assert_eq!(class.try_do(Actor::Entry, take("Next day")), Err(Refusal::CodeOver));
+    let hidden = class.try_do(Actor::Entry, take("\u{3164}\u{3164}")).unwrap_err();
+    assert_eq!(hidden.to_string(), "a name cannot have the character U+3164; write letters");
 }
 
 #[test]

@@ -5,7 +5,9 @@ use crate::live::command::{DeskCommand, Noticed, Pressed, SeatCommand};
 use crate::live::seat::Place;
 use crate::live::state::{LiveClue, Session};
 use crate::live::{Actor, Command, Context, DeskRole, Event, Refusal, StepId};
+use crate::name;
 use crate::plan::Step;
+use crate::text::Name;
 use crate::time::EpochMs;
 
 impl DeskCommand {
@@ -130,6 +132,9 @@ impl Session {
     pub fn decide(&self, ctx: &Context<'_>, by: Actor, command: &Command) -> Result<Vec<Event>, Refusal> {
         if self.has_ended() && !command.is_for_afterwards() {
             return Err(Refusal::Ended);
+        }
+        if let Some(name) = command.name() {
+            name::check(name.as_str()).map_err(|error| Refusal::Wrong(error.to_string()))?;
         }
         match (by, command) {
             (Actor::Entry, Command::TakeSeat { name }) => self.take_seat(name, ctx.now),
@@ -282,6 +287,20 @@ impl Session {
 }
 
 impl Command {
+    /// The name that somebody gets by it. One in a check-in is not among them: what a person says of how they are is
+    /// never refused for a name.
+    fn name(&self) -> Option<&Name> {
+        match self {
+            Self::TakeSeat { name }
+            | Self::Desk(
+                DeskCommand::Expect { name }
+                | DeskCommand::AddByPhone { name }
+                | DeskCommand::SayName { name },
+            ) => Some(name),
+            _ => None,
+        }
+    }
+
     /// Safety does not end with the class: reports, their handling, messages and follow-ups go on.
     fn is_for_afterwards(&self) -> bool {
         match self {
