@@ -1,8 +1,17 @@
+import { readFileSync } from "node:fs";
 import { svelte } from "@sveltejs/vite-plugin-svelte";
 import { defineConfig } from "vitest/config";
 
+const BEFORE = readFileSync(new URL("src/before.html", import.meta.url), "utf8");
+
+/** What every page says where its script does not run. */
+const before = {
+  name: "before",
+  transformIndexHtml: (html: string) => html.replace("<!-- before -->", () => BEFORE),
+};
+
 export default defineConfig({
-  plugins: [svelte()],
+  plugins: [svelte(), before],
   build: {
     emptyOutDir: true,
     assetsInlineLimit: 0,

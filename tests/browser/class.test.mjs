@@ -113,7 +113,7 @@ test("done, stop and a report reach the desk, and the answer comes back", async 
   await ben.getByRole("button", { name: "Quite" }).click();
   await desk.getByText("Ben: Neck, quite").waitFor();
   await shows(ben, "Sent. Nobody has seen it yet.");
-  await glance();
+  await glance(desk);
   await desk.getByRole("button", { name: "Seen" }).click();
   await shows(ben, "Your facilitator has seen it.");
   await ben.getByRole("button", { name: "I can go on now" }).click();

@@ -56,10 +56,10 @@ test("sees to a report, and pauses for safety", async () => {
   await kay.getByRole("button", { name: "Neck", exact: true }).click();
   await kay.getByRole("button", { name: "Very", exact: true }).click();
   await desk.getByText("Neck, very", { exact: false }).first().waitFor();
-  await glance();
+  await glance(desk);
   await key(desk, "s");
   await shows(kay, "Ines has seen it.");
-  await glance();
+  await glance(desk);
   await key(desk, "t");
   await shows(kay, "Ines is coming to you. Stay where you are.");
   await pressed("Resolved");

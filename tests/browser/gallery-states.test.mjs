@@ -192,7 +192,7 @@ test("a report on its way to being seen, and an alarm", async () => {
   await album.one(desk, "desk, alarm", "desk", "forced colours");
   await desk.emulateMedia({ forcedColors: "none" });
   await desk.setViewportSize(DESK_SIZES.desk);
-  await glance();
+  await glance(desk);
   await key(desk, "s");
   await shows(ben, "Ines has seen it.");
   await album.take(ben, "alarm, seen", FEW, plain(ben));

@@ -132,8 +132,17 @@ export const goTo = (desk, title) => desk.getByRole("region", { name: "Run sheet
 export const shows = (page, text) =>
   page.getByText(text, { exact: true }).filter({ visible: true }).first().waitFor({ timeout: 45_000 });
 
-/** Looks at an alert before a key is pressed for it: in its first moment on top none is believed. */
-export const glance = () => new Promise((go) => setTimeout(go, 1_000));
+/**
+ * Until a page hears again, by its own clock: a control that was tapped is deaf for a moment, and no key is believed in
+ * the first moment of an alert.
+ */
+export async function glance(page) {
+  const since = await page.evaluate(() => performance.now());
+  await page.waitForFunction((since) => performance.now() - since > 750, since);
+}
+
+/** Until what was pressed shows. */
+export const drawn = (page) => page.evaluate(() => new Promise((go) => requestAnimationFrame(() => requestAnimationFrame(go))));
 
 /** Goes to a control with the Tab key, as somebody without a mouse does. */
 export async function tabTo(page, name, back = false) {

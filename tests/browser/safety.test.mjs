@@ -72,10 +72,10 @@ test("an urgent report says what to do at once and is seen and taken by key", as
   await desk.getByText("Ann: I am choking").waitFor();
   await desk.waitForFunction(() => document.title.startsWith("(1) "));
   await helper.waitForFunction(() => document.title.startsWith("(1) "));
-  await glance();
+  await glance(desk);
   await key(desk, "s");
   await shows(ann, "Rosamund has seen it.");
-  await glance();
+  await glance(helper);
   await key(helper, "t");
   await shows(ann, "The helper is coming to you. Stay where you are.");
   await desk.waitForFunction(() => !document.title.startsWith("("));
@@ -83,7 +83,7 @@ test("an urgent report says what to do at once and is seen and taken by key", as
   await ann.reload();
   await shows(ann, "The helper is coming to you. Stay where you are.");
   await ann.getByRole("button", { name: "I can go on now" }).click();
-  await glance();
+  await glance(desk);
   await key(desk, "d");
   await desk.getByText("Nobody needs you just now.").waitFor();
 });
@@ -97,7 +97,7 @@ test("somebody lost in a hold is told with the last word of them, and is found a
   await desk.getByText(/Check the video call, then phone\.$/).waitFor({ timeout: 60_000 });
   await desk.getByText(/^Ben: screen lost/).waitFor();
   await desk.getByText(/^in Pucker, then wide smile, \d+ s into it/).waitFor();
-  await glance();
+  await glance(desk);
   await key(desk, "t");
   await desk.getByText(/ Rosamund is on it$/).waitFor();
   ben = await home.newPage();

@@ -3,7 +3,7 @@
 
 import assert from "node:assert/strict";
 import { after, before, test as nodeTest } from "node:test";
-import { House, glance, goTo, key, sayName, shows } from "./people.mjs";
+import { House, drawn, glance, goTo, key, sayName, shows } from "./people.mjs";
 
 const test = (name, act) => nodeTest(name, { timeout: 120_000 }, act);
 const plan = (name) => new URL(name, import.meta.url).pathname;
@@ -57,10 +57,10 @@ async function reports(page, place) {
 }
 
 async function resolve(group) {
-  await glance();
+  await glance(group.desk);
   await key(group.desk, "t");
   await group.desk.getByRole("button", { name: "Resolved" }).waitFor();
-  await glance();
+  await glance(group.desk);
   await key(group.desk, "d");
   await inCalm(group);
 }
@@ -107,7 +107,7 @@ test("two classes in two tabs of one browser: desks and screens stay apart, over
   assert.equal(await evening.desk.getByText("Neck").count(), 0);
 
   // What one desk sees to is seen to in its class.
-  await glance();
+  await glance(evening.desk);
   await key(evening.desk, "s");
   await shows(late, "Your facilitator has seen it.");
   await shows(early, UNSEEN);
@@ -216,10 +216,12 @@ test("a finger that trembles presses; one that scrolls does not", async () => {
   const hand = await finger(page);
   // A page that scrolls: a drag that moves it presses nothing.
   await page.getByRole("button", { name: "I am ready" }).scrollIntoViewIfNeeded();
-  const [x, y] = await middle("I am ready");
+  const scrolled = () => page.evaluate(() => document.querySelector(".scrolls").scrollTop);
+  const [from, [x, y]] = [await scrolled(), await middle("I am ready")];
   await hand.drags([x, y], [x, y + 90]);
-  await page.waitForFunction(() => document.querySelector("button[type=submit], .main, button"));
-  assert.ok(await page.getByText("Before we begin").count(), "it scrolled");
+  await page.waitForFunction((from) => document.querySelector(".scrolls").scrollTop < from - 30, from);
+  await drawn(page);
+  assert.ok(await page.getByText("Before we begin").isVisible(), "it scrolled, and nothing was pressed");
   await page.getByRole("button", { name: "I am ready" }).scrollIntoViewIfNeeded();
   await page.getByRole("button", { name: "I am ready" }).tap();
   await page.getByText("Before we begin").waitFor({ state: "detached" });
@@ -228,11 +230,10 @@ test("a finger that trembles presses; one that scrolls does not", async () => {
     await shows(page, "You have stopped. That is fine.");
     const undo = page.getByRole("button", { name: "I pressed it by accident" });
     await undo.waitFor();
-    // A tapped place is deaf for a moment.
-    await page.waitForTimeout(700);
+    await glance(page);
     await undo.tap();
     await page.getByRole("button", { name: "I need to stop" }).waitFor();
-    await page.waitForTimeout(700);
+    await glance(page);
   };
   for (const [dx, dy] of [[30, 0], [-30, 0], [0, 30], [0, -30]]) {
     const [x, y] = await middle("I need to stop");
@@ -244,7 +245,7 @@ test("a finger that trembles presses; one that scrolls does not", async () => {
   await isUndone();
   // The system took the finger away, as for a call that comes in: nobody pressed anything.
   await hand.isTakenAway([atX, atY]);
-  await page.waitForTimeout(500);
+  await drawn(page);
   assert.ok(await page.getByRole("button", { name: "I need to stop" }).isVisible());
   assert.deepEqual(page.errors, []);
   await browser.close();
@@ -306,7 +307,7 @@ test("alerts and people at the door move nothing on the desk", async () => {
   assert.deepEqual(await tops(), before, "three at the door");
   // Beside one another the first stays first until somebody saw to her.
   await sayName(desk, "Rosamund");
-  await glance();
+  await glance(desk);
   await key(desk, "t");
   await shows(people[0], "Rosamund is coming to you. Stay where you are.");
   await desk.getByText("Finn: Neck, quite", { exact: true }).first().waitFor();
