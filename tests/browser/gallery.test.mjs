@@ -202,13 +202,24 @@ test("the end", async () => {
   await album.take(wall, "wall, end", { TV: SIZES.TV });
 });
 
-test("a browser that cannot run the page is told so", async () => {
-  const context = await house.browser.newContext({ javaScriptEnabled: false, viewport: SIZES.phone });
-  const page = await context.newPage();
+test("a browser that cannot run the page is told so, and one that may not is told what to allow", async () => {
+  const old = await house.browser.newPage({ viewport: SIZES.phone });
+  await old.route("**/*.js", (route) => route.abort());
+  await old.goto(new URL("/", ann.url()).href);
+  await old.getByText("This browser is too old", { exact: false }).waitFor();
+  await album.take(old, "unsupported browser", { phone: SIZES.phone });
+  await old.close();
+  // As somebody sets it in the browser; nothing can be asked of the page then but what it tells a screen reader.
+  const strict = await house.launch("--blink-settings=scriptEnabled=false");
+  const page = await strict.newPage({ viewport: SIZES.phone });
   await page.goto(new URL("/", ann.url()).href);
-  await page.getByText("This browser is too old", { exact: false }).waitFor();
-  await album.take(page, "unsupported browser", { phone: SIZES.phone });
-  await context.close();
+  const session = await page.context().newCDPSession(page);
+  const { nodes } = await session.send("Accessibility.getFullAXTree");
+  const said = nodes.map(({ name }) => name?.value ?? "").join(" ");
+  assert.match(said, /This page needs scripts/);
+  assert.doesNotMatch(said, /too old/, "one reason at a time");
+  await album.one(page, "no scripts allowed", "phone", "light");
+  await strict.close();
 });
 
 test("nothing failed on the pages", () => {

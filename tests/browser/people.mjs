@@ -15,8 +15,13 @@ export class House {
     house.server = await new Server().start(...args);
     // A bad home link.
     house.proxy = await Proxy.to(house.server.port, { up: delay(40, 60), down: delay(40, 60) });
-    house.browser = await chromium.launch({ executablePath: "/usr/bin/chromium", args: FLAGS });
+    house.browser = await house.launch();
     return house;
+  }
+
+  /** One more browser, with settings of its own. */
+  launch(...flags) {
+    return chromium.launch({ executablePath: "/usr/bin/chromium", args: [...FLAGS, ...flags] });
   }
 
   /** The link as it is from behind the bad network. */

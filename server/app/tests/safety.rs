@@ -210,10 +210,10 @@ async fn the_incident_timeline_can_be_opened_in_a_spreadsheet() {
     let cookie = server.use_link(&server.links.desk).await;
     let mut desk = server.connect("desk", &cookie).await;
     desk.tell_desk(DeskCommand::Open).await;
-    let mut eve = server.seat("=cmd|' /C calc'!A0").await;
+    let mut eve = server.seat("Eve").await;
     desk.tell_desk(DeskCommand::Start).await;
     let SeatCommand::Report { report, said } = report(Some(UrgentSign::Faint)) else { unreachable!() };
-    let said = Said { words: Some("left, \"sharp\"".try_into().unwrap()), ..said };
+    let said = Said { words: Some("=cmd|' /C calc'!A0, \"sharp\"".try_into().unwrap()), ..said };
     eve.tell_seat(SeatCommand::Report { report, said }).await;
     desk.tell_desk(DeskCommand::HandleReport { report, to: ReportState::Taken }).await;
     desk.tell_desk(DeskCommand::PauseForSafety).await;
@@ -234,8 +234,8 @@ async fn the_incident_timeline_can_be_opened_in_a_spreadsheet() {
     let whats: Vec<_> = rows.iter().map(|row| row[2].to_owned()).collect();
     let expected = ["reported", "report taken", "paused for safety", "follow up added", "follow-up, open"];
     assert_eq!(whats, expected);
-    assert_eq!(&rows[0][1], "'=cmd|' /C calc'!A0", "no formula");
-    assert_eq!((&rows[0][5], &rows[0][6]), ("faint", "left, \"sharp\""));
+    assert_eq!((&rows[0][1], &rows[0][5]), ("Eve", "faint"));
+    assert_eq!(&rows[0][6], "'=cmd|' /C calc'!A0, \"sharp\"", "no formula");
     assert!(rows[0][0].ends_with('Z') && rows[0][0].starts_with("20"), "RFC 3339 in UTC: {}", &rows[0][0]);
     let book = server.get("/api/desk/{stay}/incidents", &cookie).await.json();
     assert_eq!(book["follow_ups"][0]["due"], "2027-03-09");
