@@ -12,6 +12,7 @@ import { Proxy } from "../browser/proxy.mjs";
 import { LINKS } from "./links.mjs";
 import { plot } from "./plot.mjs";
 import { behind, changesOf, percentiles, skews, watchPage, wordsOf } from "./stamps.mjs";
+import { lateChanges, traceOf, tracePage } from "./trace.mjs";
 
 const quick = process.argv.includes("--quick");
 /** Parts of names of scenes; all without it. */
@@ -65,6 +66,7 @@ class Class {
       });
     });
     await page.addInitScript(watchPage);
+    await page.addInitScript(tracePage);
     await page.addInitScript((choices) => localStorage.setItem("samebreath.choices", JSON.stringify(choices)), choices);
     const url = new URL(link);
     url.port = String(port);
@@ -92,6 +94,7 @@ class Class {
     await this.desk.keyboard.press("PageDown");
     await Promise.all(this.pages.map((page) => page.getByRole("timer").first().waitFor()));
     this.clocks = await Promise.all(this.pages.map(behind));
+    this.deskClock = await behind(this.desk);
   }
 
   /** Watches for `ms`; each minute the desk pauses, goes on and goes to the other step, if it `leads`. */
@@ -111,6 +114,12 @@ class Class {
     return Promise.all(this.pages.map((page, index) => changesOf(page, this.clocks[index])));
   }
 
+  /** Of `changes`, those that some page made late, and why. */
+  async late(changes) {
+    const traces = await Promise.all(this.pages.map((page, index) => traceOf(page, this.clocks[index])));
+    return lateChanges(changes, traces, await traceOf(this.desk, this.deskClock));
+  }
+
   async close() {
     await this.browser.close();
     for (const link of this.links) link.close();
@@ -119,6 +128,8 @@ class Class {
 }
 
 const rows = [];
+/** Changes that one page made more than two frames after another, and why. */
+const late = [];
 const note = (scene, changes, boundMs = 0) => {
   const { n, p50, p95, p99, max } = percentiles(skews(changes));
   assert.ok(n > 0, `${scene}: nothing to compare`);
@@ -183,6 +194,7 @@ for (const [name, character] of Object.entries(LINKS)) {
   await held.start();
   const changes = await held.watch(WATCH_MS);
   note(name, changes, mixed ? Math.abs(character.up.ms - character.down.ms) / 2 : 0);
+  late.push(...(await held.late(changes)).map((change) => ({ scene: name, ...change })));
   clockBoundMs = Math.max(clockBoundMs, ...held.clocks.map(({ bound }) => bound));
   await held.close();
 }
@@ -265,7 +277,9 @@ for (const [trouble, happens] of Object.entries(troubles)) {
     await held.changes();
     const ms = await happens(held);
     if (ms) back.push({ trouble, link, ms });
-    note(`${trouble}, ${link}`, await held.watch(TROUBLE_MS, false));
+    const changes = await held.watch(TROUBLE_MS, false);
+    note(`${trouble}, ${link}`, changes);
+    late.push(...(await held.late(changes)).map((change) => ({ scene: `${trouble}, ${link}`, ...change })));
     await held.close();
   }
 }
@@ -298,6 +312,13 @@ const { sound, tablet } = await (async () => {
   return { sound, tablet: { core: rate("TaskDuration"), layouts: rate("LayoutCount"), styles: rate("RecalcStyleCount") } };
 })();
 
+console.log("\nMade more than two frames apart, by what the last page had heard:\n");
+console.log("| scene | change | apart ms | cause | told after the first made it, ms | clock off, first and last, ms | longest task, ms |\n| --- | --- | --- | --- | --- | --- | --- |");
+for (const { scene, shown, apartMs, cause, early, late: last } of late) {
+  const figures = [round(last.toldMs), `${round(early.clockOffMs)} and ${round(last.clockOffMs)}`, round(last.busyMs)];
+  console.log(`| ${scene} | ${shown.replaceAll("|", ", ")} | ${round(apartMs)} | ${cause} | ${figures.join(" | ")} |`);
+}
+
 const heard = percentiles(sound.map(Math.abs));
 for (const { trouble, link, ms } of back) console.log(`\nIn step again, ${trouble}, ${link}: ${ms.map(round).join(", ")} ms.`);
 console.log(`\nEach page's clock is known to ${round(clockBoundMs)} ms.`);
@@ -307,5 +328,5 @@ console.log(`Sound against picture, ${heard.n} cues: p50 ${round(heard.p50)}, p9
 console.log(`A page on a processor ${SLOWER} times slower, in a hold: ${(tablet.core * 100).toFixed(1)} % of its main thread, ${tablet.layouts.toFixed(1)} layouts a second.`);
 
 await mkdir(OUT, { recursive: true });
-await writeFile(new URL("sync.json", OUT), JSON.stringify({ quick, pages: PAGES, rows, sound: heard, tablet, back, clockBoundMs }, null, 2));
+await writeFile(new URL("sync.json", OUT), JSON.stringify({ quick, pages: PAGES, rows, late, sound: heard, tablet, back, clockBoundMs }, null, 2));
 await writeFile(new URL("sync.svg", OUT), plot(rows));

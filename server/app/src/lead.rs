@@ -13,10 +13,9 @@ const MARGIN_MS: f64 = 100.0;
 
 /// The lead for these round trips: the one that 95 in 100 stay below, with a margin.
 pub fn lead_ms(round_trips: &HashMap<ConnectionId, f64>) -> i64 {
-    let mut sorted: Vec<f64> = round_trips.values().copied().collect();
-    sorted.sort_by(f64::total_cmp);
-    let slow = sorted.len().saturating_sub(1) * 95 / 100;
-    let round_trip = sorted.get(slow).copied().unwrap_or(0.0);
+    let mut all: Vec<f64> = round_trips.values().copied().collect();
+    let slow = all.len().saturating_sub(1) * 95 / 100;
+    let round_trip = if all.is_empty() { 0.0 } else { *all.select_nth_unstable_by(slow, f64::total_cmp).1 };
     #[expect(clippy::cast_possible_truncation, reason = "bounded above")]
     let lead = (round_trip + MARGIN_MS).clamp(LEAST_MS, MOST_MS) as i64;
     lead

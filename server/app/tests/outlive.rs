@@ -1,9 +1,16 @@
-//! What a server meets in a year: a line that cannot be read, and a clock that was set back.
+//! What a server meets in a year: a line that cannot be read, a clock that was set back, and a rehearsal that
+//! was left.
 #![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
 mod common;
 
-use common::{TestServer, another_class, ledger};
+use std::sync::Arc;
+use std::time::Duration;
+
+use common::{TestServer, another_class, ledger, rehearsal};
+use samebreath::rehearsal::rehearse;
+use samebreath::room::Input;
+use samebreath::settings::Cast;
 use samebreath_core::live::{Actor, DeskCommand, DeskRole, Event, Recorded};
 use samebreath_core::time::EpochMs;
 use samebreath_store::ledger::{Append, Ledger, NewEvent};
@@ -73,4 +80,35 @@ async fn a_server_that_comes_back_with_an_earlier_clock_goes_on_where_the_class_
     assert_eq!(desk.tell_desk(DeskCommand::Next).await, None);
     let times: Vec<_> = ledger(&again, &again.entry).await.iter().map(|line| line.at).collect();
     assert!(times.is_sorted(), "{times:?}");
+}
+
+/// Once, the people of a rehearsal kept its room open for as long as the server ran.
+#[tokio::test]
+async fn the_people_of_a_rehearsal_go_home_when_its_desk_was_left() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let (entry, links) = rehearsal(&server).await;
+    let people = tokio::spawn(rehearse(Arc::clone(&server.app), entry.id, Cast { seed: 1, people: 3 }));
+    let mut desk = server.connect("desk", &server.use_link(&links.desk).await).await;
+    desk.tell_desk(DeskCommand::Open).await;
+    desk.until(|desk| desk.desk.as_ref().is_some_and(|desk| desk.rows.len() == 3)).await;
+    drop(desk);
+    let room = server.app.hub.room(entry.id).await.unwrap().unwrap();
+    while room.ask(|reply| Input::HasDesk { reply }).await.unwrap() {}
+    drop(room);
+    assert_eq!(server.app.hub.live(), 1);
+    later(16).await;
+    people.await.unwrap();
+    // Until it is put away, somebody may come back.
+    later(11).await;
+    while server.app.hub.live() > 0 {
+        tokio::time::sleep(Duration::from_millis(10)).await;
+    }
+}
+
+/// `minutes` go by at once.
+async fn later(minutes: u64) {
+    tokio::time::pause();
+    tokio::time::advance(Duration::from_secs(minutes * 60)).await;
+    tokio::time::resume();
 }

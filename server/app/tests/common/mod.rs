@@ -335,8 +335,17 @@ impl Screen {
 
 /// One more class on a server.
 pub async fn another_class(server: &TestServer) -> (SessionEntry, begin::Links) {
+    one_more(server, false).await
+}
+
+/// A rehearsal on a server, without its people.
+pub async fn rehearsal(server: &TestServer) -> (SessionEntry, begin::Links) {
+    one_more(server, true).await
+}
+
+async fn one_more(server: &TestServer, rehearsal: bool) -> (SessionEntry, begin::Links) {
     let plan = draft::read_plan(Source::new("plan.toml", PLAN), &server.app.house.library).unwrap();
-    let new = NewSession::of_plan(plan, server.app.house.rules.clone(), false, Entry::Code);
+    let new = NewSession::of_plan(plan, server.app.house.rules.clone(), rehearsal, Entry::Code);
     let now = server.app.clock.now();
     let entry = begin::new_session(&server.app.store, new, now).await.unwrap();
     let links = begin::links(&server.app.store, &entry, "", now).await.unwrap();

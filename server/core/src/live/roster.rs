@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::live::seat::{Answer, Place, Seat};
 use crate::live::state::Session;
-use crate::live::{Company, Feeling, Form, Presence, Report, Screen, SeatId, StopReason};
+use crate::live::{Company, Feeling, Form, Presence, Report, Screen, SeatId, StepId, StopReason};
 use crate::text::Name;
 use crate::time::EpochMs;
 
@@ -131,11 +131,11 @@ impl Session {
         now: EpochMs,
         presence: &Presence,
     ) -> Vec<Row> {
+        let known = Known { called, left: self.left_drills(), now, presence };
         let here = self.seats.iter().filter(|(_, seat)| seat.is_on_the_roster());
         let mut rows: Vec<_> = here
             .map(|(id, seat)| {
-                let name = called.get(id).unwrap_or(&seat.name).clone();
-                let row = self.row(*id, seat, name, now, presence);
+                let row = self.row(*id, seat, &known);
                 (self.attention(&row), row)
             })
             .collect();
@@ -143,11 +143,11 @@ impl Session {
         rows.into_iter().map(|(_, row)| row).collect()
     }
 
-    fn row(&self, id: SeatId, seat: &Seat, name: Name, now: EpochMs, presence: &Presence) -> Row {
+    fn row(&self, id: SeatId, seat: &Seat, known: &Known<'_>) -> Row {
         let screen = match seat.place {
             Place::Expected => Screen::NotYet,
             _ if seat.by_phone => Screen::Phone,
-            _ => presence.screen(id, now),
+            _ => known.presence.screen(id, known.now),
         };
         let form = self.present_step().map_or(Form::Full, |step| self.form(seat, step));
         let status = self.status(id, seat, screen, form);
@@ -160,14 +160,14 @@ impl Session {
         };
         Row {
             seat: id,
-            name,
+            name: known.called.get(&id).unwrap_or(&seat.name).clone(),
             partner: seat.check_in.as_ref().and_then(|c| c.partner.as_ref()).map(|p| p.name.clone()),
             status,
             reason: seat.stopped.and_then(|s| s.reason),
             rest: (status == Status::Resting).then_some(why_rest),
             screen,
-            heard_at: presence.seats.get(&id).map(|heard| heard.at),
-            silent: self.is_silent(seat),
+            heard_at: known.presence.seats.get(&id).map(|heard| heard.at),
+            silent: known.is_silent(seat),
             form,
             checked_in: seat.check_in.is_some(),
             exceptions: exceptions(seat),
@@ -226,17 +226,34 @@ impl Session {
         (class, Reverse(0), EpochMs(0))
     }
 
-    /// No answer to the last two drills that were left behind since the person joined.
-    fn is_silent(&self, seat: &Seat) -> bool {
+    /// The drills that were left behind, the latest first, each with when it began last.
+    fn left_drills(&self) -> Vec<(StepId, EpochMs)> {
         let present = self.moves.last().map(|m| m.step);
-        let mut past: Vec<_> = Vec::new();
-        for m in self.moves.iter().rev().filter(|m| m.at >= seat.joined_at && Some(m.step) != present) {
-            let is_drill = self.step(m.step).is_some_and(|s| s.step.drill().is_some());
-            if is_drill && !past.contains(&m.step) {
-                past.push(m.step);
+        let mut left: Vec<(StepId, EpochMs)> = Vec::new();
+        for m in self.moves.iter().rev().filter(|m| Some(m.step) != present) {
+            let is_new = left.iter().all(|(step, _)| *step != m.step);
+            if is_new && self.step(m.step).is_some_and(|s| s.step.drill().is_some()) {
+                left.push((m.step, m.at));
             }
         }
-        past.len() >= 2 && past[..2].iter().all(|step| !seat.answers.contains_key(step))
+        left
+    }
+}
+
+/// What all rows are made with, worked out once.
+struct Known<'a> {
+    called: &'a BTreeMap<SeatId, Name>,
+    left: Vec<(StepId, EpochMs)>,
+    now: EpochMs,
+    presence: &'a Presence,
+}
+
+impl Known<'_> {
+    /// No answer to the last two drills that were left behind since the person joined.
+    fn is_silent(&self, seat: &Seat) -> bool {
+        let since = self.left.iter().filter(|(_, at)| *at >= seat.joined_at);
+        let last: Vec<_> = since.take(2).map(|(step, _)| step).collect();
+        last.len() == 2 && last.iter().all(|step| !seat.answers.contains_key(step))
     }
 }
 
