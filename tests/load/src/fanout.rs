@@ -15,8 +15,8 @@ use crate::screens::{Door, Screens, Speaker};
 
 /// Changes of one burst.
 pub const BURST: u64 = 16;
-/// Screens of one person: a seat may have five, and one is left for those that take nothing.
-const OF_ONE: usize = 4;
+/// Screens of one person: as many as a seat may have.
+const OF_ONE: usize = 5;
 /// After a change a server may have work left that nobody waits for; it is counted too.
 const AFTERWARDS: Duration = Duration::from_millis(30);
 
@@ -134,10 +134,11 @@ impl Contestant {
         Self::with(name, server, vec![door; screens], source).await
     }
 
-    /// A class of the real server.
-    pub async fn samebreath(server: Server, screens: usize) -> anyhow::Result<Self> {
+    /// A class of the real server with people enough for `more` screens besides.
+    pub async fn samebreath(server: Server, screens: usize, more: usize) -> anyhow::Result<Self> {
         let links = server.links.clone().context("not samebreath")?;
-        let mut class = Class::open(&server.address, &links, screens.div_ceil(OF_ONE)).await?;
+        let people = (screens + more).div_ceil(OF_ONE);
+        let mut class = Class::open(&server.address, &links, people).await?;
         class.tell([json!({ "do": "start" })]).await?;
         let doors = class.doors(screens)?;
         Self::with("samebreath", server, doors, Source::Class(Box::new(class))).await
@@ -262,7 +263,7 @@ pub fn median(of: &mut [f64]) -> f64 {
 
 /// Measures a fresh samebreath server and the yardsticks, all up at once, one turn each in a round.
 pub async fn measure(server: Server, screens: usize, rounds: Rounds) -> anyhow::Result<Vec<Fanout>> {
-    let own = Contestant::samebreath(server, screens).await?;
+    let own = Contestant::samebreath(server, screens, 0).await?;
     let (frames, bytes) = own.screens.read_of_stages();
     let stage = stage_of(bytes.checked_div(frames).unwrap_or(400) as usize);
     let mut contestants = vec![

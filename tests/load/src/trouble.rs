@@ -53,7 +53,7 @@ pub async fn measure(
     stuck: usize,
     changes: usize,
 ) -> anyhow::Result<Trouble> {
-    let mut class = Contestant::samebreath(server, screens).await?;
+    let mut class = Contestant::samebreath(server, screens, stuck).await?;
     let alone_ms = last_of(&mut class, changes).await?;
 
     let before_kib = class.resident_kib()?;
