@@ -75,7 +75,11 @@ fn going_on_into_work_gives_notice_and_into_rest_does_not() {
     class.wait_ms(60_000);
     assert_eq!(class.offset_ms(), 5_000 + LEAD_MS, "in the hold, where the pause took effect");
     class.desk(DeskCommand::GoOn);
-    class.wait_ms(4_000);
+    // The countdown of the notice begins at the instant of a move, not when a screen is told.
+    let counts: Vec<_> = class.session.moves().iter().rev().take(2).map(|m| (m.at, m.running)).collect();
+    let from = class.now.plus(LEAD_MS);
+    assert_eq!(counts, [(from.plus(4_000), true), (from, false)]);
+    class.wait_ms(LEAD_MS + 4_000);
     assert_eq!(class.offset_ms(), 5_000 + LEAD_MS);
     class.wait_ms(1_000);
     assert_eq!(class.offset_ms(), 6_000 + LEAD_MS);

@@ -110,9 +110,9 @@ impl Session {
         }
         let step = self.step(last.step).ok_or(Refusal::NoSuchStep(last.step.0))?;
         let timeline = step.timeline.stretched(&last.stretch);
-        let at = ctx.now.plus(notice(&timeline, last.offset_ms, ctx.lead_ms));
-        let mv = Move { at: at.max(last.at), running: true, ..last.clone() };
-        Ok(vec![Event::Moved { why: Why::WentOn, moves: vec![mv] }])
+        let at = ctx.now.plus(ctx.lead_ms).max(last.at);
+        let moves = run_from(Move { at, running: true, ..last.clone() }, notice(&timeline, last.offset_ms));
+        Ok(vec![Event::Moved { why: Why::WentOn, moves }])
     }
 
     /// Ends a safety pause: the repetition begins again with its breath in, after a notice.
@@ -126,15 +126,8 @@ impl Session {
         // A class that stood before its swallow drill stands there again.
         let running = !(step.is_swallow() && self.mouths_due);
         let at = ctx.now.plus(ctx.lead_ms).max(last.at);
-        let back = Move { at, offset_ms, running: false, ..last.clone() };
-        let moves = match (running, timeline.is_clocked()) {
-            (false, _) => vec![back],
-            (true, false) => vec![Move { running: true, ..back }],
-            (true, true) => {
-                let go = ctx.now.plus(NOTICE_MS).max(at);
-                vec![back.clone(), Move { at: go, running: true, ..back }]
-            }
-        };
+        let notice_ms = if timeline.is_clocked() { NOTICE_MS } else { 0 };
+        let moves = run_from(Move { at, offset_ms, running, ..last.clone() }, notice_ms);
         Ok(vec![Event::Moved { why: Why::Resumed, moves }])
     }
 
@@ -145,7 +138,7 @@ impl Session {
         let index = now.timeline.at(inside).ok_or(Refusal::ClockOver)?;
         let start = now.timeline.rep_start(index);
         let offset_ms = now.timeline.spans[start].start_ms;
-        Ok(vec![Event::Moved { why: Why::AgainRep, moves: now.jump_to(ctx, offset_ms) }])
+        Ok(vec![Event::Moved { why: Why::AgainRep, moves: now.jump_to(offset_ms) }])
     }
 
     fn more_time(&self, ctx: &Context<'_>, by_s: u32) -> Result<Vec<Event>, Refusal> {
@@ -224,7 +217,7 @@ impl Session {
         };
         let of = Move { rev: new.rev, stretch: Vec::new(), ..now.of.clone() };
         let next = Now { of: &of, step: new, timeline: new.timeline.clone(), ..now };
-        Ok(Event::Moved { why: Why::DoseSwapped, moves: next.jump_to(ctx, offset_ms) })
+        Ok(Event::Moved { why: Why::DoseSwapped, moves: next.jump_to(offset_ms) })
     }
 
     fn on_the_clock(&self, ctx: &Context<'_>) -> Result<Now<'_>, Refusal> {
@@ -244,16 +237,10 @@ impl Session {
 }
 
 impl Now<'_> {
-    /// Moves that bring the class to `offset_ms`: at once, or standing still for a moment of
-    /// notice when work begins right there. A paused class stays paused.
-    fn jump_to(&self, ctx: &Context<'_>, offset_ms: i64) -> Vec<Move> {
-        let base = Move { at: self.then, offset_ms, rev: self.step.rev, ..self.of.clone() };
-        let notice_ms = notice(&self.timeline, offset_ms, 0);
-        if !base.running || notice_ms == 0 {
-            return vec![base];
-        }
-        let go = Move { at: self.then.plus(notice_ms - ctx.lead_ms.min(notice_ms)), ..base.clone() };
-        vec![Move { running: false, ..base }, go]
+    /// Moves that bring the class to `offset_ms`. A paused class stays paused.
+    fn jump_to(&self, offset_ms: i64) -> Vec<Move> {
+        let to = Move { at: self.then, offset_ms, rev: self.step.rev, ..self.of.clone() };
+        run_from(to, notice(&self.timeline, offset_ms))
     }
 
     fn leads_to_work(&self, end_ms: i64) -> bool {
@@ -264,9 +251,18 @@ impl Now<'_> {
     }
 }
 
-/// How long before the clock runs again at `offset_ms`: long enough to get ready when work is
-/// there, else `lead_ms`.
-fn notice(timeline: &Timeline, offset_ms: i64, lead_ms: i64) -> i64 {
+/// The class at `to`, where it stands still for the notice before it runs. The notice begins with the move, and
+/// not when a screen is told of it, so that all screens begin to count down at one instant.
+fn run_from(to: Move, notice_ms: i64) -> Vec<Move> {
+    if !to.running || notice_ms == 0 {
+        return vec![to];
+    }
+    let go = Move { at: to.at.plus(notice_ms), ..to.clone() };
+    vec![Move { running: false, ..to }, go]
+}
+
+/// How long people are told before the clock runs at `offset_ms`: long enough to get ready when work is there.
+fn notice(timeline: &Timeline, offset_ms: i64) -> i64 {
     let work = timeline.at(offset_ms).is_some_and(|i| timeline.spans[i].phase.needs_notice());
-    if work { lead_ms.max(NOTICE_MS) } else { lead_ms }
+    if work { NOTICE_MS } else { 0 }
 }
