@@ -63,6 +63,9 @@ test("sees to a report, and pauses for safety", async () => {
   await key(desk, "t");
   await shows(kay, "Ines is coming to you. Stay where you are.");
   await pressed("Resolved");
+  // The safety pause works from a text field too.
+  await tabTo(desk, "Add by phone");
+  await desk.keyboard.type("Mo");
   await key(desk, "Escape");
   await pressed("Resume the class");
   await pressed("Yes, resume");

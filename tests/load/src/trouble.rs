@@ -58,7 +58,8 @@ pub async fn measure(
 
     let before_kib = class.resident_kib()?;
     let mut sockets = Vec::with_capacity(stuck);
-    for door in class.doors(stuck)? {
+    // Those that the seats have left, after the screens before.
+    for door in class.doors(screens + stuck)?.into_iter().skip(screens) {
         sockets.push(takes_nothing(&door).await?);
     }
     last_of(&mut class, FILLING).await?;
