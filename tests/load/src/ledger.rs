@@ -26,7 +26,7 @@ pub struct Appends {
 pub async fn appends(rooms: usize, time: Duration) -> anyhow::Result<Appends> {
     let folder = tempfile::tempdir()?;
     let store = Arc::new(Sqlite::open(folder.path()).await?);
-    let mut tasks = tokio::task::JoinSet::new();
+    let mut ids = Vec::with_capacity(rooms);
     for room in 0..rooms {
         let id = SessionId(Uuid::now_v7());
         let (code, title, created_at) = (format!("{room:08}"), "x".to_owned(), EpochMs(0));
@@ -42,6 +42,10 @@ pub async fn appends(rooms: usize, time: Duration) -> anyhow::Result<Appends> {
                 ended_at: None,
             })
             .await?;
+        ids.push(id);
+    }
+    let mut tasks = tokio::task::JoinSet::new();
+    for id in ids {
         let store = Arc::clone(&store);
         tasks.spawn(async move {
             let began = Instant::now();
