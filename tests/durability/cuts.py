@@ -80,7 +80,7 @@ def run(found, acknowledged, cuts, keeps_flush=lambda file: True):
     pending = {1: [], 2: []}
     order = sorted(acknowledged, key=acknowledged.get)
     known, ids, losing, sums = 0, set(), 0, [0, 0, 0]
-    for place, (kind, file, offset, data, at_ns) in enumerate(found):
+    for place, (kind, file, offset, data, _) in enumerate(found):
         if cuts.get(place):
             while known < len(order) and acknowledged[order[known]] <= found[place - 1][4]:
                 ids.add(order[known])

@@ -130,6 +130,9 @@ class Class {
 const rows = [];
 /** Changes that one page made more than two frames after another, and why. */
 const late = [];
+const noteLate = async (scene, held, changes) => {
+  for (const change of await held.late(changes)) late.push({ scene, ...change });
+};
 const note = (scene, changes, boundMs = 0) => {
   const { n, p50, p95, p99, max } = percentiles(skews(changes));
   assert.ok(n > 0, `${scene}: nothing to compare`);
@@ -194,7 +197,7 @@ for (const [name, character] of Object.entries(LINKS)) {
   await held.start();
   const changes = await held.watch(WATCH_MS);
   note(name, changes, mixed ? Math.abs(character.up.ms - character.down.ms) / 2 : 0);
-  late.push(...(await held.late(changes)).map((change) => ({ scene: name, ...change })));
+  await noteLate(name, held, changes);
   clockBoundMs = Math.max(clockBoundMs, ...held.clocks.map(({ bound }) => bound));
   await held.close();
 }
@@ -279,7 +282,7 @@ for (const [trouble, happens] of Object.entries(troubles)) {
     if (ms) back.push({ trouble, link, ms });
     const changes = await held.watch(TROUBLE_MS, false);
     note(`${trouble}, ${link}`, changes);
-    late.push(...(await held.late(changes)).map((change) => ({ scene: `${trouble}, ${link}`, ...change })));
+    await noteLate(`${trouble}, ${link}`, held, changes);
     await held.close();
   }
 }

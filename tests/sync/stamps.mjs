@@ -72,18 +72,23 @@ export async function changesOf(page, clock) {
 /** What of a change is in words: the step and the cue. */
 export const wordsOf = ({ shown }) => shown.split("|").slice(0, 2).join("|");
 
+/** The changes that all pages made, each as every page made it, in the order of `pages`. */
+export function together([first, ...others]) {
+  const find = (change) => (page) => page.find((other) => other.shown === change.shown && Math.abs(other.at - change.at) < 900);
+  return first.map((change) => [change, ...others.map(find(change))]).filter((same) => same.every(Boolean));
+}
+
 /**
  * How far apart any two pages showed the same change, in milliseconds (`of` "made": made it; `of` "frame": by the
  * stamps of their frames); all changes, or those of the countdown's number only.
  */
 export function skews(pages, { of = "at", numbersOnly = false } = {}) {
   const all = [];
-  const [first, ...others] = pages;
-  for (const [at, change] of first.entries()) {
-    if (numbersOnly && (at === 0 || wordsOf(change) !== wordsOf(first[at - 1]))) continue;
-    const same = others.map((page) => page.find((other) => other.shown === change.shown && Math.abs(other.at - change.at) < 900));
-    const times = [change, ...same].filter(Boolean).map((change) => change[of]);
-    if (times.length < pages.length) continue;
+  const [first] = pages;
+  for (const same of together(pages)) {
+    const before = first[first.indexOf(same[0]) - 1];
+    if (numbersOnly && (!before || wordsOf(same[0]) !== wordsOf(before))) continue;
+    const times = same.map((change) => change[of]);
     for (const [index, one] of times.entries()) for (const other of times.slice(index + 1)) all.push(Math.abs(one - other));
   }
   return all;

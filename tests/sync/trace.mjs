@@ -1,6 +1,8 @@
 // Why a change was late on one page, by what each page itself heard: every exchange of clocks, when each stage
 // came, and how long the page was busy. True times come from the desk, which has no link in between.
 
+import { together } from "./stamps.mjs";
+
 /** More than two frames: a person can see it. */
 const LATE_MS = 2 * (1000 / 60);
 /** Exchanges that a page goes by, as in `web/src/lib/clock.ts`. */
@@ -54,11 +56,8 @@ function serverAheadMs({ exchanges }, at) {
  * far its clock was off, when it had been told (negative: before the first made it), and its longest task then.
  */
 export function lateChanges(pages, traces, desk) {
-  const [first, ...others] = pages;
-  return first.flatMap((change) => {
-    const same = others.map((page) => page.find((other) => other.shown === change.shown && Math.abs(other.at - change.at) < 900));
-    if (same.some((found) => !found)) return [];
-    const made = [change, ...same].map(({ made }) => made);
+  return together(pages).flatMap((same) => {
+    const made = same.map(({ made }) => made);
     const [from, to] = [Math.min(...made), Math.max(...made)];
     if (to - from <= LATE_MS) return [];
     const of = (ms) => {
@@ -70,7 +69,7 @@ export function lateChanges(pages, traces, desk) {
       return { page: at, clockOffMs, toldMs: told ? told.at - from : NaN, busyMs: Math.max(0, ...busy) };
     };
     const [early, late] = [of(from), of(to)];
-    return [{ shown: change.shown, apartMs: to - from, early, late, cause: cause(to - from, early, late) }];
+    return [{ shown: same[0].shown, apartMs: to - from, early, late, cause: cause(to - from, early, late) }];
   });
 }
 
