@@ -1,9 +1,9 @@
 //! Makes a session, or finds the one to go on with, and the links that open it.
 
-use samebreath_core::group::GroupId;
 use samebreath_core::live::{Actor, DeskRole, Entry, Event, Recorded, Session};
+use samebreath_core::people::rules::Rules;
 use samebreath_core::plan::Plan;
-use samebreath_core::rules::Rules;
+use samebreath_core::plan::group::GroupId;
 use samebreath_core::time::EpochMs;
 use samebreath_store::ledger::{Append, Ledger, NewEvent, SessionId};
 use samebreath_store::sessions::{Pass, Role, SessionEntry, Use};

@@ -3,12 +3,12 @@
 use std::path::Path;
 
 use anyhow::Context;
-use samebreath_core::advice::{Advice, Around, advise};
-use samebreath_core::draft::{self, Draft};
 use samebreath_core::file::{FileError, Source};
 use samebreath_core::library::Library;
+use samebreath_core::people::rules::{self, Rules};
+use samebreath_core::plan::advice::{Advice, Around, advise};
+use samebreath_core::plan::draft::{self, Draft};
 use samebreath_core::plan::{self, Plan};
-use samebreath_core::rules::{self, Rules};
 use serde::Serialize;
 
 /// What a plan adds up to, and what a careful colleague would say of it.

@@ -5,12 +5,12 @@ use std::path::{Path, PathBuf};
 
 use anyhow::Context;
 use rust_embed::RustEmbed;
-use samebreath_core::draft::{self, Draft};
 use samebreath_core::file::{FileError, Source};
 use samebreath_core::language::{self, Language};
 use samebreath_core::library::Library;
+use samebreath_core::people::rules::{self, Rules};
 use samebreath_core::plan::Plan;
-use samebreath_core::rules::{self, Rules};
+use samebreath_core::plan::draft::{self, Draft};
 use samebreath_core::{clue, drill};
 
 #[derive(RustEmbed)]

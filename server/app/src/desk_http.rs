@@ -6,10 +6,10 @@ use axum::http::{HeaderMap, header};
 use axum::response::IntoResponse;
 use axum::routing::{get, post};
 use axum::{Json, Router};
-use samebreath_core::incidents::incidents;
 use samebreath_core::live::{
     Actor, Clearing, Command, CommandId, DeskCommand, DeskRole, Event, Person, SeatId, Session,
 };
+use samebreath_core::record::incidents::incidents;
 use samebreath_store::ledger::Ledger;
 use samebreath_store::sessions::{Pass, Role, Use};
 use samebreath_wire::{HandoverCode, IncidentBook, InviteRequest, Invited, Sheet};

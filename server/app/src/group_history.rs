@@ -2,13 +2,13 @@
 
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
-use samebreath_core::advice::class_loads;
-use samebreath_core::course::Load;
-use samebreath_core::day::Date;
-use samebreath_core::draft::Planned;
-use samebreath_core::group::GroupId;
-use samebreath_core::history::{Had, History};
+use samebreath_core::plan::advice::class_loads;
+use samebreath_core::plan::course::Load;
+use samebreath_core::plan::draft::Planned;
+use samebreath_core::plan::group::GroupId;
+use samebreath_core::plan::history::{Had, History};
 use samebreath_core::time::EpochMs;
+use samebreath_core::time::day::Date;
 use samebreath_core::versioned::Versioned;
 use samebreath_store::StoreError;
 use samebreath_store::ledger::{Ledger, SessionId};

@@ -6,12 +6,12 @@ use std::sync::{Arc, Mutex};
 use samebreath::clock::Clock;
 use samebreath::content;
 use samebreath::room::{self, Answerer, Asked, Input, RoomHandle, Surroundings};
-use samebreath_core::draft;
 use samebreath_core::file::Source;
 use samebreath_core::live::{
     Actor, Command, DeskCommand, DeskRole, Event, Recorded, Refusal, ReportId, Said, SeatCommand, SeatId,
     Session, StepId,
 };
+use samebreath_core::plan::draft;
 use samebreath_core::text::Name;
 use samebreath_store::bus::InProcess;
 use samebreath_store::ledger::{Append, Ledger, NewEvent, SessionId};

@@ -4,7 +4,7 @@
 mod common;
 
 use common::TestServer;
-use samebreath_core::draft::Planned;
+use samebreath_core::plan::draft::Planned;
 use serde_json::{Value, json};
 
 async fn begin_plan(server: &TestServer, pass: &str, from: Value) -> Value {

@@ -5,11 +5,11 @@ mod common;
 
 use common::{Screen, TestServer, another_class, ledger, stay_of};
 use samebreath::begin::{self, NewSession};
-use samebreath_core::draft;
 use samebreath_core::file::Source;
 use samebreath_core::live::{
     DeskCommand, Entry, Event, Recorded, ReportId, Said, SeatCommand, StepId, UrgentSign, Whose,
 };
+use samebreath_core::plan::draft;
 use samebreath_core::time::EpochMs;
 use serde_json::{Value, json};
 use sqlx::{Connection, SqliteConnection};

@@ -6,8 +6,8 @@ use toml::de::DeValue;
 
 use crate::file::{FileError, Source};
 use crate::live::{Content, SideContent};
+use crate::plan::timeline::{Span, Timeline};
 use crate::text::Line;
-use crate::timeline::{Span, Timeline};
 
 /// A language's BCP 47 tag, such as `es`.
 pub type LanguageTag = Line<35>;

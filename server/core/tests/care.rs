@@ -6,12 +6,12 @@ mod common;
 use common::class::{Class, FACILITATOR, HELPER, LEAD_MS};
 use samebreath_core::drill::Family;
 use samebreath_core::file::Source;
-use samebreath_core::incidents::{IncidentKind, incidents};
 use samebreath_core::live::{
     Command, Condition, DeskCommand, DeskRole, Felt, Form, Of, PersonalForm, Refusal, SeatCommand, SeatId,
     Status, StepId, Strength, Way,
 };
-use samebreath_core::rules::{self, CONDITIONS, Rule};
+use samebreath_core::people::rules::{self, CONDITIONS, Rule};
+use samebreath_core::record::incidents::{IncidentKind, incidents};
 
 const SWALLOW: &str =
     "[[step]]\ndrill = \"tongue-hold-swallow\"\n[[step]]\ndrill = \"hold-at-top-swallow\"\n";

@@ -3,10 +3,10 @@
 
 mod common;
 
-use samebreath_core::course::{self, Course};
-use samebreath_core::dose::{DoseChange, Hold};
+use samebreath_core::drill::dose::{DoseChange, Hold};
 use samebreath_core::plan::Step;
-use samebreath_core::timeline;
+use samebreath_core::plan::course::{self, Course};
+use samebreath_core::plan::timeline;
 
 /// Courses from published protocols; each row is amount of one time, times a day, days a week, days, and
 /// the printed sum.

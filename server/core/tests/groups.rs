@@ -4,18 +4,18 @@
 mod common;
 
 use common::class::Class;
-use samebreath_core::advice::{Advice, AdviceKind, Around, advise, class_loads, loads};
-use samebreath_core::course::{self, Ceiling, Load};
-use samebreath_core::day::Date;
-use samebreath_core::draft::{self, Draft};
 use samebreath_core::drill::Family;
 use samebreath_core::file::Source;
-use samebreath_core::group::{Decided, Decision, Enrolled, Group};
-use samebreath_core::history::{Had, History};
-use samebreath_core::incidents::{IncidentKind, incidents};
 use samebreath_core::live::{Actor, CheckIn, Command, Condition, DeskCommand, SeatCommand, SeatId};
 use samebreath_core::plan::StepRequest;
-use samebreath_core::timeline::Figures;
+use samebreath_core::plan::advice::{Advice, AdviceKind, Around, advise, class_loads, loads};
+use samebreath_core::plan::course::{self, Ceiling, Load};
+use samebreath_core::plan::draft::{self, Draft};
+use samebreath_core::plan::group::{Decided, Decision, Enrolled, Group};
+use samebreath_core::plan::history::{Had, History};
+use samebreath_core::plan::timeline::Figures;
+use samebreath_core::record::incidents::{IncidentKind, incidents};
+use samebreath_core::time::day::Date;
 use samebreath_core::versioned::Document;
 
 fn draft(steps: &str) -> Draft {

@@ -6,11 +6,11 @@ mod common;
 use std::collections::BTreeSet;
 
 use samebreath_core::clue::{self, Verdict};
-use samebreath_core::draft;
 use samebreath_core::file::Source;
 use samebreath_core::language::{self, Language};
 use samebreath_core::library::Library;
 use samebreath_core::live::LiveStep;
+use samebreath_core::plan::draft;
 use samebreath_core::plan::{EFFORT, SIP, Step, StepRequest};
 
 fn languages() -> Vec<(String, Language)> {
@@ -42,8 +42,8 @@ fn sentences() -> BTreeSet<String> {
     all
 }
 
-fn drill_change() -> samebreath_core::dose::DoseChange {
-    samebreath_core::dose::DoseChange { sets: Some(2), reps: Some(2), ..Default::default() }
+fn drill_change() -> samebreath_core::drill::dose::DoseChange {
+    samebreath_core::drill::dose::DoseChange { sets: Some(2), reps: Some(2), ..Default::default() }
 }
 
 #[test]

@@ -11,8 +11,8 @@ use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
 use common::class::{Class, FACILITATOR, HELPER};
-use samebreath_core::dose::DoseChange;
 use samebreath_core::drill::Family;
+use samebreath_core::drill::dose::DoseChange;
 use samebreath_core::live::{
     Actor, Answer, CheckIn, Command, Condition, DeskCommand, DeskRole, Entry, Event, Felt, Heard, HowFar,
     Mark, Of, PersonalForm, Recorded, ReportId, ReportState, SeatCommand, SeatId, Session, StepId,

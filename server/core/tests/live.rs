@@ -4,13 +4,13 @@
 mod common;
 
 use common::class::{Class, LEAD_MS};
-use samebreath_core::dose::{DoseChange, Hold};
+use samebreath_core::drill::dose::{DoseChange, Hold};
 use samebreath_core::live::{
     Actor, Answer, Command, CommandId, DeskCommand, Event, Pressed, Recorded, Refusal, SeatCommand, Session,
     StagePhase, Status, StepId,
 };
 use samebreath_core::plan::StepRequest;
-use samebreath_core::timeline::READY_MS;
+use samebreath_core::plan::timeline::READY_MS;
 use uuid::Uuid;
 
 const TWO_DRILLS: &str = "[[step]]\ndrill = \"long-hiss\"\n[[step]]\ndrill = \"sit-tall\"\n";

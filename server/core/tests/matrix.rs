@@ -9,8 +9,8 @@ use std::fmt::Write as _;
 use std::path::Path;
 
 use common::class::{Class, FACILITATOR, HELPER};
-use samebreath_core::dose::DoseChange;
 use samebreath_core::drill::Family;
+use samebreath_core::drill::dose::DoseChange;
 use samebreath_core::live::{
     Actor, CheckIn, Command, Condition, DeskCommand, DeskRole, Entry, Felt, HowFar, Mark, MessageId, Noticed,
     Of, PersonalForm, Refusal, ReportId, ReportState, Said, SeatCommand, SeatId, StepId, Way, Whose,

@@ -3,9 +3,9 @@
 
 mod common;
 
-use samebreath_core::draft;
 use samebreath_core::drill;
 use samebreath_core::file::Source;
+use samebreath_core::plan::draft;
 
 fn check(steps: &str, expected: &str) {
     let text = format!("title = \"x\"\nminutes = 60\n\n{steps}");

@@ -5,11 +5,11 @@
 mod common;
 
 use proptest::prelude::*;
-use samebreath_core::advice::{AdviceKind, Around, advise};
-use samebreath_core::dose::{DoseChange, Hold};
-use samebreath_core::draft::{self, Draft, DraftStep, HomeItem};
+use samebreath_core::drill::dose::{DoseChange, Hold};
 use samebreath_core::file::Source;
 use samebreath_core::plan::StepRequest;
+use samebreath_core::plan::advice::{AdviceKind, Around, advise};
+use samebreath_core::plan::draft::{self, Draft, DraftStep, HomeItem};
 
 fn read(text: &str) -> Draft {
     draft::read(Source::new("p.toml", text), &common::library()).unwrap()

@@ -10,8 +10,8 @@ use proptest::prelude::{Just, Strategy, any, prop_oneof, proptest};
 use proptest::sample::Index;
 use proptest::test_runner::Config as ProptestConfig;
 use proptest::{collection, prop_assert, prop_assert_eq};
-use samebreath_core::dose::{DoseChange, Hold};
 use samebreath_core::drill::Family;
+use samebreath_core::drill::dose::{DoseChange, Hold};
 use samebreath_core::library::Library;
 use samebreath_core::live::{
     Actor, CheckIn, Command, CommandId, Company, Condition, Context, DeskCommand, DeskRole, Entry, Event,

@@ -8,7 +8,7 @@ use samebreath_core::live::{
     Actor, CheckIn, Command, DeskCommand, DeskRole, Felt, Refusal, ReportId, ReportState, Said, SeatCommand,
     Status, StepId, Strength, UrgentSign, Where,
 };
-use samebreath_core::timeline::READY_MS;
+use samebreath_core::plan::timeline::READY_MS;
 use uuid::Uuid;
 
 const TWO_DRILLS: &str = "[[step]]\ndrill = \"long-hiss\"\n[[step]]\ndrill = \"sit-tall\"\n";

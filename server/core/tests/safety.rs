@@ -4,14 +4,14 @@
 mod common;
 
 use common::class::{Class, HELPER, LEAD_MS};
-use samebreath_core::dose::DoseChange;
+use samebreath_core::drill::dose::DoseChange;
 use samebreath_core::live::{
     Actor, CheckIn, Command, Company, DeskCommand, DeskRole, Entry, Exception, Feeling, Felt, Mark, Place,
     Refusal, ReportId, Said, Screen, SeatCommand, SeatId, Status, StepId, StopReason, Strength, UrgentSign,
     Whose,
 };
 use samebreath_core::plan::StepRequest;
-use samebreath_core::timeline::READY_MS;
+use samebreath_core::plan::timeline::READY_MS;
 use uuid::Uuid;
 
 const TWO_DRILLS: &str = "[[step]]\ndrill = \"long-hiss\"\n[[step]]\ndrill = \"sit-tall\"\n";

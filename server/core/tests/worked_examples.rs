@@ -11,10 +11,10 @@ use samebreath_core::file::Source;
 use samebreath_core::library::Library;
 use samebreath_core::live::{Actor, Context, DeskCommand, DeskRole, Presence, Recorded, Session};
 use samebreath_core::live::{Command, Event};
+use samebreath_core::plan::timeline::{self, Timeline};
 use samebreath_core::plan::{Plan, Step, Title};
-use samebreath_core::record::Held;
+use samebreath_core::record::holds::Held;
 use samebreath_core::time::EpochMs;
-use samebreath_core::timeline::{self, Timeline};
 
 fn drill_of(text: &str) -> Drill {
     let head = "name = \"x\"\nfamily = \"voice\"\npurpose = \"x\"\npose = \"tall\"\n";

@@ -1,7 +1,7 @@
 //! The list of sessions, and the passes that open them.
 
-use samebreath_core::group::GroupId;
 use samebreath_core::live::{DeskRole, SeatId};
+use samebreath_core::plan::group::GroupId;
 use samebreath_core::time::EpochMs;
 use uuid::Uuid;
 

@@ -1,9 +1,9 @@
 //! The messages themselves.
 
-use samebreath_core::incidents::Incident;
 use samebreath_core::live::{
     CommandId, DeskCommand, DeskFrame, FollowUp, Mine, Pressed, SeatCommand, SeatId, SheetStep, Stage,
 };
+use samebreath_core::record::incidents::Incident;
 use samebreath_core::text::Name;
 use samebreath_core::time::EpochMs;
 use serde::{Deserialize, Serialize};

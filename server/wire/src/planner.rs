@@ -1,14 +1,14 @@
 //! What the planner asks for and gets, by plain requests.
 
-use samebreath_core::advice::Advice;
 use samebreath_core::clue::Game;
-use samebreath_core::day::Date;
-use samebreath_core::dose::Hold;
-use samebreath_core::draft::{DraftError, Planned};
 use samebreath_core::drill::Drill;
-use samebreath_core::group::GroupId;
+use samebreath_core::drill::dose::Hold;
 use samebreath_core::live::Condition;
+use samebreath_core::plan::advice::Advice;
+use samebreath_core::plan::draft::{DraftError, Planned};
+use samebreath_core::plan::group::GroupId;
 use samebreath_core::time::EpochMs;
+use samebreath_core::time::day::Date;
 use samebreath_core::versioned::Versioned;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;

@@ -1,8 +1,9 @@
 //! The TypeScript types of everything a browser sends or gets, made from the Rust types.
 
-use samebreath_core::{
-    advice, clue, course, dose, draft, drill, group, incidents, live, plan, time, timeline, versioned,
-};
+use samebreath_core::drill::{self, dose};
+use samebreath_core::plan::{self, advice, course, draft, group, timeline};
+use samebreath_core::record::incidents;
+use samebreath_core::{clue, live, time, versioned};
 use ts_rs::{Config, TS};
 
 use crate::planner;

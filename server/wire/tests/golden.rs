@@ -12,8 +12,8 @@ use samebreath_core::live::{
     Pressed, ReportId, ReportState, Row, Said, Screen, SeatCommand, SeatId, Stage, StagePhase, Status,
     StepForm, StepId, StepRef, Strength, Where, Whose,
 };
+use samebreath_core::plan::timeline::Stretch;
 use samebreath_core::time::EpochMs;
-use samebreath_core::timeline::Stretch;
 use samebreath_wire::{ClientMessage, RoleName, ServerMessage, typescript};
 use uuid::Uuid;
 

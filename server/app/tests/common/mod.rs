@@ -8,11 +8,11 @@ use futures_util::{SinkExt, StreamExt};
 use samebreath::app::{App, House, Reach};
 use samebreath::begin::NewSession;
 use samebreath::{begin, content, server};
-use samebreath_core::draft;
 use samebreath_core::file::Source;
 use samebreath_core::live::{
     Alert, DeskCommand, DeskFrame, DeskReport, Entry, Mine, Recorded, SeatCommand, Stage,
 };
+use samebreath_core::plan::draft;
 use samebreath_store::Sqlite;
 use samebreath_store::ledger::Ledger;
 use samebreath_store::sessions::SessionEntry;

@@ -2,7 +2,7 @@
 
 use crate::clue::hints::{self, Phrases};
 use crate::clue::{Clue, ClueSet, ClueSetId, Game};
-use crate::dose::{PHASE_MS, length};
+use crate::drill::dose::{PHASE_MS, length};
 use crate::drill::read_reference;
 use crate::file::{FileError, Source, Table};
 use crate::language::LanguageTag;

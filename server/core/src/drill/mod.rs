@@ -1,12 +1,13 @@
 //! Drills: what an exercise is. Read from one TOML file each by [`read`].
 
+pub mod dose;
 mod read;
 
 use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
-use crate::dose::{Dose, Hold};
+use crate::drill::dose::{Dose, Hold};
 use crate::text::Line;
 
 pub(crate) use read::read_reference;

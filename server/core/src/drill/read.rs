@@ -1,6 +1,6 @@
 //! Reads a drill's file.
 
-use crate::dose::{self, Dose, Hold};
+use crate::drill::dose::{self, Dose, Hold};
 use crate::drill::{
     Between, Drill, DrillId, FAMILIES, PHASES, Phase, PhaseSpec, Reference, Setting, Side, Tap, Trust, Usual,
 };

@@ -2,9 +2,9 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::live::StepId;
+use crate::live::ids::StepId;
+use crate::plan::timeline::Stretch;
 use crate::time::EpochMs;
-use crate::timeline::Stretch;
 
 /// From `at` on, the session is at `offset_ms` of a step and runs on or stands still.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]

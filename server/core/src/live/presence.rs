@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use crate::live::{DeskRole, SeatId};
+use crate::live::ids::{DeskRole, SeatId};
 use crate::time::EpochMs;
 
 /// When a screen was last heard.

@@ -6,11 +6,11 @@ pub mod class;
 use std::path::{Path, PathBuf};
 use std::sync::LazyLock;
 
-use samebreath_core::draft;
 use samebreath_core::file::Source;
 use samebreath_core::library::Library;
+use samebreath_core::people::rules::{self, Rules};
 use samebreath_core::plan::Plan;
-use samebreath_core::rules::{self, Rules};
+use samebreath_core::plan::draft;
 use samebreath_core::{clue, drill};
 
 pub fn rules() -> Rules {

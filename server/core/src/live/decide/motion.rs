@@ -1,0 +1,270 @@
+//! The commands that move the class, and what instant they take effect.
+
+use crate::drill::Phase;
+use crate::live::command::{Context, DeskCommand};
+use crate::live::event::{Event, Why};
+use crate::live::motion::{self, Move};
+use crate::live::refusal::Refusal;
+use crate::live::state::{LiveStep, Session};
+use crate::plan::timeline::{Stretch, Timeline};
+use crate::time::{EpochMs, seconds};
+
+/// Notice before work that is entered out of the usual order, such as after a pause: as long as
+/// before every hold.
+pub const NOTICE_MS: i64 = seconds(4);
+/// Most time one span can gain (an agreed choice).
+const MOST_STRETCH_MS: i64 = seconds(600);
+
+/// Where the class is, with the timeline as it runs.
+struct Now<'a> {
+    of: &'a Move,
+    step: &'a LiveStep,
+    timeline: Timeline,
+    /// The position when the command comes.
+    offset_ms: i64,
+    /// The position when what it starts takes effect.
+    then_ms: i64,
+    then: EpochMs,
+}
+
+impl Session {
+    pub(in crate::live) fn decide_motion(
+        &self,
+        ctx: &Context<'_>,
+        command: &DeskCommand,
+    ) -> Result<Vec<Event>, Refusal> {
+        // Also what was pressed before the pause and waited: it was meant for a class that ran.
+        if self.safety_pause.is_some()
+            && !matches!(command, DeskCommand::Resume | DeskCommand::PauseForSafety)
+        {
+            return Err(Refusal::SafetyPause);
+        }
+        if matches!(command, DeskCommand::Start) {
+            if self.started_at.is_some() {
+                return Err(Refusal::AlreadyStarted);
+            }
+            return self.enter(ctx, Why::Started, 0);
+        }
+        if let DeskCommand::SwapDose { step, change } = command {
+            return self.swap_dose(ctx, *step, change);
+        }
+        if let (DeskCommand::Next | DeskCommand::GoTo { .. }, None) = (command, self.started_at) {
+            let index = if let DeskCommand::GoTo { step } = command { self.need_step(*step)? } else { 0 };
+            return self.enter(ctx, Why::Started, index);
+        }
+        let present = self.present_step().ok_or(Refusal::NotStarted)?;
+        let index = self.need_step(present.id)?;
+        match command {
+            DeskCommand::Next if index + 1 == self.steps.len() => Err(Refusal::LastStep),
+            DeskCommand::Next => self.enter(ctx, Why::Next, index + 1),
+            DeskCommand::Back if index == 0 => Err(Refusal::FirstStep),
+            DeskCommand::Back => self.enter(ctx, Why::Back, index - 1),
+            DeskCommand::GoTo { step } => self.enter(ctx, Why::WentTo, self.need_step(*step)?),
+            DeskCommand::AgainStep => self.enter(ctx, Why::AgainStep, index),
+            DeskCommand::Pause => self.pause(Why::Paused, ctx.now.plus(ctx.lead_ms)),
+            DeskCommand::PauseForSafety => self.pause(Why::PausedForSafety, ctx.now),
+            DeskCommand::GoOn => self.go_on(ctx),
+            DeskCommand::Resume => self.resume(ctx),
+            DeskCommand::AgainRep => self.again_rep(ctx),
+            DeskCommand::MoreTime { seconds } => self.more_time(ctx, *seconds),
+            DeskCommand::CutShort => self.cut_short(ctx),
+            _ => Err(Refusal::NotYours),
+        }
+    }
+
+    /// Begins a step, with its get-ready.
+    fn enter(&self, ctx: &Context<'_>, why: Why, index: usize) -> Result<Vec<Event>, Refusal> {
+        let step = self.steps.get(index).ok_or(Refusal::LastStep)?;
+        // Before the first swallow drill, and the first after a sip, the class stands until the facilitator goes
+        // on: everyone looks whether their mouth is empty. Whichever way the class comes here.
+        let waits_for_mouths = step.is_swallow() && self.mouths_due_on_entering(step);
+        let mv = Move {
+            at: ctx.now.plus(ctx.lead_ms),
+            step: step.id,
+            rev: step.rev,
+            offset_ms: -step.timeline.ready_ms,
+            running: !waits_for_mouths,
+            stretch: Vec::new(),
+        };
+        Ok(vec![Event::Moved { why, moves: vec![mv] }])
+    }
+
+    /// Leaving a step in which people drink makes it due as well.
+    fn mouths_due_on_entering(&self, step: &LiveStep) -> bool {
+        let left = self.present_step().filter(|present| present.id != step.id);
+        self.mouths_due || left.is_some_and(LiveStep::has_sip)
+    }
+
+    fn pause(&self, why: Why, at: EpochMs) -> Result<Vec<Event>, Refusal> {
+        let last = self.moves.last().ok_or(Refusal::NotStarted)?;
+        if !last.running && why == Why::Paused || self.safety_pause.is_some() {
+            return Err(Refusal::Paused);
+        }
+        let position = self.position(at).ok_or(Refusal::NotStarted)?;
+        let mv = Move { at, offset_ms: position.offset_ms, running: false, ..position.of.clone() };
+        Ok(vec![Event::Moved { why, moves: vec![mv] }])
+    }
+
+    fn go_on(&self, ctx: &Context<'_>) -> Result<Vec<Event>, Refusal> {
+        let last = self.moves.last().ok_or(Refusal::NotStarted)?;
+        if last.running {
+            return Err(Refusal::NotPaused);
+        }
+        let step = self.step(last.step).ok_or(Refusal::NoSuchStep(last.step.0))?;
+        let timeline = step.timeline.stretched(&last.stretch);
+        let at = ctx.now.plus(ctx.lead_ms).max(last.at);
+        let moves = run_from(Move { at, running: true, ..last.clone() }, notice(&timeline, last.offset_ms));
+        Ok(vec![Event::Moved { why: Why::WentOn, moves }])
+    }
+
+    /// Ends a safety pause: the repetition begins again with its breath in, after a notice.
+    fn resume(&self, ctx: &Context<'_>) -> Result<Vec<Event>, Refusal> {
+        self.safety_pause.ok_or(Refusal::NotPaused)?;
+        let last = self.moves.last().ok_or(Refusal::NotStarted)?;
+        let step = self.step(last.step).ok_or(Refusal::NoSuchStep(last.step.0))?;
+        let timeline = step.timeline.stretched(&last.stretch);
+        let inside = timeline.at(last.offset_ms).map(|index| timeline.rep_start(index));
+        let offset_ms = inside.map_or(last.offset_ms, |start| timeline.spans[start].start_ms);
+        // A class that stood before its swallow drill stands there again.
+        let running = !(step.is_swallow() && self.mouths_due);
+        let at = ctx.now.plus(ctx.lead_ms).max(last.at);
+        let notice_ms = if timeline.is_clocked() { NOTICE_MS } else { 0 };
+        let moves = run_from(Move { at, offset_ms, running, ..last.clone() }, notice_ms);
+        Ok(vec![Event::Moved { why: Why::Resumed, moves }])
+    }
+
+    fn again_rep(&self, ctx: &Context<'_>) -> Result<Vec<Event>, Refusal> {
+        let now = self.on_the_clock(ctx)?;
+        // In the rest after the last repetition, "again" means that last one.
+        let inside = now.offset_ms.clamp(0, now.timeline.total_ms - 1);
+        let index = now.timeline.at(inside).ok_or(Refusal::ClockOver)?;
+        let start = now.timeline.rep_start(index);
+        let offset_ms = now.timeline.spans[start].start_ms;
+        Ok(vec![Event::Moved { why: Why::AgainRep, moves: now.jump_to(offset_ms) }])
+    }
+
+    fn more_time(&self, ctx: &Context<'_>, by_s: u32) -> Result<Vec<Event>, Refusal> {
+        if !(5..=120).contains(&by_s) {
+            return Err(Refusal::Wrong(format!("{by_s} s more; it must be from 5 to 120")));
+        }
+        let now = self.on_the_clock(ctx)?;
+        let by_ms = seconds(i64::from(by_s));
+        if now.offset_ms < 0 {
+            let mv = Move { at: now.then, offset_ms: now.then_ms.min(0) - by_ms, ..now.of.clone() };
+            return Ok(vec![Event::Moved { why: Why::MoreTime, moves: vec![mv] }]);
+        }
+        let span = now.timeline.at(now.offset_ms).ok_or(Refusal::ClockOver)?;
+        // A span about to end is made longer at once, so that the press is not lost.
+        let same_span = now.timeline.at(now.then_ms) == Some(span);
+        let (at, offset_ms) = if same_span { (now.then, now.then_ms) } else { (ctx.now, now.offset_ms) };
+        let mut mv = Move { at, offset_ms, ..now.of.clone() };
+        let index = u32::try_from(span).unwrap_or(u32::MAX);
+        let so_far: i64 = mv.stretch.iter().filter(|s| s.span == index).map(|s| s.by_ms).sum();
+        if so_far + by_ms > MOST_STRETCH_MS {
+            return Err(Refusal::Wrong("this part has become ten minutes longer already".to_owned()));
+        }
+        mv.stretch.retain(|s| s.span != index);
+        mv.stretch.push(Stretch { span: index, by_ms: so_far + by_ms });
+        Ok(vec![Event::Moved { why: Why::MoreTime, moves: vec![mv] }])
+    }
+
+    /// Ends the present span. When work follows, the last seconds stay as notice.
+    fn cut_short(&self, ctx: &Context<'_>) -> Result<Vec<Event>, Refusal> {
+        let now = self.on_the_clock(ctx)?;
+        let end_ms = match now.timeline.at(now.offset_ms) {
+            Some(span) => now.timeline.spans[span].end_ms(),
+            None if now.offset_ms < 0 => 0,
+            None => return Err(Refusal::ClockOver),
+        };
+        let to_ms = if now.leads_to_work(end_ms) { end_ms - NOTICE_MS } else { end_ms };
+        if to_ms <= now.then_ms {
+            return Err(Refusal::EndsAnyway);
+        }
+        let mv = Move { at: now.then, offset_ms: to_ms, ..now.of.clone() };
+        Ok(vec![Event::Moved { why: Why::CutShort, moves: vec![mv] }])
+    }
+
+    fn swap_dose(
+        &self,
+        ctx: &Context<'_>,
+        id: crate::live::ids::StepId,
+        change: &crate::drill::dose::DoseChange,
+    ) -> Result<Vec<Event>, Refusal> {
+        let live = &self.steps[self.need_step(id)?];
+        let with = live.step.with_dose(change).map_err(Refusal::Wrong)?;
+        if with == live.step {
+            return Err(Refusal::NoChange);
+        }
+        let swapped = LiveStep::new(id, live.rev + 1, with.clone());
+        let mut events = vec![Event::DoseSwapped { step: id, rev: swapped.rev, with }];
+        if self.moves.last().map(|m| m.step) == Some(id) {
+            events.push(self.carry_over(ctx, live, &swapped)?);
+        }
+        Ok(events)
+    }
+
+    /// Goes on with another dose, at the start of the same repetition, or at the end when the new
+    /// dose has no such repetition.
+    fn carry_over(&self, ctx: &Context<'_>, old: &LiveStep, new: &LiveStep) -> Result<Event, Refusal> {
+        let now = self.on_the_clock(ctx)?;
+        let offset_ms = if now.offset_ms < 0 {
+            now.then_ms.min(0)
+        } else {
+            let key = now.timeline.at(now.offset_ms).map(|i| {
+                let span = &old.timeline.spans[i];
+                (span.side, span.set, span.rep)
+            });
+            let same = new.timeline.spans.iter().find(|s| Some((s.side, s.set, s.rep)) == key);
+            same.map_or(new.timeline.total_ms, |span| span.start_ms)
+        };
+        let of = Move { rev: new.rev, stretch: Vec::new(), ..now.of.clone() };
+        let next = Now { of: &of, step: new, timeline: new.timeline.clone(), ..now };
+        Ok(Event::Moved { why: Why::DoseSwapped, moves: next.jump_to(offset_ms) })
+    }
+
+    fn on_the_clock(&self, ctx: &Context<'_>) -> Result<Now<'_>, Refusal> {
+        // A command given while another is about to take effect speaks of what is coming.
+        let of = self.moves.last().ok_or(Refusal::NotStarted)?;
+        let step = self.step(of.step).ok_or(Refusal::NoSuchStep(of.step.0))?;
+        if !step.timeline.is_clocked() {
+            return Err(Refusal::NoClock);
+        }
+        let then = ctx.now.plus(ctx.lead_ms).max(of.at);
+        let present =
+            motion::position(&self.moves, ctx.now).filter(|p| p.of.step == of.step && p.of.rev == of.rev);
+        let offset_ms = present.map_or(of.offset_ms, |p| p.offset_ms);
+        let timeline = step.timeline.stretched(&of.stretch);
+        Ok(Now { of, step, timeline, offset_ms, then_ms: of.offset_at(then), then })
+    }
+}
+
+impl Now<'_> {
+    /// Moves that bring the class to `offset_ms`. A paused class stays paused.
+    fn jump_to(&self, offset_ms: i64) -> Vec<Move> {
+        let to = Move { at: self.then, offset_ms, rev: self.step.rev, ..self.of.clone() };
+        run_from(to, notice(&self.timeline, offset_ms))
+    }
+
+    fn leads_to_work(&self, end_ms: i64) -> bool {
+        let here = self.timeline.at(self.offset_ms).map(|i| self.timeline.spans[i].phase);
+        let resting = !here.is_some_and(Phase::needs_notice);
+        let next = self.timeline.at(end_ms).map(|i| self.timeline.spans[i].phase);
+        resting && next.is_some_and(Phase::needs_notice)
+    }
+}
+
+/// The class at `to`, where it stands still for the notice before it runs. The notice begins with the move, and
+/// not when a screen is told of it, so that all screens begin to count down at one instant.
+fn run_from(to: Move, notice_ms: i64) -> Vec<Move> {
+    if !to.running || notice_ms == 0 {
+        return vec![to];
+    }
+    let go = Move { at: to.at.plus(notice_ms), ..to.clone() };
+    vec![Move { running: false, ..to }, go]
+}
+
+/// How long people are told before the clock runs at `offset_ms`: long enough to get ready when work is there.
+fn notice(timeline: &Timeline, offset_ms: i64) -> i64 {
+    let work = timeline.at(offset_ms).is_some_and(|i| timeline.spans[i].phase.needs_notice());
+    if work { NOTICE_MS } else { 0 }
+}

@@ -1,0 +1,91 @@
+//! What the server notices by itself: a person who is not heard any more in the middle of a swallow
+//! or a hold, and a class whose leader is gone.
+
+use crate::drill::Phase;
+use crate::live::command::{Context, Noticed};
+use crate::live::event::Event;
+use crate::live::ids::{SeatId, StepId};
+use crate::live::presence::Presence;
+use crate::live::refusal::Refusal;
+use crate::live::state::Session;
+use crate::live::state::seat::Seat;
+use crate::time::EpochMs;
+
+/// A page is heard every five seconds, unless one of its messages is lost.
+const MISSED_AFTER_MS: i64 = 10_000;
+
+impl Session {
+    /// What there is to notice at `now`; each is to be given back as a command.
+    #[must_use]
+    pub fn notice(&self, now: EpochMs, presence: &Presence) -> Vec<Noticed> {
+        let mut noticed = Vec::new();
+        for (id, seat) in self.seats.iter().filter(|(_, seat)| seat.is_here() && !seat.by_phone) {
+            if seat.lost.is_some() {
+                if presence.is_heard(*id, now) {
+                    noticed.push(Noticed::Found(*id));
+                }
+            } else if self.lost_at(*id, seat, now, presence).is_some() {
+                noticed.push(Noticed::Lost(*id));
+            }
+        }
+        if self.is_under_way() {
+            match (self.lead_lost, presence.desk_is_lost(self.lead, now)) {
+                (false, true) => noticed.push(Noticed::LeadLost),
+                (true, false) => noticed.push(Noticed::LeadBack),
+                (true, true) | (false, false) => {}
+            }
+        }
+        noticed
+    }
+
+    pub(in crate::live) fn decide_notice(
+        &self,
+        ctx: &Context<'_>,
+        noticed: Noticed,
+    ) -> Result<Vec<Event>, Refusal> {
+        let still_so = self.notice(ctx.now, ctx.presence).contains(&noticed);
+        let event = match noticed {
+            _ if !still_so => return Err(Refusal::NoChange),
+            Noticed::Lost(id) => {
+                let seat = self.seats.get(&id).ok_or(Refusal::NoSuchSeat(id.0))?;
+                let (heard_at, during) =
+                    self.lost_at(id, seat, ctx.now, ctx.presence).ok_or(Refusal::NoChange)?;
+                Event::Lost { seat: id, heard_at, during }
+            }
+            Noticed::Found(seat) => Event::Found { seat },
+            Noticed::LeadLost => Event::LeadLost,
+            Noticed::LeadBack => Event::LeadBack,
+        };
+        Ok(vec![event])
+    }
+
+    fn is_under_way(&self) -> bool {
+        self.started_at.is_some() && self.ended_at.is_none()
+    }
+
+    /// When a lost person was last heard, and where the class was. Only a swallow or a hold counts,
+    /// because there silence may mean harm.
+    fn lost_at(
+        &self,
+        id: SeatId,
+        seat: &Seat,
+        now: EpochMs,
+        presence: &Presence,
+    ) -> Option<(EpochMs, (StepId, i64))> {
+        let heard_at = presence.lost_since(id, now).filter(|_| self.is_under_way())?.max(seat.joined_at);
+        // It may have gone silent at any time until the next message that was missed.
+        let until = heard_at.plus(MISSED_AFTER_MS).min(now);
+        let during = [heard_at, until].into_iter().find_map(|at| self.demands_at(at));
+        during.map(|during| (heard_at, during))
+    }
+
+    /// Step and offset at `at`, if a drill with a swallow or a hold was running then.
+    fn demands_at(&self, at: EpochMs) -> Option<(StepId, i64)> {
+        let position = self.position(at).filter(|p| p.of.at <= at && p.of.running)?;
+        let step = self.step(position.of.step)?;
+        let timeline = step.timeline.stretched(&position.of.stretch);
+        let demands = timeline.spans.iter().any(|s| s.phase == Phase::Swallow || s.phase.is_held());
+        let inside = (0..timeline.total_ms).contains(&position.offset_ms);
+        (demands && inside).then_some((step.id, position.offset_ms))
+    }
+}

@@ -1,0 +1,374 @@
+//! The state of a session.
+
+pub(super) mod report;
+pub(super) mod seat;
+
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
+
+use serde::{Deserialize, Serialize};
+
+use crate::drill::Phase;
+use crate::live::apply::acts::Act;
+use crate::live::command::Entry;
+use crate::live::event::{Event, Recorded};
+use crate::live::ids::{CommandId, DeskRole, SeatId, StepId};
+use crate::live::motion::{self, Move, Position};
+use crate::live::said::Whose;
+use crate::live::state::report::Report;
+use crate::live::state::seat::Seat;
+use crate::people::rules::Rules;
+use crate::plan::timeline::{self, Timeline};
+use crate::plan::{Plan, Step, Title};
+use crate::record::holds::{self, Held, Played};
+use crate::text::{Name, Sentence};
+use crate::time::EpochMs;
+use crate::time::day::Date;
+
+/// A session, live or past.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Session {
+    pub(in crate::live) seq: u64,
+    pub(in crate::live) stage_seq: u64,
+    pub(in crate::live) title: Title,
+    pub(in crate::live) class_ms: i64,
+    pub(in crate::live) steps: Vec<LiveStep>,
+    pub(in crate::live) moves: Vec<Move>,
+    pub(in crate::live) clue: Option<LiveClue>,
+    pub(in crate::live) seats: BTreeMap<SeatId, Seat>,
+    pub(in crate::live) reports: Vec<Report>,
+    pub(in crate::live) lead: DeskRole,
+    pub(in crate::live) opened_at: Option<EpochMs>,
+    pub(in crate::live) started_at: Option<EpochMs>,
+    pub(in crate::live) ended_at: Option<EpochMs>,
+    pub(in crate::live) sheet_rev: u32,
+    pub(in crate::live) rules: Rules,
+    pub(in crate::live) entry: Entry,
+    pub(in crate::live) effort: Option<u32>,
+    pub(in crate::live) efforts_asked: u32,
+    pub(in crate::live) lead_lost: bool,
+    /// The last line's clock; none after it is earlier.
+    pub(in crate::live) last_at: EpochMs,
+    /// Since when the class stands still for safety.
+    pub(in crate::live) safety_pause: Option<EpochMs>,
+    /// Nobody's mouth is known to be empty: before the first swallow drill, and after each sip.
+    pub(in crate::live) mouths_due: bool,
+    /// How many clues of each round were shown.
+    pub(in crate::live) clues_shown: BTreeMap<StepId, u32>,
+    /// The desk that gave the lead away, and may take it back.
+    pub(in crate::live) handed_by: Option<DeskRole>,
+    pub(in crate::live) names: BTreeMap<DeskRole, Name>,
+    pub(in crate::live) helper_sees_health: bool,
+    pub(in crate::live) follow_ups: Vec<FollowUp>,
+    pub(in crate::live) acts: VecDeque<Act>,
+    pub(in crate::live) counted: BTreeSet<CommandId>,
+    /// The seat that a request made, by the request.
+    pub(in crate::live) made: BTreeMap<CommandId, Event>,
+}
+
+/// A step with its compiled timeline.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LiveStep {
+    /// Its id.
+    pub id: StepId,
+    /// How often its dose was swapped.
+    pub rev: u32,
+    /// The step.
+    pub step: Step,
+    /// Its timeline.
+    pub timeline: Timeline,
+}
+
+/// The clue on the screens.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(in crate::live) struct LiveClue {
+    pub step: StepId,
+    pub number: u32,
+    pub hints: u32,
+    pub answer: bool,
+    /// When the newest of it is shown.
+    pub from: EpochMs,
+    /// When it was shown first.
+    pub since: EpochMs,
+}
+
+/// Something to be done after class.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct FollowUp {
+    /// Its number.
+    pub id: u32,
+    /// For whom.
+    pub seat: SeatId,
+    /// What.
+    pub what: Sentence,
+    /// Who does it.
+    pub owner: Name,
+    /// Until which day.
+    pub due: Date,
+    /// When it was done.
+    pub closed_at: Option<EpochMs>,
+}
+
+impl Session {
+    /// The first event of a session of `plan` under `rules`.
+    #[must_use]
+    pub fn begin(plan: Plan, rules: Rules) -> Event {
+        Event::Begun { plan, rules }
+    }
+
+    /// The state after the first line of a ledger; `None` when that line is not a beginning.
+    #[must_use]
+    pub fn from_first(first: &Recorded) -> Option<Self> {
+        let Event::Begun { plan, rules } = &first.event else { return None };
+        let steps = (1..).zip(&plan.steps).map(|(id, step)| LiveStep::new(StepId(id), 0, step.clone()));
+        Some(Self {
+            seq: first.seq,
+            stage_seq: first.seq,
+            title: plan.title.clone(),
+            class_ms: plan.class_ms,
+            steps: steps.collect(),
+            moves: Vec::new(),
+            clue: None,
+            seats: BTreeMap::new(),
+            reports: Vec::new(),
+            lead: DeskRole::Facilitator,
+            opened_at: None,
+            started_at: None,
+            ended_at: None,
+            sheet_rev: 0,
+            rules: rules.clone(),
+            entry: Entry::default(),
+            effort: None,
+            efforts_asked: 0,
+            lead_lost: false,
+            last_at: first.at,
+            safety_pause: None,
+            mouths_due: true,
+            clues_shown: BTreeMap::new(),
+            handed_by: None,
+            names: BTreeMap::new(),
+            helper_sees_health: false,
+            follow_ups: Vec::new(),
+            acts: VecDeque::new(),
+            counted: BTreeSet::new(),
+            made: BTreeMap::new(),
+        })
+    }
+
+    /// Rebuilds a session from its ledger.
+    ///
+    /// `None` when the ledger is empty, does not open with a beginning, or has a gap.
+    #[must_use]
+    pub fn replay(ledger: &[Recorded]) -> Option<Self> {
+        let (first, rest) = ledger.split_first().filter(|(first, _)| first.seq == 1)?;
+        let mut session = Self::from_first(first)?;
+        for recorded in rest {
+            if recorded.seq != session.seq + 1 {
+                return None;
+            }
+            session.apply(recorded);
+        }
+        Some(session)
+    }
+
+    /// The number of the last event applied.
+    #[must_use]
+    pub fn seq(&self) -> u64 {
+        self.seq
+    }
+
+    /// What the session is called.
+    #[must_use]
+    pub fn title(&self) -> &Title {
+        &self.title
+    }
+
+    /// Which desk leads.
+    #[must_use]
+    pub fn lead(&self) -> DeskRole {
+        self.lead
+    }
+
+    /// Whether the session is over.
+    #[must_use]
+    pub fn has_ended(&self) -> bool {
+        self.ended_at.is_some()
+    }
+
+    /// Whether people are let in.
+    #[must_use]
+    pub fn is_open(&self) -> bool {
+        self.opened_at.is_some() && self.ended_at.is_none()
+    }
+
+    /// The name said at a desk.
+    #[must_use]
+    pub fn name_at(&self, role: DeskRole) -> Option<&Name> {
+        self.names.get(&role)
+    }
+
+    /// Whether `role` may see health notes and set what only a clinician sets.
+    #[must_use]
+    pub fn sees_health(&self, role: DeskRole) -> bool {
+        role == DeskRole::Facilitator || self.helper_sees_health
+    }
+
+    /// What is to be done after class.
+    #[must_use]
+    pub fn follow_ups(&self) -> &[FollowUp] {
+        &self.follow_ups
+    }
+
+    /// Whether this command was counted before.
+    #[must_use]
+    pub fn has_counted(&self, id: CommandId) -> bool {
+        self.counted.contains(&id)
+    }
+
+    /// What this request made before: the seat of a join or an invitation.
+    #[must_use]
+    pub fn made_by(&self, id: CommandId) -> Option<&Event> {
+        self.made.get(&id)
+    }
+
+    /// The clock of the last line.
+    #[must_use]
+    pub fn last_at(&self) -> EpochMs {
+        self.last_at
+    }
+
+    /// Since when the class stands still for safety.
+    #[must_use]
+    pub fn safety_pause(&self) -> Option<EpochMs> {
+        self.safety_pause
+    }
+
+    /// The steps in order.
+    #[must_use]
+    pub fn steps(&self) -> &[LiveStep] {
+        &self.steps
+    }
+
+    /// All seats, also those that left or were merged.
+    #[must_use]
+    pub fn seats(&self) -> &BTreeMap<SeatId, Seat> {
+        &self.seats
+    }
+
+    /// All reports in the order in which they came.
+    #[must_use]
+    pub fn reports(&self) -> &[Report] {
+        &self.reports
+    }
+
+    /// All moves that took or will take effect.
+    #[must_use]
+    pub fn moves(&self) -> &[Move] {
+        &self.moves
+    }
+
+    /// Where the session is at `now`; `None` before the start.
+    #[must_use]
+    pub fn position(&self, now: EpochMs) -> Option<Position<'_>> {
+        motion::position(&self.moves, now)
+    }
+
+    /// The step with this id.
+    #[must_use]
+    pub fn step(&self, id: StepId) -> Option<&LiveStep> {
+        self.steps.iter().find(|step| step.id == id)
+    }
+
+    /// The step the session is at, or is about to be at.
+    #[must_use]
+    pub fn present_step(&self) -> Option<&LiveStep> {
+        self.step(self.moves.last()?.step)
+    }
+
+    /// The seat that `id` stands for now: merged seats lead to the one that stays.
+    #[must_use]
+    pub fn seat_of(&self, id: SeatId) -> Option<(SeatId, &Seat)> {
+        let seat = self.seats.get(&id)?;
+        match seat.merged_into {
+            None => Some((id, seat)),
+            Some(into) => self.seats.get(&into).map(|seat| (into, seat)),
+        }
+    }
+
+    /// What one of the people on a seat is called; the first one where there is no second.
+    #[must_use]
+    pub fn name_of(&self, seat: SeatId, whose: Whose) -> Option<Name> {
+        let of = self.seats.get(&seat)?;
+        let partner = of.check_in.as_ref().and_then(|c| c.partner.as_ref()).map(|p| p.name.clone());
+        Some(match (whose, partner) {
+            (Whose::Partner, Some(partner)) => partner,
+            (Whose::Own | Whose::Partner, _) => self.called(seat, of),
+        })
+    }
+
+    /// What a person is called at the desks: people of one name are numbered in the order of their coming.
+    pub(in crate::live) fn called(&self, id: SeatId, seat: &Seat) -> Name {
+        let namesakes = self.seats.iter().filter(|(_, other)| other.counts_as_namesake());
+        let namesakes = namesakes.filter(|(_, other)| other.folded == seat.folded);
+        let (mut before, mut many) = (0, 0);
+        for (other, _) in namesakes {
+            many += 1;
+            before += u32::from(*other < id);
+        }
+        if many > 1 && seat.counts_as_namesake() { seat.numbered(before + 1) } else { seat.name.clone() }
+    }
+
+    /// What everybody is called, as [`Session::called`] says.
+    pub(in crate::live) fn all_called(&self) -> BTreeMap<SeatId, Name> {
+        let mut of_name: BTreeMap<&str, Vec<SeatId>> = BTreeMap::new();
+        for (id, seat) in self.seats.iter().filter(|(_, seat)| seat.counts_as_namesake()) {
+            of_name.entry(&seat.folded).or_default().push(*id);
+        }
+        let called = |(id, seat): (&SeatId, &Seat)| {
+            let namesakes = of_name.get(&*seat.folded).filter(|all| all.len() > 1);
+            let place = namesakes.and_then(|all| all.iter().position(|other| other == id));
+            let number = place.and_then(|place| u32::try_from(place + 1).ok());
+            (*id, number.map_or_else(|| seat.name.clone(), |number| seat.numbered(number)))
+        };
+        self.seats.iter().map(called).collect()
+    }
+
+    /// What was held of a step by the class's clock up to `now`.
+    #[must_use]
+    pub fn held(&self, step: StepId, now: EpochMs) -> Held {
+        let Some(live) = self.step(step) else { return Held::default() };
+        let mut played = Vec::new();
+        let mut stretch = Vec::new();
+        for (index, m) in self.moves.iter().enumerate().filter(|(_, m)| m.step == step && m.rev == live.rev) {
+            let end = self.moves.get(index + 1).map_or(now, |next| next.at.min(now));
+            played.push(Played { from_ms: m.offset_ms, to_ms: m.offset_at(end) });
+            stretch.clone_from(&m.stretch);
+        }
+        holds::held(&live.timeline.stretched(&stretch), &played)
+    }
+}
+
+impl LiveStep {
+    /// A drill with a swallow in it, which is off for a person until a clinician turns it on.
+    #[must_use]
+    pub fn is_swallow(&self) -> bool {
+        self.step.drill().is_some_and(|drill| drill.family.is_swallow())
+    }
+
+    /// Whether people drink in it.
+    #[must_use]
+    pub fn has_sip(&self) -> bool {
+        self.timeline.spans.iter().any(|span| span.phase == Phase::Sip)
+    }
+
+    /// A step by itself, outside of any session.
+    #[must_use]
+    pub fn alone(step: Step) -> Self {
+        Self::new(StepId(0), 0, step)
+    }
+
+    pub(in crate::live) fn new(id: StepId, rev: u32, step: Step) -> Self {
+        let timeline = timeline::compile(&step);
+        Self { id, rev, step, timeline }
+    }
+}

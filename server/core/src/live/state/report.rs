@@ -1,0 +1,153 @@
+//! Discomfort reports: what was said, and what was done about it, by whom and when.
+
+use serde::{Deserialize, Serialize};
+
+use crate::live::ids::{DeskRole, ReportId, SeatId, StepId};
+use crate::live::said::{Felt, UrgentSign, Where, Whose};
+use crate::text::{Name, Sentence};
+use crate::time::EpochMs;
+
+/// A discomfort report.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Report {
+    /// Its id.
+    pub id: ReportId,
+    /// Reports of the same person that came while this one was open, and are part of it now.
+    pub also: Vec<ReportId>,
+    /// Whose.
+    pub seat: SeatId,
+    /// When the server had it first.
+    pub at: EpochMs,
+    /// What was said, as far as it was.
+    pub said: Said,
+    /// Step and offset.
+    pub during: Option<(StepId, i64)>,
+    /// How far it has come.
+    pub state: ReportState,
+    /// What desks did about it, oldest first.
+    pub handled: Vec<Handled>,
+    /// Taken back by the person.
+    pub taken_back: bool,
+}
+
+/// What a person says of their discomfort. It is sent with the first tap and completed by the next.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct Said {
+    /// Of whom on this seat.
+    #[serde(default)]
+    pub whose: Whose,
+    /// Where it hurts.
+    #[serde(rename = "where")]
+    pub place: Option<Where>,
+    /// How strong.
+    pub strength: Option<Felt>,
+    /// A sign that needs help at once.
+    pub urgent: Option<UrgentSign>,
+    /// In words.
+    pub words: Option<Sentence>,
+}
+
+/// How far a report has come.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum ReportState {
+    /// The class has it; no desk has looked.
+    Recorded,
+    /// A desk has seen it.
+    Seen,
+    /// A desk sees to it.
+    Taken,
+    /// The person rests.
+    Resting,
+    /// The person takes part again.
+    Back,
+    /// Dealt with.
+    Closed,
+}
+
+/// A desk's part in a report.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct Handled {
+    /// What it became.
+    pub to: ReportState,
+    /// Which desk.
+    pub by: DeskRole,
+    /// The name said at that desk.
+    pub name: Option<Name>,
+    /// When.
+    pub at: EpochMs,
+}
+
+impl Said {
+    /// This with `more` said. What was said before stays unless something else takes its place, since
+    /// two parts of a report can come in the wrong order over two ways.
+    #[must_use]
+    pub(in crate::live) fn with(&self, more: &Self) -> Self {
+        Self {
+            whose: more.whose,
+            place: more.place.or(self.place),
+            strength: more.strength.or(self.strength),
+            urgent: more.urgent.or(self.urgent),
+            words: more.words.clone().or_else(|| self.words.clone()),
+        }
+    }
+
+    /// Whether this is graver than `before`, so that somebody must look again.
+    fn is_graver_than(&self, before: &Self) -> bool {
+        let rank = |felt: Option<Felt>| match felt {
+            None => 0,
+            Some(Felt::Word(word)) => 2 + 4 * word as u8,
+            Some(Felt::Number(n)) => 1 + n,
+        };
+        self.urgent.is_some() && self.urgent != before.urgent || rank(self.strength) > rank(before.strength)
+    }
+}
+
+impl Report {
+    /// Whether `id` is this report's, or that of one which became part of it.
+    #[must_use]
+    pub fn is_called(&self, id: ReportId) -> bool {
+        self.id == id || self.also.contains(&id)
+    }
+
+    /// Takes another report of the same person in, which somebody must look at like any new one.
+    pub(in crate::live) fn fold(&mut self, id: ReportId, said: &Said) {
+        self.amend(said);
+        self.state = ReportState::Recorded;
+        self.also.push(id);
+    }
+
+    /// Takes what the person adds. What is graver than before, or comes when the report was over, has to
+    /// be seen anew.
+    pub(in crate::live) fn amend(&mut self, said: &Said) {
+        let over = self.state == ReportState::Closed || self.taken_back;
+        if over || said.is_graver_than(&self.said) {
+            self.state = ReportState::Recorded;
+        }
+        self.said = said.clone();
+        self.taken_back = false;
+    }
+
+    /// Not dealt with and not taken back.
+    #[must_use]
+    pub fn is_open(&self) -> bool {
+        self.state != ReportState::Closed && !self.taken_back
+    }
+
+    /// No desk has seen it. An urgent report stays unseen even when it is taken back: somebody
+    /// must look.
+    #[must_use]
+    pub fn is_unseen(&self) -> bool {
+        self.state == ReportState::Recorded && (!self.taken_back || self.said.urgent.is_some())
+    }
+
+    /// The desk that looked at it last, unless something graver was added since.
+    #[must_use]
+    pub fn seen_by(&self) -> Option<DeskRole> {
+        self.handled.last().filter(|_| self.state != ReportState::Recorded).map(|handled| handled.by)
+    }
+}

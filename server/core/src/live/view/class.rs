@@ -1,0 +1,267 @@
+//! What each audience sees. Whatever a participant must not know (other people's answers and
+//! reports, clues to come, private notes) is left out here and nowhere else.
+
+use crate::language::LanguageTag;
+use crate::live::ids::SeatId;
+use crate::live::motion::{self, Move};
+use crate::live::state::report::Report;
+use crate::live::state::seat::{Answer, Place, Seat};
+use crate::live::state::{LiveStep, Session};
+use crate::live::view::class_frames::{
+    ClueFrame, Content, ContentKind, Counter, JoinPoint, Mine, MyClue, MyMessage, MyReport, SheetStep,
+    SideContent, Stage, StagePhase, StepForm, StepRef,
+};
+use crate::plan::{Body, Title};
+use crate::time::EpochMs;
+
+/// So many of a person's reports that are over are still shown to them.
+const OVER_SHOWN: usize = 3;
+/// So many of those that became part of one: the newest, which a page may still wait for.
+const ALSO_SHOWN: usize = 8;
+
+impl Session {
+    /// What the class screens and the wall see at `now`.
+    #[must_use]
+    pub fn stage(&self, now: EpochMs) -> Stage {
+        let first = motion::in_force(&self.moves, now).unwrap_or(0);
+        let moves: Vec<Move> = self.moves.get(first..).unwrap_or_default().to_vec();
+        let present = self.moves.last().and_then(|m| self.steps.iter().position(|s| s.id == m.step));
+        Stage {
+            seq: self.stage_seq,
+            phase: self.stage_phase(),
+            moves,
+            steps: self.named_steps(now),
+            number: present.map_or(0, |i| count(i + 1)),
+            of: count(self.steps.len()),
+            clue: self.clue_frame(None),
+            effort: self.effort,
+            lead_lost: self.lead_lost && self.ended_at.is_none(),
+            safety_pause: self.safety_pause.filter(|_| self.ended_at.is_none()),
+        }
+    }
+
+    /// The languages in which the clue on the screens has words of its own.
+    pub fn clue_languages(&self) -> impl Iterator<Item = &LanguageTag> {
+        let set = self.clue.and_then(|shown| self.step(shown.step)?.step.clues());
+        set.into_iter().flat_map(|set| set.also.iter().map(|other| &other.language))
+    }
+
+    /// What [`Session::stage`] gives, with the clue's words in a language that has them.
+    #[must_use]
+    pub fn stage_in(&self, language: &LanguageTag, now: EpochMs) -> Stage {
+        Stage { clue: self.clue_frame(Some(language)), ..self.stage(now) }
+    }
+
+    /// The steps whose content may be fetched: those of the moves in force and to come, and the next
+    /// two.
+    fn named_steps(&self, now: EpochMs) -> Vec<StepRef> {
+        let first = motion::in_force(&self.moves, now).unwrap_or(0);
+        let moves = self.moves.get(first..).unwrap_or_default();
+        let present = self.moves.last().and_then(|m| self.steps.iter().position(|s| s.id == m.step));
+        let (from, many) = present.map_or((0, 2), |i| (i, 3));
+        let ahead = self.steps.iter().skip(from).take(many).map(|s| StepRef { id: s.id, rev: s.rev });
+        let mut steps: Vec<StepRef> = Vec::new();
+        for step in moves.iter().map(|m| StepRef { id: m.step, rev: m.rev }).chain(ahead) {
+            if !steps.contains(&step) {
+                steps.push(step);
+            }
+        }
+        steps
+    }
+
+    fn stage_phase(&self) -> StagePhase {
+        match (self.opened_at, self.started_at, self.ended_at) {
+            (_, _, Some(_)) => StagePhase::Ended,
+            (_, Some(_), None) => StagePhase::Running,
+            (Some(_), None, None) => StagePhase::Waiting,
+            (None, None, None) => StagePhase::Closed,
+        }
+    }
+
+    fn clue_frame(&self, language: Option<&LanguageTag>) -> Option<ClueFrame> {
+        let shown = self.clue?;
+        let set = self.step(shown.step)?.step.clues()?;
+        let at = shown.number as usize - 1;
+        let (own, words) = (set.clues.get(at)?, set.in_language(language).clues.get(at)?);
+        Some(ClueFrame {
+            number: shown.number,
+            of: count(set.clues.len()),
+            clue: words.clue.clone(),
+            hints: words.hints_at(shown.hints as usize, own.hints.len()).to_vec(),
+            answer: shown.answer.then(|| words.answer.clone()),
+            because: words.because.clone().filter(|_| shown.answer),
+            game: set.game,
+            from: shown.from,
+            counter: set.counter_ms.map(|length_ms| Counter { from: shown.since, length_ms }),
+        })
+    }
+
+    /// What the person on `seat` sees besides the stage; `None` for a seat nobody took, and for
+    /// somebody who is not in the class.
+    #[must_use]
+    pub fn mine(&self, seat: SeatId, now: EpochMs) -> Option<Mine> {
+        let (id, seat) = self.seat_of(seat)?;
+        if !matches!(seat.place, Place::In | Place::Left) {
+            return None;
+        }
+        let present = self.present_step();
+        let answered = present.and_then(|step| seat.answers.get(&step.id));
+        let clue = present.and_then(|step| {
+            let ((_, number), said) = seat.clues.range((step.id, 0)..=(step.id, u32::MAX)).next_back()?;
+            Some(MyClue { number: *number, word: said.verdict })
+        });
+        let mut over = 0;
+        let recent = self.reports.iter().rev().filter(|r| r.seat == id).filter(|r| {
+            over += usize::from(!r.is_open());
+            r.is_open() || over <= OVER_SHOWN
+        });
+        let mut own: Vec<MyReport> = recent.map(my_report).collect();
+        own.reverse();
+        let steps = self.named_steps(now).into_iter().filter_map(|of| self.step(of.id));
+        let unread = seat.messages.iter().find(|m| m.read_at.is_none());
+        let done = seat.answers.values().filter(|answered| answered.answer == Answer::Done);
+        let did = u32::try_from(done.count()).unwrap_or(u32::MAX);
+        Some(Mine {
+            seat: id,
+            name: seat.name.clone(),
+            partner: seat.check_in.as_ref().and_then(|c| c.partner.as_ref()).map(|p| p.name.clone()),
+            checked_in: seat.check_in.is_some(),
+            joins: self.join_point(seat),
+            step: present.map(|step| step.id),
+            answer: answered.map(|a| a.answer),
+            far: answered.and_then(|a| a.far),
+            did,
+            forms: steps.map(|step| StepForm { step: step.id, form: self.form(seat, step) }).collect(),
+            stopped: seat.stopped.is_some(),
+            reason_given: seat.stopped.is_some_and(|s| s.reason.is_some()),
+            rest_asked: seat.rest_asked,
+            reports: own,
+            message: unread.map(|m| MyMessage { id: m.id, text: m.text.clone(), from: m.by }),
+            clue,
+            mouth_empty: seat.mouth_empty,
+            effort_said: seat.efforts.keys().next_back().copied(),
+        })
+    }
+
+    /// Where somebody who joined in the middle of a span begins to take part.
+    fn join_point(&self, seat: &Seat) -> Option<JoinPoint> {
+        let position = self.position(seat.joined_at).filter(|p| p.of.at <= seat.joined_at)?;
+        // Whoever has seen another step since then has joined.
+        if self.moves.iter().any(|m| m.at > seat.joined_at && m.step != position.of.step) {
+            return None;
+        }
+        let step = self.step(position.of.step)?;
+        let timeline = step.timeline.stretched(&position.of.stretch);
+        let span = timeline.at(position.offset_ms)?;
+        Some(JoinPoint { step: step.id, offset_ms: timeline.spans[span].end_ms() })
+    }
+
+    /// The run sheet.
+    #[must_use]
+    pub fn sheet(&self) -> Vec<SheetStep> {
+        self.steps.iter().map(LiveStep::sheet).collect()
+    }
+}
+
+impl LiveStep {
+    fn sheet(&self) -> SheetStep {
+        let drill = self.step.drill();
+        let dose = match &self.step.body {
+            Body::Drill { dose, .. } => Some(*dose),
+            Body::Talk { .. }
+            | Body::CheckIn { .. }
+            | Body::Sip { .. }
+            | Body::Effort { .. }
+            | Body::Clues { .. } => None,
+        };
+        SheetStep {
+            id: self.id,
+            rev: self.rev,
+            kind: ContentKind::of(&self.step.body),
+            title: self.step.title.clone(),
+            note: self.step.note.clone(),
+            planned_ms: self.step.planned_ms(),
+            dose,
+            cautions: drill.map(|d| d.cautions.clone()).unwrap_or_default(),
+            clearance: drill.map(|d| d.clearance.clone()).unwrap_or_default(),
+            sources: drill.map(|d| d.sources.clone()).unwrap_or_default(),
+            evidence: drill.and_then(|d| d.evidence.clone()),
+            harder: drill.and_then(|d| d.harder.clone()),
+        }
+    }
+
+    /// The words, pictures and timeline for a class screen, in the language of the library. Holds no clue
+    /// and no private note. A round has the head of its translation where there is one, unless the plan gives
+    /// it another.
+    #[must_use]
+    pub fn content_in(&self, language: Option<&LanguageTag>) -> Content {
+        let set = self.step.clues().filter(|set| set.theme.as_str() == self.step.title.as_str());
+        let theme = set.and_then(|set| Title::try_from(set.in_language(language).theme.as_str()).ok());
+        let content = self.content();
+        Content { title: theme.unwrap_or_else(|| content.title.clone()), ..content }
+    }
+
+    /// The same in the language of the plan.
+    #[must_use]
+    pub fn content(&self) -> Content {
+        let drill = self.step.drill();
+        let (reps, sets) = match &self.step.body {
+            Body::Drill { dose, .. } => (dose.reps, dose.sets),
+            Body::Talk { .. }
+            | Body::CheckIn { .. }
+            | Body::Sip { .. }
+            | Body::Effort { .. }
+            | Body::Clues { .. } => (1, 1),
+        };
+        let sides = drill.map(|d| d.sides.as_slice()).unwrap_or_default();
+        Content {
+            id: self.id,
+            rev: self.rev,
+            kind: ContentKind::of(&self.step.body),
+            title: self.step.title.clone(),
+            purpose: drill.map(|d| d.purpose.clone()),
+            caution: drill.and_then(|d| d.cautions.first().cloned()),
+            easier: drill.and_then(|d| d.easier.clone()),
+            pose: drill.map(|d| d.pose.clone()),
+            sides: sides.iter().map(|s| SideContent { name: s.name.clone(), pose: s.pose.clone() }).collect(),
+            reps,
+            sets,
+            eyes_away: drill.is_some_and(|d| d.eyes_away),
+            tap: drill.map(|d| d.tap).unwrap_or_default(),
+            swallow: drill.is_some_and(|d| d.family.is_swallow()),
+            timeline: self.timeline.clone(),
+        }
+    }
+}
+
+impl ContentKind {
+    fn of(body: &Body) -> Self {
+        match body {
+            Body::Drill { .. } => Self::Drill,
+            Body::Talk { .. } => Self::Talk,
+            Body::CheckIn { .. } => Self::CheckIn,
+            Body::Sip { .. } => Self::Sip,
+            Body::Effort { .. } => Self::Effort,
+            Body::Clues { .. } => Self::Clues,
+        }
+    }
+}
+
+fn my_report(report: &Report) -> MyReport {
+    let seen_by = report.seen_by();
+    let last = report.handled.last().filter(|_| seen_by.is_some());
+    MyReport {
+        id: report.id,
+        also: report.also.iter().rev().take(ALSO_SHOWN).copied().collect(),
+        at: report.at,
+        said: report.said.clone(),
+        state: report.state,
+        seen_by,
+        seen_by_name: last.and_then(|handled| handled.name.clone()),
+        over: !report.is_open(),
+    }
+}
+
+pub(in crate::live) fn count(n: usize) -> u32 {
+    u32::try_from(n).unwrap_or(u32::MAX)
+}

@@ -1,0 +1,363 @@
+//! What a careful colleague would say of a plan. Advice has a reason and a source, and never blocks.
+
+use serde::{Deserialize, Serialize};
+
+use crate::clue::ClueSet;
+use crate::drill::{Drill, Phase, Setting, Trust};
+use crate::library::Library;
+use crate::people::rules::{Rule, Rules};
+use crate::plan::course::{self, Course, Load};
+use crate::plan::draft::{Draft, hold_of};
+use crate::plan::group::{Enrolled, Group};
+use crate::plan::history::History;
+use crate::plan::timeline::{self, Timeline};
+use crate::plan::{Body, Plan, Step};
+use crate::time::seconds;
+
+/// One piece of advice.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct Advice {
+    /// What it is about.
+    pub kind: AdviceKind,
+    /// The step, from 0; nothing when it is the whole plan.
+    pub step: Option<usize>,
+    /// What is so, with the numbers.
+    pub text: String,
+    /// Why it matters.
+    pub reason: String,
+    /// Where the reason comes from.
+    pub source: String,
+    /// How far that was checked.
+    pub trust: Trust,
+}
+
+/// What advice is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum AdviceKind {
+    /// Longer than the class is booked for.
+    OverTime,
+    /// Much shorter than the class is booked for.
+    UnderTime,
+    /// A dose outside the usual range.
+    UnusualDose,
+    /// Swallows too close together.
+    SwallowRest,
+    /// No check that mouths are empty before the first swallow.
+    MouthCheck,
+    /// Demanding holds of one family without a rest between the drills.
+    NoRest,
+    /// A long stretch without a sip.
+    NoSip,
+    /// Somebody of the group is not cleared.
+    NotCleared,
+    /// Over a person's limit for a week.
+    OverCeiling,
+    /// A long list for home.
+    LongHomeList,
+    /// A drill for home only, in a class.
+    HomeOnly,
+    /// Clues that the group had too short a while ago.
+    SameClues,
+}
+
+/// Less than this on the clock is worth a word (an agreed choice).
+const UNDER_MS: i64 = seconds(5 * 60);
+/// The least time between two dry swallows.
+const SWALLOW_APART_MS: i64 = seconds(15);
+/// The longest stretch without a sip (an agreed choice; dry mouths are common).
+const SIP_WITHIN_MS: i64 = seconds(20 * 60);
+/// A drill that asks for a hold of this long is demanding (an agreed choice).
+const DEMANDING_MS: i64 = seconds(10);
+/// The most drills to take home.
+const HOME: usize = 3;
+
+/// What a plan stands in: the house rules, and the group it is meant for.
+#[derive(Debug, Clone, Copy)]
+pub struct Around<'a> {
+    /// The house rules.
+    pub rules: &'a Rules,
+    /// The group with what it had; nothing for a plan that is meant for none.
+    pub group: Option<(&'a Group, &'a History)>,
+    /// What else the group does in the week of the plan, over its other classes.
+    pub week: &'a [Load],
+}
+
+type Because = (&'static str, &'static str, Trust);
+
+const HOUR: Because = (
+    "The game people come for gets cut when a class runs over.",
+    "common practice, no source",
+    Trust::CommonPractice,
+);
+const SLACK: Because = (
+    "Time that nobody planned is lost, or filled with talk.",
+    "common practice, no source",
+    Trust::CommonPractice,
+);
+const APART: Because = (
+    "Mouths run dry: older adults swallow of themselves only about once in 2 to 5 minutes.",
+    "Bulmer et al. 2021, PMC8481724",
+    Trust::Seen,
+);
+const EMPTY: Because = (
+    "Food, gum, a lozenge or a loose denture can go the wrong way in a swallow drill.",
+    "common practice, no source",
+    Trust::CommonPractice,
+);
+const REST: Because = (
+    "Fatigue is met by 33 to 58 % of people with Parkinson's; planned rests help.",
+    "PMC3359731, PMC3236421",
+    Trust::Seen,
+);
+const DRY: Because = (
+    "Voices and dry mouths need water; sips only for those whose plan allows them.",
+    "common practice, no source",
+    Trust::CommonPractice,
+);
+const CLEARED: Because = (
+    "Silent aspiration is common: of 119 people with Parkinson's a quarter aspirated. A clinician decides, and they rest meanwhile.",
+    "Pflug et al. 2018, link.springer.com s00455-017-9831-1",
+    Trust::Seen,
+);
+const GRID: Because = (
+    "The house rules name it for one of their precautions; a clinician can clear them.",
+    "house rules, from the cautions of the drills",
+    Trust::Judgement,
+);
+const CEILING: Because = (
+    "A clinician set a limit for the week, over classes and home practice.",
+    "the group's own record",
+    Trust::Judgement,
+);
+const FEW: Because = (
+    "Adults of 67 to 82 did 2 home exercises better than 8.",
+    "Henry et al. 1999, scribd.com/document/385754673",
+    Trust::Seen,
+);
+const HOME_ONLY: Because = (
+    "Lying flat on camera cannot be watched over; a clinician shows it to one person.",
+    "common practice; Shaker et al. 1997",
+    Trust::CommonPractice,
+);
+
+impl Advice {
+    fn new(kind: AdviceKind, step: Option<usize>, text: String, (reason, source, trust): Because) -> Self {
+        Self { kind, step, text, reason: reason.to_owned(), source: source.to_owned(), trust }
+    }
+}
+
+/// All advice on `plan`, which was made from `draft`: the whole first, then step by step.
+#[must_use]
+pub fn advise(draft: &Draft, plan: &Plan, library: &Library, around: Around<'_>) -> Vec<Advice> {
+    let people = around.group.map_or(&[][..], |(group, _)| &group.people);
+    let mut all = Vec::new();
+    all.extend(on_time(plan));
+    all.extend(on_home(draft));
+    all.extend(on_ceilings(draft, plan, library, people, around.week));
+    let mut since_sip_ms = 0;
+    let mut sip_missed = false;
+    let mut swallowed = false;
+    for (index, step) in plan.steps.iter().enumerate() {
+        let before = index.checked_sub(1).and_then(|i| plan.steps.get(i));
+        let timeline = timeline::compile(step);
+        if let Some(drill) = step.drill() {
+            all.extend(on_drill(index, step, drill, &timeline));
+            all.extend(on_people(index, drill, people, around.rules));
+            let asked = before.is_some_and(|b| matches!(b.body, Body::Talk { .. } | Body::CheckIn { .. }));
+            if drill.family.is_swallow() && !swallowed {
+                swallowed = true;
+                if !asked {
+                    let text = "No talk or check-in stands directly before the first swallow drill: ask whether every mouth is empty.".to_owned();
+                    all.push(Advice::new(AdviceKind::MouthCheck, Some(index), text, EMPTY));
+                }
+            }
+            all.extend(before.and_then(|before| on_rest(index, before, step, drill)));
+        }
+        if let Some((set, (group, history))) = step.clues().zip(around.group) {
+            all.extend(on_clues(index, set, group, history));
+        }
+        since_sip_ms += step.planned_ms();
+        let has_sip =
+            matches!(step.body, Body::Sip { .. }) || timeline.spans.iter().any(|s| s.phase == Phase::Sip);
+        if has_sip {
+            (since_sip_ms, sip_missed) = (0, false);
+        } else if since_sip_ms > SIP_WITHIN_MS && !sip_missed && step.drill().is_some() {
+            sip_missed = true;
+            let text = format!("{} without a sip up to here.", clock(since_sip_ms));
+            all.push(Advice::new(AdviceKind::NoSip, Some(index), text, DRY));
+        }
+    }
+    all
+}
+
+fn on_time(plan: &Plan) -> Option<Advice> {
+    let over_ms = plan.planned_ms() - plan.class_ms;
+    if over_ms > 0 {
+        let text = format!("{} over the {} of the class.", clock(over_ms), clock(plan.class_ms));
+        Some(Advice::new(AdviceKind::OverTime, None, text, HOUR))
+    } else if -over_ms > UNDER_MS {
+        let text = format!("{} of the {} are not planned.", clock(-over_ms), clock(plan.class_ms));
+        Some(Advice::new(AdviceKind::UnderTime, None, text, SLACK))
+    } else {
+        None
+    }
+}
+
+fn on_home(draft: &Draft) -> Option<Advice> {
+    let many = draft.home.len();
+    (many > HOME).then(|| {
+        let text = format!("{many} drills to take home; 2 or 3 get done.");
+        Advice::new(AdviceKind::LongHomeList, None, text, FEW)
+    })
+}
+
+fn on_ceilings<'a>(
+    draft: &'a Draft,
+    plan: &'a Plan,
+    library: &'a Library,
+    people: &'a [Enrolled],
+    others: &[Load],
+) -> impl Iterator<Item = Advice> + 'a {
+    let week = course::week(loads(draft, plan, library).into_iter().chain(others.iter().copied()));
+    people.iter().flat_map(move |person| {
+        let over = person.ceilings().filter_map(|c| course::over(c, &week).map(|over| (c, over)));
+        let advice = over.map(|(ceiling, over)| {
+            let (name, most) = (&person.name, ceiling.reps_a_week);
+            let text = format!("{name}: {over} over the {most} a week that a clinician allowed of one family, classes and home together.");
+            Advice::new(AdviceKind::OverCeiling, None, text, CEILING)
+        });
+        advice.collect::<Vec<_>>()
+    })
+}
+
+/// What one week holds: this class once, and the list for home.
+#[must_use]
+pub fn loads(draft: &Draft, plan: &Plan, library: &Library) -> Vec<Load> {
+    let at_home = draft.home.iter().filter_map(|item| {
+        let step = item.step(library).ok()?;
+        let course = Course::of_weeks(item.times_a_day, item.days_a_week, 1);
+        let once = timeline::compile(&step).figures();
+        let weekly = |n: u32| u32::try_from(course.per_week(i64::from(n))).unwrap_or(u32::MAX);
+        let figures = timeline::Figures {
+            reps: weekly(once.reps),
+            holds: weekly(once.holds),
+            held_ms: course.per_week(once.held_ms),
+        };
+        Some(Load { family: step.drill()?.family, figures })
+    });
+    class_loads(plan).chain(at_home).collect()
+}
+
+/// What one class of a plan holds.
+pub fn class_loads(plan: &Plan) -> impl Iterator<Item = Load> + '_ {
+    plan.steps.iter().filter_map(|step| {
+        let family = step.drill()?.family;
+        Some(Load { family, figures: timeline::compile(step).figures() })
+    })
+}
+
+fn on_drill(index: usize, step: &Step, drill: &Drill, timeline: &Timeline) -> Vec<Advice> {
+    let mut all = Vec::new();
+    if drill.place == Setting::Home {
+        let text = format!("{} is for home only.", drill.name);
+        all.push(Advice::new(AdviceKind::HomeOnly, Some(index), text, HOME_ONLY));
+    }
+    if let Body::Drill { dose, .. } = &step.body {
+        let mut unusual = |what: &str, found: String, least: String, most: String| {
+            let source = drill.sources.first();
+            all.push(Advice {
+                kind: AdviceKind::UnusualDose,
+                step: Some(index),
+                text: format!("{found} {what}; usual are {least} to {most}."),
+                reason: "Outside of what the drill's sources name. A clinician may have a reason.".to_owned(),
+                source: source.map(ToString::to_string).unwrap_or_default(),
+                trust: source.map_or(Trust::Judgement, |source| source.trust),
+            });
+        };
+        for (what, found, range) in
+            [("sets", dose.sets, drill.usual.sets), ("repetitions", dose.reps, drill.usual.reps)]
+        {
+            if let Some((least, most)) = range.filter(|(least, most)| !(*least..=*most).contains(&found)) {
+                unusual(what, found.to_string(), least.to_string(), most.to_string());
+            }
+        }
+        if let (Some((least, most)), Some(hold)) = (drill.usual.hold_ms, hold_of(drill, dose))
+            && !(least..=most).contains(&hold.planned_ms())
+        {
+            let s = |ms: i64| (ms / 1000).to_string();
+            unusual("seconds of hold", s(hold.planned_ms()), s(least), s(most));
+        }
+    }
+    if let Some(ms) = closest_swallows_ms(drill, timeline).filter(|ms| *ms < SWALLOW_APART_MS) {
+        let text = format!("Only {} s between two swallows; 15 to 20 s are usual.", ms / 1000);
+        all.push(Advice::new(AdviceKind::SwallowRest, Some(index), text, APART));
+    }
+    all
+}
+
+/// The shortest time from the end of one repetition's work to the next swallow of a swallow drill.
+fn closest_swallows_ms(drill: &Drill, timeline: &Timeline) -> Option<i64> {
+    if !drill.family.is_swallow() {
+        return None;
+    }
+    let is_swallow = |phase: Phase| matches!(phase, Phase::Swallow | Phase::Hold);
+    let swallows: Vec<_> = timeline.spans.iter().filter(|span| is_swallow(span.phase)).collect();
+    let pairs = swallows.iter().zip(swallows.iter().skip(1));
+    pairs.filter(|(a, b)| (a.set, a.rep) != (b.set, b.rep)).map(|(a, b)| b.start_ms - a.end_ms()).min()
+}
+
+fn on_rest(index: usize, before: &Step, step: &Step, drill: &Drill) -> Option<Advice> {
+    let earlier = before.drill()?;
+    let demands = |step: &Step| {
+        let spans = timeline::compile(step).spans;
+        spans.iter().any(|s| s.phase.is_held() && s.len_ms >= DEMANDING_MS)
+    };
+    let rests =
+        timeline::compile(before).spans.last().is_some_and(|s| matches!(s.phase, Phase::Rest | Phase::Sip));
+    (earlier.family == drill.family && !rests && demands(before) && demands(step)).then(|| {
+        let text = format!("{} follows {} with no rest between their holds.", step.title, before.title);
+        Advice::new(AdviceKind::NoRest, Some(index), text, REST)
+    })
+}
+
+fn on_clues(index: usize, set: &ClueSet, group: &Group, history: &History) -> Option<Advice> {
+    let weeks = group.weeks_apart;
+    let again = set.clues.iter().filter(|clue| history.is_within(set, &clue.answer, weeks));
+    let days: Vec<i64> = again.filter_map(|clue| history.clue(&set.id, &clue.answer)).collect();
+    let latest = days.iter().min()?;
+    let many = if days.len() == 1 { "1 clue".to_owned() } else { format!("{} clues", days.len()) };
+    let text = format!("{many} of {} came {} ago already.", set.theme, days_in_words(*latest));
+    let reason = format!("{} wants {weeks} weeks before a clue comes again.", group.name);
+    let source = "the group's own setting".to_owned();
+    let (step, trust) = (Some(index), Trust::Judgement);
+    Some(Advice { kind: AdviceKind::SameClues, step, text, reason, source, trust })
+}
+
+fn days_in_words(days: i64) -> String {
+    match (days / 7, days) {
+        (0, 1) => "1 day".to_owned(),
+        (0, days) => format!("{days} days"),
+        (1, _) => "1 week".to_owned(),
+        (weeks, _) => format!("{weeks} weeks"),
+    }
+}
+
+fn on_people(index: usize, drill: &Drill, people: &[Enrolled], rules: &Rules) -> Option<Advice> {
+    let off: Vec<&str> = people
+        .iter()
+        .filter(|person| person.rule(drill, rules) == Rule::Off)
+        .map(|person| person.name.as_str())
+        .collect();
+    let because = if drill.family.is_swallow() { CLEARED } else { GRID };
+    (!off.is_empty()).then(|| {
+        let text = format!("Not cleared for {}: {}. They rest.", drill.name, off.join(", "));
+        Advice::new(AdviceKind::NotCleared, Some(index), text, because)
+    })
+}
+
+fn clock(ms: i64) -> String {
+    format!("{}:{:02} min", ms / 60_000, ms % 60_000 / 1000)
+}

@@ -1,0 +1,303 @@
+//! A plan as people write it: steps by the names of the library, in a TOML file or in the planner.
+//!
+//! [`Draft::plan`] makes the plan that a session runs; [`Draft::write`] gives the file, always in the
+//! same order, so that it can live in version control.
+
+mod read;
+mod write;
+
+use serde::{Deserialize, Serialize};
+
+use crate::clue::{ClueSet, ClueSetId};
+use crate::drill::Drill;
+use crate::drill::dose::{Dose, DoseChange, Hold};
+use crate::library::Library;
+use crate::plan::group::GroupId;
+use crate::plan::history::History;
+use crate::plan::{Note, Plan, Step, StepRequest, Title};
+use crate::text::Line;
+use crate::time::day::Date;
+use crate::versioned::Document;
+
+pub use read::{read, read_plan};
+
+/// Most steps of a plan.
+pub const MOST_STEPS: usize = 100;
+/// Most drills on the list for home. Advice comes far earlier.
+pub const MOST_HOME: usize = 20;
+
+/// A plan by the names of the library.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct Draft {
+    /// What the session is called.
+    pub title: Title,
+    /// How long the class is booked for, 1 to 240 minutes.
+    pub minutes: u32,
+    /// When it starts, as 10:00 or 10:00:00 on the clock of the place; only for the projected times.
+    pub start: Option<Line<8>>,
+    /// The steps in order.
+    pub steps: Vec<DraftStep>,
+    /// What people take home.
+    pub home: Vec<HomeItem>,
+}
+
+/// A draft with the day and the group that it is meant for: what the planner keeps.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct Planned {
+    /// The plan.
+    pub draft: Draft,
+    /// The day.
+    pub day: Option<Date>,
+    /// The group.
+    pub group: Option<GroupId>,
+}
+
+impl Document for Planned {
+    const KIND: &'static str = "plan";
+
+    fn check(&self) -> Result<(), String> {
+        let Draft { steps, home, .. } = &self.draft;
+        if steps.len() > MOST_STEPS || home.len() > MOST_HOME {
+            return Err(format!("a plan has at most {MOST_STEPS} steps and {MOST_HOME} drills for home"));
+        }
+        Ok(())
+    }
+}
+
+/// A step of a draft.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct DraftStep {
+    /// The part of the class that begins with this step.
+    pub part: Option<Title>,
+    /// Its head, where it is not the usual one.
+    pub title: Option<Title>,
+    /// For the facilitator only.
+    pub note: Option<Note>,
+    /// What it is.
+    pub what: StepRequest,
+}
+
+/// A drill on the list for home.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct HomeItem {
+    /// The drill's id.
+    pub drill: Line<60>,
+    /// Changes to its usual dose.
+    pub change: DoseChange,
+    /// How often a day, 1 to 10.
+    pub times_a_day: u32,
+    /// On how many days a week, 1 to 7.
+    pub days_a_week: u32,
+}
+
+/// What is wrong with a draft, and where.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct DraftError {
+    /// The step, from 0; nothing when it is the whole.
+    pub step: Option<usize>,
+    /// A sentence saying what is wrong and what would be right.
+    pub text: String,
+}
+
+impl Draft {
+    /// The plan that a session runs.
+    ///
+    /// # Errors
+    /// The first step that the library or the bounds refuse.
+    pub fn plan(&self, library: &Library) -> Result<Plan, DraftError> {
+        let whole = |text| DraftError { step: None, text };
+        check_minutes(self.minutes).map_err(whole)?;
+        check_many(self.steps.len()).map_err(whole)?;
+        if let Some(start) = &self.start {
+            start_ms(start).map_err(whole)?;
+        }
+        if self.home.len() > MOST_HOME {
+            return Err(whole(format!(
+                "{} drills for home; at most {MOST_HOME} are allowed",
+                self.home.len()
+            )));
+        }
+        for item in &self.home {
+            item.step(library).map_err(whole)?;
+        }
+        let steps =
+            self.steps.iter().enumerate().map(|(index, step)| {
+                step.step(library).map_err(|text| DraftError { step: Some(index), text })
+            });
+        Ok(Plan {
+            title: self.title.clone(),
+            class_ms: i64::from(self.minutes) * 60_000,
+            steps: steps.collect::<Result<_, _>>()?,
+        })
+    }
+
+    /// The same plan with every dose one notch on, within the usual range of its drill.
+    #[must_use]
+    pub fn one_notch_on(&self, library: &Library) -> Self {
+        let steps = self.steps.iter().map(|step| {
+            let StepRequest::Drill { drill: id, change } = &step.what else { return step.clone() };
+            let Ok(drill) = library.drill(id.as_str()) else { return step.clone() };
+            let change = notch(drill, *change);
+            DraftStep { what: StepRequest::Drill { drill: id.clone(), change }, ..step.clone() }
+        });
+        Self { steps: steps.collect(), ..self.clone() }
+    }
+
+    /// The same plan with clues that did not come within `weeks`. A step keeps those of its own that are
+    /// left, and fills up from its round; where that does not give as many, from the round of the same kind
+    /// that has most left, if that has more. It stays as it is where nothing is left anywhere.
+    #[must_use]
+    pub fn with_fresh_clues(&self, library: &Library, history: &History, weeks: u32) -> Self {
+        let mut taken: Vec<(ClueSetId, u32)> = Vec::new();
+        let steps = self.steps.iter().map(|step| {
+            let StepRequest::Clues { set, only, minutes } = &step.what else { return step.clone() };
+            let Ok(usual) = library.clue_set(set.as_str()) else { return step.clone() };
+            let many = if only.is_empty() { usual.clues.len() } else { only.len() };
+            let left = |set: &ClueSet| -> Vec<u32> {
+                let is_free = |n: &u32| !taken.contains(&(set.id.clone(), *n));
+                history.left(set, weeks).into_iter().filter(is_free).collect()
+            };
+            let free = left(usual);
+            let kept = only.iter().filter(|n| free.contains(n));
+            let more = free.iter().filter(|n| !only.contains(n));
+            let own: Vec<u32> = kept.chain(more).copied().take(many).collect();
+            let of_kind = library.clue_sets().filter(|set| set.game == usual.game);
+            let fullest = of_kind.map(|set| (set, left(set))).max_by_key(|(_, left)| left.len());
+            let (fresh, mut numbers) = match fullest {
+                Some((other, left)) if own.len() < many && left.len() > own.len() => (other, left),
+                _ => (usual, own),
+            };
+            if numbers.is_empty() {
+                return step.clone();
+            }
+            numbers.truncate(many);
+            taken.extend(numbers.iter().map(|n| (fresh.id.clone(), *n)));
+            let is_whole = numbers.iter().copied().eq((1..).take(fresh.clues.len()));
+            let only = if is_whole { Vec::new() } else { numbers };
+            // A head that names another round's theme would mislead.
+            let title = step.title.clone().filter(|_| fresh.id == usual.id);
+            let what = StepRequest::Clues { set: fresh.id.clone(), only, minutes: *minutes };
+            DraftStep { title, what, ..step.clone() }
+        });
+        let steps = steps.collect();
+        Self { steps, ..self.clone() }
+    }
+}
+
+/// A dose one notch on: a second more in each hold, or else one repetition more, or else one set more;
+/// never beyond the usual range, and not at all where a drill names none.
+#[must_use]
+pub fn notch(drill: &Drill, change: DoseChange) -> DoseChange {
+    let Ok(dose) = drill.dose.changed(&change) else { return change };
+    // More of a swallow, or against a resistance, is a clinician's to give, person by person.
+    if drill.family.is_swallow() || drill.family.needs_clearing() {
+        return change;
+    }
+    let usual = drill.usual;
+    if let Some((_, most)) = usual.hold_ms
+        && let Some(hold) = hold_of(drill, &dose)
+        && hold.planned_ms() + 1_000 <= most
+    {
+        return DoseChange { hold: Some(longer(hold, 1_000)), ..change };
+    }
+    if usual.reps.is_some_and(|(_, most)| dose.reps < most) {
+        return DoseChange { reps: Some(dose.reps + 1), ..change };
+    }
+    if usual.sets.is_some_and(|(_, most)| dose.sets < most) {
+        return DoseChange { sets: Some(dose.sets + 1), ..change };
+    }
+    change
+}
+
+/// The hold that a dose asks for: its own, or that of the drill's phases.
+#[must_use]
+pub fn hold_of(drill: &Drill, dose: &Dose) -> Option<Hold> {
+    let phase = drill.phases.iter().find(|spec| spec.phase == crate::drill::Phase::Hold)?;
+    Some(dose.hold.unwrap_or(phase.length))
+}
+
+fn longer(hold: Hold, by_ms: i64) -> Hold {
+    match hold {
+        Hold::Fixed { ms } => Hold::Fixed { ms: ms + by_ms },
+        Hold::Open { floor_ms, target_ms, limit_ms } => {
+            let target_ms = target_ms + by_ms;
+            Hold::Open { floor_ms, target_ms, limit_ms: limit_ms.max(target_ms) }
+        }
+    }
+}
+
+impl DraftStep {
+    /// The step of a plan.
+    ///
+    /// # Errors
+    /// A sentence saying what is wrong and what would be right.
+    pub fn step(&self, library: &Library) -> Result<Step, String> {
+        let step = Step::of_request(&self.what, library)?;
+        let title = self.title.clone().unwrap_or_else(|| step.title.clone());
+        Ok(Step { title, note: self.note.clone(), ..step })
+    }
+}
+
+impl HomeItem {
+    /// One practice of it.
+    ///
+    /// # Errors
+    /// A sentence saying what is wrong and what would be right.
+    pub fn step(&self, library: &Library) -> Result<Step, String> {
+        if !(1..=10).contains(&self.times_a_day) {
+            return Err(format!("`times_a_day` is {}; it must be from 1 to 10", self.times_a_day));
+        }
+        if !(1..=7).contains(&self.days_a_week) {
+            return Err(format!("`days_a_week` is {}; it must be from 1 to 7", self.days_a_week));
+        }
+        Step::of_drill(library.drill(self.drill.as_str())?, &self.change)
+    }
+}
+
+pub(crate) fn check_minutes(minutes: u32) -> Result<(), String> {
+    if (1..=240).contains(&minutes) {
+        Ok(())
+    } else {
+        Err(format!("`minutes` is {minutes}; it must be from 1 to 240"))
+    }
+}
+
+fn check_many(steps: usize) -> Result<(), String> {
+    match steps {
+        0 => Err("this plan needs at least one [[step]]".to_owned()),
+        1..=MOST_STEPS => Ok(()),
+        many => Err(format!("this plan has {many} steps; at most {MOST_STEPS} are allowed")),
+    }
+}
+
+/// Milliseconds from midnight to a start such as 10:00 or 09:30:15.
+///
+/// # Errors
+/// When it is not a time of the day.
+pub fn start_ms(start: &Line<8>) -> Result<i64, String> {
+    let wrong = || format!("`start` is {start}; it must be a time of day such as 10:00");
+    let parts: Vec<i64> = start
+        .as_str()
+        .split(':')
+        .map(|part| part.parse().ok().filter(|_| part.len() == 2))
+        .collect::<Option<_>>()
+        .ok_or_else(wrong)?;
+    let (hours, minutes, seconds) = match parts[..] {
+        [hours, minutes] => (hours, minutes, 0),
+        [hours, minutes, seconds] => (hours, minutes, seconds),
+        _ => return Err(wrong()),
+    };
+    if !(0..24).contains(&hours) || !(0..60).contains(&minutes) || !(0..60).contains(&seconds) {
+        return Err(wrong());
+    }
+    Ok(((hours * 60 + minutes) * 60 + seconds) * 1000)
+}

@@ -1,0 +1,216 @@
+//! A group: a recurring class with its enrolled people, as far as planning needs it.
+
+use serde::{Deserialize, Serialize};
+use uuid::Uuid;
+
+use crate::drill::{Drill, Family};
+use crate::live::{Condition, Event, How, SeatId};
+use crate::people::rules::{Rule, Rules};
+use crate::plan::course::Ceiling;
+use crate::plan::draft::{Draft, check_minutes, start_ms};
+use crate::text::{Line, Name};
+use crate::time::day::Date;
+use crate::versioned::Document;
+
+/// The id of a group.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct GroupId(pub Uuid);
+
+/// A recurring class.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct Group {
+    /// What it is called.
+    pub name: Line<80>,
+    /// The day of the week on which it meets, 1 (Monday) to 7 (Sunday) as in ISO 8601.
+    pub weekday: Option<u8>,
+    /// When it starts, as 10:00 on the clock of the place.
+    pub start: Option<Line<8>>,
+    /// How long its class is booked for, 1 to 240 minutes.
+    pub minutes: u32,
+    /// For how many weeks no clue comes again, 0 to 52.
+    pub weeks_apart: u32,
+    /// Its enrolled people.
+    pub people: Vec<Enrolled>,
+}
+
+/// Most people of a group.
+pub const MOST_PEOPLE: usize = 60;
+
+/// A person of a group, with what clinicians decided.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct Enrolled {
+    /// First name, with an initial where two share it.
+    pub name: Name,
+    /// Precautions.
+    pub conditions: Vec<Condition>,
+    /// What clinicians decided.
+    pub decisions: Vec<Decision>,
+}
+
+/// One deliberate act of a clinician, with name and day.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct Decision {
+    /// What was decided.
+    pub what: Decided,
+    /// By whom.
+    pub by: Name,
+    /// When.
+    pub on: Date,
+}
+
+/// What a clinician can decide for a person of a group.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(tag = "kind", rename_all = "snake_case", deny_unknown_fields)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum Decided {
+    /// Swallow drills may be switched on for them in class.
+    Swallow,
+    /// They are cleared for a family in spite of a precaution; never a swallow family.
+    Cleared {
+        /// Which.
+        family: Family,
+    },
+    /// They do at most so much in a week.
+    AtMost {
+        /// The limit.
+        ceiling: Ceiling,
+    },
+}
+
+/// Most decisions for one person.
+const MOST_DECISIONS: usize = 60;
+
+impl Document for Group {
+    const KIND: &'static str = "group";
+
+    fn check(&self) -> Result<(), String> {
+        check_minutes(self.minutes)?;
+        self.start.as_ref().map_or(Ok(0), start_ms)?;
+        if let Some(wrong) = self.weekday.filter(|day| !(1..=7).contains(day)) {
+            return Err(format!("`weekday` is {wrong}; it must be from 1 (Monday) to 7 (Sunday)"));
+        }
+        if self.weeks_apart > 52 {
+            return Err(format!("`weeks_apart` is {}; it must be from 0 to 52", self.weeks_apart));
+        }
+        if self.people.len() > MOST_PEOPLE {
+            return Err(format!("{} people; at most {MOST_PEOPLE} are allowed", self.people.len()));
+        }
+        let twice =
+            self.people.iter().enumerate().find(|(i, p)| self.people[..*i].iter().any(|q| q.name == p.name));
+        if let Some((_, person)) = twice {
+            return Err(format!("`{}` is there twice; add an initial", person.name));
+        }
+        self.people.iter().try_for_each(Enrolled::check)
+    }
+}
+
+impl Group {
+    /// A plan with the group's length, and its time where it has one, in place of its own.
+    #[must_use]
+    pub fn timed(&self, draft: Draft) -> Draft {
+        let start = self.start.clone().or(draft.start);
+        Draft { start, minutes: self.minutes, ..draft }
+    }
+
+    /// The day on which it meets next, from `today` on.
+    #[must_use]
+    pub fn next_day(&self, today: Date) -> Option<Date> {
+        let ahead = (i64::from(self.weekday?) - i64::from(today.weekday())).rem_euclid(7);
+        Some(today.plus_days(ahead))
+    }
+
+    /// What a class of this group begins with: each person expected, with their precautions and the
+    /// families that they are cleared for. Swallow drills stay off until they are switched on in class,
+    /// on the day; where no clinician decided that they may be, not with everybody's.
+    #[must_use]
+    pub fn expected(&self) -> Vec<Event> {
+        let mut events = Vec::new();
+        for (seat, person) in (1..).map(SeatId).zip(&self.people) {
+            events.push(Event::SeatTaken {
+                seat,
+                name: person.name.clone(),
+                how: How::Expected,
+                perhaps: None,
+            });
+            if !person.conditions.is_empty() {
+                events.push(Event::PrecautionsSet { seat, conditions: person.conditions.clone() });
+            }
+            if !person.may_swallow() {
+                events.push(Event::SwallowKeptOff { seat });
+            }
+            for Decision { what, by, .. } in &person.decisions {
+                if let Decided::Cleared { family } = *what {
+                    events.push(Event::FamilyCleared { seat, family, by: by.clone() });
+                }
+            }
+        }
+        events
+    }
+}
+
+impl Enrolled {
+    fn check(&self) -> Result<(), String> {
+        let name = &self.name;
+        if self.decisions.len() > MOST_DECISIONS {
+            return Err(format!("`{name}` has {} decisions; at most {MOST_DECISIONS}", self.decisions.len()));
+        }
+        for (index, Decision { what, .. }) in self.decisions.iter().enumerate() {
+            if let Decided::Cleared { family } = what
+                && family.is_swallow()
+            {
+                return Err(format!(
+                    "`{name}` is cleared for a swallow family; that is decided by `swallow`"
+                ));
+            }
+            if self.decisions[..index].iter().any(|earlier| earlier.what.is_about(what)) {
+                return Err(format!("`{name}` has two decisions on one thing; keep the newer one"));
+            }
+        }
+        Ok(())
+    }
+
+    fn may_swallow(&self) -> bool {
+        self.decisions.iter().any(|decision| decision.what == Decided::Swallow)
+    }
+
+    /// Their limits for a week.
+    pub fn ceilings(&self) -> impl Iterator<Item = Ceiling> + '_ {
+        self.decisions.iter().filter_map(|decision| match decision.what {
+            Decided::AtMost { ceiling } => Some(ceiling),
+            Decided::Swallow | Decided::Cleared { .. } => None,
+        })
+    }
+
+    /// What the house rules and the clinicians' decisions make of a drill for this person.
+    #[must_use]
+    pub fn rule(&self, drill: &Drill, rules: &Rules) -> Rule {
+        let family = drill.family;
+        if family.is_swallow() && !self.may_swallow() {
+            return Rule::Off;
+        }
+        if self.decisions.iter().any(|decision| decision.what == Decided::Cleared { family }) {
+            return Rule::Fine;
+        }
+        if family.needs_clearing() {
+            return Rule::Off;
+        }
+        self.conditions.iter().map(|c| rules.rule(family, *c)).max().unwrap_or_default()
+    }
+}
+
+impl Decided {
+    /// Whether both decide the same thing, whatever they decide.
+    fn is_about(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::AtMost { ceiling: one }, Self::AtMost { ceiling: two }) => one.family == two.family,
+            _ => self == other,
+        }
+    }
+}

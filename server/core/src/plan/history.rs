@@ -1,0 +1,112 @@
+//! What a group has had, so that clues do not come again too soon and a drill's last day is known.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::clue::{ClueSet, ClueSetId};
+use crate::live::{Event, Recorded, Session};
+use crate::plan::{Plan, Step};
+use crate::text::Line;
+use crate::time::day::Date;
+
+/// A clue by its round and its answer, which stay when a round is put in another order.
+type ClueKey = (ClueSetId, Line<60>);
+
+/// The drills and clues of one day.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Had {
+    drills: BTreeSet<Line<60>>,
+    clues: BTreeSet<ClueKey>,
+}
+
+impl Had {
+    /// What the screens of a session showed.
+    #[must_use]
+    pub fn in_session(ledger: &[Recorded]) -> Self {
+        let mut had = Self::default();
+        // Steps can be put in while the class runs: the whole session is needed to name them.
+        let Some(session) = Session::replay(ledger) else { return had };
+        for line in ledger {
+            match &line.event {
+                Event::Moved { moves, .. } => {
+                    let steps = moves.iter().filter_map(|m| session.step(m.step));
+                    had.drills.extend(steps.filter_map(|live| Some(live.step.drill()?.id.clone())));
+                }
+                Event::ClueShown { step, number, .. } => {
+                    let set = session.step(*step).and_then(|live| live.step.clues());
+                    had.clues.extend(set.and_then(|set| key(set, *number)));
+                }
+                _ => {}
+            }
+        }
+        had
+    }
+
+    /// What a plan means to show.
+    #[must_use]
+    pub fn in_plan(plan: &Plan) -> Self {
+        let drills = plan.steps.iter().filter_map(|step| Some(step.drill()?.id.clone()));
+        let sets = plan.steps.iter().filter_map(Step::clues);
+        let clues = sets.flat_map(|set| set.clues.iter().map(|clue| (set.id.clone(), clue.answer.clone())));
+        Self { drills: drills.collect(), clues: clues.collect() }
+    }
+}
+
+fn key(set: &ClueSet, number: u32) -> Option<ClueKey> {
+    let clue = set.clues.get((number as usize).checked_sub(1)?)?;
+    Some((set.id.clone(), clue.answer.clone()))
+}
+
+/// The last day of each drill and clue before some day.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct History {
+    day: Date,
+    drills: BTreeMap<Line<60>, Date>,
+    clues: BTreeMap<ClueKey, Date>,
+}
+
+impl History {
+    /// What was had before `day`.
+    #[must_use]
+    pub fn before(day: Date, had: impl IntoIterator<Item = (Date, Had)>) -> Self {
+        let mut history = Self { day, drills: BTreeMap::new(), clues: BTreeMap::new() };
+        for (on, had) in had.into_iter().filter(|(on, _)| *on < day) {
+            for drill in had.drills {
+                keep_later(history.drills.entry(drill).or_insert(on), on);
+            }
+            for clue in had.clues {
+                keep_later(history.clues.entry(clue).or_insert(on), on);
+            }
+        }
+        history
+    }
+
+    /// How many days ago each drill came last, in the order of their ids.
+    pub fn drills(&self) -> impl Iterator<Item = (&Line<60>, i64)> {
+        self.drills.iter().map(|(drill, on)| (drill, self.day.days_since(*on)))
+    }
+
+    /// How many days ago a clue came last.
+    #[must_use]
+    pub fn clue(&self, set: &ClueSetId, answer: &Line<60>) -> Option<i64> {
+        let on = self.clues.get(&(set.clone(), answer.clone()))?;
+        Some(self.day.days_since(*on))
+    }
+
+    /// The numbers (from 1) of a round's clues that did not come within `weeks`.
+    #[must_use]
+    pub fn left(&self, set: &ClueSet, weeks: u32) -> Vec<u32> {
+        let numbers = (1..).zip(&set.clues);
+        let left = numbers.filter(|(_, clue)| !self.is_within(set, &clue.answer, weeks));
+        left.map(|(number, _)| number).collect()
+    }
+
+    /// Whether a clue came within `weeks`.
+    #[must_use]
+    pub fn is_within(&self, set: &ClueSet, answer: &Line<60>, weeks: u32) -> bool {
+        self.clue(&set.id, answer).is_some_and(|days| days < i64::from(weeks) * 7)
+    }
+}
+
+fn keep_later(last: &mut Date, on: Date) {
+    *last = on.max(*last);
+}

@@ -1,0 +1,321 @@
+//! Plans: the ordered steps of a session, complete in themselves.
+//!
+//! A plan holds its drills and clues whole, so that a session can be replayed years later whatever
+//! has become of the library. [`crate::plan::draft`] is the plan as people write it, by the library's names.
+
+pub mod advice;
+pub mod course;
+pub mod draft;
+pub mod group;
+pub mod history;
+pub mod timeline;
+
+use serde::{Deserialize, Serialize};
+
+use crate::clue::ClueSet;
+use crate::drill::Drill;
+use crate::drill::dose::{Dose, DoseChange, length};
+use crate::library::Library;
+use crate::plan::timeline::Figures;
+use crate::text::Line;
+use crate::time::seconds;
+
+/// A private note for the facilitator.
+pub type Note = Line<400>;
+/// The words at the head of a step.
+pub type Title = Line<80>;
+
+/// The ordered steps for a session.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Plan {
+    /// What the session is called.
+    pub title: Title,
+    /// How long the class is booked for.
+    pub class_ms: i64,
+    /// At least one step.
+    pub steps: Vec<Step>,
+}
+
+/// One entry of a plan.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Step {
+    /// Shown to everyone at its head.
+    pub title: Title,
+    /// For the facilitator only.
+    pub note: Option<Note>,
+    /// What it is.
+    pub body: Body,
+}
+
+/// The kinds of step.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(tag = "kind", rename_all = "snake_case")]
+pub enum Body {
+    /// A drill with its dose, on the shared clock.
+    Drill {
+        /// The drill, whole.
+        drill: Box<Drill>,
+        /// Its dose.
+        dose: Dose,
+    },
+    /// Talk, without a clock.
+    Talk {
+        /// What the plan allows for it.
+        planned_ms: i64,
+    },
+    /// The facilitator asks how everyone is, without a clock.
+    CheckIn {
+        /// What the plan allows for it.
+        planned_ms: i64,
+    },
+    /// A break for a sip, on the shared clock.
+    Sip {
+        /// Its length.
+        length_ms: i64,
+    },
+    /// Everybody is asked how much effort it was, without a clock.
+    Effort {
+        /// What the plan allows for it.
+        planned_ms: i64,
+    },
+    /// A round of clues, led by hand.
+    Clues {
+        /// The round, whole.
+        set: ClueSet,
+        /// What the plan allows for it.
+        planned_ms: i64,
+    },
+}
+
+/// A step as somebody asks for it, by the names of the library.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(tag = "kind", rename_all = "snake_case", deny_unknown_fields)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum StepRequest {
+    /// A drill with changes to its usual dose.
+    Drill {
+        /// The drill's id.
+        drill: Line<60>,
+        /// Changes to its usual dose.
+        #[serde(default)]
+        change: DoseChange,
+    },
+    /// Talk.
+    Talk {
+        /// Its title.
+        title: Title,
+        /// What is allowed for it, 1 to 60 minutes.
+        minutes: u32,
+    },
+    /// A check-in.
+    CheckIn {
+        /// Its title.
+        title: Title,
+        /// What is allowed for it, 1 to 60 minutes.
+        minutes: u32,
+    },
+    /// A sip break.
+    Sip {
+        /// Its length, 5 to 600 seconds.
+        seconds: u32,
+    },
+    /// The question of how much effort it was, from 0 to 10.
+    Effort,
+    /// A round of clues.
+    Clues {
+        /// The clue set's id.
+        set: Line<60>,
+        /// Which of its clues, by number from 1, in this order; all of them when empty.
+        #[serde(default)]
+        only: Vec<u32>,
+        /// What is allowed for it, 1 to 60 minutes.
+        minutes: u32,
+    },
+}
+
+/// The usual head of a sip break.
+pub const SIP: &str = "A sip";
+/// The usual head of the effort question.
+pub const EFFORT: &str = "How hard was it?";
+/// What a plan allows for the effort question (an agreed choice).
+const EFFORT_MS: i64 = seconds(30);
+
+impl Step {
+    /// A step for `drill` with `change` applied to its usual dose.
+    ///
+    /// # Errors
+    /// A sentence saying which number is out of bounds.
+    pub fn of_drill(drill: &Drill, change: &DoseChange) -> Result<Self, String> {
+        let dose = drill.dose.changed(change).map_err(|e| e.to_string())?;
+        fits(drill, &dose)?;
+        let title = title_of(drill.name.as_str())?;
+        Ok(Self { title, note: None, body: Body::Drill { drill: Box::new(drill.clone()), dose } })
+    }
+
+    /// The step that `request` asks for.
+    ///
+    /// # Errors
+    /// A sentence saying what is wrong and what would be right.
+    pub fn of_request(request: &StepRequest, library: &Library) -> Result<Self, String> {
+        match request {
+            StepRequest::Drill { drill, change } => Self::of_drill(library.drill(drill.as_str())?, change),
+            StepRequest::Talk { title, minutes } => {
+                Ok(Self::unclocked(title.clone(), Body::Talk { planned_ms: planned_ms(*minutes)? }))
+            }
+            StepRequest::CheckIn { title, minutes } => {
+                Ok(Self::unclocked(title.clone(), Body::CheckIn { planned_ms: planned_ms(*minutes)? }))
+            }
+            StepRequest::Sip { seconds: s } => {
+                let length_ms = seconds(i64::from(*s));
+                length("seconds", length_ms, (seconds(5), seconds(600))).map_err(|e| e.to_string())?;
+                Ok(Self::unclocked(title_of(SIP)?, Body::Sip { length_ms }))
+            }
+            StepRequest::Effort => {
+                Ok(Self::unclocked(title_of(EFFORT)?, Body::Effort { planned_ms: EFFORT_MS }))
+            }
+            StepRequest::Clues { set, only, minutes } => {
+                let set = library.clue_set(set.as_str())?;
+                let many = set.clues.len();
+                if let Some(wrong) = only.iter().find(|n| !(1..=many).contains(&(**n as usize))) {
+                    return Err(format!("`{}` has no clue {wrong}; its clues are 1 to {many}", set.id));
+                }
+                let set = if only.is_empty() { set.clone() } else { set.only(only) };
+                let title = title_of(set.theme.as_str())?;
+                Ok(Self::unclocked(title, Body::Clues { set, planned_ms: planned_ms(*minutes)? }))
+            }
+        }
+    }
+
+    fn unclocked(title: Title, body: Body) -> Self {
+        Self { title, note: None, body }
+    }
+
+    /// This step with another dose.
+    ///
+    /// # Errors
+    /// When it is not a drill, or a number is out of bounds.
+    pub fn with_dose(&self, change: &DoseChange) -> Result<Self, String> {
+        let Body::Drill { drill, dose } = &self.body else {
+            return Err("only a drill has a dose".to_owned());
+        };
+        let dose = dose.changed(change).map_err(|e| e.to_string())?;
+        fits(drill, &dose)?;
+        Ok(Self { body: Body::Drill { drill: drill.clone(), dose }, ..self.clone() })
+    }
+
+    /// The drill, if this step is one.
+    #[must_use]
+    pub fn drill(&self) -> Option<&Drill> {
+        match &self.body {
+            Body::Drill { drill, .. } => Some(drill),
+            Body::Talk { .. }
+            | Body::CheckIn { .. }
+            | Body::Sip { .. }
+            | Body::Effort { .. }
+            | Body::Clues { .. } => None,
+        }
+    }
+
+    /// The clue round, if this step is one.
+    #[must_use]
+    pub fn clues(&self) -> Option<&ClueSet> {
+        match &self.body {
+            Body::Clues { set, .. } => Some(set),
+            Body::Talk { .. }
+            | Body::CheckIn { .. }
+            | Body::Sip { .. }
+            | Body::Effort { .. }
+            | Body::Drill { .. } => None,
+        }
+    }
+
+    /// How long the plan allows: the compiled clock (with its get-ready) or the planned time.
+    #[must_use]
+    pub fn planned_ms(&self) -> i64 {
+        match &self.body {
+            Body::Talk { planned_ms }
+            | Body::CheckIn { planned_ms }
+            | Body::Effort { planned_ms }
+            | Body::Clues { planned_ms, .. } => *planned_ms,
+            Body::Drill { .. } | Body::Sip { .. } => {
+                let timeline = timeline::compile(self);
+                timeline.ready_ms + timeline.total_ms
+            }
+        }
+    }
+}
+
+fn title_of(text: &str) -> Result<Title, String> {
+    Title::try_from(text).map_err(|e| e.to_string())
+}
+
+fn planned_ms(minutes: u32) -> Result<i64, String> {
+    if (1..=60).contains(&minutes) {
+        Ok(i64::from(minutes) * 60_000)
+    } else {
+        Err(format!("`minutes` is {minutes}; it must be from 1 to 60"))
+    }
+}
+
+/// Longest clock of one step: an hour (an agreed choice).
+const STEP_MS: i64 = seconds(3600);
+
+/// Checks what a dose alone cannot know: the firmer end must fit the hold, and the step the hour.
+fn fits(drill: &Drill, dose: &Dose) -> Result<(), String> {
+    for spec in &drill.phases {
+        if let (Some((firm_ms, _)), Some(hold)) = (&spec.firm, dose.hold)
+            && hold.clock_ms() <= *firm_ms
+        {
+            return Err(format!(
+                "the hold of `{}` ends firmer for {firm_ms} ms; it must be longer than that",
+                drill.id
+            ));
+        }
+    }
+    let total_ms = timeline::total_ms(drill, dose);
+    if total_ms > STEP_MS {
+        return Err(format!(
+            "this dose takes {} s; a step may take at most {} s",
+            total_ms / 1000,
+            STEP_MS / 1000
+        ));
+    }
+    Ok(())
+}
+
+impl Plan {
+    /// The clock total of all steps.
+    #[must_use]
+    pub fn planned_ms(&self) -> i64 {
+        self.steps.iter().map(Step::planned_ms).sum()
+    }
+
+    /// Repetitions, holds and seconds held of all steps.
+    #[must_use]
+    pub fn figures(&self) -> Figures {
+        schedule(&self.steps).iter().map(|slot| slot.figures).sum()
+    }
+}
+
+/// When a step begins, and what it adds up to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Slot {
+    /// Milliseconds from the start of the class.
+    pub starts_ms: i64,
+    /// What the plan allows for it.
+    pub clock_ms: i64,
+    /// Repetitions, holds and time held; all 0 unless it is a drill.
+    pub figures: Figures,
+}
+
+/// The slots of steps that follow each other from the start of a class.
+#[must_use]
+pub fn schedule(steps: &[Step]) -> Vec<Slot> {
+    let slot = |starts_ms: &mut i64, step: &Step| {
+        let figures = step.drill().map(|_| timeline::compile(step).figures()).unwrap_or_default();
+        let slot = Slot { starts_ms: *starts_ms, clock_ms: step.planned_ms(), figures };
+        *starts_ms += slot.clock_ms;
+        Some(slot)
+    };
+    steps.iter().scan(0, slot).collect()
+}

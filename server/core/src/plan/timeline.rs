@@ -1,0 +1,276 @@
+//! The compiler from a step to its timeline.
+//!
+//! One rule decides every total: the phases of a repetition are added up, and the rest between two
+//! repetitions, two sets or two sides stands only *between* them, none after the last. A phase
+//! called rest inside a repetition counts every time.
+
+use std::iter::Sum;
+
+use serde::{Deserialize, Serialize};
+
+use crate::drill::dose::{Dose, Hold};
+use crate::drill::{Drill, Phase, PhaseSpec};
+use crate::plan::{Body, Step};
+use crate::text::Line;
+use crate::time::seconds;
+
+/// Notice before a drill's clock begins: at least 4 s before every hold. People with Parkinson's
+/// needed up to 3.2 s between the warning and "go" (Jahanshahi et al. 1992).
+pub const READY_MS: i64 = seconds(5);
+
+/// A compiled phase.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct Span {
+    /// Milliseconds from the timeline's start.
+    pub start_ms: i64,
+    /// Length in milliseconds, more than 0.
+    pub len_ms: i64,
+    /// What it asks for.
+    pub phase: Phase,
+    /// The words on the screen.
+    pub cue: Line<80>,
+    /// The pose of the picture, where it is not the side's or the drill's.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "ts-rs", ts(optional))]
+    pub pose: Option<Line<40>>,
+    /// Set, from 1.
+    pub set: u32,
+    /// Repetition within the set, from 1.
+    pub rep: u32,
+    /// Side or position, an index into the drill's sides.
+    pub side: u32,
+    /// Marks of an open hold.
+    pub marks: Option<Marks>,
+    /// What the plan counts as held in this span.
+    pub held_ms: i64,
+}
+
+/// Marks of an open hold, in milliseconds from the span's start.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct Marks {
+    /// First mark.
+    pub floor_ms: i64,
+    /// Target.
+    pub target_ms: i64,
+}
+
+impl Span {
+    /// Where the span ends.
+    #[must_use]
+    pub fn end_ms(&self) -> i64 {
+        self.start_ms + self.len_ms
+    }
+}
+
+/// All spans of a step. Empty for steps without a clock.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct Timeline {
+    /// Notice before offset 0; the position starts at minus this.
+    pub ready_ms: i64,
+    /// Spans in order, without gaps, the first at 0.
+    pub spans: Vec<Span>,
+    /// Where the last span ends.
+    pub total_ms: i64,
+}
+
+/// More time for one span, given while the step runs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct Stretch {
+    /// Index of the span.
+    pub span: u32,
+    /// By how much it is longer.
+    pub by_ms: i64,
+}
+
+/// What a step adds up to.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Figures {
+    /// Repetitions over all sets and sides.
+    pub reps: u32,
+    /// Holds.
+    pub holds: u32,
+    /// Milliseconds held as planned.
+    pub held_ms: i64,
+}
+
+impl Sum for Figures {
+    fn sum<I: Iterator<Item = Self>>(all: I) -> Self {
+        all.fold(Self::default(), |a, b| Self {
+            reps: a.reps + b.reps,
+            holds: a.holds + b.holds,
+            held_ms: a.held_ms + b.held_ms,
+        })
+    }
+}
+
+/// Compiles a step. Steps without a clock give an empty timeline.
+#[must_use]
+pub fn compile(step: &Step) -> Timeline {
+    match &step.body {
+        Body::Drill { drill, dose } => compile_drill(drill, dose),
+        Body::Sip { length_ms } => {
+            let mut compiler = Compiler::default();
+            compiler.push(Phase::Sip, &step.title, *length_ms);
+            compiler.finish(0)
+        }
+        Body::Talk { .. } | Body::CheckIn { .. } | Body::Effort { .. } | Body::Clues { .. } => {
+            Timeline::default()
+        }
+    }
+}
+
+/// Compiles a drill with a dose.
+#[must_use]
+pub fn compile_drill(drill: &Drill, dose: &Dose) -> Timeline {
+    let mut compiler = Compiler::default();
+    for (index, side) in drill.sides.iter().enumerate() {
+        if index > 0 && dose.switch_ms > 0 {
+            compiler.side = u32::try_from(index).unwrap_or(u32::MAX);
+            (compiler.set, compiler.rep) = (1, 1);
+            compiler.push(Phase::ChangeSides, side.name.as_ref().unwrap_or(&drill.name), dose.switch_ms);
+        }
+        compiler.side = u32::try_from(index).unwrap_or(u32::MAX);
+        for set in 1..=dose.sets {
+            for rep in 1..=dose.reps {
+                (compiler.set, compiler.rep) = (set, rep);
+                for spec in &drill.phases {
+                    compiler.phase(spec, dose.hold);
+                }
+                if rep < dose.reps {
+                    compiler.push(drill.between.phase, &drill.between.cue, dose.rest_ms);
+                }
+            }
+            if set < dose.sets {
+                compiler.push(drill.between.phase, &drill.between.cue, dose.set_rest_ms);
+            }
+        }
+    }
+    compiler.finish(READY_MS)
+}
+
+/// The length of [`compile_drill`] without building it, for checking bounds first.
+#[must_use]
+pub fn total_ms(drill: &Drill, dose: &Dose) -> i64 {
+    let rep: i64 = drill.phases.iter().map(|spec| length_of(spec, dose.hold).clock_ms()).sum();
+    let (reps, sets) = (i64::from(dose.reps), i64::from(dose.sets));
+    let sides = i64::try_from(drill.sides.len()).unwrap_or(i64::MAX);
+    let set = reps * rep + (reps - 1) * dose.rest_ms;
+    sides * (sets * set + (sets - 1) * dose.set_rest_ms) + (sides - 1) * dose.switch_ms
+}
+
+fn length_of(spec: &PhaseSpec, hold: Option<Hold>) -> Hold {
+    match hold {
+        Some(hold) if spec.phase == Phase::Hold => hold,
+        _ => spec.length,
+    }
+}
+
+#[derive(Default)]
+struct Compiler {
+    spans: Vec<Span>,
+    at_ms: i64,
+    set: u32,
+    rep: u32,
+    side: u32,
+}
+
+impl Compiler {
+    fn phase(&mut self, spec: &PhaseSpec, hold: Option<Hold>) {
+        let length = length_of(spec, hold);
+        let firm_ms = spec.firm.as_ref().map_or(0, |(ms, _)| *ms);
+        let first_ms = length.clock_ms() - firm_ms;
+        let planned_ms = if spec.phase.is_held() { length.planned_ms() } else { 0 };
+        self.push(spec.phase, &spec.cue, first_ms);
+        if let Some(span) = self.spans.last_mut() {
+            span.pose.clone_from(&spec.pose);
+            span.held_ms = planned_ms.min(first_ms);
+            span.marks = match length {
+                Hold::Open { floor_ms, target_ms, .. } => Some(Marks { floor_ms, target_ms }),
+                Hold::Fixed { .. } => None,
+            };
+        }
+        if let Some((_, cue)) = &spec.firm {
+            self.push(Phase::FirmUp, cue, firm_ms);
+            if let Some(span) = self.spans.last_mut() {
+                span.pose.clone_from(&spec.pose);
+                span.held_ms = (planned_ms - first_ms).max(0);
+            }
+        }
+    }
+
+    fn push<const N: usize>(&mut self, phase: Phase, cue: &Line<N>, len_ms: i64) {
+        if len_ms <= 0 {
+            return;
+        }
+        let cue = cue.as_str().chars().take(80).collect::<String>();
+        let Ok(cue) = Line::try_from(cue) else { return };
+        let (start_ms, set, rep, side) = (self.at_ms, self.set.max(1), self.rep.max(1), self.side);
+        let span = Span { start_ms, len_ms, phase, cue, pose: None, set, rep, side, marks: None, held_ms: 0 };
+        self.spans.push(span);
+        self.at_ms += len_ms;
+    }
+
+    fn finish(self, ready_ms: i64) -> Timeline {
+        Timeline { ready_ms, spans: self.spans, total_ms: self.at_ms }
+    }
+}
+
+impl Timeline {
+    /// Whether the step runs on the shared clock.
+    #[must_use]
+    pub fn is_clocked(&self) -> bool {
+        !self.spans.is_empty()
+    }
+
+    /// Index of the span at `offset_ms`; `None` before the start and after the end.
+    #[must_use]
+    pub fn at(&self, offset_ms: i64) -> Option<usize> {
+        if offset_ms < 0 || offset_ms >= self.total_ms {
+            return None;
+        }
+        Some(self.spans.partition_point(|span| span.end_ms() <= offset_ms))
+    }
+
+    /// This timeline with some spans longer.
+    #[must_use]
+    pub fn stretched(&self, stretches: &[Stretch]) -> Self {
+        let mut at_ms = 0;
+        let mut spans = self.spans.clone();
+        for (index, span) in spans.iter_mut().enumerate() {
+            span.start_ms = at_ms;
+            let index = u32::try_from(index).unwrap_or(u32::MAX);
+            span.len_ms += stretches.iter().filter(|s| s.span == index).map(|s| s.by_ms).sum::<i64>();
+            at_ms += span.len_ms;
+        }
+        Self { ready_ms: self.ready_ms, spans, total_ms: at_ms }
+    }
+
+    /// Where the repetition begins that span `index` belongs to (a rest belongs to the one before).
+    #[must_use]
+    pub fn rep_start(&self, index: usize) -> usize {
+        let key = |i: usize| self.spans.get(i).map(|s| (s.side, s.set, s.rep));
+        let mut start = index;
+        while start > 0 && key(start - 1) == key(index) {
+            start -= 1;
+        }
+        let change_of_sides = |i: usize| self.spans.get(i).map(|s| s.phase) == Some(Phase::ChangeSides);
+        if change_of_sides(start) && start < index { start + 1 } else { start }
+    }
+
+    /// What the step adds up to as planned.
+    #[must_use]
+    pub fn figures(&self) -> Figures {
+        let mut reps: Vec<_> = self.spans.iter().map(|s| (s.side, s.set, s.rep)).collect();
+        reps.dedup();
+        let holds = self.spans.iter().filter(|s| s.phase == Phase::Hold).count();
+        Figures {
+            reps: u32::try_from(reps.len()).unwrap_or(u32::MAX),
+            holds: u32::try_from(holds).unwrap_or(u32::MAX),
+            held_ms: self.spans.iter().map(|s| s.held_ms).sum(),
+        }
+    }
+}

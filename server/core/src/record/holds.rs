@@ -1,0 +1,74 @@
+//! What a class did: seconds held and repetitions completed, from the parts of a timeline that
+//! were really played.
+
+use crate::drill::Phase;
+use crate::plan::timeline::Timeline;
+
+/// A stretch of a step's (stretched) timeline that was played, in milliseconds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Played {
+    /// First offset.
+    pub from_ms: i64,
+    /// Offset where playing stopped.
+    pub to_ms: i64,
+}
+
+/// What came of a step's holds.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Held {
+    /// Milliseconds of hold that were played.
+    pub held_ms: i64,
+    /// Holds played to their end.
+    pub completed: u32,
+    /// Holds begun and cut. They count their seconds but are not a repetition.
+    pub partial: u32,
+}
+
+/// Adds up the holds of `timeline` over what was played, in the order it was played.
+///
+/// A hold that was paused and went on is one hold; one that was begun again is another.
+#[must_use]
+pub fn held(timeline: &Timeline, played: &[Played]) -> Held {
+    let mut result = Held::default();
+    for hold in holds(timeline) {
+        for part in joined(played) {
+            let held_ms = (part.to_ms.min(hold.to_ms) - part.from_ms.max(hold.from_ms)).max(0);
+            if held_ms == 0 {
+                continue;
+            }
+            result.held_ms += held_ms;
+            if part.to_ms >= hold.to_ms {
+                result.completed += 1;
+            } else {
+                result.partial += 1;
+            }
+        }
+    }
+    result
+}
+
+/// The holds of a timeline, each with its firmer end.
+fn holds(timeline: &Timeline) -> Vec<Played> {
+    let mut holds: Vec<Played> = Vec::new();
+    for span in timeline.spans.iter().filter(|span| span.phase.is_held()) {
+        match holds.last_mut() {
+            Some(hold) if span.phase == Phase::FirmUp && hold.to_ms == span.start_ms => {
+                hold.to_ms = span.end_ms();
+            }
+            _ => holds.push(Played { from_ms: span.start_ms, to_ms: span.end_ms() }),
+        }
+    }
+    holds
+}
+
+/// Parts that follow each other without a gap, as one.
+fn joined(played: &[Played]) -> Vec<Played> {
+    let mut parts: Vec<Played> = Vec::new();
+    for part in played {
+        match parts.last_mut() {
+            Some(last) if last.to_ms == part.from_ms => last.to_ms = part.to_ms,
+            _ => parts.push(*part),
+        }
+    }
+    parts
+}

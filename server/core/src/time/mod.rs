@@ -1,0 +1,33 @@
+//! Instants of the room's clock.
+
+pub mod day;
+
+use serde::{Deserialize, Serialize};
+
+/// Milliseconds since 1970-01-01T00:00:00Z on the server's clock.
+///
+/// Everything that must agree between screens is an `EpochMs`; lengths are plain `i64`
+/// milliseconds in names that end in `_ms`.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct EpochMs(pub i64);
+
+impl EpochMs {
+    /// The instant `ms` milliseconds later (earlier when negative).
+    #[must_use]
+    pub fn plus(self, ms: i64) -> Self {
+        Self(self.0.saturating_add(ms))
+    }
+
+    /// Milliseconds from `earlier` to this instant; negative when `earlier` is later.
+    #[must_use]
+    pub fn since(self, earlier: Self) -> i64 {
+        self.0.saturating_sub(earlier.0)
+    }
+}
+
+/// Milliseconds of `seconds`.
+#[must_use]
+pub const fn seconds(seconds: i64) -> i64 {
+    seconds * 1000
+}
