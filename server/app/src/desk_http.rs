@@ -7,7 +7,7 @@ use axum::response::IntoResponse;
 use axum::routing::{get, post};
 use axum::{Json, Router};
 use samebreath_core::live::{
-    Actor, Clearing, Command, CommandId, DeskCommand, DeskRole, Event, Person, SeatId, Session,
+    Actor, Clearing, Command, CommandId, DeskCommand, DeskRole, Event, PersonCard, SeatId, Session,
 };
 use samebreath_core::record::incidents::incidents;
 use samebreath_store::ledger::Ledger;
@@ -63,7 +63,7 @@ async fn person(
     State(app): Shared,
     Path((stay, seat)): Path<(Stay, u32)>,
     headers: HeaderMap,
-) -> Answer<Json<Person>> {
+) -> Answer<Json<PersonCard>> {
     let (role, room) = desk(&app, &stay, &headers).await?;
     let person = room.ask(|reply| Input::Person { seat: SeatId(seat), role, reply }).await?;
     person.map(Json).ok_or(Failure::NotFound)

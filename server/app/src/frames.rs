@@ -2,8 +2,8 @@
 
 use std::collections::{HashMap, HashSet};
 
-use samebreath_core::language::LanguageTag;
 use samebreath_core::live::{DeskFrame, Recorded, SeatId, Session};
+use samebreath_core::text::LanguageTag;
 use samebreath_core::time::EpochMs;
 use samebreath_wire::{Close, ServerMessage};
 use tokio::sync::watch;

@@ -15,6 +15,7 @@ use samebreath_store::ledger::{Ledger, SessionId};
 use uuid::Uuid;
 
 use crate::app::App;
+use samebreath_core::record::had::had;
 
 /// The day on the calendar of the server's place.
 pub(crate) fn day_of(at: EpochMs) -> Option<Date> {
@@ -57,7 +58,7 @@ async fn shown(app: &App, session: SessionId) -> Result<Had, StoreError> {
         return Ok(had);
     }
     let ledger = app.store.read_after(session, 0).await?;
-    let had = Had::in_session(&ledger);
+    let had = had(&ledger);
     app.had.insert(session, (ledger.last().map_or(0, |line| line.seq), had.clone()));
     Ok(had)
 }

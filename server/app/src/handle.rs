@@ -2,11 +2,11 @@
 
 use std::sync::{Arc, Weak};
 
-use samebreath_core::language::LanguageTag;
 use samebreath_core::live::{
-    Actor, Clearing, Command, CommandId, Content, DeskCommand, DeskRole, Event, Person, Place, Pressed,
+    Actor, Clearing, Command, CommandId, Content, DeskCommand, DeskRole, Event, PersonCard, Place, Pressed,
     SeatCommand, SeatId, SheetStep, Stage, StepId,
 };
+use samebreath_core::text::LanguageTag;
 use samebreath_core::text::Name;
 use samebreath_core::time::EpochMs;
 use tokio::sync::{mpsc, oneshot, watch};
@@ -87,7 +87,7 @@ pub enum Input {
         /// For which desk.
         role: DeskRole,
         /// The person, if there is one.
-        reply: oneshot::Sender<Option<Person>>,
+        reply: oneshot::Sender<Option<PersonCard>>,
     },
     /// Asks for whom swallow drills could be turned on.
     Clearing {

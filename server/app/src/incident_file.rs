@@ -1,7 +1,8 @@
 //! The incident timeline as a CSV file (RFC 4180), safe to open in a spreadsheet.
 
 use jiff::Timestamp;
-use samebreath_core::live::{Actor, DeskRole, Felt};
+use samebreath_core::live::{Actor, DeskRole};
+use samebreath_core::people::rules::Felt;
 use samebreath_core::time::EpochMs;
 use samebreath_wire::IncidentBook;
 use serde::Serialize;

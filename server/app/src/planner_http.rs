@@ -31,12 +31,13 @@ use samebreath_wire::planner::{
 use uuid::Uuid;
 
 use crate::app::{App, Body, Failure};
-use crate::begin::NewSession;
+use crate::begin::{self, NewSession};
 use crate::caller::Caller;
-use crate::group_history::day_of;
+use crate::group_history::{self, day_of};
 use crate::http::{Answer, Shared, may_plan};
 use crate::settings::Cast;
-use crate::{begin, content, documents_http, group_history, passes, rehearsal, token};
+use crate::{content, documents_http, passes, rehearsal, token};
+use samebreath_core::live::Session;
 
 /// The planner's routes.
 pub(crate) fn routes() -> Router<Arc<App>> {
@@ -204,7 +205,7 @@ async fn meant_for(app: &App, draft: Draft, group: Option<GroupId>) -> Answer<Pl
         return Ok(Planned { draft, day: None, group: None });
     };
     let day = day_of(app.clock.now()).and_then(|today| found.next_day(today));
-    fresh(app, Planned { draft: found.timed(draft), day, group }).await
+    fresh(app, Planned { draft: draft.timed_for(&found), day, group }).await
 }
 
 /// A new plan with clues that its group had not.
@@ -319,7 +320,7 @@ async fn begin_class(
     let plan = draft.plan(&app.house.library).map_err(|e| Failure::Body(e.text))?;
     let people = match (group, group_of(&app, group).await?) {
         (Some(_), None) => return Err(Failure::Body(GROUP_GONE.to_owned())),
-        (_, Some(group)) if !rehearsal => group.expected(),
+        (_, Some(group)) if !rehearsal => Session::expected(&group),
         _ => Vec::new(),
     };
     let entry = if rehearsal { Entry::Code } else { app.entry };

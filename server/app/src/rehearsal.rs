@@ -8,7 +8,7 @@ use std::time::Duration;
 use samebreath_core::live::{
     Actor, Command, CommandId, Content, Event, ReportId, SeatCommand, SeatId, Stage, StagePhase, StepId,
 };
-use samebreath_core::rehearse::{self, Act, Due, Moment, Person};
+use samebreath_core::rehearse::{self, Act, Due, Moment, Rehearsed};
 use samebreath_core::time::EpochMs;
 use samebreath_store::ledger::SessionId;
 use tokio::sync::oneshot;
@@ -50,7 +50,7 @@ struct Class {
     app: Arc<App>,
     room: RoomHandle,
     seed: u64,
-    people: Vec<Person>,
+    people: Vec<Rehearsed>,
     seats: HashMap<usize, Seated>,
     plans: Vec<(usize, EpochMs, Due, Act)>,
     opened: bool,

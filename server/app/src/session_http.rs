@@ -8,8 +8,8 @@ use axum::http::{HeaderMap, header};
 use axum::response::{IntoResponse, Response};
 use axum::routing::{any, get, post};
 use axum::{Json, Router};
-use samebreath_core::language::LanguageTag;
 use samebreath_core::live::{Actor, Command, Content, StepId};
+use samebreath_core::text::LanguageTag;
 use samebreath_store::sessions::Role;
 use samebreath_wire::{ClientMessage, SeatPlace};
 use serde::Deserialize;
@@ -64,7 +64,7 @@ async fn content(
         room.ask(|reply| Input::Content { step, rev, only_named, language, reply }).await?;
     let content = content.ok_or(Failure::NotFound)?;
     let content = match tag.and_then(|tag| app.house.languages.get(tag.as_str())) {
-        Some(language) => language.say_content(content),
+        Some(language) => content.said_in(language),
         None => content,
     };
     Ok(([(header::CACHE_CONTROL, "private, no-cache")], Json(content)))

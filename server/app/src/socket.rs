@@ -7,8 +7,8 @@ use std::time::Duration;
 
 use futures_util::{SinkExt, StreamExt};
 use rand::RngExt;
-use samebreath_core::language::LanguageTag;
 use samebreath_core::live::{Actor, Command, CommandId, DeskRole, Pressed};
+use samebreath_core::text::LanguageTag;
 use samebreath_wire::{ClientMessage, Close, MESSAGE_BYTES, RoleName, ServerMessage};
 use tokio::net::TcpStream;
 use tokio::sync::watch;

@@ -5,9 +5,9 @@ mod common;
 
 use common::TestServer;
 use samebreath_core::live::{
-    DeskCommand, DeskRole, Felt, ReportId, ReportState, Said, SeatCommand, StagePhase, Status, StepId,
-    Strength, Where, Whose,
+    DeskCommand, DeskRole, ReportId, ReportState, Said, SeatCommand, StagePhase, Status, StepId, Where, Whose,
 };
+use samebreath_core::people::rules::{Felt, Strength};
 use samebreath_core::plan::StepRequest;
 use samebreath_store::ledger::Ledger;
 use samebreath_wire::ServerMessage;

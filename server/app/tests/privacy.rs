@@ -11,9 +11,9 @@ use common::{Screen, TestServer};
 use jsonschema::Validator;
 use samebreath_core::drill::Family;
 use samebreath_core::live::{
-    CheckIn, Condition, Content, DeskCommand, Of, PersonalForm, ReportId, ReportState, Said, SeatCommand,
-    SeatId, StepId, Way, Where,
+    CheckIn, Content, DeskCommand, ReportId, ReportState, Said, SeatCommand, SeatId, StepId, Where,
 };
+use samebreath_core::people::care::{Condition, Of, PersonalForm, Way};
 use samebreath_core::rehearse::{self, Act, Moment};
 use serde_json::{Value, json};
 use tokio::sync::mpsc;

@@ -5,12 +5,7 @@ use std::collections::BTreeMap;
 use toml::de::DeValue;
 
 use crate::file::{FileError, Source};
-use crate::live::{Content, SideContent};
-use crate::plan::timeline::{Span, Timeline};
 use crate::text::Line;
-
-/// A language's BCP 47 tag, such as `es`.
-pub type LanguageTag = Line<35>;
 
 /// The sentences of one language, by the library's own.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -53,23 +48,5 @@ impl Language {
     /// The sentences of the library that it translates.
     pub fn sentences(&self) -> impl Iterator<Item = &str> {
         self.sentences.keys().map(String::as_str)
-    }
-
-    /// What a step asks, in this language.
-    #[must_use]
-    pub fn say_content(&self, content: Content) -> Content {
-        let side =
-            |side: SideContent| SideContent { name: side.name.as_ref().map(|name| self.say(name)), ..side };
-        let span = |span: Span| Span { cue: self.say(&span.cue), ..span };
-        let spans = content.timeline.spans.into_iter().map(span).collect();
-        Content {
-            title: self.say(&content.title),
-            purpose: content.purpose.as_ref().map(|line| self.say(line)),
-            caution: content.caution.as_ref().map(|line| self.say(line)),
-            easier: content.easier.as_ref().map(|line| self.say(line)),
-            sides: content.sides.into_iter().map(side).collect(),
-            timeline: Timeline { spans, ..content.timeline },
-            ..content
-        }
     }
 }

@@ -3,9 +3,10 @@
 
 use crate::drill::Phase;
 use crate::live::{
-    CheckIn, Company, Content, ContentKind, Feeling, Felt, HowFar, Partner, Said, SeatCommand, StepId,
-    StopReason, Strength, Where, Whose,
+    CheckIn, Company, Content, ContentKind, Feeling, HowFar, Partner, Said, SeatCommand, StepId, StopReason,
+    Where, Whose,
 };
+use crate::people::rules::{Felt, Strength};
 use crate::text::{Name, Sentence};
 use crate::time::seconds;
 
@@ -32,7 +33,7 @@ pub enum Habit {
 
 /// A rehearsed person.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Person {
+pub struct Rehearsed {
     /// An invented first name.
     pub name: Name,
     /// How they behave.
@@ -104,14 +105,16 @@ pub const MOST_PEOPLE: usize = NAMES.len();
 
 /// A class of `count` people, at most [`MOST_PEOPLE`].
 #[must_use]
-pub fn people(count: usize) -> Vec<Person> {
+pub fn people(count: usize) -> Vec<Rehearsed> {
     let habit = |index: usize| {
         let later = if index.is_multiple_of(3) { Habit::Slow } else { Habit::Steady };
         HABITS.get(index).copied().unwrap_or(later)
     };
     let named = NAMES.iter().enumerate().take(count);
     named
-        .filter_map(|(index, name)| Some(Person { name: Name::try_from(*name).ok()?, habit: habit(index) }))
+        .filter_map(|(index, name)| {
+            Some(Rehearsed { name: Name::try_from(*name).ok()?, habit: habit(index) })
+        })
         .collect()
 }
 
@@ -169,7 +172,7 @@ pub enum Moment<'a> {
 
 /// What a person does about a moment. `seed` is the rehearsal's, `index` the person's place.
 #[must_use]
-pub fn acts(person: &Person, index: u64, seed: u64, moment: Moment<'_>) -> Vec<(Due, Act)> {
+pub fn acts(person: &Rehearsed, index: u64, seed: u64, moment: Moment<'_>) -> Vec<(Due, Act)> {
     match moment {
         Moment::Opened => {
             let mut dice = Dice::new(seed, index, 0);
@@ -221,7 +224,7 @@ fn arrive(index: u64, wait_ms: i64) -> Vec<(Due, Act)> {
     vec![(Due::After(wait_ms), Act::Join), (Due::After(wait_ms + 4_000), check_in)]
 }
 
-fn at_step(person: &Person, content: &Content, entered: u32, of: u32, dice: &mut Dice) -> Vec<(Due, Act)> {
+fn at_step(person: &Rehearsed, content: &Content, entered: u32, of: u32, dice: &mut Dice) -> Vec<(Due, Act)> {
     let mut acts = Vec::new();
     let is_drill = content.kind == ContentKind::Drill;
     let is_neck = content.sides.iter().any(|s| s.pose.as_ref().is_some_and(|p| p.as_str() == "turn-left"));

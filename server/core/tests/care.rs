@@ -7,10 +7,11 @@ use common::class::{Class, FACILITATOR, HELPER, LEAD_MS};
 use samebreath_core::drill::Family;
 use samebreath_core::file::Source;
 use samebreath_core::live::{
-    Command, Condition, DeskCommand, DeskRole, Felt, Form, Of, PersonalForm, Refusal, SeatCommand, SeatId,
-    Status, StepId, Strength, Way,
+    Command, DeskCommand, DeskRole, Form, Refusal, SeatCommand, SeatId, Status, StepId,
 };
+use samebreath_core::people::care::{Condition, Of, PersonalForm, Way};
 use samebreath_core::people::rules::{self, CONDITIONS, Rule};
+use samebreath_core::people::rules::{Felt, Strength};
 use samebreath_core::record::incidents::{IncidentKind, incidents};
 
 const SWALLOW: &str =

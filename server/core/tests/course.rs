@@ -6,7 +6,6 @@ mod common;
 use samebreath_core::drill::dose::{DoseChange, Hold};
 use samebreath_core::plan::Step;
 use samebreath_core::plan::course::{self, Course};
-use samebreath_core::plan::timeline;
 
 /// Courses from published protocols; each row is amount of one time, times a day, days a week, days, and
 /// the printed sum.
@@ -85,7 +84,7 @@ fn w11_counting_on_one_breath() {
         let hold = Some(Hold::Fixed { ms: numbers * 500 });
         let change = DoseChange { reps: Some(1), hold, ..DoseChange::default() };
         let step = Step::of_drill(library.drill("count-one-breath").unwrap(), &change).unwrap();
-        timeline::compile(&step).figures().held_ms
+        step.timeline().figures().held_ms
     };
     assert_eq!((held_ms(30), held_ms(25)), (15_000, 12_500));
 }

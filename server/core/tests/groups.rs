@@ -6,7 +6,9 @@ mod common;
 use common::class::Class;
 use samebreath_core::drill::Family;
 use samebreath_core::file::Source;
-use samebreath_core::live::{Actor, CheckIn, Command, Condition, DeskCommand, SeatCommand, SeatId};
+use samebreath_core::live::Session;
+use samebreath_core::live::{Actor, CheckIn, Command, DeskCommand, SeatCommand, SeatId};
+use samebreath_core::people::care::Condition;
 use samebreath_core::plan::StepRequest;
 use samebreath_core::plan::advice::{Advice, AdviceKind, Around, advise, class_loads, loads};
 use samebreath_core::plan::course::{self, Ceiling, Load};
@@ -14,6 +16,7 @@ use samebreath_core::plan::draft::{self, Draft};
 use samebreath_core::plan::group::{Decided, Decision, Enrolled, Group};
 use samebreath_core::plan::history::{Had, History};
 use samebreath_core::plan::timeline::Figures;
+use samebreath_core::record::had::had;
 use samebreath_core::record::incidents::{IncidentKind, incidents};
 use samebreath_core::time::day::Date;
 use samebreath_core::versioned::Document;
@@ -128,7 +131,7 @@ fn a_class_of_a_group_expects_its_people_with_what_a_clinician_decided() {
     let mut ann = decided("Ann", &[cleared(Family::Trainer), Decided::Swallow]);
     ann.conditions = vec![Condition::Neck];
     let mut class = Class::new("[[step]]\ndrill = \"nod-down\"\n[[step]]\ndrill = \"effortful-swallow\"\n");
-    class.record(Actor::Entry, group(&[ann, person("Ben")]).expected());
+    class.record(Actor::Entry, Session::expected(&group(&[ann, person("Ben")])));
     let seats = class.session.seats();
     let names: Vec<_> = seats.values().map(|seat| seat.name.as_str()).collect();
     assert_eq!(names, ["Ann", "Ben"]);
@@ -144,7 +147,10 @@ fn a_class_of_a_group_expects_its_people_with_what_a_clinician_decided() {
 #[test]
 fn everybodys_switch_leaves_out_whom_no_clinician_decided_on() {
     let mut class = Class::open("[[step]]\ndrill = \"effortful-swallow\"\n");
-    class.record(Actor::Entry, group(&[decided("Ann", &[Decided::Swallow]), person("Ben")]).expected());
+    class.record(
+        Actor::Entry,
+        Session::expected(&group(&[decided("Ann", &[Decided::Swallow]), person("Ben")])),
+    );
     class.desk(DeskCommand::SayName { name: "Ines".try_into().unwrap() });
     for seat in [1, 2].map(SeatId) {
         class.try_do(Actor::Entry, Command::Arrive { seat }).unwrap();
@@ -169,7 +175,7 @@ fn a_name_that_is_expected_or_close_to_it_is_let_in_by_a_desk_before_any_precaut
         let mut ann = decided("Ann", &[cleared(Family::Neck)]);
         ann.conditions = vec![Condition::Neck];
         let mut class = Class::open("[[step]]\ndrill = \"nod-down\"\n");
-        class.record(Actor::Entry, group(&[ann]).expected());
+        class.record(Actor::Entry, Session::expected(&group(&[ann])));
         let asks = class.join(typed);
         let expected = if typed == "Anne" { None } else { Some(SeatId(1)) };
         let seat = &class.session.seats()[&asks];
@@ -252,7 +258,7 @@ fn what_the_screens_showed_is_had_and_the_rest_is_not() {
     class.desk(DeskCommand::ShowClue);
     class.wait_ms(1_000);
     class.desk(DeskCommand::Next);
-    let had = Had::in_session(&class.ledger);
+    let had = had(&class.ledger);
     let history = History::before(day("2027-03-09"), [(day("2027-02-23"), had)]);
     let drills: Vec<_> = history.drills().map(|(drill, days)| (drill.as_str(), days)).collect();
     assert_eq!(drills, [("nod-down", 14)], "the last drill was not reached");

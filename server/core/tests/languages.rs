@@ -66,7 +66,7 @@ fn a_drill_is_said_whole_in_another_language() {
     for drill in common::library().drills() {
         let step = Step::of_drill(drill, &drill_change()).unwrap();
         let own = LiveStep::alone(step).content();
-        let said = es.say_content(own.clone());
+        let said = own.clone().said_in(&es);
         assert_ne!(said.title, own.title);
         assert_eq!(said.timeline.total_ms, own.timeline.total_ms, "the clock is the same");
         for (own, said) in own.timeline.spans.iter().zip(&said.timeline.spans) {

@@ -14,10 +14,11 @@ use common::class::{Class, FACILITATOR, HELPER};
 use samebreath_core::drill::Family;
 use samebreath_core::drill::dose::DoseChange;
 use samebreath_core::live::{
-    Actor, Answer, CheckIn, Command, Condition, DeskCommand, DeskRole, Entry, Event, Felt, Heard, HowFar,
-    Mark, Of, PersonalForm, Recorded, ReportId, ReportState, SeatCommand, SeatId, Session, StepId,
-    StopReason, UrgentSign, Way, Whose,
+    Actor, Answer, CheckIn, Command, DeskCommand, DeskRole, Entry, Event, Heard, HowFar, Mark, Recorded,
+    ReportId, ReportState, SeatCommand, SeatId, Session, StepId, StopReason, UrgentSign, Whose,
 };
+use samebreath_core::people::care::{Condition, Of, PersonalForm, Way};
+use samebreath_core::people::rules::Felt;
 use samebreath_core::plan::StepRequest;
 use samebreath_core::text::{Name, Sentence};
 use uuid::Uuid;

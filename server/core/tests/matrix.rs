@@ -12,9 +12,11 @@ use common::class::{Class, FACILITATOR, HELPER};
 use samebreath_core::drill::Family;
 use samebreath_core::drill::dose::DoseChange;
 use samebreath_core::live::{
-    Actor, CheckIn, Command, Condition, DeskCommand, DeskRole, Entry, Felt, HowFar, Mark, MessageId, Noticed,
-    Of, PersonalForm, Refusal, ReportId, ReportState, Said, SeatCommand, SeatId, StepId, Way, Whose,
+    Actor, CheckIn, Command, DeskCommand, DeskRole, Entry, HowFar, Mark, MessageId, Noticed, Refusal,
+    ReportId, ReportState, Said, SeatCommand, SeatId, StepId, Whose,
 };
+use samebreath_core::people::care::{Condition, Of, PersonalForm, Way};
+use samebreath_core::people::rules::Felt;
 use samebreath_core::plan::StepRequest;
 use uuid::Uuid;
 

@@ -10,6 +10,7 @@ use samebreath_core::file::Source;
 use samebreath_core::plan::StepRequest;
 use samebreath_core::plan::advice::{AdviceKind, Around, advise};
 use samebreath_core::plan::draft::{self, Draft, DraftStep, HomeItem};
+use samebreath_core::time::day::clock_ms;
 
 fn read(text: &str) -> Draft {
     draft::read(Source::new("p.toml", text), &common::library()).unwrap()
@@ -56,7 +57,7 @@ fn w19_a_whole_class() {
     let draft = read(&format!("title = \"x\"\nminutes = 60\nstart = \"10:00\"\n{steps}"));
     let plan = draft.plan(&common::library()).unwrap();
     assert_eq!(plan.planned_ms(), 60 * 60_000);
-    let start_ms = draft::start_ms(draft.start.as_ref().unwrap()).unwrap();
+    let start_ms = clock_ms(draft.start.as_ref().unwrap().as_str()).unwrap();
     let starts: Vec<String> = plan
         .steps
         .iter()

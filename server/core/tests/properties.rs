@@ -14,10 +14,12 @@ use samebreath_core::drill::Family;
 use samebreath_core::drill::dose::{DoseChange, Hold};
 use samebreath_core::library::Library;
 use samebreath_core::live::{
-    Actor, CheckIn, Command, CommandId, Company, Condition, Context, DeskCommand, DeskRole, Entry, Event,
-    Felt, HowFar, Mark, MessageId, Of, PersonalForm, Presence, Recorded, ReportId, ReportState, Said,
-    SeatCommand, SeatId, Session, StepId, StopReason, Strength, UrgentSign, Way, Where, Whose, Why,
+    Actor, CheckIn, Command, CommandId, Company, Context, DeskCommand, DeskRole, Entry, Event, HowFar, Mark,
+    MessageId, Presence, Recorded, ReportId, ReportState, Said, SeatCommand, SeatId, Session, StepId,
+    StopReason, UrgentSign, Where, Whose, Why,
 };
+use samebreath_core::people::care::{Condition, Of, PersonalForm, Way};
+use samebreath_core::people::rules::{Felt, Strength};
 use samebreath_core::plan::{Plan, StepRequest};
 use samebreath_core::text::Sentence;
 use samebreath_core::time::EpochMs;

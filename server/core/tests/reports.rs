@@ -5,9 +5,10 @@ mod common;
 
 use common::class::{Class, FACILITATOR, HELPER, LEAD_MS};
 use samebreath_core::live::{
-    Actor, CheckIn, Command, DeskCommand, DeskRole, Felt, Refusal, ReportId, ReportState, Said, SeatCommand,
-    Status, StepId, Strength, UrgentSign, Where,
+    Actor, CheckIn, Command, DeskCommand, DeskRole, Refusal, ReportId, ReportState, Said, SeatCommand,
+    Status, StepId, UrgentSign, Where,
 };
+use samebreath_core::people::rules::{Felt, Strength};
 use samebreath_core::plan::timeline::READY_MS;
 use uuid::Uuid;
 

@@ -6,10 +6,10 @@ mod common;
 use common::class::{Class, HELPER, LEAD_MS};
 use samebreath_core::drill::dose::DoseChange;
 use samebreath_core::live::{
-    Actor, CheckIn, Command, Company, DeskCommand, DeskRole, Entry, Exception, Feeling, Felt, Mark, Place,
-    Refusal, ReportId, Said, Screen, SeatCommand, SeatId, Status, StepId, StopReason, Strength, UrgentSign,
-    Whose,
+    Actor, CheckIn, Command, Company, DeskCommand, DeskRole, Entry, Exception, Feeling, Mark, Place, Refusal,
+    ReportId, Said, Screen, SeatCommand, SeatId, Status, StepId, StopReason, UrgentSign, Whose,
 };
+use samebreath_core::people::rules::{Felt, Strength};
 use samebreath_core::plan::StepRequest;
 use samebreath_core::plan::timeline::READY_MS;
 use uuid::Uuid;

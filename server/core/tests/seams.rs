@@ -5,10 +5,11 @@ mod common;
 
 use common::class::{Class, FACILITATOR, HELPER, LEAD_MS};
 use samebreath_core::live::{
-    Actor, Alert, Command, CommandId, DeskCommand, DeskRole, Event, Felt, Form, Pressed, Recorded, Refusal,
-    ReportId, ReportState, Said, SeatCommand, SeatId, Session, Status, StepId, StopReason, Strength,
-    UrgentSign, Where, Whose,
+    Actor, Alert, Command, CommandId, DeskCommand, DeskRole, Event, Form, Pressed, Recorded, Refusal,
+    ReportId, ReportState, Said, SeatCommand, SeatId, Session, Status, StepId, StopReason, UrgentSign, Where,
+    Whose,
 };
+use samebreath_core::people::rules::{Felt, Strength};
 use samebreath_core::time::EpochMs;
 use uuid::Uuid;
 

@@ -14,6 +14,7 @@ use samebreath_core::live::{Command, Event};
 use samebreath_core::plan::timeline::{self, Timeline};
 use samebreath_core::plan::{Plan, Step, Title};
 use samebreath_core::record::holds::Held;
+use samebreath_core::record::holds::held_in;
 use samebreath_core::time::EpochMs;
 
 fn drill_of(text: &str) -> Drill {
@@ -166,7 +167,7 @@ impl Class {
     }
 
     fn held(&self) -> Held {
-        self.session.held(self.session.steps()[0].id, self.now)
+        held_in(&self.session, self.session.steps()[0].id, self.now)
     }
 }
 

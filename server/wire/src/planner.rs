@@ -3,7 +3,7 @@
 use samebreath_core::clue::Game;
 use samebreath_core::drill::Drill;
 use samebreath_core::drill::dose::Hold;
-use samebreath_core::live::Condition;
+use samebreath_core::people::care::Condition;
 use samebreath_core::plan::advice::Advice;
 use samebreath_core::plan::draft::{DraftError, Planned};
 use samebreath_core::plan::group::GroupId;

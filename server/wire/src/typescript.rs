@@ -1,6 +1,7 @@
 //! The TypeScript types of everything a browser sends or gets, made from the Rust types.
 
 use samebreath_core::drill::{self, dose};
+use samebreath_core::people::{care, rules};
 use samebreath_core::plan::{self, advice, course, draft, group, timeline};
 use samebreath_core::record::incidents;
 use samebreath_core::{clue, live, time, versioned};
@@ -58,10 +59,10 @@ pub fn types() -> String {
         live::HowFar,
         live::StopReason,
         live::Where,
-        live::Strength,
+        rules::Strength,
         live::UrgentSign,
         live::Actor,
-        live::Felt,
+        rules::Felt,
         live::Whose,
         live::Said,
         live::CheckIn,
@@ -101,16 +102,16 @@ pub fn types() -> String {
         live::Entry,
         live::Mouths,
         live::Effort,
-        live::Act,
+        live::DeskAct,
         live::DeskDid,
-        live::Person,
+        live::PersonCard,
         live::Message,
         live::Health,
         live::FollowUp,
-        live::Condition,
-        live::Of,
-        live::Way,
-        live::PersonalForm,
+        care::Condition,
+        care::Of,
+        care::Way,
+        care::PersonalForm,
         live::AnswerIn,
         live::DeskClue,
         live::Pace,

@@ -7,11 +7,12 @@ use std::path::{Path, PathBuf};
 
 use samebreath_core::clue::{Game, Verdict};
 use samebreath_core::live::{
-    Act, Alert, Answer, ClueFrame, CommandId, Counter, Counts, DeskCommand, DeskDid, DeskFrame, DeskReport,
-    DeskRole, Entry, Felt, Form, Handled, MessageId, Mine, Mouths, Move, MyClue, MyMessage, MyReport, Pace,
-    Pressed, ReportId, ReportState, Row, Said, Screen, SeatCommand, SeatId, Stage, StagePhase, Status,
-    StepForm, StepId, StepRef, Strength, Where, Whose,
+    Alert, Answer, ClueFrame, CommandId, Counter, Counts, DeskAct, DeskCommand, DeskDid, DeskFrame,
+    DeskReport, DeskRole, Entry, Form, Handled, MessageId, Mine, Mouths, Move, MyClue, MyMessage, MyReport,
+    Pace, Pressed, ReportId, ReportState, Row, Said, Screen, SeatCommand, SeatId, Stage, StagePhase, Status,
+    StepForm, StepId, StepRef, Where, Whose,
 };
+use samebreath_core::people::rules::{Felt, Strength};
 use samebreath_core::plan::timeline::Stretch;
 use samebreath_core::time::EpochMs;
 use samebreath_wire::{ClientMessage, RoleName, ServerMessage, typescript};
@@ -152,7 +153,7 @@ fn server_messages() -> Vec<ServerMessage> {
         location: Some("12 Mill Lane".try_into().unwrap()),
         contact: None,
     };
-    let act = Act {
+    let act = DeskAct {
         seq: 43,
         at: EpochMs(1_790_000_003_000),
         by: DeskRole::Helper,

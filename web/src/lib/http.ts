@@ -12,7 +12,7 @@ import type {
   Joined,
   MySession,
   Opened,
-  Person,
+  PersonCard,
   SeatId,
   Sheet,
 } from "./wire/types";
@@ -143,8 +143,8 @@ export class DeskHttp {
     return record(await this.#get("sheet"), "steps", "title") as Sheet;
   }
 
-  async person(seat: SeatId): Promise<Person> {
-    return record(await this.#get(`person/${seat}`), "seat", "reports") as Person;
+  async person(seat: SeatId): Promise<PersonCard> {
+    return record(await this.#get(`person/${seat}`), "seat", "reports") as PersonCard;
   }
 
   async incidents(): Promise<IncidentBook> {

@@ -14,8 +14,7 @@ mod read;
 use serde::{Deserialize, Serialize};
 
 use crate::drill::Reference;
-use crate::language::LanguageTag;
-use crate::text::Line;
+use crate::text::{LanguageTag, Line};
 
 pub use hear::Verdict;
 pub use read::read;

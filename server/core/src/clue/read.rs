@@ -5,8 +5,7 @@ use crate::clue::{Clue, ClueSet, ClueSetId, Game};
 use crate::drill::dose::{PHASE_MS, length};
 use crate::drill::read_reference;
 use crate::file::{FileError, Source, Table};
-use crate::language::LanguageTag;
-use crate::text::Line;
+use crate::text::{LanguageTag, Line};
 
 const GAMES: [(&str, Game); 5] = [
     ("clue", Game::Clue),

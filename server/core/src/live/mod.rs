@@ -19,7 +19,6 @@ mod said;
 mod state;
 mod view;
 
-pub use apply::acts::{Act, DeskDid};
 pub use command::{Command, Context, DeskCommand, Entry, Noticed, Pressed, SeatCommand};
 pub use event::{Event, How, Recorded, Why};
 pub use ids::{Actor, CommandId, DeskRole, MessageId, ReportId, SeatId, StepId};
@@ -27,18 +26,19 @@ pub use motion::{Move, Position};
 pub use presence::{Heard, Presence, Screen};
 pub use refusal::Refusal;
 pub use said::{
-    CheckIn, Company, Feeling, Felt, HowFar, Mark, Partner, StopReason, Strength, UrgentSign, Where, Whose,
+    CheckIn, Company, Feeling, HowFar, Mark, Partner, ReportState, Said, StopReason, UrgentSign, Where, Whose,
 };
-pub use state::report::{Handled, Report, ReportState, Said};
+pub use state::acts::{DeskAct, DeskDid};
+pub use state::report::{Handled, Report};
 pub use state::seat::{Answer, Answered, Lost, Message, Place, Seat, Stopped};
 pub use state::{FollowUp, LiveStep, Session};
-pub use view::care::{Condition, Form, Of, PersonalForm, Way};
 pub use view::class_frames::{
     ClueFrame, Content, ContentKind, Counter, JoinPoint, Mine, MyClue, MyMessage, MyReport, SheetStep,
     SideContent, Stage, StagePhase, StepForm, StepRef,
 };
 pub use view::desk_frames::{
     Alert, AnswerIn, Asking, Clearing, DeskClue, DeskFrame, DeskReport, Doubt, Effort, Health, LostRow,
-    Mouths, Pace, Perhaps, Person, StoppedRow,
+    Mouths, Pace, Perhaps, PersonCard, StoppedRow,
 };
+pub use view::form::Form;
 pub use view::roster::{Counts, Exception, RestReason, Row, Status};

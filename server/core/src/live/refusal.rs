@@ -1,6 +1,6 @@
 //! Why a command is not carried out, in a name for programs and a sentence for people.
 
-use crate::live::decide::people::MOST_SEATS;
+use crate::live::state::seat::MOST_SEATS;
 
 /// Why a command was not carried out. A refused command changes nothing.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]

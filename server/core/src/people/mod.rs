@@ -1,3 +1,4 @@
-//! What a clinician and the house rules set for people.
+//! What clinicians and the house rules set for people.
 
+pub mod care;
 pub mod rules;

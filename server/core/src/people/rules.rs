@@ -6,7 +6,32 @@ use serde::{Deserialize, Serialize};
 
 use crate::drill::{FAMILIES, Family};
 use crate::file::{FileError, Source, Table};
-use crate::live::{Condition, Felt, Strength};
+use crate::people::care::Condition;
+
+/// How strong, in three words.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum Strength {
+    /// A little.
+    Little,
+    /// Quite.
+    Quite,
+    /// Very.
+    Very,
+}
+
+/// How strong, as the person said it: a word, or a number from 0 to 10. Kept as it was said; a
+/// setting decides which word a number is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum Felt {
+    /// One of three words.
+    Word(Strength),
+    /// 0 to 10.
+    Number(u8),
+}
 
 /// What a condition means for a family of drills.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]

@@ -162,7 +162,7 @@ pub fn advise(draft: &Draft, plan: &Plan, library: &Library, around: Around<'_>)
     let mut swallowed = false;
     for (index, step) in plan.steps.iter().enumerate() {
         let before = index.checked_sub(1).and_then(|i| plan.steps.get(i));
-        let timeline = timeline::compile(step);
+        let timeline = step.timeline();
         if let Some(drill) = step.drill() {
             all.extend(on_drill(index, step, drill, &timeline));
             all.extend(on_people(index, drill, people, around.rules));
@@ -239,7 +239,7 @@ pub fn loads(draft: &Draft, plan: &Plan, library: &Library) -> Vec<Load> {
     let at_home = draft.home.iter().filter_map(|item| {
         let step = item.step(library).ok()?;
         let course = Course::of_weeks(item.times_a_day, item.days_a_week, 1);
-        let once = timeline::compile(&step).figures();
+        let once = step.timeline().figures();
         let weekly = |n: u32| u32::try_from(course.per_week(i64::from(n))).unwrap_or(u32::MAX);
         let figures = timeline::Figures {
             reps: weekly(once.reps),
@@ -255,7 +255,7 @@ pub fn loads(draft: &Draft, plan: &Plan, library: &Library) -> Vec<Load> {
 pub fn class_loads(plan: &Plan) -> impl Iterator<Item = Load> + '_ {
     plan.steps.iter().filter_map(|step| {
         let family = step.drill()?.family;
-        Some(Load { family, figures: timeline::compile(step).figures() })
+        Some(Load { family, figures: step.timeline().figures() })
     })
 }
 
@@ -312,11 +312,10 @@ fn closest_swallows_ms(drill: &Drill, timeline: &Timeline) -> Option<i64> {
 fn on_rest(index: usize, before: &Step, step: &Step, drill: &Drill) -> Option<Advice> {
     let earlier = before.drill()?;
     let demands = |step: &Step| {
-        let spans = timeline::compile(step).spans;
+        let spans = step.timeline().spans;
         spans.iter().any(|s| s.phase.is_held() && s.len_ms >= DEMANDING_MS)
     };
-    let rests =
-        timeline::compile(before).spans.last().is_some_and(|s| matches!(s.phase, Phase::Rest | Phase::Sip));
+    let rests = before.timeline().spans.last().is_some_and(|s| matches!(s.phase, Phase::Rest | Phase::Sip));
     (earlier.family == drill.family && !rests && demands(before) && demands(step)).then(|| {
         let text = format!("{} follows {} with no rest between their holds.", step.title, before.title);
         Advice::new(AdviceKind::NoRest, Some(index), text, REST)

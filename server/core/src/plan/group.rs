@@ -4,12 +4,12 @@ use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
 use crate::drill::{Drill, Family};
-use crate::live::{Condition, Event, How, SeatId};
+use crate::people::care::Condition;
 use crate::people::rules::{Rule, Rules};
+use crate::plan::check_minutes;
 use crate::plan::course::Ceiling;
-use crate::plan::draft::{Draft, check_minutes, start_ms};
 use crate::text::{Line, Name};
-use crate::time::day::Date;
+use crate::time::day::{Date, clock_ms};
 use crate::versioned::Document;
 
 /// The id of a group.
@@ -92,7 +92,7 @@ impl Document for Group {
 
     fn check(&self) -> Result<(), String> {
         check_minutes(self.minutes)?;
-        self.start.as_ref().map_or(Ok(0), start_ms)?;
+        self.start.as_ref().map_or(Ok(0), |start| clock_ms(start.as_str()))?;
         if let Some(wrong) = self.weekday.filter(|day| !(1..=7).contains(day)) {
             return Err(format!("`weekday` is {wrong}; it must be from 1 (Monday) to 7 (Sunday)"));
         }
@@ -112,46 +112,11 @@ impl Document for Group {
 }
 
 impl Group {
-    /// A plan with the group's length, and its time where it has one, in place of its own.
-    #[must_use]
-    pub fn timed(&self, draft: Draft) -> Draft {
-        let start = self.start.clone().or(draft.start);
-        Draft { start, minutes: self.minutes, ..draft }
-    }
-
     /// The day on which it meets next, from `today` on.
     #[must_use]
     pub fn next_day(&self, today: Date) -> Option<Date> {
         let ahead = (i64::from(self.weekday?) - i64::from(today.weekday())).rem_euclid(7);
         Some(today.plus_days(ahead))
-    }
-
-    /// What a class of this group begins with: each person expected, with their precautions and the
-    /// families that they are cleared for. Swallow drills stay off until they are switched on in class,
-    /// on the day; where no clinician decided that they may be, not with everybody's.
-    #[must_use]
-    pub fn expected(&self) -> Vec<Event> {
-        let mut events = Vec::new();
-        for (seat, person) in (1..).map(SeatId).zip(&self.people) {
-            events.push(Event::SeatTaken {
-                seat,
-                name: person.name.clone(),
-                how: How::Expected,
-                perhaps: None,
-            });
-            if !person.conditions.is_empty() {
-                events.push(Event::PrecautionsSet { seat, conditions: person.conditions.clone() });
-            }
-            if !person.may_swallow() {
-                events.push(Event::SwallowKeptOff { seat });
-            }
-            for Decision { what, by, .. } in &person.decisions {
-                if let Decided::Cleared { family } = *what {
-                    events.push(Event::FamilyCleared { seat, family, by: by.clone() });
-                }
-            }
-        }
-        events
     }
 }
 
@@ -176,7 +141,9 @@ impl Enrolled {
         Ok(())
     }
 
-    fn may_swallow(&self) -> bool {
+    /// Whether a clinician decided that swallow drills may be switched on for them.
+    #[must_use]
+    pub fn may_swallow(&self) -> bool {
         self.decisions.iter().any(|decision| decision.what == Decided::Swallow)
     }
 

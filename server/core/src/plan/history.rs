@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::clue::{ClueSet, ClueSetId};
-use crate::live::{Event, Recorded, Session};
+use crate::drill::Drill;
 use crate::plan::{Plan, Step};
 use crate::text::Line;
 use crate::time::day::Date;
@@ -19,26 +19,15 @@ pub struct Had {
 }
 
 impl Had {
-    /// What the screens of a session showed.
-    #[must_use]
-    pub fn in_session(ledger: &[Recorded]) -> Self {
-        let mut had = Self::default();
-        // Steps can be put in while the class runs: the whole session is needed to name them.
-        let Some(session) = Session::replay(ledger) else { return had };
-        for line in ledger {
-            match &line.event {
-                Event::Moved { moves, .. } => {
-                    let steps = moves.iter().filter_map(|m| session.step(m.step));
-                    had.drills.extend(steps.filter_map(|live| Some(live.step.drill()?.id.clone())));
-                }
-                Event::ClueShown { step, number, .. } => {
-                    let set = session.step(*step).and_then(|live| live.step.clues());
-                    had.clues.extend(set.and_then(|set| key(set, *number)));
-                }
-                _ => {}
-            }
-        }
-        had
+    /// Adds a drill.
+    pub fn add_drill(&mut self, drill: &Drill) {
+        self.drills.insert(drill.id.clone());
+    }
+
+    /// Adds a clue of a round by its number, from 1; nothing where there is none of that number.
+    pub fn add_clue(&mut self, set: &ClueSet, number: u32) {
+        let clue = (number as usize).checked_sub(1).and_then(|index| set.clues.get(index));
+        self.clues.extend(clue.map(|clue| (set.id.clone(), clue.answer.clone())));
     }
 
     /// What a plan means to show.
@@ -49,11 +38,6 @@ impl Had {
         let clues = sets.flat_map(|set| set.clues.iter().map(|clue| (set.id.clone(), clue.answer.clone())));
         Self { drills: drills.collect(), clues: clues.collect() }
     }
-}
-
-fn key(set: &ClueSet, number: u32) -> Option<ClueKey> {
-    let clue = set.clues.get((number as usize).checked_sub(1)?)?;
-    Some((set.id.clone(), clue.answer.clone()))
 }
 
 /// The last day of each drill and clue before some day.

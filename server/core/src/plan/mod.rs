@@ -16,7 +16,7 @@ use crate::clue::ClueSet;
 use crate::drill::Drill;
 use crate::drill::dose::{Dose, DoseChange, length};
 use crate::library::Library;
-use crate::plan::timeline::Figures;
+use crate::plan::timeline::{Figures, Timeline};
 use crate::text::Line;
 use crate::time::seconds;
 
@@ -229,6 +229,18 @@ impl Step {
         }
     }
 
+    /// Its spans; none where it has no clock.
+    #[must_use]
+    pub fn timeline(&self) -> Timeline {
+        match &self.body {
+            Body::Drill { drill, dose } => timeline::compile_drill(drill, dose),
+            Body::Sip { length_ms } => timeline::compile_sip(&self.title, *length_ms),
+            Body::Talk { .. } | Body::CheckIn { .. } | Body::Effort { .. } | Body::Clues { .. } => {
+                Timeline::default()
+            }
+        }
+    }
+
     /// How long the plan allows: the compiled clock (with its get-ready) or the planned time.
     #[must_use]
     pub fn planned_ms(&self) -> i64 {
@@ -238,7 +250,7 @@ impl Step {
             | Body::Effort { planned_ms }
             | Body::Clues { planned_ms, .. } => *planned_ms,
             Body::Drill { .. } | Body::Sip { .. } => {
-                let timeline = timeline::compile(self);
+                let timeline = self.timeline();
                 timeline.ready_ms + timeline.total_ms
             }
         }
@@ -254,6 +266,15 @@ fn planned_ms(minutes: u32) -> Result<i64, String> {
         Ok(i64::from(minutes) * 60_000)
     } else {
         Err(format!("`minutes` is {minutes}; it must be from 1 to 60"))
+    }
+}
+
+/// Checks how long a class is booked for.
+pub(crate) fn check_minutes(minutes: u32) -> Result<(), String> {
+    if (1..=240).contains(&minutes) {
+        Ok(())
+    } else {
+        Err(format!("`minutes` is {minutes}; it must be from 1 to 240"))
     }
 }
 
@@ -312,7 +333,7 @@ pub struct Slot {
 #[must_use]
 pub fn schedule(steps: &[Step]) -> Vec<Slot> {
     let slot = |starts_ms: &mut i64, step: &Step| {
-        let figures = step.drill().map(|_| timeline::compile(step).figures()).unwrap_or_default();
+        let figures = step.drill().map(|_| step.timeline().figures()).unwrap_or_default();
         let slot = Slot { starts_ms: *starts_ms, clock_ms: step.planned_ms(), figures };
         *starts_ms += slot.clock_ms;
         Some(slot)

@@ -10,7 +10,6 @@ use serde::{Deserialize, Serialize};
 
 use crate::drill::dose::{Dose, Hold};
 use crate::drill::{Drill, Phase, PhaseSpec};
-use crate::plan::{Body, Step};
 use crate::text::Line;
 use crate::time::seconds;
 
@@ -107,20 +106,12 @@ impl Sum for Figures {
     }
 }
 
-/// Compiles a step. Steps without a clock give an empty timeline.
+/// The timeline of a break in which people drink.
 #[must_use]
-pub fn compile(step: &Step) -> Timeline {
-    match &step.body {
-        Body::Drill { drill, dose } => compile_drill(drill, dose),
-        Body::Sip { length_ms } => {
-            let mut compiler = Compiler::default();
-            compiler.push(Phase::Sip, &step.title, *length_ms);
-            compiler.finish(0)
-        }
-        Body::Talk { .. } | Body::CheckIn { .. } | Body::Effort { .. } | Body::Clues { .. } => {
-            Timeline::default()
-        }
-    }
+pub fn compile_sip<const N: usize>(cue: &Line<N>, length_ms: i64) -> Timeline {
+    let mut compiler = Compiler::default();
+    compiler.push(Phase::Sip, cue, length_ms);
+    compiler.finish(0)
 }
 
 /// Compiles a drill with a dose.

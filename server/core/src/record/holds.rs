@@ -2,7 +2,9 @@
 //! were really played.
 
 use crate::drill::Phase;
+use crate::live::{Session, StepId};
 use crate::plan::timeline::Timeline;
+use crate::time::EpochMs;
 
 /// A stretch of a step's (stretched) timeline that was played, in milliseconds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -22,6 +24,21 @@ pub struct Held {
     pub completed: u32,
     /// Holds begun and cut. They count their seconds but are not a repetition.
     pub partial: u32,
+}
+
+/// What was held of a step by the class's clock up to `now`.
+#[must_use]
+pub fn held_in(session: &Session, step: StepId, now: EpochMs) -> Held {
+    let Some(live) = session.step(step) else { return Held::default() };
+    let moves = session.moves();
+    let mut played = Vec::new();
+    let mut stretch = Vec::new();
+    for (index, m) in moves.iter().enumerate().filter(|(_, m)| m.step == step && m.rev == live.rev) {
+        let end = moves.get(index + 1).map_or(now, |next| next.at.min(now));
+        played.push(Played { from_ms: m.offset_ms, to_ms: m.offset_at(end) });
+        stretch.clone_from(&m.stretch);
+    }
+    held(&live.timeline.stretched(&stretch), &played)
 }
 
 /// Adds up the holds of `timeline` over what was played, in the order it was played.

@@ -1,4 +1,5 @@
 //! What a session leaves behind, folded from its ledger.
 
+pub mod had;
 pub mod holds;
 pub mod incidents;

@@ -17,6 +17,9 @@ pub type Name = Line<40>;
 /// A facilitator's message to a seat, a reason, a free answer.
 pub type Sentence = Line<200>;
 
+/// A language's BCP 47 tag, such as `es`.
+pub type LanguageTag = Line<35>;
+
 /// Why a text was refused.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum TextError {

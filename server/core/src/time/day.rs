@@ -1,4 +1,4 @@
-//! A calendar day, such as the one a follow-up is due.
+//! Days of the calendar and times of the day, without a zone.
 
 use std::fmt;
 
@@ -64,6 +64,23 @@ impl fmt::Display for Date {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         self.0.fmt(f)
     }
+}
+
+/// Milliseconds from midnight to a time of the day such as 10:00 or 09:30:15.
+///
+/// # Errors
+/// A sentence saying what would be right.
+pub fn clock_ms(time: &str) -> Result<i64, String> {
+    let format = match time.len() {
+        5 => "%H:%M",
+        8 => "%H:%M:%S",
+        _ => "",
+    };
+    let time_of_day = civil::Time::strptime(format, time);
+    let time_of_day = time_of_day.ok().filter(|_| !format.is_empty() && !time.contains(' '));
+    let time_of_day =
+        time_of_day.ok_or_else(|| format!("`start` is {time}; it must be a time of day such as 10:00"))?;
+    Ok((time_of_day - civil::Time::midnight()).total(jiff::Unit::Second).map_or(0, |s| s as i64) * 1000)
 }
 
 #[cfg(feature = "ts-rs")]

@@ -2,10 +2,11 @@
 
 use samebreath_core::library::Library;
 use samebreath_core::live::{
-    Actor, Alert, Command, Context, DeskCommand, DeskReport, DeskRole, Event, Felt, Form, Heard, LostRow,
-    Noticed, Presence, Pressed, Recorded, Refusal, ReportId, Row, Said, SeatCommand, SeatId, Session, Status,
-    StepId, UrgentSign, Where,
+    Actor, Alert, Command, Context, DeskCommand, DeskReport, DeskRole, Event, Form, Heard, LostRow, Noticed,
+    Presence, Pressed, Recorded, Refusal, ReportId, Row, Said, SeatCommand, SeatId, Session, Status, StepId,
+    UrgentSign, Where,
 };
+use samebreath_core::people::rules::Felt;
 use samebreath_core::time::EpochMs;
 use uuid::Uuid;
 

@@ -1384,7 +1384,7 @@ pace: Pace,
 /**
  * What desks did lately, newest last.
  */
-acts: Array<Act>, 
+acts: Array<DeskAct>, 
 /**
  * Grows when the run sheet changes and must be read again.
  */
@@ -1633,7 +1633,7 @@ spread: [number, number, number, number, number, number, number, number, number,
 /**
  * What a desk did.
  */
-export type Act = { 
+export type DeskAct = { 
 /**
  * Its place in the ledger.
  */
@@ -1667,7 +1667,7 @@ export type DeskDid = "opened" | "entry_set" | "let_in" | "turned_away" | "moved
 /**
  * What a desk sees of one person, on demand.
  */
-export type Person = { 
+export type PersonCard = { 
 /**
  * Whose.
  */

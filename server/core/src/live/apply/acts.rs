@@ -1,81 +1,13 @@
 //! What desks did lately, so that two desks see each other's hands.
 
-use serde::{Deserialize, Serialize};
-
 use crate::live::event::{Event, How, Recorded, Why};
-use crate::live::ids::{Actor, DeskRole, SeatId};
+use crate::live::ids::Actor;
+use crate::live::said::ReportState;
 use crate::live::state::Session;
-use crate::live::state::report::ReportState;
-use crate::text::Name;
-use crate::time::EpochMs;
+use crate::live::state::acts::{DeskAct, DeskDid};
 
 /// How many are remembered.
 const LATELY: usize = 6;
-
-/// What a desk did.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-pub struct Act {
-    /// Its place in the ledger.
-    pub seq: u64,
-    /// When.
-    pub at: EpochMs,
-    /// Which desk.
-    pub by: DeskRole,
-    /// The name said at that desk.
-    pub name: Option<Name>,
-    /// What.
-    pub did: DeskDid,
-    /// To whom.
-    pub seat: Option<SeatId>,
-}
-
-/// Kinds of what a desk did.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-#[allow(missing_docs, reason = "named as the commands are")]
-pub enum DeskDid {
-    Opened,
-    EntrySet,
-    LetIn,
-    TurnedAway,
-    Moved,
-    Paused,
-    PausedForSafety,
-    WentOn,
-    Resumed,
-    DoseSwapped,
-    StepInserted,
-    ClueShown,
-    EffortAsked,
-    ReportSeen,
-    ReportTaken,
-    ReportResting,
-    ReportBack,
-    ReportClosed,
-    StopSeen,
-    LostTaken,
-    LostClosed,
-    RestAsked,
-    MessageSent,
-    Removed,
-    Merged,
-    Expected,
-    AddedByPhone,
-    Marked,
-    SwallowCleared,
-    SwallowEnded,
-    FamilyCleared,
-    FamilyEnded,
-    CareSet,
-    FollowUpAdded,
-    FollowUpClosed,
-    Named,
-    HealthShared,
-    DeskHanded,
-    Ended,
-}
 
 impl Session {
     pub(in crate::live) fn remember_act(&mut self, recorded: &Recorded) {
@@ -100,7 +32,7 @@ impl Session {
             DeskDid::SwallowEnded | DeskDid::FamilyCleared | DeskDid::FamilyEnded | DeskDid::CareSet
         );
         let seat = recorded.event.seat().filter(|_| !clinical);
-        self.acts.push_back(Act { seq, at, by, name, did, seat });
+        self.acts.push_back(DeskAct { seq, at, by, name, did, seat });
     }
 }
 

@@ -1,6 +1,7 @@
 //! Commands to events, or why not. The desk's commands about people and reports are in
 //! `decide_people`, those that move the class in `decide_motion`, the participants' in `decide_seat`.
 
+mod begin;
 mod motion;
 mod notice;
 pub(super) mod people;

@@ -4,15 +4,13 @@ use crate::live::command::{DeskCommand, Entry};
 use crate::live::event::{Event, How};
 use crate::live::ids::{DeskRole, ReportId, SeatId};
 use crate::live::refusal::Refusal;
+use crate::live::said::ReportState;
 use crate::live::state::Session;
-use crate::live::state::report::{Report, ReportState};
-use crate::live::state::seat::{Place, Seat};
+use crate::live::state::report::Report;
+use crate::live::state::seat::{MOST_SEATS, Place, Seat};
 use crate::text::{Name, name};
 use crate::time::EpochMs;
 
-/// Most people who have a place in one session at once (an agreed choice, far above the largest class that was
-/// asked for).
-pub const MOST_SEATS: usize = 2_000;
 /// Of these so many can come by the code: whoever has it cannot keep out whom a desk invites (an agreed choice).
 const SEATS_BY_CODE: usize = 1_800;
 /// Most people who ask to come in at once, so that a stranger cannot fill the desk (an agreed choice).

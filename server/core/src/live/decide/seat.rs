@@ -6,10 +6,10 @@ use crate::live::command::{Context, SeatCommand};
 use crate::live::event::Event;
 use crate::live::ids::{ReportId, SeatId, StepId};
 use crate::live::refusal::Refusal;
-use crate::live::said::Felt;
+use crate::live::said::Said;
 use crate::live::state::Session;
-use crate::live::state::report::Said;
 use crate::live::state::seat::{Answer, Place, Seat};
+use crate::people::rules::Felt;
 use crate::time::EpochMs;
 
 impl Session {

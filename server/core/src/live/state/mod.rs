@@ -1,5 +1,6 @@
 //! The state of a session.
 
+pub(super) mod acts;
 pub(super) mod report;
 pub(super) mod seat;
 
@@ -8,18 +9,17 @@ use std::collections::{BTreeMap, BTreeSet, VecDeque};
 use serde::{Deserialize, Serialize};
 
 use crate::drill::Phase;
-use crate::live::apply::acts::Act;
 use crate::live::command::Entry;
 use crate::live::event::{Event, Recorded};
 use crate::live::ids::{CommandId, DeskRole, SeatId, StepId};
 use crate::live::motion::{self, Move, Position};
 use crate::live::said::Whose;
+use crate::live::state::acts::DeskAct;
 use crate::live::state::report::Report;
 use crate::live::state::seat::Seat;
 use crate::people::rules::Rules;
-use crate::plan::timeline::{self, Timeline};
-use crate::plan::{Plan, Step, Title};
-use crate::record::holds::{self, Held, Played};
+use crate::plan::timeline::Timeline;
+use crate::plan::{Step, Title};
 use crate::text::{Name, Sentence};
 use crate::time::EpochMs;
 use crate::time::day::Date;
@@ -59,7 +59,7 @@ pub struct Session {
     pub(in crate::live) names: BTreeMap<DeskRole, Name>,
     pub(in crate::live) helper_sees_health: bool,
     pub(in crate::live) follow_ups: Vec<FollowUp>,
-    pub(in crate::live) acts: VecDeque<Act>,
+    pub(in crate::live) acts: VecDeque<DeskAct>,
     pub(in crate::live) counted: BTreeSet<CommandId>,
     /// The seat that a request made, by the request.
     pub(in crate::live) made: BTreeMap<CommandId, Event>,
@@ -110,12 +110,6 @@ pub struct FollowUp {
 }
 
 impl Session {
-    /// The first event of a session of `plan` under `rules`.
-    #[must_use]
-    pub fn begin(plan: Plan, rules: Rules) -> Event {
-        Event::Begun { plan, rules }
-    }
-
     /// The state after the first line of a ledger; `None` when that line is not a beginning.
     #[must_use]
     pub fn from_first(first: &Recorded) -> Option<Self> {
@@ -332,20 +326,6 @@ impl Session {
         };
         self.seats.iter().map(called).collect()
     }
-
-    /// What was held of a step by the class's clock up to `now`.
-    #[must_use]
-    pub fn held(&self, step: StepId, now: EpochMs) -> Held {
-        let Some(live) = self.step(step) else { return Held::default() };
-        let mut played = Vec::new();
-        let mut stretch = Vec::new();
-        for (index, m) in self.moves.iter().enumerate().filter(|(_, m)| m.step == step && m.rev == live.rev) {
-            let end = self.moves.get(index + 1).map_or(now, |next| next.at.min(now));
-            played.push(Played { from_ms: m.offset_ms, to_ms: m.offset_at(end) });
-            stretch.clone_from(&m.stretch);
-        }
-        holds::held(&live.timeline.stretched(&stretch), &played)
-    }
 }
 
 impl LiveStep {
@@ -368,7 +348,7 @@ impl LiveStep {
     }
 
     pub(in crate::live) fn new(id: StepId, rev: u32, step: Step) -> Self {
-        let timeline = timeline::compile(&step);
+        let timeline = step.timeline();
         Self { id, rev, step, timeline }
     }
 }

@@ -3,8 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use crate::live::ids::{DeskRole, ReportId, SeatId, StepId};
-use crate::live::said::{Felt, UrgentSign, Where, Whose};
-use crate::text::{Name, Sentence};
+use crate::live::said::{ReportState, Said};
+use crate::text::Name;
 use crate::time::EpochMs;
 
 /// A discomfort report.
@@ -30,44 +30,6 @@ pub struct Report {
     pub taken_back: bool,
 }
 
-/// What a person says of their discomfort. It is sent with the first tap and completed by the next.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-pub struct Said {
-    /// Of whom on this seat.
-    #[serde(default)]
-    pub whose: Whose,
-    /// Where it hurts.
-    #[serde(rename = "where")]
-    pub place: Option<Where>,
-    /// How strong.
-    pub strength: Option<Felt>,
-    /// A sign that needs help at once.
-    pub urgent: Option<UrgentSign>,
-    /// In words.
-    pub words: Option<Sentence>,
-}
-
-/// How far a report has come.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-pub enum ReportState {
-    /// The class has it; no desk has looked.
-    Recorded,
-    /// A desk has seen it.
-    Seen,
-    /// A desk sees to it.
-    Taken,
-    /// The person rests.
-    Resting,
-    /// The person takes part again.
-    Back,
-    /// Dealt with.
-    Closed,
-}
-
 /// A desk's part in a report.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
@@ -80,31 +42,6 @@ pub struct Handled {
     pub name: Option<Name>,
     /// When.
     pub at: EpochMs,
-}
-
-impl Said {
-    /// This with `more` said. What was said before stays unless something else takes its place, since
-    /// two parts of a report can come in the wrong order over two ways.
-    #[must_use]
-    pub(in crate::live) fn with(&self, more: &Self) -> Self {
-        Self {
-            whose: more.whose,
-            place: more.place.or(self.place),
-            strength: more.strength.or(self.strength),
-            urgent: more.urgent.or(self.urgent),
-            words: more.words.clone().or_else(|| self.words.clone()),
-        }
-    }
-
-    /// Whether this is graver than `before`, so that somebody must look again.
-    fn is_graver_than(&self, before: &Self) -> bool {
-        let rank = |felt: Option<Felt>| match felt {
-            None => 0,
-            Some(Felt::Word(word)) => 2 + 4 * word as u8,
-            Some(Felt::Number(n)) => 1 + n,
-        };
-        self.urgent.is_some() && self.urgent != before.urgent || rank(self.strength) > rank(before.strength)
-    }
 }
 
 impl Report {

@@ -8,9 +8,13 @@ use crate::clue::Verdict;
 use crate::drill::Family;
 use crate::live::ids::{DeskRole, MessageId, SeatId, StepId};
 use crate::live::said::{CheckIn, HowFar, StopReason, Whose};
-use crate::live::view::care::{Condition, PersonalForm};
+use crate::people::care::{Condition, PersonalForm};
 use crate::text::{Name, Sentence};
 use crate::time::EpochMs;
+
+/// Most people who have a place in one session at once (an agreed choice, far above the largest class that was
+/// asked for).
+pub const MOST_SEATS: usize = 2_000;
 
 /// A participant.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -1,7 +1,6 @@
 //! What each audience sees. Whatever a participant must not know (other people's answers and
 //! reports, clues to come, private notes) is left out here and nowhere else.
 
-use crate::language::LanguageTag;
 use crate::live::ids::SeatId;
 use crate::live::motion::{self, Move};
 use crate::live::state::report::Report;
@@ -12,6 +11,7 @@ use crate::live::view::class_frames::{
     SideContent, Stage, StagePhase, StepForm, StepRef,
 };
 use crate::plan::{Body, Title};
+use crate::text::LanguageTag;
 use crate::time::EpochMs;
 
 /// So many of a person's reports that are over are still shown to them.

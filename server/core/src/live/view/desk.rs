@@ -5,18 +5,19 @@ use std::collections::BTreeMap;
 
 use crate::live::ids::{DeskRole, SeatId};
 use crate::live::presence::{Presence, Screen};
-use crate::live::said::{Feeling, Whose};
+use crate::live::said::{Feeling, ReportState, Whose};
 use crate::live::state::Session;
-use crate::live::state::report::{Report, ReportState};
+use crate::live::state::report::Report;
 use crate::live::state::seat::{Place, Seat};
-use crate::live::view::care::{Condition, Form};
 use crate::live::view::class::count;
 use crate::live::view::class_frames::StepForm;
 use crate::live::view::desk_frames::{
     Alert, AnswerIn, Asking, Clearing, DeskClue, DeskFrame, DeskReport, Doubt, Effort, Health, LostRow,
-    Mouths, Pace, Perhaps, Person, StoppedRow,
+    Mouths, Pace, Perhaps, PersonCard, StoppedRow,
 };
+use crate::live::view::form::Form;
 use crate::live::view::roster::{Counts, Row};
+use crate::people::care::Condition;
 use crate::text::Name;
 use crate::time::EpochMs;
 
@@ -247,7 +248,7 @@ impl Session {
 
     /// One person, as the desk of `role` may see them; `None` for a seat nobody took.
     #[must_use]
-    pub fn person(&self, seat: SeatId, role: DeskRole) -> Option<Person> {
+    pub fn person(&self, seat: SeatId, role: DeskRole) -> Option<PersonCard> {
         let (id, seat) = self.seat_of(seat)?;
         let all = || self.reports.iter().filter(|r| r.seat == id);
         let reports = all().skip(all().count().saturating_sub(MOST_REPORTS_OF_ONE));
@@ -263,7 +264,7 @@ impl Session {
                 .filter(|of| of.form != Form::Full)
                 .collect(),
         };
-        Some(Person {
+        Some(PersonCard {
             seat: id,
             name: self.called(id, seat),
             check_in: seat.check_in.clone(),

@@ -3,18 +3,18 @@
 use serde::{Deserialize, Serialize};
 
 use crate::drill::Family;
-use crate::language::LanguageTag;
-use crate::live::apply::acts::Act;
 use crate::live::command::Entry;
 use crate::live::ids::{DeskRole, ReportId, SeatId, StepId};
-use crate::live::said::{CheckIn, StopReason, Strength};
+use crate::live::said::{CheckIn, ReportState, Said, StopReason};
 use crate::live::state::FollowUp;
-use crate::live::state::report::{Handled, ReportState, Said};
+use crate::live::state::acts::DeskAct;
+use crate::live::state::report::Handled;
 use crate::live::state::seat::Message;
-use crate::live::view::care::{Condition, PersonalForm};
 use crate::live::view::class_frames::StepForm;
 use crate::live::view::roster::{Counts, Row};
-use crate::text::{Line, Name, Sentence};
+use crate::people::care::{Condition, PersonalForm};
+use crate::people::rules::Strength;
+use crate::text::{LanguageTag, Line, Name, Sentence};
 use crate::time::EpochMs;
 
 /// What the desks see.
@@ -61,7 +61,7 @@ pub struct DeskFrame {
     /// Planned and real time.
     pub pace: Pace,
     /// What desks did lately, newest last.
-    pub acts: Vec<Act>,
+    pub acts: Vec<DeskAct>,
     /// Grows when the run sheet changes and must be read again.
     pub sheet_rev: u32,
 }
@@ -201,7 +201,7 @@ pub enum Doubt {
 /// What a desk sees of one person, on demand.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-pub struct Person {
+pub struct PersonCard {
     /// Whose.
     pub seat: SeatId,
     /// The name.

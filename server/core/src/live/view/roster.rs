@@ -11,7 +11,7 @@ use crate::live::said::{Company, Feeling, StopReason};
 use crate::live::state::Session;
 use crate::live::state::report::Report;
 use crate::live::state::seat::{Answer, Place, Seat};
-use crate::live::view::care::Form;
+use crate::live::view::form::Form;
 use crate::text::Name;
 use crate::time::EpochMs;
 

@@ -12,11 +12,11 @@ use crate::clue::{ClueSet, ClueSetId};
 use crate::drill::Drill;
 use crate::drill::dose::{Dose, DoseChange, Hold};
 use crate::library::Library;
-use crate::plan::group::GroupId;
+use crate::plan::group::{Group, GroupId};
 use crate::plan::history::History;
-use crate::plan::{Note, Plan, Step, StepRequest, Title};
+use crate::plan::{Note, Plan, Step, StepRequest, Title, check_minutes};
 use crate::text::Line;
-use crate::time::day::Date;
+use crate::time::day::{Date, clock_ms};
 use crate::versioned::Document;
 
 pub use read::{read, read_plan};
@@ -109,6 +109,13 @@ pub struct DraftError {
 }
 
 impl Draft {
+    /// This plan for `group`: with the group's length, and its time where it has one.
+    #[must_use]
+    pub fn timed_for(self, group: &Group) -> Self {
+        let start = group.start.clone().or(self.start);
+        Self { start, minutes: group.minutes, ..self }
+    }
+
     /// The plan that a session runs.
     ///
     /// # Errors
@@ -118,7 +125,7 @@ impl Draft {
         check_minutes(self.minutes).map_err(whole)?;
         check_many(self.steps.len()).map_err(whole)?;
         if let Some(start) = &self.start {
-            start_ms(start).map_err(whole)?;
+            clock_ms(start.as_str()).map_err(whole)?;
         }
         if self.home.len() > MOST_HOME {
             return Err(whole(format!(
@@ -263,41 +270,10 @@ impl HomeItem {
     }
 }
 
-pub(crate) fn check_minutes(minutes: u32) -> Result<(), String> {
-    if (1..=240).contains(&minutes) {
-        Ok(())
-    } else {
-        Err(format!("`minutes` is {minutes}; it must be from 1 to 240"))
-    }
-}
-
 fn check_many(steps: usize) -> Result<(), String> {
     match steps {
         0 => Err("this plan needs at least one [[step]]".to_owned()),
         1..=MOST_STEPS => Ok(()),
         many => Err(format!("this plan has {many} steps; at most {MOST_STEPS} are allowed")),
     }
-}
-
-/// Milliseconds from midnight to a start such as 10:00 or 09:30:15.
-///
-/// # Errors
-/// When it is not a time of the day.
-pub fn start_ms(start: &Line<8>) -> Result<i64, String> {
-    let wrong = || format!("`start` is {start}; it must be a time of day such as 10:00");
-    let parts: Vec<i64> = start
-        .as_str()
-        .split(':')
-        .map(|part| part.parse().ok().filter(|_| part.len() == 2))
-        .collect::<Option<_>>()
-        .ok_or_else(wrong)?;
-    let (hours, minutes, seconds) = match parts[..] {
-        [hours, minutes] => (hours, minutes, 0),
-        [hours, minutes, seconds] => (hours, minutes, seconds),
-        _ => return Err(wrong()),
-    };
-    if !(0..24).contains(&hours) || !(0..60).contains(&minutes) || !(0..60).contains(&seconds) {
-        return Err(wrong());
-    }
-    Ok(((hours * 60 + minutes) * 60 + seconds) * 1000)
 }

@@ -5,6 +5,7 @@ use crate::file::{FileError, Source, Table};
 use crate::library::Library;
 use crate::plan::draft::{self, Draft, DraftStep, HomeItem};
 use crate::plan::{self, Plan, StepRequest, Title};
+use crate::time::day::clock_ms;
 
 /// Reads a plan file and checks it against the library, so that [`Draft::plan`] cannot fail.
 ///
@@ -14,11 +15,11 @@ pub fn read(source: Source<'_>, library: &Library) -> Result<Draft, FileError> {
     let parsed = source.parse()?;
     let table = Table::new(source, "plan", parsed.span(), parsed.get_ref());
     let minutes = table.count("minutes")?.ok_or_else(|| table.missing("minutes"))?;
-    draft::check_minutes(minutes).map_err(|e| table.error_at("minutes", e))?;
+    plan::check_minutes(minutes).map_err(|e| table.error_at("minutes", e))?;
     let title = table.need_line("title")?;
     let start = table.line("start")?;
     if let Some(start) = &start {
-        draft::start_ms(start).map_err(|e| table.error_at("start", e))?;
+        clock_ms(start.as_str()).map_err(|e| table.error_at("start", e))?;
     }
     let steps: Vec<DraftStep> = table
         .tables("step", "step")?

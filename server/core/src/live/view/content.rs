@@ -1,0 +1,27 @@
+//! What a step asks, in another language.
+
+use crate::language::Language;
+use crate::live::view::class_frames::{Content, SideContent};
+use crate::plan::timeline::{Span, Timeline};
+
+impl Content {
+    /// The same in `language`.
+    #[must_use]
+    pub fn said_in(self, language: &Language) -> Self {
+        let side = |side: SideContent| SideContent {
+            name: side.name.as_ref().map(|name| language.say(name)),
+            ..side
+        };
+        let span = |span: Span| Span { cue: language.say(&span.cue), ..span };
+        let spans = self.timeline.spans.into_iter().map(span).collect();
+        Self {
+            title: language.say(&self.title),
+            purpose: self.purpose.as_ref().map(|line| language.say(line)),
+            caution: self.caution.as_ref().map(|line| language.say(line)),
+            easier: self.easier.as_ref().map(|line| language.say(line)),
+            sides: self.sides.into_iter().map(side).collect(),
+            timeline: Timeline { spans, ..self.timeline },
+            ..self
+        }
+    }
+}

@@ -1,0 +1,27 @@
+//! Which drills and clues a session showed.
+
+use crate::live::{Event, Recorded, Session};
+use crate::plan::history::Had;
+
+/// What the screens of a session showed.
+#[must_use]
+pub fn had(ledger: &[Recorded]) -> Had {
+    let mut had = Had::default();
+    // Steps can be put in while the class runs: the whole session is needed to name them.
+    let Some(session) = Session::replay(ledger) else { return had };
+    for line in ledger {
+        match &line.event {
+            Event::Moved { moves, .. } => {
+                let steps = moves.iter().filter_map(|m| session.step(m.step));
+                steps.filter_map(|live| live.step.drill()).for_each(|drill| had.add_drill(drill));
+            }
+            Event::ClueShown { step, number, .. } => {
+                if let Some(set) = session.step(*step).and_then(|live| live.step.clues()) {
+                    had.add_clue(set, *number);
+                }
+            }
+            _ => {}
+        }
+    }
+    had
+}
