@@ -14,6 +14,7 @@ use uuid::Uuid;
 use crate::clock::Clock;
 use crate::hub::Hub;
 use crate::{passes, token};
+use samebreath_core::live::ClassEvent;
 
 /// Desk links open once, within a day.
 const DESK_LINK_MS: i64 = 24 * 3_600_000;
@@ -76,7 +77,7 @@ pub async fn new_session(store: &Sqlite, new: NewSession, now: EpochMs) -> anyho
     let (code, ended_at) = (token::new_code(), None);
     let entry = SessionEntry { id, code, title, rehearsal, created_at: now, group, ended_at, request };
     store.add_session(&entry).await?;
-    let entry_set = (to != Entry::default()).then_some(Event::EntrySet { to });
+    let entry_set = (to != Entry::default()).then_some(ClassEvent::EntrySet { to }.into());
     let events = std::iter::once(Session::begin(plan, rules)).chain(entry_set).chain(people);
     let line = |(seq, event)| {
         let recorded = Recorded { seq, at: now, by: Actor::Entry, cause: None, event };

@@ -6,7 +6,7 @@ use samebreath_core::live::{Heard, Presence, Session};
 use samebreath_core::time::EpochMs;
 
 use crate::handle::{ConnectionId, Who};
-use crate::lead::lead_ms;
+use crate::lead::lead_time_ms;
 
 /// The open sockets of a room.
 #[derive(Debug, Default)]
@@ -20,8 +20,8 @@ impl Connections {
         self.open.is_empty()
     }
 
-    pub(crate) fn lead_ms(&self) -> i64 {
-        lead_ms(&self.round_trips)
+    pub(crate) fn lead_time_ms(&self) -> i64 {
+        lead_time_ms(&self.round_trips)
     }
 
     pub(crate) fn add(&mut self, connection: ConnectionId, who: Who) {

@@ -20,6 +20,7 @@ use crate::http::{Answer, Shared, ask, ask_as, enter, pay, seat_in};
 use crate::passes::{self, Stay};
 use crate::room::RoomHandle;
 use crate::{metrics, token};
+use samebreath_core::live::CareEvent;
 
 /// The routes of the entry.
 pub(crate) fn routes() -> Router<Arc<App>> {
@@ -93,8 +94,10 @@ async fn seat_by_code(
     let room = app.hub.room(entry.id).await?.ok_or(Failure::NotFound)?;
     let events = ask_as(app, &room, Actor::Entry, CommandId(request), Command::TakeSeat { name }).await?;
     let taken = events.iter().find_map(|event| match event {
-        Event::SeatTaken { seat, how: How::Asking, .. } => Some((entry.id, *seat, SeatPlace::Asking)),
-        Event::SeatTaken { seat, .. } => Some((entry.id, *seat, SeatPlace::In)),
+        Event::Care { seat, what: CareEvent::SeatTaken { how: How::Asking, .. } } => {
+            Some((entry.id, *seat, SeatPlace::Asking))
+        }
+        Event::Care { seat, what: CareEvent::SeatTaken { .. } } => Some((entry.id, *seat, SeatPlace::In)),
         _ => None,
     });
     taken.ok_or(Failure::NotFound)

@@ -12,7 +12,7 @@ const MOST_MS: f64 = 1500.0;
 const MARGIN_MS: f64 = 100.0;
 
 /// The lead for these round trips: the one that 95 in 100 stay below, with a margin.
-pub fn lead_ms(round_trips: &HashMap<ConnectionId, f64>) -> i64 {
+pub fn lead_time_ms(round_trips: &HashMap<ConnectionId, f64>) -> i64 {
     let mut all: Vec<f64> = round_trips.values().copied().collect();
     let slow = all.len().saturating_sub(1) * 95 / 100;
     let round_trip = if all.is_empty() { 0.0 } else { *all.select_nth_unstable_by(slow, f64::total_cmp).1 };
@@ -29,7 +29,7 @@ mod tests {
     fn the_lead_follows_the_slow_screens_within_bounds() {
         let check = |round_trips: &[f64], expected: i64| {
             let map = (1..).map(ConnectionId).zip(round_trips.iter().copied()).collect();
-            assert_eq!(lead_ms(&map), expected, "{round_trips:?}");
+            assert_eq!(lead_time_ms(&map), expected, "{round_trips:?}");
         };
         check(&[], 250);
         check(&[20.0, 30.0], 250);

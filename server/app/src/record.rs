@@ -20,6 +20,7 @@ use uuid::Uuid;
 
 use crate::metrics;
 use crate::room::{Answerer, Asked, REPORT_WITHIN, Room};
+use samebreath_core::live::SeatEvent;
 
 /// Wait between attempts while the ledger cannot be written.
 const AGAIN: Duration = Duration::from_millis(500);
@@ -182,7 +183,11 @@ impl Room {
                 continue;
             }
             for event in ahead.decide(&self.context(*at, None), *by, command).unwrap_or_default() {
-                if let Event::Reported { report, .. } | Event::ReportAmended { report, .. } = &event {
+                if let Event::Seat {
+                    what: SeatEvent::Reported { report, .. } | SeatEvent::ReportAmended { report, .. },
+                    ..
+                } = &event
+                {
                     unrecorded.push(*report);
                 }
                 ahead.apply(&Recorded { seq: ahead.seq() + 1, at: *at, by: *by, cause: *id, event });
@@ -235,10 +240,10 @@ impl Room {
     }
 
     fn context(&self, at: EpochMs, pressed: Option<Pressed>) -> Context<'_> {
-        let lead_ms = self.connections.lead_ms();
+        let lead_time_ms = self.connections.lead_time_ms();
         // Times in a ledger never run backwards, whatever the system's clock did.
         let now = at.max(self.session.last_at());
-        Context { now, lead_ms, library: &self.around.library, presence: &self.presence, pressed }
+        Context { now, lead_time_ms, library: &self.around.library, presence: &self.presence, pressed }
     }
 
     /// Decides each command on top of those before it. One that was counted before has made what it made, and changes

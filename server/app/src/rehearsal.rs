@@ -18,6 +18,7 @@ use uuid::Uuid;
 use crate::app::App;
 use crate::room::{Answerer, Asked, ConnectionId, Input, RoomHandle, Who};
 use crate::settings::Cast;
+use samebreath_core::live::CareEvent;
 
 /// A rehearsal without anybody at its desk ends after this: nobody sees it.
 const LEFT_ALONE: Duration = Duration::from_secs(15 * 60);
@@ -184,7 +185,7 @@ impl Class {
                 let name = self.people[index].name.clone();
                 let events = self.ask(Actor::Entry, Command::TakeSeat { name }).await?;
                 for event in events {
-                    if let Event::SeatTaken { seat, .. } = event {
+                    if let Event::Care { seat, what: CareEvent::SeatTaken { .. } } = event {
                         let (connection, heard) = (self.app.next_connection(), self.app.clock.now());
                         let is_here = self.attach(connection, seat).await;
                         self.seats.insert(index, Seated { seat, connection, is_here, heard });

@@ -24,6 +24,8 @@ use crate::frames::Frames;
 pub use crate::handle::{Answerer, Asked, ConnectionId, Input, RoomHandle, Screen, Stopped, Who};
 use crate::metrics;
 use crate::record::{Alarming, Pausing, Writing};
+use samebreath_core::live::CareEvent;
+use samebreath_core::live::SeatEvent;
 
 /// Commands and news that may wait for the room. A full queue makes the socket wait, which makes
 /// its browser wait; nothing is dropped.
@@ -336,7 +338,11 @@ impl Room {
         let staged = ahead.as_ref().or(stage_changed.then_some(&self.session));
         self.frames.show(&self.session, staged, events, now);
         let alarms = |r: &Recorded| {
-            matches!(r.event, Event::Reported { .. } | Event::ReportAmended { .. } | Event::Lost { .. })
+            matches!(
+                r.event,
+                Event::Seat { what: SeatEvent::Reported { .. } | SeatEvent::ReportAmended { .. }, .. }
+                    | Event::Care { what: CareEvent::Lost { .. }, .. }
+            )
         };
         self.desk_within(if events.iter().any(alarms) { REPORT_WITHIN } else { DESK_EVERY });
     }

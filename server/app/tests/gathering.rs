@@ -1,6 +1,8 @@
 //! What a room writes together: taps that nobody waits for gather, and whatever is in a hurry takes them along.
 #![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
+use samebreath_core::live::ClassEvent;
+use samebreath_core::live::SeatEvent;
 use std::sync::{Arc, Mutex};
 
 use samebreath::clock::Clock;
@@ -108,7 +110,7 @@ impl Room {
 }
 
 fn did(seat: u32) -> Event {
-    Event::Did { seat: SeatId(seat), step: STEP }
+    SeatEvent::Did { step: STEP }.of(SeatId(seat))
 }
 
 #[tokio::test(start_paused = true)]
@@ -141,7 +143,10 @@ async fn a_report_waits_for_nobody_and_takes_along_what_gathered() {
     assert_eq!(room.writes.number(), before + 1);
     let newest = room.writes.newest();
     assert_eq!(newest[0], did(1));
-    assert!(newest[1..].iter().any(|event| matches!(event, Event::Reported { .. })), "{newest:?}");
+    assert!(
+        newest[1..].iter().any(|event| matches!(event, Event::Seat { what: SeatEvent::Reported { .. }, .. })),
+        "{newest:?}"
+    );
 }
 
 #[tokio::test(start_paused = true)]
@@ -154,7 +159,7 @@ async fn a_desk_takes_along_in_order_what_gathered() {
     assert_eq!(room.writes.number(), before + 1);
     let newest = room.writes.newest();
     assert_eq!(newest[0], did(2));
-    assert!(matches!(&newest[1..], [Event::Moved { .. }]), "{newest:?}");
+    assert!(matches!(&newest[1..], [Event::Class(ClassEvent::Moved { .. })]), "{newest:?}");
 }
 
 /// As many as are decided together wait for no more.

@@ -4,6 +4,7 @@
 
 mod common;
 
+use samebreath_core::live::ClassEvent;
 use std::sync::Arc;
 use std::time::Duration;
 
@@ -65,7 +66,8 @@ async fn a_server_that_comes_back_with_an_earlier_clock_goes_on_where_the_class_
     let lines = ledger(&server, &server.entry).await;
     let last = lines.last().unwrap();
     let ahead = EpochMs(last.at.0 + 3_600_000);
-    let named = Event::DeskNamed { role: DeskRole::Facilitator, name: "Ines".try_into().unwrap() };
+    let named =
+        Event::from(ClassEvent::DeskNamed { role: DeskRole::Facilitator, name: "Ines".try_into().unwrap() });
     let by = Actor::Desk(DeskRole::Facilitator);
     let recorded = Recorded { seq: last.seq + 1, at: ahead, by, cause: None, event: named };
     server.shutdown.cancel();

@@ -4,6 +4,9 @@
 
 mod common;
 
+use samebreath_core::live::CareEvent;
+use samebreath_core::live::ClassEvent;
+use samebreath_core::live::SeatEvent;
 use std::sync::Arc;
 
 use common::{Screen, TestServer};
@@ -73,8 +76,10 @@ async fn a_safety_pause_is_shown_while_the_ledger_cannot_be_written_and_recorded
     };
     desk.until(forward).await;
     let lines = ledger(&server).await;
-    let paused =
-        lines.iter().filter(|r| matches!(r.event, Event::Moved { why: Why::PausedForSafety, .. })).count();
+    let paused = lines
+        .iter()
+        .filter(|r| matches!(r.event, Event::Class(ClassEvent::Moved { why: Why::PausedForSafety, .. })))
+        .count();
     assert_eq!(paused, 1);
     assert!(stands(&ann), "the recorded pause is the one that was shown");
     let seqs: Vec<_> = lines.iter().map(|r| r.seq).collect();
@@ -109,7 +114,11 @@ async fn a_join_whose_write_is_unclear_gives_one_seat() {
     desk.until(|s| s.seen.iter().any(|text| text.contains("\"not_recording\",\"now\":true"))).await;
     sqlx::query("rollback").execute(&mut other).await.unwrap();
     joining.await.unwrap();
-    let seats = ledger(&server).await.iter().filter(|r| matches!(r.event, Event::SeatTaken { .. })).count();
+    let seats = ledger(&server)
+        .await
+        .iter()
+        .filter(|r| matches!(r.event, Event::Care { what: CareEvent::SeatTaken { .. }, .. }))
+        .count();
     assert_eq!(seats, 1);
 }
 
@@ -275,7 +284,11 @@ async fn a_thousand_taps_and_fifty_reports_are_a_few_desk_frames() {
     let rows = &desk.desk.as_ref().unwrap().rows;
     let urgent: Vec<_> = reports[..5].iter().map(|r| r.seat).collect();
     assert!(rows[..5].iter().all(|row| urgent.contains(&row.seat)), "also on the roster");
-    let taken = ledger(&server).await.iter().filter(|r| matches!(r.event, Event::Reported { .. })).count();
+    let taken = ledger(&server)
+        .await
+        .iter()
+        .filter(|r| matches!(r.event, Event::Seat { what: SeatEvent::Reported { .. }, .. }))
+        .count();
     assert_eq!(taken, 50);
 }
 

@@ -6,6 +6,9 @@ mod common;
 use common::{Screen, TestServer, another_class, ledger, stay_of};
 use samebreath::begin::{self, NewSession};
 use samebreath_core::file::Source;
+use samebreath_core::live::CareEvent;
+use samebreath_core::live::ClassEvent;
+use samebreath_core::live::SeatEvent;
 use samebreath_core::live::{
     DeskCommand, Entry, Event, Recorded, ReportId, Said, SeatCommand, StepId, UrgentSign, Whose,
 };
@@ -68,9 +71,15 @@ async fn two_classes_in_two_tabs_of_one_browser_work_beside_each_other_through_a
     assert_eq!(tab_b.stage.as_ref().unwrap().number, 1);
     assert_eq!(tab_b.tell_seat(SeatCommand::Done { step: StepId(1) }).await, None);
     assert_eq!(tab_a.tell_seat(SeatCommand::GoOn).await, None);
-    let stopped =
-        |lines: &[Recorded]| lines.iter().filter(|r| matches!(r.event, Event::Stopped { .. })).count();
-    let did = |lines: &[Recorded]| lines.iter().filter(|r| matches!(r.event, Event::Did { .. })).count();
+    let stopped = |lines: &[Recorded]| {
+        lines
+            .iter()
+            .filter(|r| matches!(r.event, Event::Seat { what: SeatEvent::Stopped { .. }, .. }))
+            .count()
+    };
+    let did = |lines: &[Recorded]| {
+        lines.iter().filter(|r| matches!(r.event, Event::Seat { what: SeatEvent::Did { .. }, .. })).count()
+    };
     let (lines_a, lines_b) = (ledger(&again, &first).await, ledger(&again, &second).await);
     assert_eq!((stopped(&lines_a), did(&lines_a)), (1, 0));
     assert_eq!((stopped(&lines_b), did(&lines_b)), (0, 1));
@@ -124,7 +133,10 @@ async fn what_makes_something_makes_it_once_however_often_it_is_asked() {
     let second = server.post(path, &desk.cookie, &body).await.json();
     assert_eq!(first["seat"], second["seat"]);
     let seats = ledger(&server, &server.entry).await;
-    let seats = seats.iter().filter(|r| matches!(r.event, Event::SeatTaken { .. })).count();
+    let seats = seats
+        .iter()
+        .filter(|r| matches!(r.event, Event::Care { what: CareEvent::SeatTaken { .. }, .. }))
+        .count();
     assert_eq!(seats, 2, "Ann and Ida");
     // A link that opens once opens again for the same request, whose answer was lost, and for no other.
     let token = server.links.helper.split("#p.").nth(1).unwrap().to_owned();
@@ -223,7 +235,10 @@ async fn a_class_asks_at_the_door_unless_the_host_says_otherwise() {
     let new = NewSession::of_plan(plan.clone(), server.app.house.rules.clone(), false, Entry::Ask);
     let now = server.app.clock.now();
     let entry = begin::new_session(&server.app.store, new, now).await.unwrap();
-    assert!(matches!(ledger(&server, &entry).await[1].event, Event::EntrySet { to: Entry::Ask }));
+    assert!(matches!(
+        ledger(&server, &entry).await[1].event,
+        Event::Class(ClassEvent::EntrySet { to: Entry::Ask })
+    ));
     let rehearsal = NewSession::of_plan(plan, server.app.house.rules.clone(), true, Entry::Ask);
     assert_eq!(rehearsal.entry, Entry::Code, "nobody has to be let into a rehearsal");
 }

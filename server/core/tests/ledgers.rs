@@ -6,6 +6,7 @@
 
 mod common;
 
+use samebreath_core::live::CareEvent;
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
@@ -14,8 +15,8 @@ use common::class::{Class, FACILITATOR, HELPER};
 use samebreath_core::drill::Family;
 use samebreath_core::drill::dose::DoseChange;
 use samebreath_core::live::{
-    Actor, Answer, CheckIn, Command, DeskCommand, DeskRole, Entry, Event, Heard, HowFar, Mark, Recorded,
-    ReportId, ReportState, SeatCommand, SeatId, Session, StepId, StopReason, UrgentSign, Whose,
+    Actor, Answer, CheckIn, ClassEvent, Command, DeskCommand, DeskRole, Entry, Heard, HowFar, Mark, Recorded,
+    ReportId, ReportState, SeatCommand, SeatEvent, SeatId, Session, StepId, StopReason, UrgentSign, Whose,
 };
 use samebreath_core::people::care::{Condition, Of, PersonalForm, Way};
 use samebreath_core::people::rules::Felt;
@@ -99,7 +100,7 @@ fn played() -> Vec<Recorded> {
     c.desk(DeskCommand::SetPrecautions { seat: ada, conditions: vec![Condition::Neck] });
     let form = PersonalForm { of: Of::Family(Family::Voice), way: Way::Easier, note: Some(s("slowly")) };
     c.desk(DeskCommand::SetForm { seat: ada, form });
-    c.record(FACILITATOR, vec![Event::SwallowKeptOff { seat: ada }]);
+    c.record(FACILITATOR, vec![CareEvent::SwallowKeptOff.of(ada)]);
     c.desk(DeskCommand::Open);
     c.try_do(Actor::Entry, Command::Arrive { seat: ada }).unwrap();
     c.hear(ada);
@@ -222,16 +223,22 @@ fn every_kept_ledger_means_what_it_meant() {
     }
 }
 
-/// Each kind of event is in a kept ledger, by the list that serde itself knows.
-#[test]
-fn the_kept_ledgers_have_every_kind_of_event() {
-    let Err(error) = serde_json::from_str::<samebreath_core::live::Event>(r#"{"event":"no such event"}"#)
-    else {
+/// The names of the events of a kind, by the list that serde itself has.
+fn names<E: serde::de::DeserializeOwned>() -> Vec<String> {
+    let Err(error) = serde_json::from_str::<E>(r#"{"event":"no such event"}"#) else {
         panic!("it is unknown")
     };
     let text = error.to_string();
     let (_, list) = text.split_once("expected one of ").unwrap();
-    let known: BTreeSet<&str> = list.split('`').skip(1).step_by(2).collect();
+    list.split('`').skip(1).step_by(2).map(str::to_owned).collect()
+}
+
+/// In a ledger all events lie side by side: their names must tell them apart. Each is in a kept ledger.
+#[test]
+fn the_kept_ledgers_have_every_kind_of_event() {
+    let names = [names::<ClassEvent>(), names::<SeatEvent>(), names::<CareEvent>()].concat();
+    let known: BTreeSet<&str> = names.iter().map(String::as_str).collect();
+    assert_eq!(known.len(), names.len(), "two events have one name");
     let kinds: Vec<String> = played()
         .iter()
         .map(|line| serde_json::to_value(&line.event).unwrap()["event"].as_str().unwrap().to_owned())

@@ -5,8 +5,9 @@ mod common;
 
 use common::class::{Class, LEAD_MS};
 use samebreath_core::drill::dose::{DoseChange, Hold};
+use samebreath_core::live::SeatEvent;
 use samebreath_core::live::{
-    Actor, Answer, Command, CommandId, DeskCommand, Event, Pressed, Recorded, Refusal, SeatCommand, Session,
+    Actor, Answer, Command, CommandId, DeskCommand, Pressed, Recorded, Refusal, SeatCommand, Session,
     StagePhase, Status, StepId,
 };
 use samebreath_core::plan::StepRequest;
@@ -209,7 +210,7 @@ fn a_double_tap_counts_once_and_can_be_undone() {
     class.seat(ann, SeatCommand::Done { step: StepId(1) });
     class.seat(ann, SeatCommand::Done { step: StepId(1) });
     let second = &class.ledger.last().unwrap().event;
-    assert_eq!(second, &Event::Unchanged { seat: ann }, "it leaves its id behind");
+    assert_eq!(second, &SeatEvent::Unchanged.of(ann), "it leaves its id behind");
     assert_eq!(class.status(ann), Status::Done);
     assert_eq!(class.session.mine(ann, class.now).unwrap().answer, Some(Answer::Done));
     class.seat(ann, SeatCommand::Undo { step: StepId(1) });

@@ -265,8 +265,8 @@ fn no_role_reaches_beyond_itself() {
                 let allowed = outcome(&class, by, &command) == "yes";
                 let may_ever = match (&command, by) {
                     (Command::Desk(command), Actor::Desk(role)) => {
-                        let leads = role == class.session.lead() || !command.is_for_the_lead();
-                        leads && (role == DeskRole::Facilitator || !command.is_clinical())
+                        let leads = role == class.session.lead() || !command.rights().for_the_lead;
+                        leads && (role == DeskRole::Facilitator || !command.rights().clinical)
                     }
                     (Command::Seat(_), Actor::Seat(seat)) => seat == ANN,
                     (Command::TakeSeat { .. } | Command::Arrive { .. }, Actor::Entry) => true,

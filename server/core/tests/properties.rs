@@ -3,6 +3,7 @@
 
 mod common;
 
+use samebreath_core::live::ClassEvent;
 use std::collections::BTreeSet;
 use std::sync::LazyLock;
 
@@ -174,7 +175,7 @@ impl Run {
     fn press_as(&mut self, cause: Option<CommandId>, by: Actor, command: &Command) -> Option<Vec<Event>> {
         let ctx = Context {
             now: self.now,
-            lead_ms: 500,
+            lead_time_ms: 500,
             library: &LIBRARY,
             presence: &self.presence,
             pressed: None,
@@ -265,8 +266,8 @@ proptest! {
             let after = run.place(run.now);
             prop_assert!(before.is_none() || before == after, "{command:?} changed the present instant");
             for event in events {
-                if let Event::Moved { why: Why::AgainRep | Why::AgainStep | Why::Back | Why::WentTo | Why::Resumed
-                    | Why::DoseSwapped | Why::MoreTime | Why::Next, moves } = event {
+                if let Event::Class(ClassEvent::Moved { why: Why::AgainRep | Why::AgainStep | Why::Back | Why::WentTo | Why::Resumed
+                    | Why::DoseSwapped | Why::MoreTime | Why::Next, moves }) = event {
                     allowed_until = moves.last().unwrap().at;
                 }
             }
@@ -322,16 +323,16 @@ proptest! {
             for (index, clue) in words.clues.iter().enumerate() {
                 let number = index as u32 + 1;
                 let shown_at = run.ledger.iter().rposition(
-                    |r| asked(r, &|e| matches!(e, Event::ClueShown { number: n, .. } if *n == number)));
+                    |r| asked(r, &|e| matches!(e, Event::Class(ClassEvent::ClueShown { number: n, .. }) if *n == number)));
                 if shown_at.is_none() {
                     prop_assert!(!shown.contains(clue.clue.as_str()), "clue {number} before its time");
                     let early = shown_in_spanish.contains(spanish.clues[index].clue.as_str());
                     prop_assert!(!early, "clue {number} before its time in Spanish");
                 }
                 let answered = shown_at.is_some_and(|i| run.ledger[i..].iter()
-                    .any(|r| asked(r, &|e| matches!(e, Event::AnswerShown { .. }))));
+                    .any(|r| asked(r, &|e| matches!(e, Event::Class(ClassEvent::AnswerShown { .. })))));
                 let hints = shown_at.map_or(0, |i| run.ledger[i..].iter()
-                    .filter(|r| asked(r, &|e| matches!(e, Event::HintShown { .. }))).count());
+                    .filter(|r| asked(r, &|e| matches!(e, Event::Class(ClassEvent::HintShown { .. })))).count());
                 if !answered && let Some(frame) = &stage.clue && frame.number == number {
                     prop_assert_eq!(&frame.answer, &None);
                     prop_assert!(frame.hints.len() <= hints);

@@ -4,10 +4,10 @@
 mod common;
 
 use common::class::{Class, FACILITATOR, HELPER, LEAD_MS};
+use samebreath_core::live::ClassEvent;
 use samebreath_core::live::{
-    Actor, Alert, Command, CommandId, DeskCommand, DeskRole, Event, Form, Pressed, Recorded, Refusal,
-    ReportId, ReportState, Said, SeatCommand, SeatId, Session, Status, StepId, StopReason, UrgentSign, Where,
-    Whose,
+    Actor, Alert, Command, CommandId, DeskCommand, DeskRole, Form, Pressed, Recorded, Refusal, ReportId,
+    ReportState, Said, SeatCommand, SeatId, Session, Status, StepId, StopReason, UrgentSign, Where, Whose,
 };
 use samebreath_core::people::rules::{Felt, Strength};
 use samebreath_core::time::EpochMs;
@@ -320,7 +320,7 @@ fn the_last_lines_clock_is_known() {
         at: EpochMs(class.now.0 - 3_600_000),
         by: FACILITATOR,
         cause: None,
-        event: Event::LeadLost,
+        event: ClassEvent::LeadLost.into(),
     };
     class.session.apply(&early);
     assert_eq!(class.session.last_at(), class.now);

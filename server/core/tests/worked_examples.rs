@@ -146,7 +146,7 @@ impl Class {
         let by = Actor::Desk(DeskRole::Facilitator);
         let ctx = Context {
             now: self.now,
-            lead_ms: 0,
+            lead_time_ms: 0,
             library: &self.library,
             presence: &self.presence,
             pressed: None,

@@ -12,6 +12,7 @@ use tokio::sync::{mpsc, oneshot};
 
 use crate::StoreError;
 use crate::ledger::{Append, NewEvent, SessionId, write_line};
+use samebreath_core::live::ClassEvent;
 
 /// Appends that may wait. When it is full a room waits for its turn, and its participants see
 /// "on its way" a little longer.
@@ -163,7 +164,7 @@ async fn commit_with(
     if let [Appending { session, after, events, .. }] = batch
         && let [only] = &events[..]
         && !touches
-        && only.recorded.event != Event::Ended
+        && only.recorded.event != Event::Class(ClassEvent::Ended)
     {
         // One statement is a transaction by itself.
         return Ok(vec![insert(connection, &session.to_string(), *after, only).await?]);
@@ -193,7 +194,7 @@ async fn commit_with(
 impl Appending {
     /// When the session ends, if it does with these events.
     fn ends_at(&self) -> Option<EpochMs> {
-        let end = self.events.iter().find(|new| new.recorded.event == Event::Ended);
+        let end = self.events.iter().find(|new| new.recorded.event == Event::Class(ClassEvent::Ended));
         end.map(|new| new.recorded.at)
     }
 }

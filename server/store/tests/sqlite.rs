@@ -1,7 +1,8 @@
 //! The embedded store through its public face, on real files.
 #![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
-use samebreath_core::live::{Actor, DeskRole, Event, Recorded, SeatId};
+use samebreath_core::live::ClassEvent;
+use samebreath_core::live::{Actor, DeskRole, Recorded, SeatId};
 use samebreath_core::time::EpochMs;
 use samebreath_store::ledger::{Append, Ledger, NewEvent, SessionId};
 use samebreath_store::sessions::{Pass, Role, SessionEntry, Use};
@@ -31,7 +32,8 @@ async fn open(folder: &std::path::Path) -> Sqlite {
 }
 
 fn event(seq: u64, id: u128) -> NewEvent {
-    let recorded = Recorded { seq, at: EpochMs(5), by: Actor::Entry, cause: None, event: Event::Opened };
+    let recorded =
+        Recorded { seq, at: EpochMs(5), by: Actor::Entry, cause: None, event: ClassEvent::Opened.into() };
     NewEvent { id: Uuid::from_u128(id), recorded }
 }
 
@@ -154,7 +156,7 @@ async fn whether_a_session_is_over_is_known_without_its_ledger() {
     let store = open(folder.path()).await;
     assert_eq!(store.unfinished_sessions().await.unwrap().len(), 2);
     let mut end = event(2, 2);
-    (end.recorded.event, end.recorded.at) = (Event::Ended, EpochMs(77));
+    (end.recorded.event, end.recorded.at) = (ClassEvent::Ended.into(), EpochMs(77));
     assert!(matches!(store.append(SESSION, 0, vec![event(1, 1), end]).await, Append::Committed));
     let ended = store.session(SESSION).await.unwrap().unwrap();
     assert_eq!(ended.ended_at, Some(EpochMs(77)));

@@ -1,5 +1,6 @@
 //! How many events a second the ledger takes, on disk before it says so.
 
+use samebreath_core::live::ClassEvent;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
@@ -51,7 +52,7 @@ pub async fn appends(rooms: usize, time: Duration) -> anyhow::Result<Appends> {
             let began = Instant::now();
             let mut seq = 0;
             while began.elapsed() < time {
-                let event = Event::Opened;
+                let event = Event::from(ClassEvent::Opened);
                 let recorded =
                     Recorded { seq: seq + 1, at: EpochMs(0), by: Actor::Entry, cause: None, event };
                 let new = NewEvent { id: Uuid::now_v7(), recorded };

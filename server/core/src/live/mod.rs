@@ -19,8 +19,8 @@ mod said;
 mod state;
 mod view;
 
-pub use command::{Command, Context, DeskCommand, Entry, Noticed, Pressed, SeatCommand};
-pub use event::{Event, How, Recorded, Why};
+pub use command::{Command, Context, DeskCommand, Entry, Noticed, Pressed, Rights, SeatCommand};
+pub use event::{CareEvent, ClassEvent, Event, How, Recorded, SeatEvent, Why};
 pub use ids::{Actor, CommandId, DeskRole, MessageId, ReportId, SeatId, StepId};
 pub use motion::{Move, Position};
 pub use presence::{Heard, Presence, Screen};
@@ -30,7 +30,7 @@ pub use said::{
 };
 pub use state::acts::{DeskAct, DeskDid};
 pub use state::report::{Handled, Report};
-pub use state::seat::{Answer, Answered, Lost, Message, Place, Seat, Stopped};
+pub use state::seat::{Answer, Answered, Lost, Message, Place, Seat, Stop};
 pub use state::{FollowUp, LiveStep, Session};
 pub use view::class_frames::{
     ClueFrame, Content, ContentKind, Counter, JoinPoint, Mine, MyClue, MyMessage, MyReport, SheetStep,

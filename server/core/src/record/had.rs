@@ -1,6 +1,6 @@
 //! Which drills and clues a session showed.
 
-use crate::live::{Event, Recorded, Session};
+use crate::live::{ClassEvent, Event, Recorded, Session};
 use crate::plan::history::Had;
 
 /// What the screens of a session showed.
@@ -11,16 +11,16 @@ pub fn had(ledger: &[Recorded]) -> Had {
     let Some(session) = Session::replay(ledger) else { return had };
     for line in ledger {
         match &line.event {
-            Event::Moved { moves, .. } => {
+            Event::Class(ClassEvent::Moved { moves, .. }) => {
                 let steps = moves.iter().filter_map(|m| session.step(m.step));
                 steps.filter_map(|live| live.step.drill()).for_each(|drill| had.add_drill(drill));
             }
-            Event::ClueShown { step, number, .. } => {
+            Event::Class(ClassEvent::ClueShown { step, number, .. }) => {
                 if let Some(set) = session.step(*step).and_then(|live| live.step.clues()) {
                     had.add_clue(set, *number);
                 }
             }
-            _ => {}
+            Event::Class(_) | Event::Seat { .. } | Event::Care { .. } => {}
         }
     }
     had

@@ -4,7 +4,10 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::live::{Actor, Event, Mark, Recorded, ReportState, Said, SeatId, Session, StopReason, Whose, Why};
+use crate::live::{
+    Actor, CareEvent, ClassEvent, Event, Mark, Recorded, ReportState, Said, SeatEvent, SeatId, Session,
+    StopReason, Whose, Why,
+};
 use crate::plan::Title;
 use crate::text::{Name, Sentence};
 use crate::time::EpochMs;
@@ -96,7 +99,9 @@ pub fn incidents(ledger: &[Recorded]) -> Vec<Incident> {
         session.apply(recorded);
         let Some(what) = kind(&recorded.event) else { continue };
         let seats = match &recorded.event {
-            Event::SwallowCleared { seats, .. } => seats.iter().copied().map(Some).collect(),
+            Event::Class(ClassEvent::SwallowCleared { seats, .. }) => {
+                seats.iter().copied().map(Some).collect()
+            }
             event => vec![event.seat()],
         };
         lines.extend(seats.into_iter().map(|seat| line(&session, recorded, what, seat)));
@@ -104,25 +109,51 @@ pub fn incidents(ledger: &[Recorded]) -> Vec<Incident> {
     lines
 }
 
+/// What was said along with an event.
+#[derive(Default)]
+struct Told {
+    whose: Whose,
+    said: Option<Said>,
+    reason: Option<StopReason>,
+    words: Option<Sentence>,
+    /// The clinician named in it.
+    clinician: Option<Name>,
+}
+
+impl Told {
+    fn with(event: &Event) -> Self {
+        let nothing = Self::default();
+        match event {
+            Event::Seat {
+                what: SeatEvent::Reported { said, .. } | SeatEvent::ReportAmended { said, .. },
+                ..
+            } => Self { whose: said.whose, said: Some(said.clone()), ..nothing },
+            Event::Seat { what: SeatEvent::Stopped { reason, whose }, .. } => {
+                Self { whose: *whose, reason: *reason, ..nothing }
+            }
+            Event::Care { what: CareEvent::Removed { reason }, .. } => {
+                Self { words: Some(reason.clone()), ..nothing }
+            }
+            Event::Care { what: CareEvent::FollowUpAdded { what, .. }, .. } => {
+                Self { words: Some(what.clone()), ..nothing }
+            }
+            Event::Class(ClassEvent::SwallowCleared { by, .. })
+            | Event::Care { what: CareEvent::FamilyCleared { by, .. }, .. } => {
+                Self { clinician: Some(by.clone()), ..nothing }
+            }
+            Event::Class(_) | Event::Seat { .. } | Event::Care { .. } => nothing,
+        }
+    }
+}
+
 fn line(session: &Session, recorded: &Recorded, what: IncidentKind, seat: Option<SeatId>) -> Incident {
     let at = session.position(recorded.at);
-    let (said, reason, words) = match &recorded.event {
-        Event::Reported { said, .. } | Event::ReportAmended { said, .. } => (Some(said.clone()), None, None),
-        Event::Stopped { reason, .. } => (None, *reason, None),
-        Event::Removed { reason, .. } => (None, None, Some(reason.clone())),
-        Event::FollowUpAdded { what, .. } => (None, None, Some(what.clone())),
-        _ => (None, None, None),
+    let Told { whose, said, reason, words, clinician } = Told::with(&recorded.event);
+    let at_desk = match recorded.by {
+        Actor::Desk(role) => session.name_at(role).cloned(),
+        Actor::Seat(_) | Actor::Entry | Actor::Watch => None,
     };
-    let whose = match &recorded.event {
-        Event::Stopped { whose, .. } => *whose,
-        Event::Reported { said, .. } | Event::ReportAmended { said, .. } => said.whose,
-        _ => Whose::Own,
-    };
-    let staff = match (&recorded.event, recorded.by) {
-        (Event::SwallowCleared { by, .. } | Event::FamilyCleared { by, .. }, _) => Some(by.clone()),
-        (_, Actor::Desk(role)) => session.name_at(role).cloned(),
-        _ => None,
-    };
+    let staff = clinician.or(at_desk);
     Incident {
         seq: recorded.seq,
         at: recorded.at,
@@ -140,11 +171,64 @@ fn line(session: &Session, recorded: &Recorded, what: IncidentKind, seat: Option
 }
 
 fn kind(event: &Event) -> Option<IncidentKind> {
+    match event {
+        Event::Class(event) => kind_of_class(event),
+        Event::Seat { what, .. } => kind_of_seat(what),
+        Event::Care { what, .. } => kind_of_care(what),
+    }
+}
+
+fn kind_of_class(event: &ClassEvent) -> Option<IncidentKind> {
     Some(match event {
-        Event::Reported { .. } => IncidentKind::Reported,
-        Event::ReportAmended { .. } => IncidentKind::ReportAmended,
-        Event::ReportTakenBack { .. } => IncidentKind::ReportTakenBack,
-        Event::ReportHandled { to, .. } => match to {
+        ClassEvent::Moved { why: Why::PausedForSafety, .. } => IncidentKind::PausedForSafety,
+        ClassEvent::Moved { why: Why::Resumed, .. } => IncidentKind::Resumed,
+        ClassEvent::LeadLost => IncidentKind::LeadLost,
+        ClassEvent::LeadBack => IncidentKind::LeadBack,
+        ClassEvent::DeskHanded { .. } => IncidentKind::DeskHanded,
+        ClassEvent::SwallowCleared { .. } => IncidentKind::SwallowCleared,
+        ClassEvent::FollowUpClosed { .. } => IncidentKind::FollowUpClosed,
+        ClassEvent::Begun { .. }
+        | ClassEvent::Opened
+        | ClassEvent::Moved { .. }
+        | ClassEvent::StepInserted { .. }
+        | ClassEvent::DoseSwapped { .. }
+        | ClassEvent::ClueShown { .. }
+        | ClassEvent::HintShown { .. }
+        | ClassEvent::AnswerShown { .. }
+        | ClassEvent::EffortAsked { .. }
+        | ClassEvent::EntrySet { .. }
+        | ClassEvent::Merged { .. }
+        | ClassEvent::DeskNamed { .. }
+        | ClassEvent::HealthShared { .. }
+        | ClassEvent::Ended => return None,
+    })
+}
+
+fn kind_of_seat(event: &SeatEvent) -> Option<IncidentKind> {
+    Some(match event {
+        SeatEvent::Reported { .. } => IncidentKind::Reported,
+        SeatEvent::ReportAmended { .. } => IncidentKind::ReportAmended,
+        SeatEvent::ReportTakenBack { .. } => IncidentKind::ReportTakenBack,
+        SeatEvent::Stopped { .. } => IncidentKind::Stopped,
+        SeatEvent::StopUndone => IncidentKind::StopUndone,
+        SeatEvent::WentOn => IncidentKind::WentOn,
+        SeatEvent::CheckedIn { .. }
+        | SeatEvent::Did { .. }
+        | SeatEvent::Undid { .. }
+        | SeatEvent::Got { .. }
+        | SeatEvent::MouthSaid { .. }
+        | SeatEvent::EffortSaid { .. }
+        | SeatEvent::ClueAnswered { .. }
+        | SeatEvent::MessageRead { .. }
+        | SeatEvent::Unchanged
+        | SeatEvent::Left
+        | SeatEvent::CameBack => return None,
+    })
+}
+
+fn kind_of_care(event: &CareEvent) -> Option<IncidentKind> {
+    Some(match event {
+        CareEvent::ReportHandled { to, .. } => match to {
             ReportState::Recorded => return None,
             ReportState::Seen => IncidentKind::ReportSeen,
             ReportState::Taken => IncidentKind::ReportTaken,
@@ -152,63 +236,28 @@ fn kind(event: &Event) -> Option<IncidentKind> {
             ReportState::Back => IncidentKind::ReportBack,
             ReportState::Closed => IncidentKind::ReportClosed,
         },
-        Event::Stopped { .. } => IncidentKind::Stopped,
-        Event::StopSeen { .. } => IncidentKind::StopSeen,
-        Event::StopUndone { .. } => IncidentKind::StopUndone,
-        Event::WentOn { .. } => IncidentKind::WentOn,
-        Event::Lost { .. } => IncidentKind::Lost,
-        Event::Found { .. } => IncidentKind::Found,
-        Event::LostTaken { .. } => IncidentKind::LostTaken,
-        Event::LostClosed { .. } => IncidentKind::LostClosed,
-        Event::RestAsked { .. } => IncidentKind::RestAsked,
-        Event::Removed { .. } => IncidentKind::Removed,
-        Event::Moved { why: Why::PausedForSafety, .. } => IncidentKind::PausedForSafety,
-        Event::Moved { why: Why::Resumed, .. } => IncidentKind::Resumed,
-        Event::LeadLost => IncidentKind::LeadLost,
-        Event::LeadBack => IncidentKind::LeadBack,
-        Event::DeskHanded { .. } => IncidentKind::DeskHanded,
-        Event::Marked { mark: Mark::Stopped, .. } => IncidentKind::MarkedStopped,
-        Event::Marked { mark: Mark::Back, .. } => IncidentKind::MarkedBack,
-        Event::SwallowCleared { .. } => IncidentKind::SwallowCleared,
-        Event::SwallowEnded { .. } => IncidentKind::SwallowEnded,
-        Event::FamilyEnded { .. } => IncidentKind::FamilyEnded,
-        Event::FamilyCleared { .. } => IncidentKind::FamilyCleared,
-        Event::FollowUpAdded { .. } => IncidentKind::FollowUpAdded,
-        Event::FollowUpClosed { .. } => IncidentKind::FollowUpClosed,
-        Event::Begun { .. }
-        | Event::Opened
-        | Event::Moved { .. }
-        | Event::StepInserted { .. }
-        | Event::DoseSwapped { .. }
-        | Event::ClueShown { .. }
-        | Event::HintShown { .. }
-        | Event::AnswerShown { .. }
-        | Event::EffortAsked { .. }
-        | Event::EntrySet { .. }
-        | Event::SeatTaken { .. }
-        | Event::CameIn { .. }
-        | Event::TurnedAway { .. }
-        | Event::CheckedIn { .. }
-        | Event::Did { .. }
-        | Event::Undid { .. }
-        | Event::Got { .. }
-        | Event::MouthSaid { .. }
-        | Event::EffortSaid { .. }
-        | Event::ClueAnswered { .. }
-        | Event::MessageSent { .. }
-        | Event::MessageRead { .. }
-        | Event::Marked { mark: Mark::Done, .. }
-        | Event::PrecautionsSet { .. }
-        | Event::SwallowKeptOff { .. }
-        | Event::FormSet { .. }
-        | Event::FormLifted { .. }
-        | Event::OffToday { .. }
-        | Event::Unchanged { .. }
-        | Event::Left { .. }
-        | Event::CameBack { .. }
-        | Event::Merged { .. }
-        | Event::DeskNamed { .. }
-        | Event::HealthShared { .. }
-        | Event::Ended => return None,
+        CareEvent::StopSeen => IncidentKind::StopSeen,
+        CareEvent::Lost { .. } => IncidentKind::Lost,
+        CareEvent::Found => IncidentKind::Found,
+        CareEvent::LostTaken => IncidentKind::LostTaken,
+        CareEvent::LostClosed => IncidentKind::LostClosed,
+        CareEvent::RestAsked => IncidentKind::RestAsked,
+        CareEvent::Removed { .. } => IncidentKind::Removed,
+        CareEvent::Marked { mark: Mark::Stopped, .. } => IncidentKind::MarkedStopped,
+        CareEvent::Marked { mark: Mark::Back, .. } => IncidentKind::MarkedBack,
+        CareEvent::SwallowEnded => IncidentKind::SwallowEnded,
+        CareEvent::FamilyCleared { .. } => IncidentKind::FamilyCleared,
+        CareEvent::FamilyEnded { .. } => IncidentKind::FamilyEnded,
+        CareEvent::FollowUpAdded { .. } => IncidentKind::FollowUpAdded,
+        CareEvent::SeatTaken { .. }
+        | CareEvent::CameIn
+        | CareEvent::TurnedAway
+        | CareEvent::MessageSent { .. }
+        | CareEvent::Marked { mark: Mark::Done, .. }
+        | CareEvent::SwallowKeptOff
+        | CareEvent::PrecautionsSet { .. }
+        | CareEvent::FormSet { .. }
+        | CareEvent::FormLifted { .. }
+        | CareEvent::OffToday { .. } => return None,
     })
 }

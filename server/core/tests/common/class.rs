@@ -46,7 +46,7 @@ impl Class {
     pub fn context(&self) -> Context<'_> {
         Context {
             now: self.now,
-            lead_ms: LEAD_MS,
+            lead_time_ms: LEAD_MS,
             library: &self.library,
             presence: &self.presence,
             pressed: None,

@@ -1,5 +1,7 @@
 //! What desks did lately, so that two desks see each other's hands.
 
+use crate::live::event::CareEvent;
+use crate::live::event::ClassEvent;
 use crate::live::event::{Event, How, Recorded, Why};
 use crate::live::ids::Actor;
 use crate::live::said::ReportState;
@@ -38,12 +40,18 @@ impl Session {
 
 /// What an event was, if a desk can have caused it.
 fn did(event: &Event) -> Option<DeskDid> {
+    match event {
+        Event::Class(event) => did_to_class(event),
+        Event::Care { what, .. } => did_about(what),
+        Event::Seat { .. } => None,
+    }
+}
+
+fn did_to_class(event: &ClassEvent) -> Option<DeskDid> {
     Some(match event {
-        Event::Opened => DeskDid::Opened,
-        Event::EntrySet { .. } => DeskDid::EntrySet,
-        Event::CameIn { .. } => DeskDid::LetIn,
-        Event::TurnedAway { .. } => DeskDid::TurnedAway,
-        Event::Moved { why, .. } => match why {
+        ClassEvent::Opened => DeskDid::Opened,
+        ClassEvent::EntrySet { .. } => DeskDid::EntrySet,
+        ClassEvent::Moved { why, .. } => match why {
             Why::Paused => DeskDid::Paused,
             Why::PausedForSafety => DeskDid::PausedForSafety,
             Why::WentOn => DeskDid::WentOn,
@@ -58,11 +66,32 @@ fn did(event: &Event) -> Option<DeskDid> {
             | Why::MoreTime
             | Why::CutShort => DeskDid::Moved,
         },
-        Event::DoseSwapped { .. } => DeskDid::DoseSwapped,
-        Event::StepInserted { .. } => DeskDid::StepInserted,
-        Event::ClueShown { .. } | Event::HintShown { .. } | Event::AnswerShown { .. } => DeskDid::ClueShown,
-        Event::EffortAsked { .. } => DeskDid::EffortAsked,
-        Event::ReportHandled { to, .. } => match to {
+        ClassEvent::DoseSwapped { .. } => DeskDid::DoseSwapped,
+        ClassEvent::StepInserted { .. } => DeskDid::StepInserted,
+        ClassEvent::ClueShown { .. } | ClassEvent::HintShown { .. } | ClassEvent::AnswerShown { .. } => {
+            DeskDid::ClueShown
+        }
+        ClassEvent::EffortAsked { .. } => DeskDid::EffortAsked,
+        ClassEvent::Merged { .. } => DeskDid::Merged,
+        ClassEvent::SwallowCleared { .. } => DeskDid::SwallowCleared,
+        ClassEvent::FollowUpClosed { .. } => DeskDid::FollowUpClosed,
+        ClassEvent::DeskNamed { .. } => DeskDid::Named,
+        ClassEvent::HealthShared { .. } => DeskDid::HealthShared,
+        ClassEvent::DeskHanded { .. } => DeskDid::DeskHanded,
+        ClassEvent::Ended => DeskDid::Ended,
+        ClassEvent::Begun { .. } | ClassEvent::LeadLost | ClassEvent::LeadBack => return None,
+    })
+}
+
+fn did_about(event: &CareEvent) -> Option<DeskDid> {
+    Some(match event {
+        CareEvent::SeatTaken { how: How::ByPhone, .. } => DeskDid::AddedByPhone,
+        CareEvent::SeatTaken { how: How::ByCode | How::Asking | How::Expected, .. } => DeskDid::Expected,
+        CareEvent::CameIn => DeskDid::LetIn,
+        CareEvent::TurnedAway => DeskDid::TurnedAway,
+        CareEvent::Removed { .. } => DeskDid::Removed,
+        CareEvent::StopSeen => DeskDid::StopSeen,
+        CareEvent::ReportHandled { to, .. } => match to {
             ReportState::Recorded => return None,
             ReportState::Seen => DeskDid::ReportSeen,
             ReportState::Taken => DeskDid::ReportTaken,
@@ -70,52 +99,20 @@ fn did(event: &Event) -> Option<DeskDid> {
             ReportState::Back => DeskDid::ReportBack,
             ReportState::Closed => DeskDid::ReportClosed,
         },
-        Event::StopSeen { .. } => DeskDid::StopSeen,
-        Event::LostTaken { .. } => DeskDid::LostTaken,
-        Event::LostClosed { .. } => DeskDid::LostClosed,
-        Event::RestAsked { .. } => DeskDid::RestAsked,
-        Event::MessageSent { .. } => DeskDid::MessageSent,
-        Event::Removed { .. } => DeskDid::Removed,
-        Event::Merged { .. } => DeskDid::Merged,
-        Event::SeatTaken { how: How::ByPhone, .. } => DeskDid::AddedByPhone,
-        Event::SeatTaken { .. } => DeskDid::Expected,
-        Event::Marked { .. } => DeskDid::Marked,
-        Event::SwallowCleared { .. } => DeskDid::SwallowCleared,
-        Event::SwallowEnded { .. } => DeskDid::SwallowEnded,
-        Event::FamilyCleared { .. } => DeskDid::FamilyCleared,
-        Event::FamilyEnded { .. } => DeskDid::FamilyEnded,
-        Event::PrecautionsSet { .. }
-        | Event::SwallowKeptOff { .. }
-        | Event::FormSet { .. }
-        | Event::FormLifted { .. }
-        | Event::OffToday { .. } => DeskDid::CareSet,
-        Event::FollowUpAdded { .. } => DeskDid::FollowUpAdded,
-        Event::FollowUpClosed { .. } => DeskDid::FollowUpClosed,
-        Event::DeskNamed { .. } => DeskDid::Named,
-        Event::HealthShared { .. } => DeskDid::HealthShared,
-        Event::DeskHanded { .. } => DeskDid::DeskHanded,
-        Event::Ended => DeskDid::Ended,
-        Event::Begun { .. }
-        | Event::CheckedIn { .. }
-        | Event::Did { .. }
-        | Event::Undid { .. }
-        | Event::Got { .. }
-        | Event::Stopped { .. }
-        | Event::StopUndone { .. }
-        | Event::Unchanged { .. }
-        | Event::WentOn { .. }
-        | Event::Reported { .. }
-        | Event::ReportAmended { .. }
-        | Event::ReportTakenBack { .. }
-        | Event::Lost { .. }
-        | Event::Found { .. }
-        | Event::MouthSaid { .. }
-        | Event::EffortSaid { .. }
-        | Event::ClueAnswered { .. }
-        | Event::MessageRead { .. }
-        | Event::Left { .. }
-        | Event::CameBack { .. }
-        | Event::LeadLost
-        | Event::LeadBack => return None,
+        CareEvent::LostTaken => DeskDid::LostTaken,
+        CareEvent::LostClosed => DeskDid::LostClosed,
+        CareEvent::RestAsked => DeskDid::RestAsked,
+        CareEvent::MessageSent { .. } => DeskDid::MessageSent,
+        CareEvent::Marked { .. } => DeskDid::Marked,
+        CareEvent::SwallowEnded => DeskDid::SwallowEnded,
+        CareEvent::FamilyCleared { .. } => DeskDid::FamilyCleared,
+        CareEvent::FamilyEnded { .. } => DeskDid::FamilyEnded,
+        CareEvent::PrecautionsSet { .. }
+        | CareEvent::SwallowKeptOff
+        | CareEvent::FormSet { .. }
+        | CareEvent::FormLifted { .. }
+        | CareEvent::OffToday { .. } => DeskDid::CareSet,
+        CareEvent::FollowUpAdded { .. } => DeskDid::FollowUpAdded,
+        CareEvent::Lost { .. } | CareEvent::Found => return None,
     })
 }

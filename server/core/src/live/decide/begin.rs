@@ -1,5 +1,7 @@
 //! What a session begins with.
 
+use crate::live::event::CareEvent;
+use crate::live::event::ClassEvent;
 use crate::live::event::{Event, How};
 use crate::live::ids::SeatId;
 use crate::live::state::Session;
@@ -11,7 +13,7 @@ impl Session {
     /// The first event of a session of `plan` under `rules`.
     #[must_use]
     pub fn begin(plan: Plan, rules: Rules) -> Event {
-        Event::Begun { plan, rules }
+        ClassEvent::Begun { plan, rules }.into()
     }
 
     /// What a class of `group` begins with: each person expected, with their precautions and the families that
@@ -21,21 +23,18 @@ impl Session {
     pub fn expected(group: &Group) -> Vec<Event> {
         let mut events = Vec::new();
         for (seat, person) in (1..).map(SeatId).zip(&group.people) {
-            events.push(Event::SeatTaken {
-                seat,
-                name: person.name.clone(),
-                how: How::Expected,
-                perhaps: None,
-            });
+            let expected =
+                CareEvent::SeatTaken { name: person.name.clone(), how: How::Expected, perhaps: None };
+            events.push(expected.of(seat));
             if !person.conditions.is_empty() {
-                events.push(Event::PrecautionsSet { seat, conditions: person.conditions.clone() });
+                events.push(CareEvent::PrecautionsSet { conditions: person.conditions.clone() }.of(seat));
             }
             if !person.may_swallow() {
-                events.push(Event::SwallowKeptOff { seat });
+                events.push(CareEvent::SwallowKeptOff.of(seat));
             }
             for Decision { what, by, .. } in &person.decisions {
                 if let Decided::Cleared { family } = *what {
-                    events.push(Event::FamilyCleared { seat, family, by: by.clone() });
+                    events.push(CareEvent::FamilyCleared { family, by: by.clone() }.of(seat));
                 }
             }
         }

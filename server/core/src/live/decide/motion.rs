@@ -1,8 +1,11 @@
 //! The commands that move the class, and what instant they take effect.
 
 use crate::drill::Phase;
-use crate::live::command::{Context, DeskCommand};
+use crate::drill::dose::DoseChange;
+use crate::live::command::Context;
+use crate::live::event::ClassEvent;
 use crate::live::event::{Event, Why};
+use crate::live::ids::StepId;
 use crate::live::motion::{self, Move};
 use crate::live::refusal::Refusal;
 use crate::live::state::{LiveStep, Session};
@@ -28,65 +31,74 @@ struct Now<'a> {
 }
 
 impl Session {
-    pub(in crate::live) fn decide_motion(
-        &self,
-        ctx: &Context<'_>,
-        command: &DeskCommand,
-    ) -> Result<Vec<Event>, Refusal> {
-        // Also what was pressed before the pause and waited: it was meant for a class that ran.
-        if self.safety_pause.is_some()
-            && !matches!(command, DeskCommand::Resume | DeskCommand::PauseForSafety)
-        {
-            return Err(Refusal::SafetyPause);
+    /// Refuses what moves the class while it stands still for safety: also what was pressed before and waited, since
+    /// it was meant for a class that ran.
+    pub(super) fn unless_paused_for_safety(&self) -> Result<&Self, Refusal> {
+        if self.safety_pause.is_some() { Err(Refusal::SafetyPause) } else { Ok(self) }
+    }
+
+    pub(super) fn start(&self, ctx: &Context<'_>) -> Result<Event, Refusal> {
+        if self.started_at.is_some() {
+            return Err(Refusal::AlreadyStarted);
         }
-        if matches!(command, DeskCommand::Start) {
-            if self.started_at.is_some() {
-                return Err(Refusal::AlreadyStarted);
-            }
-            return self.enter(ctx, Why::Started, 0);
-        }
-        if let DeskCommand::SwapDose { step, change } = command {
-            return self.swap_dose(ctx, *step, change);
-        }
-        if let (DeskCommand::Next | DeskCommand::GoTo { .. }, None) = (command, self.started_at) {
-            let index = if let DeskCommand::GoTo { step } = command { self.need_step(*step)? } else { 0 };
-            return self.enter(ctx, Why::Started, index);
-        }
-        let present = self.present_step().ok_or(Refusal::NotStarted)?;
-        let index = self.need_step(present.id)?;
-        match command {
-            DeskCommand::Next if index + 1 == self.steps.len() => Err(Refusal::LastStep),
-            DeskCommand::Next => self.enter(ctx, Why::Next, index + 1),
-            DeskCommand::Back if index == 0 => Err(Refusal::FirstStep),
-            DeskCommand::Back => self.enter(ctx, Why::Back, index - 1),
-            DeskCommand::GoTo { step } => self.enter(ctx, Why::WentTo, self.need_step(*step)?),
-            DeskCommand::AgainStep => self.enter(ctx, Why::AgainStep, index),
-            DeskCommand::Pause => self.pause(Why::Paused, ctx.now.plus(ctx.lead_ms)),
-            DeskCommand::PauseForSafety => self.pause(Why::PausedForSafety, ctx.now),
-            DeskCommand::GoOn => self.go_on(ctx),
-            DeskCommand::Resume => self.resume(ctx),
-            DeskCommand::AgainRep => self.again_rep(ctx),
-            DeskCommand::MoreTime { seconds } => self.more_time(ctx, *seconds),
-            DeskCommand::CutShort => self.cut_short(ctx),
-            _ => Err(Refusal::NotYours),
+        self.enter(ctx, Why::Started, 0)
+    }
+
+    pub(super) fn next(&self, ctx: &Context<'_>) -> Result<Event, Refusal> {
+        match self.present_index()? {
+            None => self.enter(ctx, Why::Started, 0),
+            Some(index) if index + 1 == self.steps.len() => Err(Refusal::LastStep),
+            Some(index) => self.enter(ctx, Why::Next, index + 1),
         }
     }
 
+    pub(super) fn back(&self, ctx: &Context<'_>) -> Result<Event, Refusal> {
+        let index = self.present_index()?.ok_or(Refusal::NotStarted)?;
+        self.enter(ctx, Why::Back, index.checked_sub(1).ok_or(Refusal::FirstStep)?)
+    }
+
+    pub(super) fn go_to(&self, ctx: &Context<'_>, step: StepId) -> Result<Event, Refusal> {
+        let why = if self.started_at.is_none() { Why::Started } else { Why::WentTo };
+        self.enter(ctx, why, self.need_step(step)?)
+    }
+
+    pub(super) fn again_step(&self, ctx: &Context<'_>) -> Result<Event, Refusal> {
+        self.enter(ctx, Why::AgainStep, self.present_index()?.ok_or(Refusal::NotStarted)?)
+    }
+
+    pub(super) fn pause(&self, ctx: &Context<'_>) -> Result<Event, Refusal> {
+        self.stand_still(Why::Paused, ctx.now.plus(ctx.lead_time_ms))
+    }
+
+    /// Takes effect at once, without the lead time of other changes.
+    pub(super) fn pause_for_safety(&self, ctx: &Context<'_>) -> Result<Event, Refusal> {
+        self.stand_still(Why::PausedForSafety, ctx.now)
+    }
+
+    /// The place of the present step in the plan; nothing before the start.
+    fn present_index(&self) -> Result<Option<usize>, Refusal> {
+        self.present_step().map(|step| self.need_step(step.id)).transpose()
+    }
+
+    pub(super) fn need_step(&self, id: StepId) -> Result<usize, Refusal> {
+        self.steps.iter().position(|s| s.id == id).ok_or(Refusal::NoSuchStep(id.0))
+    }
+
     /// Begins a step, with its get-ready.
-    fn enter(&self, ctx: &Context<'_>, why: Why, index: usize) -> Result<Vec<Event>, Refusal> {
+    fn enter(&self, ctx: &Context<'_>, why: Why, index: usize) -> Result<Event, Refusal> {
         let step = self.steps.get(index).ok_or(Refusal::LastStep)?;
         // Before the first swallow drill, and the first after a sip, the class stands until the facilitator goes
         // on: everyone looks whether their mouth is empty. Whichever way the class comes here.
         let waits_for_mouths = step.is_swallow() && self.mouths_due_on_entering(step);
         let mv = Move {
-            at: ctx.now.plus(ctx.lead_ms),
+            at: ctx.now.plus(ctx.lead_time_ms),
             step: step.id,
             rev: step.rev,
             offset_ms: -step.timeline.ready_ms,
             running: !waits_for_mouths,
             stretch: Vec::new(),
         };
-        Ok(vec![Event::Moved { why, moves: vec![mv] }])
+        Ok(ClassEvent::Moved { why, moves: vec![mv] }.into())
     }
 
     /// Leaving a step in which people drink makes it due as well.
@@ -95,55 +107,55 @@ impl Session {
         self.mouths_due || left.is_some_and(LiveStep::has_sip)
     }
 
-    fn pause(&self, why: Why, at: EpochMs) -> Result<Vec<Event>, Refusal> {
+    fn stand_still(&self, why: Why, at: EpochMs) -> Result<Event, Refusal> {
         let last = self.moves.last().ok_or(Refusal::NotStarted)?;
         if !last.running && why == Why::Paused || self.safety_pause.is_some() {
             return Err(Refusal::Paused);
         }
         let position = self.position(at).ok_or(Refusal::NotStarted)?;
         let mv = Move { at, offset_ms: position.offset_ms, running: false, ..position.of.clone() };
-        Ok(vec![Event::Moved { why, moves: vec![mv] }])
+        Ok(ClassEvent::Moved { why, moves: vec![mv] }.into())
     }
 
-    fn go_on(&self, ctx: &Context<'_>) -> Result<Vec<Event>, Refusal> {
+    pub(super) fn go_on(&self, ctx: &Context<'_>) -> Result<Event, Refusal> {
         let last = self.moves.last().ok_or(Refusal::NotStarted)?;
         if last.running {
             return Err(Refusal::NotPaused);
         }
         let step = self.step(last.step).ok_or(Refusal::NoSuchStep(last.step.0))?;
         let timeline = step.timeline.stretched(&last.stretch);
-        let at = ctx.now.plus(ctx.lead_ms).max(last.at);
+        let at = ctx.now.plus(ctx.lead_time_ms).max(last.at);
         let moves = run_from(Move { at, running: true, ..last.clone() }, notice(&timeline, last.offset_ms));
-        Ok(vec![Event::Moved { why: Why::WentOn, moves }])
+        Ok(ClassEvent::Moved { why: Why::WentOn, moves }.into())
     }
 
     /// Ends a safety pause: the repetition begins again with its breath in, after a notice.
-    fn resume(&self, ctx: &Context<'_>) -> Result<Vec<Event>, Refusal> {
-        self.safety_pause.ok_or(Refusal::NotPaused)?;
+    pub(super) fn resume(&self, ctx: &Context<'_>) -> Result<Event, Refusal> {
         let last = self.moves.last().ok_or(Refusal::NotStarted)?;
+        self.safety_pause.ok_or(Refusal::NotPaused)?;
         let step = self.step(last.step).ok_or(Refusal::NoSuchStep(last.step.0))?;
         let timeline = step.timeline.stretched(&last.stretch);
         let inside = timeline.at(last.offset_ms).map(|index| timeline.rep_start(index));
         let offset_ms = inside.map_or(last.offset_ms, |start| timeline.spans[start].start_ms);
         // A class that stood before its swallow drill stands there again.
         let running = !(step.is_swallow() && self.mouths_due);
-        let at = ctx.now.plus(ctx.lead_ms).max(last.at);
+        let at = ctx.now.plus(ctx.lead_time_ms).max(last.at);
         let notice_ms = if timeline.is_clocked() { NOTICE_MS } else { 0 };
         let moves = run_from(Move { at, offset_ms, running, ..last.clone() }, notice_ms);
-        Ok(vec![Event::Moved { why: Why::Resumed, moves }])
+        Ok(ClassEvent::Moved { why: Why::Resumed, moves }.into())
     }
 
-    fn again_rep(&self, ctx: &Context<'_>) -> Result<Vec<Event>, Refusal> {
+    pub(super) fn again_rep(&self, ctx: &Context<'_>) -> Result<Event, Refusal> {
         let now = self.on_the_clock(ctx)?;
         // In the rest after the last repetition, "again" means that last one.
         let inside = now.offset_ms.clamp(0, now.timeline.total_ms - 1);
         let index = now.timeline.at(inside).ok_or(Refusal::ClockOver)?;
         let start = now.timeline.rep_start(index);
         let offset_ms = now.timeline.spans[start].start_ms;
-        Ok(vec![Event::Moved { why: Why::AgainRep, moves: now.jump_to(offset_ms) }])
+        Ok(ClassEvent::Moved { why: Why::AgainRep, moves: now.jump_to(offset_ms) }.into())
     }
 
-    fn more_time(&self, ctx: &Context<'_>, by_s: u32) -> Result<Vec<Event>, Refusal> {
+    pub(super) fn more_time(&self, ctx: &Context<'_>, by_s: u32) -> Result<Event, Refusal> {
         if !(5..=120).contains(&by_s) {
             return Err(Refusal::Wrong(format!("{by_s} s more; it must be from 5 to 120")));
         }
@@ -151,7 +163,7 @@ impl Session {
         let by_ms = seconds(i64::from(by_s));
         if now.offset_ms < 0 {
             let mv = Move { at: now.then, offset_ms: now.then_ms.min(0) - by_ms, ..now.of.clone() };
-            return Ok(vec![Event::Moved { why: Why::MoreTime, moves: vec![mv] }]);
+            return Ok(ClassEvent::Moved { why: Why::MoreTime, moves: vec![mv] }.into());
         }
         let span = now.timeline.at(now.offset_ms).ok_or(Refusal::ClockOver)?;
         // A span about to end is made longer at once, so that the press is not lost.
@@ -165,11 +177,11 @@ impl Session {
         }
         mv.stretch.retain(|s| s.span != index);
         mv.stretch.push(Stretch { span: index, by_ms: so_far + by_ms });
-        Ok(vec![Event::Moved { why: Why::MoreTime, moves: vec![mv] }])
+        Ok(ClassEvent::Moved { why: Why::MoreTime, moves: vec![mv] }.into())
     }
 
     /// Ends the present span. When work follows, the last seconds stay as notice.
-    fn cut_short(&self, ctx: &Context<'_>) -> Result<Vec<Event>, Refusal> {
+    pub(super) fn cut_short(&self, ctx: &Context<'_>) -> Result<Event, Refusal> {
         let now = self.on_the_clock(ctx)?;
         let end_ms = match now.timeline.at(now.offset_ms) {
             Some(span) => now.timeline.spans[span].end_ms(),
@@ -181,14 +193,14 @@ impl Session {
             return Err(Refusal::EndsAnyway);
         }
         let mv = Move { at: now.then, offset_ms: to_ms, ..now.of.clone() };
-        Ok(vec![Event::Moved { why: Why::CutShort, moves: vec![mv] }])
+        Ok(ClassEvent::Moved { why: Why::CutShort, moves: vec![mv] }.into())
     }
 
-    fn swap_dose(
+    pub(super) fn swap_dose(
         &self,
         ctx: &Context<'_>,
-        id: crate::live::ids::StepId,
-        change: &crate::drill::dose::DoseChange,
+        id: StepId,
+        change: &DoseChange,
     ) -> Result<Vec<Event>, Refusal> {
         let live = &self.steps[self.need_step(id)?];
         let with = live.step.with_dose(change).map_err(Refusal::Wrong)?;
@@ -196,7 +208,7 @@ impl Session {
             return Err(Refusal::NoChange);
         }
         let swapped = LiveStep::new(id, live.rev + 1, with.clone());
-        let mut events = vec![Event::DoseSwapped { step: id, rev: swapped.rev, with }];
+        let mut events = vec![ClassEvent::DoseSwapped { step: id, rev: swapped.rev, with }.into()];
         if self.moves.last().map(|m| m.step) == Some(id) {
             events.push(self.carry_over(ctx, live, &swapped)?);
         }
@@ -219,7 +231,7 @@ impl Session {
         };
         let of = Move { rev: new.rev, stretch: Vec::new(), ..now.of.clone() };
         let next = Now { of: &of, step: new, timeline: new.timeline.clone(), ..now };
-        Ok(Event::Moved { why: Why::DoseSwapped, moves: next.jump_to(offset_ms) })
+        Ok(ClassEvent::Moved { why: Why::DoseSwapped, moves: next.jump_to(offset_ms) }.into())
     }
 
     fn on_the_clock(&self, ctx: &Context<'_>) -> Result<Now<'_>, Refusal> {
@@ -229,7 +241,7 @@ impl Session {
         if !step.timeline.is_clocked() {
             return Err(Refusal::NoClock);
         }
-        let then = ctx.now.plus(ctx.lead_ms).max(of.at);
+        let then = ctx.now.plus(ctx.lead_time_ms).max(of.at);
         let present =
             motion::position(&self.moves, ctx.now).filter(|p| p.of.step == of.step && p.of.rev == of.rev);
         let offset_ms = present.map_or(of.offset_ms, |p| p.offset_ms);

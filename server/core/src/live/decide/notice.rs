@@ -3,6 +3,8 @@
 
 use crate::drill::Phase;
 use crate::live::command::{Context, Noticed};
+use crate::live::event::CareEvent;
+use crate::live::event::ClassEvent;
 use crate::live::event::Event;
 use crate::live::ids::{SeatId, StepId};
 use crate::live::presence::Presence;
@@ -50,11 +52,11 @@ impl Session {
                 let seat = self.seats.get(&id).ok_or(Refusal::NoSuchSeat(id.0))?;
                 let (heard_at, during) =
                     self.lost_at(id, seat, ctx.now, ctx.presence).ok_or(Refusal::NoChange)?;
-                Event::Lost { seat: id, heard_at, during }
+                CareEvent::Lost { heard_at, during }.of(id)
             }
-            Noticed::Found(seat) => Event::Found { seat },
-            Noticed::LeadLost => Event::LeadLost,
-            Noticed::LeadBack => Event::LeadBack,
+            Noticed::Found(seat) => CareEvent::Found.of(seat),
+            Noticed::LeadLost => ClassEvent::LeadLost.into(),
+            Noticed::LeadBack => ClassEvent::LeadBack.into(),
         };
         Ok(vec![event])
     }

@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::drill::Phase;
 use crate::live::command::Entry;
-use crate::live::event::{Event, Recorded};
+use crate::live::event::Event;
 use crate::live::ids::{CommandId, DeskRole, SeatId, StepId};
 use crate::live::motion::{self, Move, Position};
 use crate::live::said::Whose;
@@ -110,61 +110,6 @@ pub struct FollowUp {
 }
 
 impl Session {
-    /// The state after the first line of a ledger; `None` when that line is not a beginning.
-    #[must_use]
-    pub fn from_first(first: &Recorded) -> Option<Self> {
-        let Event::Begun { plan, rules } = &first.event else { return None };
-        let steps = (1..).zip(&plan.steps).map(|(id, step)| LiveStep::new(StepId(id), 0, step.clone()));
-        Some(Self {
-            seq: first.seq,
-            stage_seq: first.seq,
-            title: plan.title.clone(),
-            class_ms: plan.class_ms,
-            steps: steps.collect(),
-            moves: Vec::new(),
-            clue: None,
-            seats: BTreeMap::new(),
-            reports: Vec::new(),
-            lead: DeskRole::Facilitator,
-            opened_at: None,
-            started_at: None,
-            ended_at: None,
-            sheet_rev: 0,
-            rules: rules.clone(),
-            entry: Entry::default(),
-            effort: None,
-            efforts_asked: 0,
-            lead_lost: false,
-            last_at: first.at,
-            safety_pause: None,
-            mouths_due: true,
-            clues_shown: BTreeMap::new(),
-            handed_by: None,
-            names: BTreeMap::new(),
-            helper_sees_health: false,
-            follow_ups: Vec::new(),
-            acts: VecDeque::new(),
-            counted: BTreeSet::new(),
-            made: BTreeMap::new(),
-        })
-    }
-
-    /// Rebuilds a session from its ledger.
-    ///
-    /// `None` when the ledger is empty, does not open with a beginning, or has a gap.
-    #[must_use]
-    pub fn replay(ledger: &[Recorded]) -> Option<Self> {
-        let (first, rest) = ledger.split_first().filter(|(first, _)| first.seq == 1)?;
-        let mut session = Self::from_first(first)?;
-        for recorded in rest {
-            if recorded.seq != session.seq + 1 {
-                return None;
-            }
-            session.apply(recorded);
-        }
-        Some(session)
-    }
-
     /// The number of the last event applied.
     #[must_use]
     pub fn seq(&self) -> u64 {

@@ -45,6 +45,17 @@ pub struct Handled {
 }
 
 impl Report {
+    pub(in crate::live) fn new(
+        id: ReportId,
+        seat: SeatId,
+        at: EpochMs,
+        said: Said,
+        during: Option<(StepId, i64)>,
+    ) -> Self {
+        let (also, handled) = (Vec::new(), Vec::new());
+        Self { id, also, seat, at, said, during, state: ReportState::Recorded, handled, taken_back: false }
+    }
+
     /// Whether `id` is this report's, or that of one which became part of it.
     #[must_use]
     pub fn is_called(&self, id: ReportId) -> bool {

@@ -34,7 +34,7 @@ pub struct Seat {
     /// Answers by step.
     pub answers: BTreeMap<StepId, Answered>,
     /// Set from a stop until the person goes on.
-    pub stopped: Option<Stopped>,
+    pub stopped: Option<Stop>,
     /// Asked to rest by a desk, until the person goes on.
     pub rest_asked: bool,
     /// Messages, oldest first.
@@ -134,7 +134,7 @@ pub enum Answer {
 
 /// A stop that lasts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Stopped {
+pub struct Stop {
     /// Since when.
     pub since: EpochMs,
     /// Why, if said.

@@ -1,0 +1,56 @@
+//! One person on two seats becomes one seat.
+
+use crate::live::ids::SeatId;
+use crate::live::state::Session;
+use crate::live::state::seat::Place;
+
+impl Session {
+    /// The seat that stays keeps its own answers and gains those only the other one had.
+    pub(super) fn merge(&mut self, from: SeatId, into: SeatId) {
+        let Some(gone) = self.seats.get(&from).cloned() else { return };
+        for report in self.reports.iter_mut().filter(|r| r.seat == from) {
+            report.seat = into;
+        }
+        for follow_up in self.follow_ups.iter_mut().filter(|f| f.seat == from) {
+            follow_up.seat = into;
+        }
+        for seat in self.seats.values_mut().filter(|s| s.merged_into == Some(from)) {
+            seat.merged_into = Some(into);
+        }
+        self.with(into, |s| {
+            for (step, answered) in gone.answers {
+                s.answers.entry(step).or_insert(answered);
+            }
+            for (clue, word) in gone.clues {
+                s.clues.entry(clue).or_insert(word);
+            }
+            s.check_in = s.check_in.take().or(gone.check_in);
+            s.stopped = s.stopped.or(gone.stopped);
+            // Whoever is there with another screen is not lost.
+            match gone.place {
+                Place::In => {
+                    s.place = Place::In;
+                    s.lost = None;
+                }
+                Place::Asking => s.lost = None,
+                Place::Expected | Place::TurnedAway | Place::Left | Place::Removed(_) => {}
+            }
+            // Of two records of one person the more careful one holds.
+            s.precautions.extend(gone.precautions);
+            s.swallow_kept_off |= gone.swallow_kept_off;
+            for form in gone.forms {
+                if s.forms.iter().all(|own| own.of != form.of) {
+                    s.forms.push(form);
+                }
+            }
+            s.off_today |= gone.off_today;
+            s.rest_asked |= gone.rest_asked;
+            if gone.mouth_empty == Some(false) {
+                s.mouth_empty = Some(false);
+            }
+            s.messages.extend(gone.messages);
+            s.efforts.extend(gone.efforts);
+        });
+        self.with(from, |s| s.merged_into = Some(into));
+    }
+}

@@ -1,0 +1,147 @@
+//! Who comes and goes, and who belongs to the class.
+
+use crate::live::command::Entry;
+use crate::live::decide::check_name;
+use crate::live::event::ClassEvent;
+use crate::live::event::Event;
+use crate::live::event::SeatEvent;
+use crate::live::event::{CareEvent, How};
+use crate::live::ids::SeatId;
+use crate::live::refusal::Refusal;
+use crate::live::state::Session;
+use crate::live::state::seat::{MOST_SEATS, Place, Seat};
+use crate::text::name;
+use crate::text::{Name, Sentence};
+use crate::time::EpochMs;
+
+/// Of these so many can come by the code: whoever has it cannot keep out whom a desk invites (an agreed choice).
+const SEATS_BY_CODE: usize = 1_800;
+/// Most people who ask to come in at once, so that a stranger cannot fill the desk (an agreed choice).
+const MOST_ASKING: usize = 30;
+/// How long after people are let in the code lets somebody in, if nobody ends the class (an agreed choice).
+const CODE_FOR_MS: i64 = 24 * 3_600_000;
+
+impl Session {
+    /// Somebody comes by the code. One whose name is, or is close to, that of somebody who is expected or lost asks
+    /// first: a desk says whether it is them, before any precaution is shown or lost.
+    pub(super) fn take_seat(&self, name: &Name, now: EpochMs) -> Result<Vec<Event>, Refusal> {
+        check_name(name)?;
+        if !self.is_open() {
+            return Err(Refusal::NotOpen);
+        }
+        if self.opened_at.is_some_and(|opened| now.since(opened) > CODE_FOR_MS) {
+            return Err(Refusal::CodeOver);
+        }
+        let perhaps = self.perhaps(name);
+        let how = match self.entry {
+            Entry::Code if perhaps.is_none() => How::ByCode,
+            Entry::Code | Entry::Ask => How::Asking,
+            Entry::Closed => return Err(Refusal::EntryClosed),
+        };
+        let asking = self.seats.values().filter(|s| s.place == Place::Asking).count();
+        if how == How::Asking && asking >= MOST_ASKING {
+            return Err(Refusal::ManyAsk);
+        }
+        Ok(vec![self.new_seat(name, how, perhaps, SEATS_BY_CODE)?])
+    }
+
+    /// Who on the roster may be coming under this name: somebody who is expected or lost. The same name goes
+    /// before one that is only close.
+    fn perhaps(&self, name: &Name) -> Option<SeatId> {
+        let waited_for = |seat: &Seat| {
+            let lost = seat.place == Place::In && seat.lost.is_some();
+            seat.merged_into.is_none() && (seat.place == Place::Expected || lost)
+        };
+        let close = self.seats.iter().filter(|(_, seat)| waited_for(seat));
+        let close = close.filter(|(_, seat)| name::may_be_the_same(seat.name.as_str(), name.as_str()));
+        let same = name::folded(name.as_str());
+        close.min_by_key(|(id, seat)| (seat.folded != same, **id)).map(|(id, _)| *id)
+    }
+
+    /// Somebody comes by their link.
+    pub(super) fn arrive(&self, id: SeatId) -> Result<Vec<Event>, Refusal> {
+        let (id, seat) = self.seat_of(id).ok_or(Refusal::NoSuchSeat(id.0))?;
+        match seat.place {
+            Place::Expected => Ok(vec![CareEvent::CameIn.of(id)]),
+            Place::Left => Ok(vec![SeatEvent::CameBack.of(id)]),
+            Place::In => Ok(Vec::new()),
+            Place::Asking | Place::TurnedAway | Place::Removed(_) => Err(Refusal::NotIn),
+        }
+    }
+
+    fn new_seat(
+        &self,
+        name: &Name,
+        how: How,
+        perhaps: Option<SeatId>,
+        most: usize,
+    ) -> Result<Event, Refusal> {
+        if self.seats.values().filter(|seat| seat.takes_a_place()).count() >= most {
+            return Err(Refusal::Full);
+        }
+        let last = self.seats.keys().next_back().map_or(0, |seat| seat.0);
+        Ok(CareEvent::SeatTaken { name: name.clone(), how, perhaps }.of(SeatId(last + 1)))
+    }
+
+    /// Lets somebody in: as themselves, or as the person on the roster whom the desk knows them to be.
+    pub(super) fn let_in(&self, id: SeatId, known_as: Option<SeatId>) -> Result<Vec<Event>, Refusal> {
+        let seat = self.need_asking(id)?;
+        let Some(known_as) = known_as else { return Ok(vec![CareEvent::CameIn.of(seat)]) };
+        let (into, person) = self.need(known_as)?;
+        let comes = (person.place == Place::Expected).then_some(CareEvent::CameIn.of(into));
+        let back = (person.place == Place::Left).then_some(SeatEvent::CameBack.of(into));
+        Ok(comes.into_iter().chain(back).chain([ClassEvent::Merged { from: seat, into }.into()]).collect())
+    }
+
+    pub(super) fn turn_away(&self, seat: SeatId) -> Result<Event, Refusal> {
+        Ok(CareEvent::TurnedAway.of(self.need_asking(seat)?))
+    }
+
+    pub(super) fn remove(&self, seat: SeatId, reason: &Sentence) -> Result<Event, Refusal> {
+        Ok(CareEvent::Removed { reason: reason.clone() }.of(self.need_seat(seat)?))
+    }
+
+    pub(super) fn merge_seats(&self, from: SeatId, into: SeatId) -> Result<Event, Refusal> {
+        let (from, into) = (self.need_seat(from)?, self.need_seat(into)?);
+        if from == into { Err(Refusal::NoChange) } else { Ok(ClassEvent::Merged { from, into }.into()) }
+    }
+
+    pub(super) fn expect_person(&self, name: &Name) -> Result<Event, Refusal> {
+        self.new_seat_by_desk(name, How::Expected)
+    }
+
+    pub(super) fn add_by_phone(&self, name: &Name) -> Result<Event, Refusal> {
+        self.new_seat_by_desk(name, How::ByPhone)
+    }
+
+    fn new_seat_by_desk(&self, name: &Name, how: How) -> Result<Event, Refusal> {
+        check_name(name)?;
+        self.new_seat(name, how, None, MOST_SEATS)
+    }
+
+    /// The seat `id` stands for, if that person belongs to the class.
+    pub(super) fn need(&self, id: SeatId) -> Result<(SeatId, &Seat), Refusal> {
+        let found = self.seat_of(id).filter(|(_, seat)| match seat.place {
+            Place::In | Place::Expected | Place::Left => true,
+            Place::Asking | Place::TurnedAway | Place::Removed(_) => false,
+        });
+        found.ok_or(Refusal::NoSuchSeat(id.0))
+    }
+
+    pub(super) fn need_seat(&self, id: SeatId) -> Result<SeatId, Refusal> {
+        self.need(id).map(|(id, _)| id)
+    }
+
+    fn need_asking(&self, id: SeatId) -> Result<SeatId, Refusal> {
+        let asking = self.seats.get(&id).is_some_and(|seat| seat.place == Place::Asking);
+        if asking { Ok(id) } else { Err(Refusal::NoSuchSeat(id.0)) }
+    }
+}
+
+impl Seat {
+    /// Whether this is a person of the class who came and did not leave.
+    #[must_use]
+    pub fn is_here(&self) -> bool {
+        self.place == Place::In && self.merged_into.is_none()
+    }
+}

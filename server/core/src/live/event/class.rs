@@ -1,0 +1,103 @@
+//! What happened to the class as a whole, to its desks, or to several people at once.
+
+use crate::live::command::Entry;
+use crate::live::ids::{DeskRole, SeatId, StepId};
+use crate::live::motion::Move;
+use crate::people::rules::Rules;
+use crate::plan::{Plan, Step};
+use crate::text::Name;
+use crate::time::EpochMs;
+use serde::{Deserialize, Serialize};
+
+/// Why the session moved.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[allow(missing_docs, reason = "the names of the commands")]
+pub enum Why {
+    Started,
+    Next,
+    Back,
+    WentTo,
+    Paused,
+    PausedForSafety,
+    WentOn,
+    Resumed,
+    AgainStep,
+    AgainRep,
+    MoreTime,
+    CutShort,
+    DoseSwapped,
+}
+
+/// What happened to the class.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(tag = "event", rename_all = "snake_case")]
+#[allow(missing_docs, reason = "fields are named as in the commands that cause them")]
+pub enum ClassEvent {
+    /// The first line: everything the session starts from.
+    Begun { plan: Plan, rules: Rules },
+    /// People are let in.
+    Opened,
+    /// The session moves; the list is as [`Move`] says.
+    Moved { why: Why, moves: Vec<Move> },
+    /// A step was put after `after`.
+    StepInserted { id: StepId, after: Option<StepId>, step: Step },
+    /// A step has another dose and a higher revision.
+    DoseSwapped { step: StepId, rev: u32, with: Step },
+    /// A clue of the round is on the screens (number from 1) at the instant `from`.
+    ClueShown { step: StepId, number: u32, from: EpochMs },
+    /// So many hints of the present clue are on the screens.
+    HintShown { hints: u32, from: EpochMs },
+    /// The answer of the present clue is on the screens.
+    AnswerShown { from: EpochMs },
+    /// The class is asked how much effort it was.
+    EffortAsked { number: u32 },
+    /// Who may come in by the code.
+    EntrySet { to: Entry },
+    /// A clinician turned swallow drills on for these people today.
+    SwallowCleared { seats: Vec<SeatId>, by: Name },
+    /// A seat became part of another.
+    Merged { from: SeatId, into: SeatId },
+    /// What was to be done after class is done.
+    FollowUpClosed { id: u32 },
+    /// Who sits at a desk.
+    DeskNamed { role: DeskRole, name: Name },
+    /// Whether the helper sees health notes.
+    HealthShared { with_helper: bool },
+    /// The desk that leads was not heard any more.
+    LeadLost,
+    /// It is heard again.
+    LeadBack,
+    /// The lead changed.
+    DeskHanded { to: DeskRole },
+    /// The session is over.
+    Ended,
+}
+
+impl ClassEvent {
+    /// Whether the class's screens show something else afterwards.
+    #[must_use]
+    pub fn changes_stage(&self) -> bool {
+        match self {
+            Self::Begun { .. }
+            | Self::Opened
+            | Self::Moved { .. }
+            | Self::StepInserted { .. }
+            | Self::DoseSwapped { .. }
+            | Self::ClueShown { .. }
+            | Self::HintShown { .. }
+            | Self::AnswerShown { .. }
+            | Self::EffortAsked { .. }
+            | Self::LeadLost
+            | Self::LeadBack
+            | Self::DeskHanded { .. }
+            | Self::Ended => true,
+            Self::EntrySet { .. }
+            | Self::SwallowCleared { .. }
+            | Self::Merged { .. }
+            | Self::FollowUpClosed { .. }
+            | Self::DeskNamed { .. }
+            | Self::HealthShared { .. } => false,
+        }
+    }
+}
