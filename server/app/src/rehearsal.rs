@@ -6,7 +6,8 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use samebreath_core::live::{
-    Actor, Command, CommandId, Content, Event, ReportId, SeatCommand, SeatId, Stage, StagePhase, StepId,
+    Actor, CareEvent, Command, CommandId, Content, Event, ReportId, SeatCommand, SeatId, Stage, StagePhase,
+    StepId,
 };
 use samebreath_core::rehearse::{self, Act, Due, Moment, Rehearsed};
 use samebreath_core::time::EpochMs;
@@ -18,7 +19,6 @@ use uuid::Uuid;
 use crate::app::App;
 use crate::room::{Answerer, Asked, ConnectionId, Input, RoomHandle, Who};
 use crate::settings::Cast;
-use samebreath_core::live::CareEvent;
 
 /// A rehearsal without anybody at its desk ends after this: nobody sees it.
 const LEFT_ALONE: Duration = Duration::from_secs(15 * 60);

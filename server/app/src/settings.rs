@@ -8,8 +8,6 @@ use ipnet::IpNet;
 use samebreath_core::live::Entry;
 use url::Url;
 
-use crate::app::Reach;
-
 /// Leads remote exercise classes: everyone's browser shows the same drill, countdown and clue at the
 /// same instant; the facilitator sees who is with her, who stopped and who hurts.
 ///
@@ -224,6 +222,21 @@ fn public_origin(given: &str) -> Result<String, String> {
         return Err(wrong("it must be an address without a path: give a subdomain of its own"));
     }
     Ok(url.origin().ascii_serialization())
+}
+
+/// What the host says of how people are reached and come in.
+#[derive(Debug, Clone)]
+pub struct Reach {
+    /// Scheme, host and port under which people reach the server; the request's own when not set.
+    pub public_url: Option<String>,
+    /// The local emergency number.
+    pub emergency_number: Option<String>,
+    /// Proxies of ours, whose word about an address counts.
+    pub trusted_proxies: Vec<IpNet>,
+    /// Who may come in by the code of a new class, until a desk says otherwise.
+    pub entry: Entry,
+    /// Most seats that are taken by the code of one class in a minute.
+    pub joins_a_minute: u32,
 }
 
 #[cfg(test)]

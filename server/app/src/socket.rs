@@ -19,11 +19,11 @@ use tokio_tungstenite::tungstenite::protocol::{CloseFrame, Role, WebSocketConfig
 use tokio_tungstenite::tungstenite::{self, Message};
 use tokio_util::sync::CancellationToken;
 
-use crate::clock::Clock;
-use crate::limits::Allowance;
-use crate::metrics;
+use crate::access::limits::Allowance;
+use crate::host::clock::Clock;
+use crate::host::metrics;
 use crate::outlet::{Line, Outlet};
-use crate::room::{Answerer, Asked, ConnectionId, Input, RoomHandle, Screen, Who};
+use crate::room::{Answerer, Asked, ConnectionId, Input, RoomHandle, ScreenOutlet, Who};
 
 /// What is read at once: most messages have a few hundred bytes. The default of 128 KiB is memory without
 /// use.
@@ -78,7 +78,7 @@ pub async fn talk(stream: TcpStream, read: Vec<u8>, conversation: Conversation) 
         .ask(|reply| Input::Attach {
             connection: *connection,
             who: *who,
-            screen: Some(Screen { language: language.clone(), outlet: Arc::clone(&outlet) }),
+            screen: Some(ScreenOutlet { language: language.clone(), outlet: Arc::clone(&outlet) }),
             reply,
         })
         .await;
@@ -305,8 +305,8 @@ mod tests {
     use uuid::Uuid;
 
     use super::*;
-    use crate::limits::Limits;
-    use crate::passes::Stay;
+    use crate::access::limits::Limits;
+    use crate::access::passes::Stay;
 
     /// Nothing here takes so long unless it hangs.
     const PATIENCE: Duration = Duration::from_secs(30);

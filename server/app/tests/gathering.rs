@@ -1,17 +1,15 @@
 //! What a room writes together: taps that nobody waits for gather, and whatever is in a hurry takes them along.
 #![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
-use samebreath_core::live::ClassEvent;
-use samebreath_core::live::SeatEvent;
 use std::sync::{Arc, Mutex};
 
-use samebreath::clock::Clock;
-use samebreath::content;
+use samebreath::host::clock::Clock;
+use samebreath::host::house;
 use samebreath::room::{self, Answerer, Asked, Input, RoomHandle, Surroundings};
 use samebreath_core::file::Source;
 use samebreath_core::live::{
-    Actor, Command, DeskCommand, DeskRole, Event, Recorded, Refusal, ReportId, Said, SeatCommand, SeatId,
-    Session, StepId,
+    Actor, ClassEvent, Command, DeskCommand, DeskRole, Event, Recorded, Refusal, ReportId, Said, SeatCommand,
+    SeatEvent, SeatId, Session, StepId,
 };
 use samebreath_core::plan::draft;
 use samebreath_core::text::Name;
@@ -61,11 +59,11 @@ struct Room {
 impl Room {
     /// A class under way with people in seats 1 to 3.
     async fn start() -> Self {
-        let library = content::library().unwrap();
+        let library = house::library().unwrap();
         let plan = draft::read_plan(Source::new("plan.toml", PLAN), &library).unwrap();
         let (clock, shutdown, writes) =
             (Clock::start(), CancellationToken::new(), Arc::new(Writes::default()));
-        let event = Session::begin(plan, content::rules().unwrap());
+        let event = Session::begin(plan, house::rules().unwrap());
         let begun = Recorded { seq: 1, at: clock.now(), by: Actor::Entry, cause: None, event };
         writes.0.lock().unwrap().push(vec![begun]);
         let around = Surroundings {

@@ -4,7 +4,6 @@
 
 mod common;
 
-use samebreath_core::live::ClassEvent;
 use std::sync::Arc;
 use std::time::Duration;
 
@@ -12,7 +11,7 @@ use common::{TestServer, another_class, ledger, rehearsal};
 use samebreath::rehearsal::rehearse;
 use samebreath::room::Input;
 use samebreath::settings::Cast;
-use samebreath_core::live::{Actor, DeskCommand, DeskRole, Event, Recorded};
+use samebreath_core::live::{Actor, ClassEvent, DeskCommand, DeskRole, Event, Recorded};
 use samebreath_core::time::EpochMs;
 use samebreath_store::ledger::{Append, Ledger, NewEvent};
 use serde_json::json;

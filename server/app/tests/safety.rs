@@ -4,17 +4,13 @@
 
 mod common;
 
-use samebreath_core::live::CareEvent;
-use samebreath_core::live::ClassEvent;
-use samebreath_core::live::SeatEvent;
 use std::sync::Arc;
 
 use common::{Screen, TestServer};
 use samebreath_core::live::{
-    DeskCommand, DeskRole, Entry, ReportId, ReportState, Said, SeatCommand, SeatId, StagePhase, UrgentSign,
-    Where, Why,
+    CareEvent, ClassEvent, DeskCommand, DeskRole, Entry, Event, Recorded, ReportId, ReportState, Said,
+    Screen as SeatScreen, SeatCommand, SeatEvent, SeatId, StagePhase, UrgentSign, Where, Why,
 };
-use samebreath_core::live::{Event, Recorded, Screen as SeatScreen};
 use samebreath_store::ledger::Ledger;
 use samebreath_wire::ServerMessage;
 use serde_json::{Value, json};

@@ -4,13 +4,11 @@
 mod common;
 
 use common::{Screen, TestServer, another_class, ledger, stay_of};
-use samebreath::begin::{self, NewSession};
+use samebreath::session::new::{self, NewSession};
 use samebreath_core::file::Source;
-use samebreath_core::live::CareEvent;
-use samebreath_core::live::ClassEvent;
-use samebreath_core::live::SeatEvent;
 use samebreath_core::live::{
-    DeskCommand, Entry, Event, Recorded, ReportId, Said, SeatCommand, StepId, UrgentSign, Whose,
+    CareEvent, ClassEvent, DeskCommand, Entry, Event, Recorded, ReportId, Said, SeatCommand, SeatEvent,
+    StepId, UrgentSign, Whose,
 };
 use samebreath_core::plan::draft;
 use samebreath_core::time::EpochMs;
@@ -234,7 +232,7 @@ async fn a_class_asks_at_the_door_unless_the_host_says_otherwise() {
     let plan = draft::read_plan(Source::new("plan.toml", common::PLAN), &server.app.house.library).unwrap();
     let new = NewSession::of_plan(plan.clone(), server.app.house.rules.clone(), false, Entry::Ask);
     let now = server.app.clock.now();
-    let entry = begin::new_session(&server.app.store, new, now).await.unwrap();
+    let entry = new::new_session(&server.app.store, new, now).await.unwrap();
     assert!(matches!(
         ledger(&server, &entry).await[1].event,
         Event::Class(ClassEvent::EntrySet { to: Entry::Ask })

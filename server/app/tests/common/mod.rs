@@ -5,9 +5,12 @@ use std::net::SocketAddr;
 use std::sync::Arc;
 
 use futures_util::{SinkExt, StreamExt};
-use samebreath::app::{App, House, Reach};
-use samebreath::begin::NewSession;
-use samebreath::{begin, content, server};
+use samebreath::app::App;
+use samebreath::host::house;
+use samebreath::server;
+use samebreath::session::new::{self, NewSession};
+use samebreath::session::{go_on, links};
+use samebreath::settings::Reach;
 use samebreath_core::file::Source;
 use samebreath_core::live::{
     Alert, DeskCommand, DeskFrame, DeskReport, Entry, Mine, Recorded, SeatCommand, Stage,
@@ -34,7 +37,7 @@ pub const PLAN: &str = "title = \"Test\"\nminutes = 60\n\
 pub struct TestServer {
     pub app: Arc<App>,
     pub address: SocketAddr,
-    pub links: begin::Links,
+    pub links: links::Links,
     pub entry: SessionEntry,
     pub shutdown: CancellationToken,
     running: Option<JoinHandle<std::io::Result<()>>>,
@@ -45,23 +48,17 @@ impl TestServer {
     pub async fn start(folder: &std::path::Path) -> Self {
         let shutdown = CancellationToken::new();
         let store = Sqlite::open(folder).await.unwrap();
-        let library = content::library().unwrap();
-        let plan = draft::read_plan(Source::new("plan.toml", PLAN), &library).unwrap();
-        let reach = Self::reach();
-        let house = House {
-            library: Arc::new(library),
-            languages: content::languages().unwrap(),
-            rules: content::rules().unwrap(),
-            refused: Vec::new(),
-        };
-        let app = server::build(store.clone(), house, reach, shutdown.clone());
-        begin::set_clock(&store, &app.clock).await.unwrap();
+        let house = house::house(None).unwrap();
+        let plan = draft::read_plan(Source::new("plan.toml", PLAN), &house.library).unwrap();
+        let rules = house.rules.clone();
+        let app = server::build(store.clone(), house, Self::reach(), shutdown.clone());
+        go_on::set_clock(&store, &app.clock).await.unwrap();
         let now = app.clock.now();
-        let entry = match begin::unfinished(&store, &app.hub).await.unwrap() {
+        let entry = match go_on::unfinished(&store, &app.hub).await.unwrap() {
             Some(entry) => entry,
             None => {
-                let new = begin::NewSession::of_plan(plan, content::rules().unwrap(), false, Entry::Code);
-                begin::new_session(&store, new, now).await.unwrap()
+                let new = NewSession::of_plan(plan, rules, false, Entry::Code);
+                new::new_session(&store, new, now).await.unwrap()
             }
         };
         Self::listen(app, entry, shutdown).await
@@ -89,7 +86,7 @@ impl TestServer {
         let now = app.clock.now();
         let listener = TcpListener::bind("127.0.0.1:0").await.unwrap();
         let address = listener.local_addr().unwrap();
-        let links = begin::links(&app.store, &entry, &format!("http://{address}"), now).await.unwrap();
+        let links = links::links(&app.store, &entry, &format!("http://{address}"), now).await.unwrap();
         let running = Some(tokio::spawn(server::run(listener, Arc::clone(&app))));
         Self { app, address, links, entry, shutdown, running }
     }
@@ -154,7 +151,7 @@ impl TestServer {
 
     /// The cookie of a browser that may plan.
     pub async fn planner(&self) -> String {
-        let link = begin::planner_link(&self.app.store, "", self.app.clock.now()).await.unwrap();
+        let link = links::planner_link(&self.app.store, "", self.app.clock.now()).await.unwrap();
         let token = link.split("#p.").nth(1).unwrap().to_owned();
         let answer = self.post("/api/planner/pass", "", &json!({ "token": token })).await;
         assert_eq!(answer.status, 200, "{}", answer.body);
@@ -334,21 +331,21 @@ impl Screen {
 }
 
 /// One more class on a server.
-pub async fn another_class(server: &TestServer) -> (SessionEntry, begin::Links) {
+pub async fn another_class(server: &TestServer) -> (SessionEntry, links::Links) {
     one_more(server, false).await
 }
 
 /// A rehearsal on a server, without its people.
-pub async fn rehearsal(server: &TestServer) -> (SessionEntry, begin::Links) {
+pub async fn rehearsal(server: &TestServer) -> (SessionEntry, links::Links) {
     one_more(server, true).await
 }
 
-async fn one_more(server: &TestServer, rehearsal: bool) -> (SessionEntry, begin::Links) {
+async fn one_more(server: &TestServer, rehearsal: bool) -> (SessionEntry, links::Links) {
     let plan = draft::read_plan(Source::new("plan.toml", PLAN), &server.app.house.library).unwrap();
     let new = NewSession::of_plan(plan, server.app.house.rules.clone(), rehearsal, Entry::Code);
     let now = server.app.clock.now();
-    let entry = begin::new_session(&server.app.store, new, now).await.unwrap();
-    let links = begin::links(&server.app.store, &entry, "", now).await.unwrap();
+    let entry = new::new_session(&server.app.store, new, now).await.unwrap();
+    let links = links::links(&server.app.store, &entry, "", now).await.unwrap();
     (entry, links)
 }
 

@@ -1,0 +1,198 @@
+//! How much anybody may ask: of joining and guessing by address, of one class, and of each seat, desk and wall over
+//! its sockets and plain requests together.
+
+use std::num::NonZeroU32;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::Duration;
+
+use dashmap::DashMap;
+use governor::clock::{Clock as _, DefaultClock};
+use governor::state::keyed::DashMapStateStore;
+use governor::{DefaultDirectRateLimiter, Quota, RateLimiter};
+use samebreath_store::ledger::SessionId;
+use samebreath_store::sessions::Role;
+use samebreath_wire::{MESSAGES_A_MINUTE, MESSAGES_AT_ONCE};
+use tokio::sync::Semaphore;
+
+use crate::access::caller::Caller;
+use crate::access::passes::Stay;
+
+/// Wrong codes and links of one address in a minute: a household that mistypes does not get there.
+const WRONG_A_MINUTE: u32 = 20;
+/// Wrong ones in all in a minute, before each has to wait.
+const WRONG_IN_ALL_A_MINUTE: u32 = 600;
+/// How long a wrong one waits for its answer then, and how many may wait at once: so many guesses are made in that
+/// time at most, from however many addresses.
+const WAITS: Duration = Duration::from_secs(2);
+const WAIT_AT_ONCE: usize = 32;
+/// Seats that one address may take in a minute: a house of forty people, each on a second device.
+const JOINS_OF_ONE_A_MINUTE: u32 = 80;
+
+type ByKey<K> = RateLimiter<K, DashMapStateStore<K>, DefaultClock>;
+
+/// The budgets of a server.
+pub struct Limits {
+    wrong: ByKey<u128>,
+    wrong_in_all: DefaultDirectRateLimiter,
+    waiting: Semaphore,
+    joins_of_one: ByKey<u128>,
+    joins_of_class: ByKey<SessionId>,
+    allowances: DashMap<Stay, Arc<Allowance>>,
+}
+
+/// What may be asked was asked already.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct TooOften;
+
+impl Limits {
+    /// `joins_a_minute` of one class.
+    #[must_use]
+    pub fn new(joins_a_minute: u32) -> Self {
+        Self {
+            wrong: RateLimiter::dashmap(a_minute(WRONG_A_MINUTE)),
+            wrong_in_all: RateLimiter::direct(a_minute(WRONG_IN_ALL_A_MINUTE)),
+            waiting: Semaphore::new(WAIT_AT_ONCE),
+            joins_of_one: RateLimiter::dashmap(a_minute(JOINS_OF_ONE_A_MINUTE.max(joins_a_minute))),
+            joins_of_class: RateLimiter::dashmap(a_minute(joins_a_minute)),
+            allowances: DashMap::new(),
+        }
+    }
+
+    /// Counts a wrong code or link, and lets it wait while there are many. A right one is never counted, so nobody
+    /// locks a class out by guessing.
+    ///
+    /// # Errors
+    /// When this address was wrong too often, or too many wait.
+    pub async fn count_wrong(&self, caller: Caller) -> Result<(), TooOften> {
+        // Whoever had their share does not use up that of all.
+        if self.wrong.check_key(&caller.key()).is_ok() && self.wrong_in_all.check().is_ok() {
+            return Ok(());
+        }
+        let place = self.waiting.try_acquire().map_err(|_| TooOften)?;
+        tokio::time::sleep(WAITS).await;
+        drop(place);
+        Err(TooOften)
+    }
+
+    /// Counts a join by the code.
+    ///
+    /// # Errors
+    /// When this address, or the class, had too many in the last minute.
+    pub fn count_join(&self, caller: Caller, session: SessionId) -> Result<(), TooOften> {
+        let of_one = self.joins_of_one.check_key(&caller.key()).is_ok();
+        let of_class = self.joins_of_class.check_key(&session).is_ok();
+        if of_one && of_class { Ok(()) } else { Err(TooOften) }
+    }
+
+    /// What a seat, desk or wall may still ask, the same for all its sockets and requests.
+    pub fn allowance(&self, stay: &Stay) -> Arc<Allowance> {
+        let entry = self.allowances.entry(stay.clone());
+        Arc::clone(entry.or_insert_with(|| Arc::new(Allowance::of(&stay.role))).value())
+    }
+
+    /// Forgets whoever did not ask for a while.
+    pub fn forget_idle(&self) {
+        self.wrong.retain_recent();
+        self.joins_of_one.retain_recent();
+        self.joins_of_class.retain_recent();
+        self.allowances.retain(|_, allowance| Arc::strong_count(allowance) > 1 || allowance.was_used());
+    }
+}
+
+/// How much one seat, desk or wall may ask: every message, ping, handshake and request takes one, before it is read.
+pub struct Allowance {
+    left: DefaultDirectRateLimiter,
+    /// Since it was looked at last.
+    used: AtomicBool,
+}
+
+/// A desk is staff, reads a person again with each change of the class, and several colleagues may look at one.
+const OF_A_DESK: u32 = 20;
+
+impl Allowance {
+    fn of(role: &Role) -> Self {
+        let times = if matches!(role, Role::Desk(_)) { OF_A_DESK } else { 1 };
+        let at_once = NonZeroU32::new(MESSAGES_AT_ONCE * times).unwrap_or(NonZeroU32::MIN);
+        let left = RateLimiter::direct(a_minute(MESSAGES_A_MINUTE * times).allow_burst(at_once));
+        Self { left, used: AtomicBool::new(false) }
+    }
+
+    /// Whether anything was asked since the last look. Whoever asks by requests alone is not forgotten meanwhile.
+    fn was_used(&self) -> bool {
+        self.used.swap(false, Ordering::Relaxed)
+    }
+
+    /// Takes one, or says how long to wait for it.
+    ///
+    /// # Errors
+    /// The wait, when nothing is left.
+    pub fn take(&self) -> Result<(), Duration> {
+        self.used.store(true, Ordering::Relaxed);
+        self.left.check().map_err(|later| later.wait_time_from(DefaultClock::default().now()))
+    }
+}
+
+fn a_minute(n: u32) -> Quota {
+    Quota::per_minute(NonZeroU32::new(n).unwrap_or(NonZeroU32::MIN))
+}
+
+#[cfg(test)]
+mod tests {
+    use samebreath_core::live::SeatId;
+    use uuid::Uuid;
+
+    use super::*;
+
+    fn caller(last: u8) -> Caller {
+        Caller(std::net::IpAddr::from([203, 0, 113, last]))
+    }
+
+    #[tokio::test(start_paused = true)]
+    async fn whoever_guesses_waits_and_few_wait_at_once() {
+        let limits = Arc::new(Limits::new(120));
+        for _ in 0..WRONG_A_MINUTE {
+            assert_eq!(limits.count_wrong(caller(1)).await, Ok(()));
+        }
+        let began = tokio::time::Instant::now();
+        let many = (0..1_000).map(|_| {
+            let limits = Arc::clone(&limits);
+            tokio::spawn(async move { limits.count_wrong(caller(1)).await })
+        });
+        let mut at_once = 0;
+        for guess in many.collect::<Vec<_>>() {
+            assert_eq!(guess.await.expect("it ends"), Err(TooOften));
+            at_once += usize::from(began.elapsed() < WAITS);
+        }
+        assert!(began.elapsed() == WAITS, "none waits longer than the first");
+        assert!(at_once < 1_000, "and some do wait");
+        assert_eq!(limits.count_wrong(caller(2)).await, Ok(()), "another household mistypes");
+    }
+
+    #[test]
+    fn a_class_is_not_filled_in_seconds() {
+        let limits = Limits::new(120);
+        let class = SessionId(Uuid::from_u128(1));
+        let taken = (0..2_000).filter(|n| limits.count_join(caller((n % 50) as u8), class).is_ok()).count();
+        assert!((120..=122).contains(&taken), "{taken} of 2,000");
+        assert_eq!(limits.count_join(caller(60), SessionId(Uuid::from_u128(2))), Ok(()), "another class");
+    }
+
+    #[test]
+    fn all_sockets_of_a_seat_share_one_allowance() {
+        let limits = Limits::new(120);
+        let stay = |n| Stay { session: SessionId(Uuid::from_u128(1)), role: Role::Seat(SeatId(n)) };
+        let (one, other) = (limits.allowance(&stay(1)), limits.allowance(&stay(1)));
+        let taken = (0..1_000).filter(|n| if n % 2 == 0 { one.take() } else { other.take() }.is_ok()).count();
+        let at_once = MESSAGES_AT_ONCE as usize;
+        assert!((at_once..at_once + 5).contains(&taken), "{taken}");
+        assert!(one.take().is_err_and(|wait| wait <= Duration::from_millis(250)), "then one after the other");
+        assert_eq!(limits.allowance(&stay(2)).take(), Ok(()), "somebody else's is full");
+        drop((one, other));
+        limits.forget_idle();
+        assert!(limits.allowance(&stay(1)).take().is_err(), "a flood without a socket is remembered");
+        limits.forget_idle();
+        limits.forget_idle();
+        assert_eq!(limits.allowances.len(), 0);
+    }
+}

@@ -1,0 +1,238 @@
+//! Who a request comes from: cookies, and the links that set them.
+
+use std::fmt;
+use std::str::FromStr;
+
+use axum::http::HeaderMap;
+use axum_extra::extract::cookie::{Cookie, CookieJar, SameSite};
+use samebreath_core::live::{DeskRole, SeatId};
+use samebreath_core::time::EpochMs;
+use samebreath_store::ledger::SessionId;
+use samebreath_store::sessions::{Pass, Role, Use};
+use samebreath_store::{Sqlite, StoreError};
+use serde::Deserialize;
+use uuid::Uuid;
+
+use crate::access::token;
+
+/// How long a browser keeps its place in a session: 60 days. A class is over in an hour, and what is seen to after it
+/// in weeks.
+const COOKIE_MS: i64 = 60 * 24 * 3_600_000;
+
+/// Names a browser's place in one session: which session, and as whom. The address of every page, socket and request
+/// has it, and there is a cookie for each, so that nothing of one class, or of one person, ever reaches another.
+#[derive(Debug, Clone, PartialEq, Eq, Hash, Deserialize)]
+#[serde(try_from = "String")]
+pub struct Stay {
+    /// The session.
+    pub session: SessionId,
+    /// As whom.
+    pub role: Role,
+}
+
+impl Stay {
+    /// Of a pass.
+    pub fn of(pass: &Pass) -> Self {
+        Self { session: pass.session, role: pass.role.clone() }
+    }
+
+    /// The name of its cookie. With https the browser itself enforces its path and security.
+    fn cookie(&self, secure: bool) -> String {
+        format!("{}{self}", prefix(secure))
+    }
+}
+
+impl fmt::Display for Stay {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}.", self.session.0.simple())?;
+        match &self.role {
+            Role::Desk(DeskRole::Facilitator) => f.write_str("facilitator"),
+            Role::Desk(DeskRole::Helper) => f.write_str("helper"),
+            Role::Wall => f.write_str("wall"),
+            Role::Seat(seat) => write!(f, "{}", seat.0),
+        }
+    }
+}
+
+/// An address that names no place in a session.
+#[derive(Debug, thiserror::Error)]
+#[error("this address names no place in a class; use your link or join by the code")]
+pub struct NoStay;
+
+impl FromStr for Stay {
+    type Err = NoStay;
+
+    fn from_str(text: &str) -> Result<Self, NoStay> {
+        let (session, who) = text.split_once('.').ok_or(NoStay)?;
+        let session = SessionId(Uuid::try_parse(session).map_err(|_| NoStay)?);
+        let role = match who {
+            "facilitator" => Role::Desk(DeskRole::Facilitator),
+            "helper" => Role::Desk(DeskRole::Helper),
+            "wall" => Role::Wall,
+            seat => Role::Seat(SeatId(seat.parse().map_err(|_| NoStay)?)),
+        };
+        Ok(Self { session, role })
+    }
+}
+
+impl TryFrom<String> for Stay {
+    type Error = NoStay;
+
+    fn try_from(text: String) -> Result<Self, NoStay> {
+        text.parse()
+    }
+}
+
+fn prefix(secure: bool) -> &'static str {
+    if secure { "__Host-samebreath-" } else { "samebreath-" }
+}
+
+/// Whether this request may be in `stay`.
+///
+/// # Errors
+/// When the store cannot answer.
+pub async fn may_stay(
+    headers: &HeaderMap,
+    stay: &Stay,
+    secure: bool,
+    store: &Sqlite,
+    now: EpochMs,
+) -> Result<bool, StoreError> {
+    let jar = CookieJar::from_headers(headers);
+    let Some(cookie) = jar.get(&stay.cookie(secure)) else { return Ok(false) };
+    let pass = store.pass(&token::hash(cookie.value()), now).await?;
+    Ok(pass.is_some_and(|pass| Stay::of(&pass) == *stay))
+}
+
+/// Most places of one browser that are looked up for a request; it keeps no more cookies in any case.
+const MOST_STAYS: usize = 50;
+
+/// Every place in a session for which this browser has a pass.
+///
+/// # Errors
+/// When the store cannot answer.
+pub async fn stays(
+    headers: &HeaderMap,
+    secure: bool,
+    store: &Sqlite,
+    now: EpochMs,
+) -> Result<Vec<Stay>, StoreError> {
+    let jar = CookieJar::from_headers(headers);
+    let mut stays = Vec::new();
+    for cookie in jar.iter().take(MOST_STAYS) {
+        let named = cookie.name().strip_prefix(prefix(secure)).and_then(|name| name.parse::<Stay>().ok());
+        let Some(named) = named else { continue };
+        let pass = store.pass(&token::hash(cookie.value()), now).await?;
+        stays.extend(pass.map(|pass| Stay::of(&pass)).filter(|stay| *stay == named));
+    }
+    Ok(stays)
+}
+
+/// Gives a browser its own pass, as a cookie that scripts cannot read.
+///
+/// # Errors
+/// When the store cannot keep it.
+pub async fn give_cookie(
+    pass: Pass,
+    secure: bool,
+    store: &Sqlite,
+    now: EpochMs,
+) -> Result<Cookie<'static>, StoreError> {
+    let token = token::new_token();
+    let name = Stay::of(&pass).cookie(secure);
+    store.add_pass(&token::hash(&token), pass, Use::Always, now.plus(COOKIE_MS)).await?;
+    Ok(cookie(name, token, secure))
+}
+
+/// A cookie that scripts cannot read.
+fn cookie(name: String, token: String, secure: bool) -> Cookie<'static> {
+    Cookie::build((name, token))
+        .path("/")
+        .http_only(true)
+        .secure(secure)
+        .same_site(SameSite::Lax)
+        .max_age(time::Duration::milliseconds(COOKIE_MS))
+        .build()
+}
+
+/// Makes a link's token for `pass`.
+///
+/// # Errors
+/// When the store cannot keep it.
+pub async fn give_link(
+    pass: Pass,
+    use_: Use,
+    store: &Sqlite,
+    expires_at: EpochMs,
+) -> Result<String, StoreError> {
+    let token = token::new_token();
+    store.add_pass(&token::hash(&token), pass, use_, expires_at).await?;
+    Ok(token)
+}
+
+/// The planner's cookie. It opens no session.
+fn planner_cookie(secure: bool) -> &'static str {
+    if secure { "__Host-samebreath-planner" } else { "samebreath-planner" }
+}
+
+/// Whether this request comes from a browser that may plan.
+///
+/// # Errors
+/// When the store cannot answer.
+pub async fn may_plan(
+    headers: &HeaderMap,
+    secure: bool,
+    store: &Sqlite,
+    now: EpochMs,
+) -> Result<bool, StoreError> {
+    let jar = CookieJar::from_headers(headers);
+    let Some(cookie) = jar.get(planner_cookie(secure)) else { return Ok(false) };
+    store.has_planner_pass(&token::hash(cookie.value()), now).await
+}
+
+/// Gives a browser the planner's pass.
+///
+/// # Errors
+/// When the store cannot keep it.
+pub async fn give_planner_cookie(
+    secure: bool,
+    store: &Sqlite,
+    now: EpochMs,
+) -> Result<Cookie<'static>, StoreError> {
+    let token = token::new_token();
+    store.add_planner_pass(&token::hash(&token), Use::Always, now.plus(COOKIE_MS)).await?;
+    Ok(cookie(planner_cookie(secure).to_owned(), token, secure))
+}
+
+/// Makes the token of a planner's link, which works once.
+///
+/// # Errors
+/// When the store cannot keep it.
+pub async fn give_planner_link(store: &Sqlite, expires_at: EpochMs) -> Result<String, StoreError> {
+    let token = token::new_token();
+    store.add_planner_pass(&token::hash(&token), Use::Once, expires_at).await?;
+    Ok(token)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_place_in_a_session_has_one_name() {
+        let session = SessionId(Uuid::from_u128(7));
+        for role in [
+            Role::Desk(DeskRole::Facilitator),
+            Role::Desk(DeskRole::Helper),
+            Role::Wall,
+            Role::Seat(SeatId(12)),
+        ] {
+            let stay = Stay { session, role };
+            assert_eq!(stay.to_string().parse::<Stay>().ok(), Some(stay));
+        }
+        for wrong in ["", "7.wall", "00000000000000000000000000000007", "00000000000000000000000000000007.-1"]
+        {
+            assert!(wrong.parse::<Stay>().is_err(), "{wrong}");
+        }
+    }
+}

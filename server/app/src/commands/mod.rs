@@ -1,0 +1,36 @@
+//! What is typed: one function a command.
+
+pub mod plan;
+mod print;
+mod serve;
+
+use crate::commands::serve::Class;
+use crate::host::house;
+use crate::settings::{PlanCommand, Settings, What};
+
+/// Runs the command.
+///
+/// # Errors
+/// A sentence for whoever typed it.
+pub fn run(settings: Settings) -> anyhow::Result<()> {
+    let house = house::house(settings.library.as_deref())?;
+    for sentence in &house.refused {
+        eprintln!("samebreath: left out: {sentence}");
+    }
+    match settings.command {
+        What::Plan { command: PlanCommand::Check { file, json } } => plan::print_check(&file, &house, json),
+        What::Plan { command: PlanCommand::Tidy { file } } => plan::print_tidy(&file, &house),
+        What::Demo { cast, host } => {
+            let class = Class::Rehearsal { plan: house::demo_plan(&house.library)?, cast };
+            serve::serve(&host, house, class)
+        }
+        What::Rehearse { plan, cast, host } => {
+            let class = Class::Rehearsal { plan: plan::read_plan(&plan, &house.library)?, cast };
+            serve::serve(&host, house, class)
+        }
+        What::Serve { plan, new, host } => {
+            let plan = plan.map(|plan| plan::read_plan(&plan, &house.library)).transpose()?;
+            serve::serve(&host, house, Class::Real { plan, new })
+        }
+    }
+}

@@ -1,0 +1,113 @@
+//! `serve`, `demo` and `rehearse`: host a class until the process is told to stop.
+
+use std::sync::Arc;
+
+use anyhow::Context;
+use samebreath_core::plan::Plan;
+use samebreath_store::Sqlite;
+use samebreath_store::sessions::SessionEntry;
+use tokio::net::TcpListener;
+use tokio::signal::unix::{SignalKind, signal};
+use tokio_util::sync::CancellationToken;
+use tracing_subscriber::EnvFilter;
+
+use crate::app::App;
+use crate::commands::plan;
+use crate::commands::print::print;
+use crate::host::house::House;
+use crate::host::metrics;
+use crate::session::new::{NewSession, new_session};
+use crate::session::{go_on, links};
+use crate::settings::{Cast, Host, LogForm};
+use crate::{rehearsal, server};
+
+/// Which class to host.
+pub(super) enum Class {
+    Rehearsal { plan: Plan, cast: Cast },
+    Real { plan: Option<Plan>, new: bool },
+}
+
+pub(super) fn serve(host: &Host, mut house: House, class: Class) -> anyhow::Result<()> {
+    host.check().map_err(anyhow::Error::msg)?;
+    begin_log(host.log);
+    if let Some(rules) = &host.rules {
+        house.rules = plan::read_rules(rules)?;
+    }
+    tokio::runtime::Runtime::new()?.block_on(serve_until_stopped(host, house, class))
+}
+
+fn begin_log(form: LogForm) {
+    let filter = EnvFilter::try_from_default_env().unwrap_or_else(|_| EnvFilter::new("warn,samebreath=info"));
+    let log = tracing_subscriber::fmt()
+        .with_env_filter(filter)
+        .with_writer(std::io::stderr)
+        // Where nobody reads the log any more, the class goes on without it.
+        .log_internal_errors(false);
+    match form {
+        LogForm::Text => log.init(),
+        LogForm::Json => log.json().init(),
+    }
+}
+
+async fn serve_until_stopped(host: &Host, house: House, class: Class) -> anyhow::Result<()> {
+    let shutdown = CancellationToken::new();
+    let store = Sqlite::open(&host.data).await?;
+    let listener =
+        TcpListener::bind(host.listen).await.with_context(|| format!("cannot listen on {}", host.listen))?;
+    let address = listener.local_addr()?;
+    // A class of a thousand needs as many descriptors; what the system allows is asked for.
+    if let Err(error) = rlimit::increase_nofile_limit(u64::MAX) {
+        tracing::warn!(error = &error as &dyn std::error::Error, "the limit of open files stays as it is");
+    }
+    let app = server::build(store, house, host.reach(), shutdown.clone());
+    go_on::set_clock(&app.store, &app.clock).await?;
+    let (entry, cast) = class_to_host(&app, class).await?;
+    if let Some(address) = host.metrics {
+        let listener =
+            TcpListener::bind(address).await.with_context(|| format!("cannot listen on {address}"))?;
+        tokio::spawn(server::run_metrics(listener, metrics::install()?, shutdown.clone()));
+    }
+    let base = app.public_url.clone().unwrap_or_else(|| format!("http://{address}"));
+    let links = links::host_links(&app.store, entry.as_ref(), &base, app.clock.now()).await?;
+    print(&if host.json { serde_json::to_string(&links)? } else { links.text() })?;
+    if let (Some(entry), Some(cast)) = (&entry, cast) {
+        tokio::spawn(rehearsal::rehearse(Arc::clone(&app), entry.id, cast));
+    }
+    tokio::spawn(stop_on_signal(shutdown));
+    server::run(listener, app).await?;
+    Ok(())
+}
+
+/// Makes the class, or finds the one that goes on. Without either there is only the planner: classes begin there.
+async fn class_to_host(app: &App, class: Class) -> anyhow::Result<(Option<SessionEntry>, Option<Cast>)> {
+    let begin = async |plan, rehearsal| {
+        let new = NewSession::of_plan(plan, app.house.rules.clone(), rehearsal, app.entry);
+        new_session(&app.store, new, app.clock.now()).await
+    };
+    match class {
+        Class::Rehearsal { plan, cast } => Ok((Some(begin(plan, true).await?), Some(cast))),
+        Class::Real { plan: Some(plan), new: true } => Ok((Some(begin(plan, false).await?), None)),
+        Class::Real { plan, .. } => {
+            let entry = match (go_on::unfinished(&app.store, &app.hub).await?, plan) {
+                (Some(entry), _) => Some(entry),
+                (None, Some(plan)) => Some(begin(plan, false).await?),
+                (None, None) => None,
+            };
+            Ok((entry, None))
+        }
+    }
+}
+
+async fn stop_on_signal(shutdown: CancellationToken) {
+    let (Ok(mut terminate), Ok(mut interrupt)) =
+        (signal(SignalKind::terminate()), signal(SignalKind::interrupt()))
+    else {
+        return;
+    };
+    tokio::select! {
+        _ = terminate.recv() => {}
+        _ = interrupt.recv() => {}
+    }
+    tracing::info!("stopping");
+    shutdown.cancel();
+}

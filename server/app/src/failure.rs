@@ -1,0 +1,122 @@
+//! How a failure becomes an answer.
+
+use axum::Json;
+use axum::http::{HeaderValue, StatusCode, header};
+use axum::response::{IntoResponse, Response};
+use samebreath_core::live::Refusal;
+use samebreath_store::StoreError;
+use samebreath_wire::Problem;
+
+use crate::access::limits::TooOften;
+use crate::room::RoomGone;
+
+/// A failure, as the browser sees it.
+#[derive(Debug, thiserror::Error)]
+pub enum Failure {
+    /// No valid pass for this.
+    #[error("this browser is not in that class; use your link or join by the code")]
+    NoPass,
+    /// A pass that does not reach this far.
+    #[error("this is not yours to see")]
+    Forbidden,
+    /// A page of another website.
+    #[error("requests from other websites are refused")]
+    ForeignOrigin,
+    /// Nothing there.
+    #[error("there is nothing here")]
+    NotFound,
+    /// A link that was used, expired or never existed.
+    #[error("this link does not work any more; ask for a new one")]
+    DeadLink,
+    /// A body that cannot be read; the sentence says where and why.
+    #[error("{0}")]
+    Body(String),
+    /// A request that is no websocket handshake for this server; the sentence says what it must be.
+    #[error("{0}")]
+    Handshake(String),
+    /// A code that cannot be one, or that no open class has.
+    #[error("{0}")]
+    Code(String),
+    /// Too many tries.
+    #[error("that was tried often in the last minute; wait a moment and try again")]
+    TooOften,
+    /// The ledger cannot be written just now.
+    #[error("nothing can be written down on the server just now; try again in a moment")]
+    NotRecording,
+    /// The ledger of this class cannot be read.
+    #[error("the records of this class cannot be read; whoever hosts the server finds the reason in its log")]
+    Unreadable,
+    /// Somebody else saved the document first.
+    #[error("somebody else saved this first; look at theirs before going on")]
+    Behind,
+    /// The session refused.
+    #[error("{0}")]
+    Refused(#[from] Refusal),
+    /// The server is stopping.
+    #[error("the server restarts; try again in a moment")]
+    Restarting,
+    /// Something that should not happen; it is in the log.
+    #[error("something went wrong on the server; try again")]
+    Inside(#[source] StoreError),
+}
+
+impl From<StoreError> for Failure {
+    fn from(error: StoreError) -> Self {
+        if error.is_of_one_session() { Self::Unreadable } else { Self::Inside(error) }
+    }
+}
+
+impl From<TooOften> for Failure {
+    fn from(_: TooOften) -> Self {
+        Self::TooOften
+    }
+}
+
+impl From<RoomGone> for Failure {
+    fn from(_: RoomGone) -> Self {
+        Self::Restarting
+    }
+}
+
+impl Failure {
+    fn status_and_code(&self) -> (StatusCode, &'static str) {
+        match self {
+            Self::NoPass => (StatusCode::UNAUTHORIZED, "no_pass"),
+            Self::Forbidden => (StatusCode::FORBIDDEN, "forbidden"),
+            Self::ForeignOrigin => (StatusCode::FORBIDDEN, "foreign_origin"),
+            Self::NotFound => (StatusCode::NOT_FOUND, "not_found"),
+            Self::DeadLink => (StatusCode::NOT_FOUND, "dead_link"),
+            Self::Body(_) => (StatusCode::UNPROCESSABLE_ENTITY, "body"),
+            Self::Handshake(_) => (StatusCode::UPGRADE_REQUIRED, "handshake"),
+            Self::Code(_) => (StatusCode::NOT_FOUND, "code"),
+            Self::TooOften => (StatusCode::TOO_MANY_REQUESTS, "too_often"),
+            Self::NotRecording => (StatusCode::SERVICE_UNAVAILABLE, "not_recording"),
+            Self::Unreadable => (StatusCode::INTERNAL_SERVER_ERROR, "unreadable_class"),
+            Self::Behind => (StatusCode::CONFLICT, "behind"),
+            Self::Refused(refusal) => (StatusCode::CONFLICT, refusal.code()),
+            Self::Restarting => (StatusCode::SERVICE_UNAVAILABLE, "restarting"),
+            Self::Inside(_) => (StatusCode::INTERNAL_SERVER_ERROR, "inside"),
+        }
+    }
+}
+
+impl IntoResponse for Failure {
+    fn into_response(self) -> Response {
+        if let Self::Inside(error) = &self {
+            tracing::error!(error = error as &dyn std::error::Error, "request failed");
+        }
+        let (status, code) = self.status_and_code();
+        let mut response =
+            (status, Json(Problem { code: code.to_owned(), text: self.to_string() })).into_response();
+        if matches!(status, StatusCode::SERVICE_UNAVAILABLE | StatusCode::TOO_MANY_REQUESTS) {
+            response.headers_mut().insert(header::RETRY_AFTER, HeaderValue::from_static("2"));
+        }
+        // RFC 6455, section 4.4.
+        if status == StatusCode::UPGRADE_REQUIRED {
+            let headers = response.headers_mut();
+            headers.insert(header::UPGRADE, HeaderValue::from_static("websocket"));
+            headers.insert(header::SEC_WEBSOCKET_VERSION, HeaderValue::from_static("13"));
+        }
+        response
+    }
+}

@@ -1,0 +1,78 @@
+//! What the plain requests have in common: who may ask, at what cost, and how a room is asked.
+
+use std::sync::Arc;
+use std::time::Duration;
+
+use axum::extract::State;
+use axum::http::HeaderMap;
+use samebreath_core::live::{Actor, Command, CommandId, Event, Place, SeatId};
+use samebreath_core::text::Name;
+use samebreath_wire::SeatPlace;
+use uuid::Uuid;
+
+use crate::access::passes::{self, Stay};
+use crate::app::App;
+use crate::failure::Failure;
+use crate::room::{Answerer, Asked, Input, RoomHandle};
+
+/// Whoever waits for the ledger is told after this that it cannot be written.
+pub(crate) const WRITTEN_WITHIN: Duration = Duration::from_secs(5);
+
+pub(crate) type Shared = State<Arc<App>>;
+pub(crate) type Reply<T> = Result<T, Failure>;
+
+/// Hands a command to a room and waits until it is on disk. It gets an id of its own, so that it counts
+/// once even when it is not known at first whether it was written.
+pub(crate) async fn ask(app: &App, room: &RoomHandle, by: Actor, command: Command) -> Reply<Vec<Event>> {
+    ask_as(app, room, by, CommandId(Uuid::now_v7()), command).await
+}
+
+pub(crate) async fn ask_as(
+    app: &App,
+    room: &RoomHandle,
+    by: Actor,
+    id: CommandId,
+    command: Command,
+) -> Reply<Vec<Event>> {
+    let at = app.clock.now();
+    let answer = |reply| Answerer::Waiting(reply);
+    let asked =
+        |reply| Input::Command(Asked { by, id: Some(id), pressed: None, command, at, answer: answer(reply) });
+    // While the ledger cannot be written nobody waits for ever; the room goes on trying.
+    let answered = tokio::time::timeout(WRITTEN_WITHIN, room.ask(asked)).await;
+    Ok(answered.map_err(|_| Failure::NotRecording)???)
+}
+
+/// The room of a stay, for a request that may be there; it costs the stay one of its allowance.
+pub(crate) async fn enter(app: &App, headers: &HeaderMap, stay: &Stay) -> Reply<RoomHandle> {
+    if !passes::may_stay(headers, stay, app.is_secure(), &app.store, app.clock.now()).await? {
+        return Err(Failure::NoPass);
+    }
+    pay(app, stay)?;
+    app.hub.room(stay.session).await?.ok_or(Failure::NoPass)
+}
+
+/// Charges a request to the allowance that a stay has for all its sockets and requests.
+pub(crate) fn pay(app: &App, stay: &Stay) -> Reply<()> {
+    app.limits.allowance(stay).take().map_err(|_| Failure::TooOften)
+}
+
+/// The name on a seat, and how far it is in the class.
+pub(crate) async fn seat_in(room: &RoomHandle, seat: SeatId) -> Reply<Option<(Name, SeatPlace)>> {
+    let found = room.ask(|reply| Input::Seat { seat, reply }).await?;
+    Ok(found.map(|(name, place)| {
+        let place = match place {
+            Place::In | Place::Left | Place::Expected => SeatPlace::In,
+            Place::Asking => SeatPlace::Asking,
+            Place::TurnedAway => SeatPlace::TurnedAway,
+            Place::Removed(_) => SeatPlace::Removed,
+        };
+        (name, place)
+    }))
+}
+
+/// Whether this browser may plan.
+pub(crate) async fn may_plan(app: &App, headers: &HeaderMap) -> Reply<()> {
+    let may = passes::may_plan(headers, app.is_secure(), &app.store, app.clock.now()).await?;
+    if may { Ok(()) } else { Err(Failure::NoPass) }
+}

@@ -1,0 +1,157 @@
+//! What desks ask for by plain requests: the run sheet, one person, links and codes for others, and the
+//! incident timeline.
+
+use axum::extract::{Path, State};
+use axum::http::{HeaderMap, header};
+use axum::response::IntoResponse;
+use axum::routing::{get, post};
+use axum::{Json, Router};
+use samebreath_core::live::{
+    Actor, Clearing, Command, CommandId, DeskCommand, DeskRole, Event, PersonCard, SeatId, Session,
+};
+use samebreath_core::record::incidents::incidents;
+use samebreath_store::ledger::Ledger;
+use samebreath_store::sessions::{Pass, Role, Use};
+use samebreath_wire::{HandoverCode, IncidentBook, InviteRequest, Invited, Sheet};
+
+use crate::access::passes::{self, Stay};
+use crate::access::token;
+use crate::app::App;
+use crate::failure::Failure;
+use crate::http::ask::{Reply, Shared, ask_as, enter};
+use crate::http::body::JsonBody;
+use crate::room::{Input, RoomHandle};
+use crate::session::incidents_csv;
+
+/// Personal links work for 60 days.
+const LINK_MS: i64 = 60 * 24 * 3_600_000;
+/// A hand-over code works for half an hour, once: it is read out to somebody who types it at once.
+const HANDOVER_MS: i64 = 30 * 60_000;
+
+/// The desks' routes.
+pub(crate) fn routes() -> Router<std::sync::Arc<App>> {
+    Router::new()
+        .route("/api/desk/{stay}/sheet", get(sheet))
+        .route("/api/desk/{stay}/person/{seat}", get(person))
+        .route("/api/desk/{stay}/clearing", get(clearing))
+        .route("/api/desk/{stay}/invite", post(invite))
+        .route("/api/desk/{stay}/handover", post(handover))
+        .route("/api/desk/{stay}/incidents", get(incident_book))
+        .route("/api/desk/{stay}/incidents.csv", get(incident_csv))
+}
+
+async fn desk(app: &App, stay: &Stay, headers: &HeaderMap) -> Reply<(DeskRole, RoomHandle)> {
+    let room = enter(app, headers, stay).await?;
+    let Role::Desk(role) = stay.role else { return Err(Failure::Forbidden) };
+    Ok((role, room))
+}
+
+/// The run sheet, with private notes.
+async fn sheet(State(app): Shared, Path(stay): Path<Stay>, headers: HeaderMap) -> Reply<Json<Sheet>> {
+    let (_, room) = desk(&app, &stay, &headers).await?;
+    let entry = app.store.session(stay.session).await?.ok_or(Failure::NotFound)?;
+    let (class_ms, steps) = room.ask(|reply| Input::Sheet { reply }).await?;
+    Ok(Json(Sheet {
+        title: entry.title,
+        code: token::grouped(&entry.code),
+        rehearsal: entry.rehearsal,
+        class_ms,
+        created_at: entry.created_at,
+        steps,
+    }))
+}
+
+/// One person: where they are, whom to call, what was sent, and health notes for whoever may see them.
+async fn person(
+    State(app): Shared,
+    Path((stay, seat)): Path<(Stay, u32)>,
+    headers: HeaderMap,
+) -> Reply<Json<PersonCard>> {
+    let (role, room) = desk(&app, &stay, &headers).await?;
+    let person = room.ask(|reply| Input::Person { seat: SeatId(seat), role, reply }).await?;
+    person.map(Json).ok_or(Failure::NotFound)
+}
+
+/// For whom swallow drills could be turned on, with what speaks against it; for whoever may see health notes.
+async fn clearing(
+    State(app): Shared,
+    Path(stay): Path<Stay>,
+    headers: HeaderMap,
+) -> Reply<Json<Vec<Clearing>>> {
+    let (role, room) = desk(&app, &stay, &headers).await?;
+    let people = room.ask(|reply| Input::Clearing { role, reply }).await?;
+    people.map(Json).ok_or(Failure::Forbidden)
+}
+
+/// Makes a personal link; a person who is not on the roster gets a seat first.
+async fn invite(
+    State(app): Shared,
+    Path(stay): Path<Stay>,
+    headers: HeaderMap,
+    JsonBody(request): JsonBody<InviteRequest>,
+) -> Reply<Json<Invited>> {
+    let (role, room) = desk(&app, &stay, &headers).await?;
+    let seat = match request {
+        InviteRequest::Seat(seat) => {
+            let known = room.ask(|reply| Input::Seat { seat, reply }).await?;
+            known.map(|_| seat).ok_or(Failure::NotFound)?
+        }
+        InviteRequest::Name { name, request } => {
+            let command = Command::Desk(DeskCommand::Expect { name });
+            let events = ask_as(&app, &room, Actor::Desk(role), CommandId(request), command).await?;
+            let seat = events.iter().find_map(Event::seat);
+            seat.ok_or(Failure::NotFound)?
+        }
+    };
+    let pass = Pass { session: stay.session, role: Role::Seat(seat) };
+    let expires_at = app.clock.now().plus(LINK_MS);
+    let token = passes::give_link(pass, Use::Always, &app.store, expires_at).await?;
+    Ok(Json(Invited { seat, path: format!("/#p.{token}") }))
+}
+
+/// Makes a code that can be read out, by which a colleague opens the helper's desk.
+async fn handover(
+    State(app): Shared,
+    Path(stay): Path<Stay>,
+    headers: HeaderMap,
+) -> Reply<Json<HandoverCode>> {
+    desk(&app, &stay, &headers).await?;
+    let (code, expires_at) = (token::new_code(), app.clock.now().plus(HANDOVER_MS));
+    let pass = Pass { session: stay.session, role: Role::Desk(DeskRole::Helper) };
+    app.store.add_pass(&token::link_hash(&code), pass, Use::Once, expires_at).await?;
+    Ok(Json(HandoverCode { code: token::grouped(&code), expires_at }))
+}
+
+/// What a clinician set for whom is left out for a desk that may not see health notes.
+async fn read_book(app: &App, stay: &Stay, headers: &HeaderMap) -> Reply<IncidentBook> {
+    let (role, _) = desk(app, stay, headers).await?;
+    let ledger = app.store.read_after(stay.session, 0).await?;
+    let session = Session::replay(&ledger).ok_or(Failure::NotFound)?;
+    let mut incidents = incidents(&ledger);
+    incidents.retain(|line| session.sees_health(role) || !line.what.is_health_note());
+    Ok(IncidentBook { incidents, follow_ups: session.follow_ups().to_vec() })
+}
+
+/// The incident timeline, from the ledger.
+async fn incident_book(
+    State(app): Shared,
+    Path(stay): Path<Stay>,
+    headers: HeaderMap,
+) -> Reply<Json<IncidentBook>> {
+    read_book(&app, &stay, &headers).await.map(Json)
+}
+
+/// The same as a file for a spreadsheet.
+async fn incident_csv(
+    State(app): Shared,
+    Path(stay): Path<Stay>,
+    headers: HeaderMap,
+) -> Reply<impl IntoResponse> {
+    let book = read_book(&app, &stay, &headers).await?;
+    tracing::info!("incident timeline exported");
+    let headers = [
+        (header::CONTENT_TYPE, "text/csv; charset=utf-8"),
+        (header::CONTENT_DISPOSITION, "attachment; filename=\"incidents.csv\""),
+    ];
+    Ok((headers, incidents_csv::csv(&book)))
+}

@@ -1,0 +1,84 @@
+//! Plans and groups by plain requests: reading, saving over a version, removing.
+
+use std::sync::Arc;
+
+use axum::Json;
+use axum::extract::{Path, State};
+use axum::http::HeaderMap;
+use axum::routing::{MethodRouter, get};
+use samebreath_core::versioned::{Document, Versioned};
+use samebreath_wire::planner::{Remove, Save, Saved};
+use serde::Serialize;
+use serde::de::DeserializeOwned;
+use uuid::Uuid;
+
+use crate::app::App;
+use crate::failure::Failure;
+use crate::http::ask::{Reply, Shared, may_plan};
+use crate::http::body::JsonBody;
+
+/// What a document must be to go through the requests.
+pub(crate) trait Kept: Document + Serialize + DeserializeOwned + Send + Sync + 'static {}
+impl<T: Document + Serialize + DeserializeOwned + Send + Sync + 'static> Kept for T {}
+
+/// The routes of one document.
+pub(crate) fn routes<T: Kept>() -> MethodRouter<Arc<App>> {
+    get(one::<T>).put(save::<T>).delete(remove::<T>)
+}
+
+/// The document as it is kept.
+pub(crate) async fn stored<T: Kept>(app: &App, id: Uuid) -> Reply<Versioned<T>> {
+    app.store.document(id).await?.ok_or(Failure::NotFound)
+}
+
+/// The document, if it is still the one that the page shows.
+pub(crate) async fn stored_as<T: Kept>(app: &App, id: Uuid, version: u64) -> Reply<Versioned<T>> {
+    let document = stored(app, id).await?;
+    if document.version == version { Ok(document) } else { Err(Failure::Behind) }
+}
+
+/// Keeps a new document.
+pub(crate) async fn add<T: Kept>(app: &App, content: T) -> Reply<Json<Versioned<T>>> {
+    content.check().map_err(Failure::Body)?;
+    let new = Versioned { id: Uuid::now_v7(), version: 1, updated_at: app.clock.now(), content };
+    app.store.add_document(&new).await?;
+    Ok(Json(new))
+}
+
+async fn one<T: Kept>(
+    State(app): Shared,
+    Path(id): Path<Uuid>,
+    headers: HeaderMap,
+) -> Reply<Json<Versioned<T>>> {
+    may_plan(&app, &headers).await?;
+    Ok(Json(stored(&app, id).await?))
+}
+
+/// Saves a document over the version that it changes. Behind another save nothing is overwritten; the
+/// answer has what is there.
+async fn save<T: Kept>(
+    State(app): Shared,
+    Path(id): Path<Uuid>,
+    headers: HeaderMap,
+    JsonBody(Save { after, content }): JsonBody<Save<T>>,
+) -> Reply<Json<Saved<T>>> {
+    may_plan(&app, &headers).await?;
+    content.check().map_err(Failure::Body)?;
+    let changed = Versioned { id, version: after, updated_at: app.clock.now(), content };
+    let saved = app.store.save_document(&changed).await?;
+    // What was just written is not read back: another save may have come in between.
+    let now = if saved { Versioned { version: after + 1, ..changed } } else { stored(&app, id).await? };
+    Ok(Json(Saved { saved, now }))
+}
+
+/// Removes a document and answers with what it said, so that it can be brought back.
+async fn remove<T: Kept>(
+    State(app): Shared,
+    Path(id): Path<Uuid>,
+    headers: HeaderMap,
+    JsonBody(Remove { version }): JsonBody<Remove>,
+) -> Reply<Json<Versioned<T>>> {
+    may_plan(&app, &headers).await?;
+    let removed = stored(&app, id).await?;
+    if app.store.remove_document::<T>(id, version).await? { Ok(Json(removed)) } else { Err(Failure::Behind) }
+}

@@ -1,0 +1,13 @@
+//! Plain requests: the routes, and what holds for every request and answer.
+
+mod ask;
+mod assets;
+pub(crate) mod body;
+mod desk;
+mod documents;
+mod entry;
+mod handshake;
+mod origin;
+mod place;
+mod planner;
+pub(crate) mod routes;

@@ -1,0 +1,347 @@
+//! What the planner asks for by plain requests: the library, plans, what a draft adds up to, a drill to
+//! look at, and a class to begin.
+
+use std::sync::Arc;
+
+use axum::extract::{Path, State};
+use axum::http::{HeaderMap, HeaderValue, header};
+use axum::response::IntoResponse;
+use axum::routing::{get, post};
+use axum::{Json, Router};
+use axum_extra::extract::cookie::CookieJar;
+use samebreath_core::drill::Drill;
+use samebreath_core::file::Source;
+use samebreath_core::library::Library;
+use samebreath_core::live::{Content, Entry, LiveStep, Session};
+use samebreath_core::people::rules::{CONDITIONS, Rule};
+use samebreath_core::plan::advice::{Around, advise};
+use samebreath_core::plan::draft::{self, Draft, DraftStep, Planned};
+use samebreath_core::plan::group::{Group, GroupId};
+use samebreath_core::plan::history::History;
+use samebreath_core::plan::timeline::{self, READY_MS};
+use samebreath_core::plan::{self, Step, StepRequest};
+use samebreath_core::time::EpochMs;
+use samebreath_core::versioned::Versioned;
+use samebreath_store::sessions::SessionEntry;
+use samebreath_wire::PassRequest;
+use samebreath_wire::planner::{
+    BeginClass, ClassLinks, ClueCard, DrillCard, GroupCard, GroupHad, HadDrill, LibraryBook, Look, LookAt,
+    NewPlan, PlanCard, RoundLeft, StepLook, TemplateCard, Unreadable,
+};
+use uuid::Uuid;
+
+use crate::access::caller::Caller;
+use crate::access::{passes, token};
+use crate::app::App;
+use crate::failure::Failure;
+use crate::host::house;
+use crate::http::ask::{Reply, Shared, may_plan};
+use crate::http::body::JsonBody;
+use crate::http::documents;
+use crate::rehearsal;
+use crate::session::history::{self, day_of};
+use crate::session::links;
+use crate::session::new::{self, NewSession};
+use crate::settings::Cast;
+
+/// The planner's routes.
+pub(crate) fn routes() -> Router<Arc<App>> {
+    Router::new()
+        .route("/api/planner/pass", post(use_link))
+        .route("/api/planner/library", get(library))
+        .route("/api/planner/plans", get(plans).post(new_plan))
+        .route("/api/planner/plans/{id}", documents::routes::<Planned>())
+        .route("/api/planner/plans/{id}/plan.toml", get(plan_file))
+        .route("/api/planner/plans/{id}/class", post(begin_class))
+        .route("/api/planner/unreadable", get(unreadable))
+        .route("/api/planner/groups", get(groups).post(new_group))
+        .route("/api/planner/groups/{id}", documents::routes::<Group>())
+        .route("/api/planner/look", post(look))
+        .route("/api/planner/preview", post(preview))
+}
+
+/// Uses the planner's link: the browser gets a cookie, and the link does not work any more.
+async fn use_link(
+    State(app): Shared,
+    caller: Caller,
+    jar: CookieJar,
+    JsonBody(request): JsonBody<PassRequest>,
+) -> Reply<(CookieJar, Json<()>)> {
+    let now = app.clock.now();
+    if !app.store.use_planner_link(&token::link_hash(&request.token), request.request, now).await? {
+        app.limits.count_wrong(caller).await?;
+        return Err(Failure::DeadLink);
+    }
+    let cookie = passes::give_planner_cookie(app.is_secure(), &app.store, now).await?;
+    Ok((jar.add(cookie), Json(())))
+}
+
+async fn library(State(app): Shared, headers: HeaderMap) -> Reply<Json<LibraryBook>> {
+    may_plan(&app, &headers).await?;
+    let library = &app.house.library;
+    let mut drills: Vec<_> = library.drills().map(|drill| card(&app, drill)).collect();
+    drills.sort_by(|a, b| a.drill.name.cmp(&b.drill.name));
+    let mut clue_sets: Vec<_> = library
+        .clue_sets()
+        .map(|set| ClueCard {
+            id: set.id.to_string(),
+            theme: set.theme.to_string(),
+            game: set.game,
+            clues: set.clues.len(),
+            levels: [1, 2, 3].map(|level| set.clues.iter().filter(|clue| clue.level == Some(level)).count()),
+        })
+        .collect();
+    clue_sets.sort_by(|a, b| a.theme.cmp(&b.theme));
+    let templates = house::templates(library).map_err(|e| Failure::Body(e.to_string()))?;
+    let templates =
+        templates.into_iter().map(|(id, draft)| TemplateCard { id, title: draft.title.to_string() });
+    Ok(Json(LibraryBook {
+        drills,
+        clue_sets,
+        templates: templates.collect(),
+        refused: app.house.refused.clone(),
+    }))
+}
+
+fn card(app: &App, drill: &Drill) -> DrillCard {
+    let family = drill.family;
+    let off =
+        CONDITIONS.iter().filter(|(_, condition)| app.house.rules.rule(family, *condition) == Rule::Off);
+    DrillCard {
+        drill: drill.clone(),
+        hold: draft::hold_of(drill, &drill.dose),
+        clock_ms: timeline::total_ms(drill, &drill.dose) + READY_MS,
+        off_for_all: family.is_swallow() || family.needs_clearing(),
+        off_for: off.map(|(_, condition)| *condition).collect(),
+    }
+}
+
+async fn plans(State(app): Shared, headers: HeaderMap) -> Reply<Json<Vec<PlanCard>>> {
+    may_plan(&app, &headers).await?;
+    let card = |Versioned { id, version, updated_at, content }: Versioned<Planned>| PlanCard {
+        id,
+        version,
+        title: content.draft.title.to_string(),
+        day: content.day,
+        group: content.group,
+        updated_at,
+        steps: content.draft.steps.len(),
+    };
+    Ok(Json(app.store.documents().await?.into_iter().map(card).collect()))
+}
+
+/// The classes whose records cannot be read: whoever plans is told, and everything else goes on.
+async fn unreadable(State(app): Shared, headers: HeaderMap) -> Reply<Json<Vec<Unreadable>>> {
+    may_plan(&app, &headers).await?;
+    let mut found = Vec::new();
+    for (id, why) in app.hub.quarantined() {
+        if let Some(entry) = app.store.session(id).await? {
+            found.push(Unreadable { title: entry.title, created_at: entry.created_at, why });
+        }
+    }
+    found.sort_by_key(|class| class.created_at);
+    Ok(Json(found))
+}
+
+async fn groups(State(app): Shared, headers: HeaderMap) -> Reply<Json<Vec<GroupCard>>> {
+    may_plan(&app, &headers).await?;
+    let card = |group: Versioned<Group>| GroupCard {
+        id: GroupId(group.id),
+        name: group.content.name.to_string(),
+        people: group.content.people.len(),
+    };
+    let mut cards: Vec<_> = app.store.documents().await?.into_iter().map(card).collect();
+    cards.sort_by(|a, b| a.name.cmp(&b.name));
+    Ok(Json(cards))
+}
+
+async fn new_group(
+    State(app): Shared,
+    headers: HeaderMap,
+    JsonBody(group): JsonBody<Group>,
+) -> Reply<Json<Versioned<Group>>> {
+    may_plan(&app, &headers).await?;
+    documents::add(&app, group).await
+}
+
+/// The group of a plan; nothing when the plan is meant for none, or its group was removed.
+async fn group_of(app: &App, id: Option<GroupId>) -> Reply<Option<Group>> {
+    let Some(GroupId(id)) = id else { return Ok(None) };
+    Ok(app.store.document(id).await?.map(|document| document.content))
+}
+
+async fn new_plan(
+    State(app): Shared,
+    headers: HeaderMap,
+    JsonBody(new): JsonBody<NewPlan>,
+) -> Reply<Json<Versioned<Planned>>> {
+    may_plan(&app, &headers).await?;
+    let library = &app.house.library;
+    let planned = match new {
+        NewPlan::Empty { title, group } => {
+            let title = title.try_into().map_err(|e| Failure::Body(format!("the title: {e}")))?;
+            let draft = Draft { title, minutes: 60, start: None, steps: Vec::new(), home: Vec::new() };
+            meant_for(&app, draft, group).await?
+        }
+        NewPlan::Template { id, group } => {
+            let templates = house::templates(library).map_err(|e| Failure::Body(e.to_string()))?;
+            let found = templates.into_iter().find(|(known, _)| *known == id);
+            meant_for(&app, found.ok_or(Failure::NotFound)?.1, group).await?
+        }
+        NewPlan::NextWeek { id, version, one_notch_on } => {
+            let Planned { draft, day, group } = documents::stored_as(&app, id, version).await?.content;
+            let draft = if one_notch_on { draft.one_notch_on(library) } else { draft };
+            // Without a day it follows the class of today.
+            let day = day.or_else(|| day_of(app.clock.now()).filter(|_| group.is_some()));
+            fresh(&app, Planned { draft, day: day.map(|day| day.plus_days(7)), group }).await?
+        }
+        NewPlan::File { text } => {
+            let read = draft::read(Source::new("the file", &text), library);
+            Planned { draft: read.map_err(|e| Failure::Body(e.to_string()))?, day: None, group: None }
+        }
+        NewPlan::Copy { planned } => *planned,
+    };
+    documents::add(&app, planned).await
+}
+
+/// A draft for a group, on the day and at the time it meets next.
+async fn meant_for(app: &App, draft: Draft, group: Option<GroupId>) -> Reply<Planned> {
+    let Some(found) = group_of(app, group).await? else {
+        return Ok(Planned { draft, day: None, group: None });
+    };
+    let day = day_of(app.clock.now()).and_then(|today| found.next_day(today));
+    fresh(app, Planned { draft: draft.timed_for(&found), day, group }).await
+}
+
+/// A new plan with clues that its group had not.
+async fn fresh(app: &App, planned: Planned) -> Reply<Planned> {
+    let today = day_of(app.clock.now());
+    let (Some(id), Some(group), Some(day)) =
+        (planned.group, group_of(app, planned.group).await?, planned.day.or(today))
+    else {
+        return Ok(planned);
+    };
+    let history = history::before(app, id, day, None, &app.store.documents().await?).await?;
+    let draft = planned.draft.with_fresh_clues(&app.house.library, &history, group.weeks_apart);
+    Ok(Planned { draft, ..planned })
+}
+
+/// The plan as a file.
+async fn plan_file(State(app): Shared, Path(id): Path<Uuid>, headers: HeaderMap) -> Reply<impl IntoResponse> {
+    may_plan(&app, &headers).await?;
+    let text = documents::stored::<Planned>(&app, id).await?.content.draft.write();
+    let headers = [
+        (header::CONTENT_TYPE, HeaderValue::from_static("application/toml")),
+        (header::CONTENT_DISPOSITION, HeaderValue::from_static("attachment; filename=\"plan.toml\"")),
+    ];
+    Ok((headers, text))
+}
+
+async fn look(
+    State(app): Shared,
+    headers: HeaderMap,
+    JsonBody(LookAt { plan: id, planned }): JsonBody<LookAt>,
+) -> Reply<Json<Look>> {
+    may_plan(&app, &headers).await?;
+    let library = &app.house.library;
+    let Planned { draft, day, group } = planned;
+    // Up to the first mistake.
+    let steps: Vec<Step> = draft.steps.iter().map_while(|step| step.step(library).ok()).collect();
+    let slots = plan::schedule(&steps);
+    let clock_ms = slots.iter().map(|slot| slot.clock_ms).sum();
+    let looks = steps.iter().zip(slots).map(|(step, slot)| StepLook {
+        title: step.title.to_string(),
+        starts_ms: slot.starts_ms,
+        clock_ms: slot.clock_ms,
+        reps: slot.figures.reps,
+        held_ms: slot.figures.held_ms,
+    });
+    let steps = looks.collect();
+    let mut week = Vec::new();
+    let mut known = None;
+    if let (Some(group_id), Some(group), Some(day)) =
+        (group, group_of(&app, group).await?, day.or_else(|| day_of(app.clock.now())))
+    {
+        let plans = app.store.documents().await?;
+        week = history::week_of(&app, group_id, day, id, &plans);
+        known = Some((group, history::before(&app, group_id, day, id, &plans).await?));
+    }
+    let around = Around {
+        rules: &app.house.rules,
+        group: known.as_ref().map(|(group, history)| (group, history)),
+        week: &week,
+    };
+    let (error, advice) = match draft.plan(library) {
+        Ok(plan) => (None, advise(&draft, &plan, library, around)),
+        Err(error) => (Some(error), Vec::new()),
+    };
+    let class_ms = i64::from(draft.minutes) * 60_000;
+    let had = known.as_ref().map(|(group, history)| had(library, group, history));
+    Ok(Json(Look { error, clock_ms, class_ms, steps, advice, had }))
+}
+
+fn had(library: &Library, group: &Group, history: &History) -> GroupHad {
+    let rounds = library.clue_sets().map(|set| RoundLeft {
+        set: set.id.to_string(),
+        left: history.left(set, group.weeks_apart),
+        days: set.clues.iter().filter_map(|clue| history.clue(&set.id, &clue.answer)).min(),
+    });
+    let drills = history.drills().map(|(drill, days)| HadDrill { drill: drill.to_string(), days });
+    GroupHad { drills: drills.collect(), rounds: rounds.collect() }
+}
+
+/// A drill alone, as a class screen would show it.
+async fn preview(
+    State(app): Shared,
+    headers: HeaderMap,
+    JsonBody(what): JsonBody<StepRequest>,
+) -> Reply<Json<Content>> {
+    may_plan(&app, &headers).await?;
+    let step = DraftStep { part: None, title: None, note: None, what };
+    Ok(Json(LiveStep::alone(step.step(&app.house.library).map_err(Failure::Body)?).content()))
+}
+
+/// A class would begin without its people and their precautions.
+const GROUP_GONE: &str = "the group of this plan was removed; choose another one, or no group";
+
+/// Begins a class, or a rehearsal, of the plan as it is saved.
+async fn begin_class(
+    State(app): Shared,
+    Path(id): Path<Uuid>,
+    headers: HeaderMap,
+    JsonBody(BeginClass { version, rehearsal, request }): JsonBody<BeginClass>,
+) -> Reply<Json<ClassLinks>> {
+    may_plan(&app, &headers).await?;
+    let now = app.clock.now();
+    // A request that comes again, since its answer was lost, finds the class that it made.
+    if let Some(made) = app.store.session_by_request(request).await? {
+        return Ok(Json(class_links(&app, &made, now).await?));
+    }
+    let Planned { draft, group, .. } = documents::stored_as(&app, id, version).await?.content;
+    let plan = draft.plan(&app.house.library).map_err(|e| Failure::Body(e.text))?;
+    let people = match (group, group_of(&app, group).await?) {
+        (Some(_), None) => return Err(Failure::Body(GROUP_GONE.to_owned())),
+        (_, Some(group)) if !rehearsal => Session::expected(&group),
+        _ => Vec::new(),
+    };
+    let entry = if rehearsal { Entry::Code } else { app.entry };
+    let rules = app.house.rules.clone();
+    let new = NewSession { plan, rules, rehearsal, group, people, entry, request: Some(request) };
+    let entry = new::new_session(&app.store, new, now).await.map_err(|error| {
+        tracing::error!(error = &*error, "class not begun");
+        Failure::Restarting
+    })?;
+    let links = class_links(&app, &entry, now).await?;
+    if rehearsal {
+        let cast = Cast { seed: 1, people: 12 };
+        tokio::spawn(rehearsal::rehearse(Arc::clone(&app), entry.id, cast));
+    }
+    Ok(Json(links))
+}
+
+/// The page knows under which address it was opened.
+async fn class_links(app: &App, entry: &SessionEntry, now: EpochMs) -> Reply<ClassLinks> {
+    let links::Links { desk, helper, wall, class, code, .. } =
+        links::links(&app.store, entry, "", now).await?;
+    Ok(ClassLinks { desk, helper, wall, class, code })
+}

@@ -1,0 +1,97 @@
+//! The routes of the public listener, and what holds for every request and answer.
+
+use std::sync::Arc;
+use std::time::Duration;
+
+use axum::Router;
+use axum::extract::{Request, State};
+use axum::http::{HeaderName, HeaderValue, Method, header};
+use axum::middleware::{self, Next};
+use axum::response::{IntoResponse, Response};
+use axum::routing::get;
+use tower_http::CompressionLevel;
+use tower_http::catch_panic::CatchPanicLayer;
+use tower_http::compression::CompressionLayer;
+use tower_http::limit::RequestBodyLimitLayer;
+use tower_http::timeout::RequestBodyDeadlineLayer;
+
+use crate::app::App;
+use crate::failure::Failure;
+use crate::http::ask::{Reply, Shared, WRITTEN_WITHIN};
+use crate::http::origin::{Origin, origin};
+use crate::http::{assets, desk, entry, place, planner};
+
+/// Longest body of a request.
+const BODY_BYTES: usize = 64 * 1024;
+/// A body must be there within this.
+const BODY_WITHIN: Duration = Duration::from_secs(15);
+/// Pages are fetched once per device and version; the smaller half of the scale would cost a slow line more.
+const QUALITY: CompressionLevel = CompressionLevel::Precise(9);
+
+/// All routes of the public listener.
+pub fn router(app: Arc<App>) -> Router {
+    Router::new()
+        .merge(entry::routes())
+        .merge(place::routes())
+        .merge(desk::routes())
+        .merge(planner::routes())
+        .route("/healthz", get(|| async { "alive" }))
+        .route("/readyz", get(ready))
+        // Only what is the same for everybody is compressed: a length that depends on secrets would tell.
+        .fallback_service(get(assets::file).layer(CompressionLayer::new().quality(QUALITY)))
+        .layer(RequestBodyLimitLayer::new(BODY_BYTES))
+        .layer(RequestBodyDeadlineLayer::new(BODY_WITHIN))
+        .layer(middleware::from_fn_with_state(Arc::clone(&app), guard))
+        .layer(CatchPanicLayer::new())
+        .with_state(app)
+}
+
+/// Refuses foreign pages, and puts the headers on every answer.
+async fn guard(State(app): Shared, request: Request, next: Next) -> Response {
+    let changes = !matches!(*request.method(), Method::GET | Method::HEAD);
+    let cross_site = request.headers().get("sec-fetch-site").is_some_and(|v| v == "cross-site");
+    let foreign = origin(request.headers(), app.public_url.as_deref()) == Origin::Foreign;
+    let mut response = if changes && (foreign || cross_site) {
+        Failure::ForeignOrigin.into_response()
+    } else {
+        next.run(request).await
+    };
+    let headers = response.headers_mut();
+    for (name, value) in HEADERS {
+        headers.insert(HeaderName::from_static(name), HeaderValue::from_static(value));
+    }
+    if app.is_secure() {
+        let value = HeaderValue::from_static("max-age=63072000; includeSubDomains");
+        headers.insert(header::STRICT_TRANSPORT_SECURITY, value);
+    }
+    headers.entry(header::CACHE_CONTROL).or_insert(HeaderValue::from_static("no-store"));
+    response
+}
+
+const HEADERS: [(&str, &str); 7] = [
+    (
+        "content-security-policy",
+        "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; font-src 'self'; \
+         connect-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'self'; \
+         frame-ancestors 'none'; object-src 'none'; require-trusted-types-for 'script'; \
+         trusted-types svelte-trusted-html",
+    ),
+    ("cross-origin-opener-policy", "same-origin"),
+    ("cross-origin-embedder-policy", "require-corp"),
+    ("cross-origin-resource-policy", "same-origin"),
+    (
+        "permissions-policy",
+        "camera=(), geolocation=(), microphone=(), screen-wake-lock=(self), fullscreen=(self)",
+    ),
+    ("referrer-policy", "no-referrer"),
+    ("x-content-type-options", "nosniff"),
+];
+
+/// Ready to serve: not stopping, and what is tapped can be written down.
+async fn ready(State(app): Shared) -> Reply<&'static str> {
+    if app.shutdown.is_cancelled() {
+        return Err(Failure::Restarting);
+    }
+    let written = tokio::time::timeout(WRITTEN_WITHIN, app.store.can_write()).await;
+    if written == Ok(true) { Ok("ready") } else { Err(Failure::NotRecording) }
+}

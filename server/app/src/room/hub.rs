@@ -1,0 +1,95 @@
+//! All live rooms of this process: finds one, or brings it back from its ledger.
+
+use std::sync::Arc;
+
+use dashmap::DashMap;
+use samebreath_store::StoreError;
+use samebreath_store::ledger::SessionId;
+use tokio::sync::OnceCell;
+use tokio_util::task::TaskTracker;
+
+use crate::host::metrics;
+use crate::room::{self, RoomHandle, Surroundings};
+
+/// The rooms.
+pub struct Hub {
+    rooms: DashMap<SessionId, Arc<OnceCell<RoomHandle>>>,
+    /// Sessions whose ledgers cannot be read, and why. They stop nothing else.
+    quarantined: DashMap<SessionId, String>,
+    around: Surroundings,
+    tasks: TaskTracker,
+}
+
+impl Hub {
+    /// A hub without rooms; their tasks are tracked by `tasks`.
+    #[must_use]
+    pub fn new(around: Surroundings, tasks: TaskTracker) -> Self {
+        Self { rooms: DashMap::new(), quarantined: DashMap::new(), around, tasks }
+    }
+
+    /// The room of a session; `None` when there is no such session.
+    ///
+    /// Many may ask for the same room at once: one of them reads the ledger, the others wait.
+    ///
+    /// # Errors
+    /// When the ledger cannot be read.
+    pub async fn room(&self, id: SessionId) -> Result<Option<RoomHandle>, StoreError> {
+        self.rooms.remove_if(&id, |_, cell| cell.get().is_some_and(RoomHandle::has_stopped));
+        // The map's guard is gone before the first await.
+        let cell = Arc::clone(self.rooms.entry(id).or_default().value());
+        let handle = cell
+            .get_or_try_init(|| async {
+                let Some((handle, task)) =
+                    room::start(id, self.around.clone()).await.map_err(NotStarted::Store)?
+                else {
+                    return Err(NotStarted::Unknown);
+                };
+                self.tasks.spawn(async move {
+                    metrics::rooms(1.0);
+                    task.await;
+                    metrics::rooms(-1.0);
+                });
+                Ok(handle)
+            })
+            .await;
+        match handle {
+            Ok(handle) => Ok(Some(handle.clone())),
+            Err(NotStarted::Unknown) => {
+                self.rooms.remove_if(&id, |_, cell| cell.get().is_none());
+                Ok(None)
+            }
+            Err(NotStarted::Store(error)) => {
+                self.rooms.remove_if(&id, |_, cell| cell.get().is_none());
+                self.note(id, &error);
+                Err(error)
+            }
+        }
+    }
+
+    /// Keeps in mind that a session cannot be read, and says so once.
+    pub fn note(&self, id: SessionId, error: &StoreError) {
+        if error.is_of_one_session() && self.quarantined.insert(id, error.to_string()).is_none() {
+            tracing::error!(session.id = %id, error = error as &dyn std::error::Error, "this session cannot be read; the others go on");
+        }
+    }
+
+    /// The sessions that cannot be read, and why.
+    pub fn quarantined(&self) -> Vec<(SessionId, String)> {
+        self.quarantined.iter().map(|entry| (*entry.key(), entry.value().clone())).collect()
+    }
+
+    /// How many rooms are live.
+    pub fn live(&self) -> usize {
+        self.rooms.iter().filter(|entry| entry.get().is_some_and(|room| !room.has_stopped())).count()
+    }
+
+    /// Forgets rooms that have stopped.
+    pub fn forget_stopped(&self) {
+        self.rooms.retain(|_, cell| !cell.get().is_some_and(RoomHandle::has_stopped));
+    }
+}
+
+enum NotStarted {
+    Unknown,
+    Store(StoreError),
+}

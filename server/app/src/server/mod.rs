@@ -1,0 +1,121 @@
+//! Runs the server on a listener until it is told to stop, and lets everything end in order.
+
+mod housekeeping;
+mod threshold;
+
+use std::sync::Arc;
+use std::time::Duration;
+
+use axum::Router;
+use axum::routing::get;
+use metrics_exporter_prometheus::PrometheusHandle;
+use samebreath_store::Sqlite;
+use samebreath_store::bus::InProcess;
+use socket2::{SockRef, TcpKeepalive};
+use tokio::net::{TcpListener, TcpStream};
+use tokio_util::sync::CancellationToken;
+use tokio_util::task::TaskTracker;
+
+use crate::app::App;
+use crate::host::clock::Clock;
+use crate::host::house::House;
+use crate::http::routes;
+use crate::room::Surroundings;
+use crate::room::hub::Hub;
+use crate::server::threshold::Threshold;
+use crate::settings::Reach;
+
+/// How long connections, sockets and rooms may take to end, and then the store to close: ten seconds in all.
+const END_WITHIN: Duration = Duration::from_secs(7);
+const CLOSE_WITHIN: Duration = Duration::from_secs(3);
+/// How long to wait after a connection that could not be accepted.
+const ACCEPT_AGAIN: Duration = Duration::from_millis(50);
+/// Unacknowledged data for this long means that the other side is gone.
+const USER_TIMEOUT: Duration = Duration::from_secs(20);
+
+/// Puts the parts together, without listening yet.
+#[must_use]
+pub fn build(store: Sqlite, house: House, reach: Reach, shutdown: CancellationToken) -> Arc<App> {
+    let (clock, tasks) = (Clock::start(), TaskTracker::new());
+    let around = Surroundings {
+        ledger: Arc::new(store.clone()),
+        bus: Arc::new(InProcess::default()),
+        library: Arc::clone(&house.library),
+        clock: clock.clone(),
+        shutdown: shutdown.clone(),
+    };
+    let hub = Hub::new(around, tasks.clone());
+    App::new(hub, store, clock, house, reach, shutdown, tasks)
+}
+
+/// Serves until the app's shutdown is set, then ends connections, sockets, rooms and the store. Whatever is half open
+/// then has [`END_WITHIN`] in all.
+///
+/// # Errors
+/// When the listener fails for good.
+pub async fn run(listener: TcpListener, app: Arc<App>) -> std::io::Result<()> {
+    let router = routes::router(Arc::clone(&app));
+    let threshold = Arc::new(Threshold::default());
+    tokio::spawn(housekeeping::keep(Arc::clone(&app)));
+    let cut = CancellationToken::new();
+    loop {
+        let accepted = tokio::select! {
+            () = app.shutdown.cancelled() => break,
+            accepted = listener.accept() => accepted,
+        };
+        let (stream, from) = match accepted {
+            Ok(accepted) => accepted,
+            Err(error) => {
+                // One that was gone before it was accepted, or no descriptor is left: those that end give some back.
+                tracing::warn!(error = &error as &dyn std::error::Error, "connection not accepted");
+                tokio::time::sleep(ACCEPT_AGAIN).await;
+                continue;
+            }
+        };
+        if let Err(error) = prepare(&stream) {
+            tracing::debug!(error = &error as &dyn std::error::Error, "socket options not set");
+        }
+        let is_proxy = app.trusted_proxies.has(from.ip());
+        let served =
+            Arc::clone(&threshold).serve(stream, from, is_proxy, router.clone(), app.shutdown.clone());
+        app.tasks.spawn(cut.clone().run_until_cancelled_owned(served));
+    }
+    drop(listener);
+    app.tasks.close();
+    if tokio::time::timeout(END_WITHIN, app.tasks.wait()).await.is_err() {
+        tracing::warn!("some connections or rooms did not end in time");
+        cut.cancel();
+    }
+    // Everything acknowledged is on disk; a connection that does not come back must not keep the server up.
+    if tokio::time::timeout(CLOSE_WITHIN, app.store.close()).await.is_err() {
+        tracing::warn!("the store did not close in time");
+    }
+    Ok(())
+}
+
+/// Small messages go out at once, and a peer that vanished is noticed.
+fn prepare(stream: &TcpStream) -> std::io::Result<()> {
+    stream.set_nodelay(true)?;
+    let socket = SockRef::from(stream);
+    let keepalive =
+        TcpKeepalive::new().with_time(Duration::from_secs(15)).with_interval(Duration::from_secs(5));
+    socket.set_tcp_keepalive(&keepalive)?;
+    #[cfg(target_os = "linux")]
+    socket.set_tcp_user_timeout(Some(USER_TIMEOUT))?;
+    Ok(())
+}
+
+/// Serves the metrics on a listener of their own.
+///
+/// # Errors
+/// When the listener fails.
+pub async fn run_metrics(
+    listener: TcpListener,
+    metrics: PrometheusHandle,
+    shutdown: CancellationToken,
+) -> std::io::Result<()> {
+    let page = get(move || std::future::ready(metrics.render()));
+    axum::serve(listener, Router::new().route("/metrics", page))
+        .with_graceful_shutdown(async move { shutdown.cancelled().await })
+        .await
+}

@@ -1,0 +1,43 @@
+//! The session to go on with after a restart, and the clock it goes on by.
+
+use samebreath_store::sessions::SessionEntry;
+use samebreath_store::{Sqlite, StoreError};
+
+use crate::host::clock::Clock;
+use crate::room::hub::Hub;
+
+/// The newest class that has not ended and can be read; a rehearsal is none. What cannot be read is told to `hub`.
+///
+/// # Errors
+/// When the store cannot answer.
+pub async fn unfinished(store: &Sqlite, hub: &Hub) -> Result<Option<SessionEntry>, StoreError> {
+    for entry in store.unfinished_sessions().await?.into_iter().filter(|entry| !entry.rehearsal) {
+        // The room says whether it can be read, and is needed soon.
+        match hub.room(entry.id).await {
+            Ok(Some(_)) => return Ok(Some(entry)),
+            Ok(None) => {}
+            Err(error) if error.is_of_one_session() => {}
+            Err(error) => return Err(error),
+        }
+    }
+    Ok(None)
+}
+
+/// Sets the clock past the newest line of every session that goes on: the system's clock may have been set back since.
+///
+/// # Errors
+/// When the store cannot answer.
+pub async fn set_clock(store: &Sqlite, clock: &Clock) -> Result<(), StoreError> {
+    for entry in store.unfinished_sessions().await? {
+        let Some(last) = store.last_at(entry.id).await? else { continue };
+        let behind_ms = clock.not_before(last);
+        if behind_ms > 0 {
+            tracing::warn!(
+                session.id = %entry.id,
+                clock.behind_ms = behind_ms,
+                "the system's clock is behind this session's ledger; time goes on from there"
+            );
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,80 @@
+//! What a group had and means to have, from its ledgers and its plans.
+
+use jiff::Timestamp;
+use jiff::tz::TimeZone;
+use samebreath_core::plan::advice::class_loads;
+use samebreath_core::plan::course::Load;
+use samebreath_core::plan::draft::Planned;
+use samebreath_core::plan::group::GroupId;
+use samebreath_core::plan::history::{Had, History};
+use samebreath_core::record::had::had;
+use samebreath_core::time::EpochMs;
+use samebreath_core::time::day::Date;
+use samebreath_core::versioned::Versioned;
+use samebreath_store::StoreError;
+use samebreath_store::ledger::{Ledger, SessionId};
+use uuid::Uuid;
+
+use crate::app::App;
+
+/// The day on the calendar of the server's place.
+pub(crate) fn day_of(at: EpochMs) -> Option<Date> {
+    let day = Timestamp::from_millisecond(at.0).ok()?.to_zoned_datetime(TimeZone::system()).date();
+    Date::try_from(day.to_string()).ok()
+}
+
+/// What `group` had before `day`: in its classes, and in its plans for days that have not been. `but` is
+/// the plan that is being written.
+pub(crate) async fn before(
+    app: &App,
+    group: GroupId,
+    day: Date,
+    but: Option<Uuid>,
+    plans: &[Versioned<Planned>],
+) -> Result<History, StoreError> {
+    let mut had = Vec::new();
+    for entry in app.store.sessions_of(group).await? {
+        if let Some(on) = day_of(entry.created_at) {
+            had.push((on, shown(app, entry.id).await?));
+        }
+    }
+    let today = day_of(app.clock.now());
+    let held: Vec<Date> = had.iter().map(|(on, _)| *on).collect();
+    let to_come = plans.iter().filter(|plan| Some(plan.id) != but && plan.content.group == Some(group));
+    let to_come = to_come.filter_map(|plan| {
+        let on = plan.content.day.filter(|on| Some(*on) >= today && !held.contains(on))?;
+        Some((on, Had::in_plan(&plan.content.draft.plan(&app.house.library).ok()?)))
+    });
+    had.extend(to_come);
+    Ok(History::before(day, had))
+}
+
+/// What the screens of a session showed, from what is remembered if nothing was added since.
+async fn shown(app: &App, session: SessionId) -> Result<Had, StoreError> {
+    let known = app.had.get(&session).map(|known| known.clone());
+    if let Some((seq, had)) = known
+        && app.store.read_after(session, seq).await?.is_empty()
+    {
+        return Ok(had);
+    }
+    let ledger = app.store.read_after(session, 0).await?;
+    let had = had(&ledger);
+    app.had.insert(session, (ledger.last().map_or(0, |line| line.seq), had.clone()));
+    Ok(had)
+}
+
+/// What the other plans of `group` hold in the week of `day`.
+pub(crate) fn week_of(
+    app: &App,
+    group: GroupId,
+    day: Date,
+    but: Option<Uuid>,
+    plans: &[Versioned<Planned>],
+) -> Vec<Load> {
+    let others = plans.iter().filter(|plan| {
+        let Planned { day: on, group: of, .. } = &plan.content;
+        Some(plan.id) != but && *of == Some(group) && on.is_some_and(|on| on.is_in_week_of(day))
+    });
+    let plans = others.filter_map(|plan| plan.content.draft.plan(&app.house.library).ok());
+    plans.flat_map(|plan| class_loads(&plan).collect::<Vec<_>>()).collect()
+}
