@@ -7,7 +7,7 @@ use axum::extract::FromRef;
 use dashmap::DashMap;
 use samebreath_core::live::Entry;
 use samebreath_core::plan::history::Had;
-use samebreath_store::Sqlite;
+use samebreath_store::Store;
 use samebreath_store::ledger::SessionId;
 use tokio_util::sync::CancellationToken;
 use tokio_util::task::TaskTracker;
@@ -25,7 +25,7 @@ pub struct App {
     /// Live rooms.
     pub hub: Hub,
     /// Documents and ledgers.
-    pub store: Sqlite,
+    pub store: Arc<dyn Store>,
     /// The server's clock.
     pub clock: Clock,
     /// What plans are made of.
@@ -53,7 +53,7 @@ impl App {
     /// Puts the parts together.
     pub fn new(
         hub: Hub,
-        store: Sqlite,
+        store: Arc<dyn Store>,
         clock: Clock,
         house: House,
         people: Reach,

@@ -298,7 +298,7 @@ fn role_name(who: Who) -> RoleName {
 mod tests {
     use samebreath_core::live::{SeatCommand, SeatId};
     use samebreath_store::ledger::SessionId;
-    use samebreath_store::sessions::Role as StoreRole;
+    use samebreath_store::passes::Role as StoreRole;
     use serde_json::json;
     use tokio::net::TcpListener;
     use tokio::sync::mpsc;

@@ -9,7 +9,6 @@ use samebreath_core::live::{
 };
 use samebreath_core::people::rules::{Felt, Strength};
 use samebreath_core::plan::StepRequest;
-use samebreath_store::ledger::Ledger;
 use samebreath_wire::ServerMessage;
 use serde_json::json;
 use uuid::Uuid;

@@ -3,6 +3,7 @@
 
 use std::sync::{Arc, Mutex};
 
+use async_trait::async_trait;
 use samebreath::host::clock::Clock;
 use samebreath::host::house;
 use samebreath::room::{self, Answerer, Asked, Input, RoomHandle, Surroundings};
@@ -13,9 +14,10 @@ use samebreath_core::live::{
 };
 use samebreath_core::plan::draft;
 use samebreath_core::text::Name;
+use samebreath_core::time::EpochMs;
+use samebreath_store::StoreError;
 use samebreath_store::bus::InProcess;
 use samebreath_store::ledger::{Append, Ledger, NewEvent, SessionId};
-use samebreath_store::{Later, StoreError};
 use tokio::sync::oneshot;
 use tokio_util::sync::CancellationToken;
 use uuid::Uuid;
@@ -37,15 +39,20 @@ impl Writes {
     }
 }
 
+#[async_trait]
 impl Ledger for Writes {
-    fn append(&self, _: SessionId, _: u64, events: Vec<NewEvent>) -> Later<'_, Append> {
+    async fn append(&self, _: SessionId, _: u64, events: Vec<NewEvent>) -> Append {
         self.0.lock().unwrap().push(events.into_iter().map(|event| event.recorded).collect());
-        Box::pin(std::future::ready(Append::Committed))
+        Append::Committed
     }
 
-    fn read_after(&self, _: SessionId, after: u64) -> Later<'_, Result<Vec<Recorded>, StoreError>> {
+    async fn read_after(&self, _: SessionId, after: u64) -> Result<Vec<Recorded>, StoreError> {
         let lines = self.0.lock().unwrap().concat();
-        Box::pin(std::future::ready(Ok(lines.into_iter().filter(|line| line.seq > after).collect())))
+        Ok(lines.into_iter().filter(|line| line.seq > after).collect())
+    }
+
+    async fn last_at(&self, _: SessionId) -> Result<Option<EpochMs>, StoreError> {
+        Ok(self.0.lock().unwrap().concat().last().map(|line| line.at))
     }
 }
 

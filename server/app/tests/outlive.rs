@@ -13,7 +13,7 @@ use samebreath::room::Input;
 use samebreath::settings::Cast;
 use samebreath_core::live::{Actor, ClassEvent, DeskCommand, DeskRole, Event, Recorded};
 use samebreath_core::time::EpochMs;
-use samebreath_store::ledger::{Append, Ledger, NewEvent};
+use samebreath_store::ledger::{Append, NewEvent};
 use serde_json::json;
 use sqlx::{Connection, SqliteConnection};
 use uuid::Uuid;

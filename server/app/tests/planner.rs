@@ -65,7 +65,8 @@ async fn a_second_editor_overwrites_nothing() {
     // It is on disk: another process reads it.
     let id = plan["id"].as_str().unwrap().parse().unwrap();
     server.stop().await;
-    let store = samebreath_store::Sqlite::open(folder.path()).await.unwrap();
+    let store: std::sync::Arc<dyn samebreath_store::Store> =
+        std::sync::Arc::new(samebreath_store::Sqlite::open(folder.path()).await.unwrap());
     let kept = store.document::<Planned>(id).await.unwrap().unwrap();
     assert_eq!(kept.content.draft.title.as_str(), "Two's");
 }

@@ -11,7 +11,6 @@ use samebreath_core::live::{
     CareEvent, ClassEvent, DeskCommand, DeskRole, Entry, Event, Recorded, ReportId, ReportState, Said,
     Screen as SeatScreen, SeatCommand, SeatEvent, SeatId, StagePhase, UrgentSign, Where, Why,
 };
-use samebreath_store::ledger::Ledger;
 use samebreath_wire::ServerMessage;
 use serde_json::{Value, json};
 use sqlx::{Connection, SqliteConnection};

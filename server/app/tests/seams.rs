@@ -232,7 +232,7 @@ async fn a_class_asks_at_the_door_unless_the_host_says_otherwise() {
     let plan = draft::read_plan(Source::new("plan.toml", common::PLAN), &server.app.house.library).unwrap();
     let new = NewSession::of_plan(plan.clone(), server.app.house.rules.clone(), false, Entry::Ask);
     let now = server.app.clock.now();
-    let entry = new::new_session(&server.app.store, new, now).await.unwrap();
+    let entry = new::new_session(&*server.app.store, new, now).await.unwrap();
     assert!(matches!(
         ledger(&server, &entry).await[1].event,
         Event::Class(ClassEvent::EntrySet { to: Entry::Ask })

@@ -1,29 +1,75 @@
-//! Documents that people edit, in versions, and the passes of whoever edits them.
+//! Documents that people edit, in versions: plans and groups.
 
+use async_trait::async_trait;
 use samebreath_core::time::EpochMs;
 use samebreath_core::versioned::{Document, Versioned};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use uuid::Uuid;
 
-use crate::sessions::Use;
-use crate::{Sqlite, StoreError};
+use crate::{Store, StoreError};
 
-type Row = (String, i64, String, i64);
+/// The form in which documents are written. A later version of the program reads all earlier ones; documents that do
+/// not say are from before there was one.
+pub const FORM: u32 = 1;
 
-impl Sqlite {
+/// A document as it is kept.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Kept {
+    /// Its id.
+    pub id: Uuid,
+    /// What kind of document it is.
+    pub kind: &'static str,
+    /// How often it was saved, from 1.
+    pub version: u64,
+    /// What it says, as a JSON object.
+    pub content: String,
+    /// When it was saved last.
+    pub updated_at: EpochMs,
+}
+
+/// Documents by kind and id.
+#[async_trait]
+pub trait Documents: Send + Sync {
+    /// All documents of a kind, the last saved first.
+    ///
+    /// # Errors
+    /// When the database refuses.
+    async fn kept_of(&self, kind: &'static str) -> Result<Vec<Kept>, StoreError>;
+
+    /// The document of this kind and id.
+    ///
+    /// # Errors
+    /// When the database refuses.
+    async fn kept(&self, kind: &'static str, id: Uuid) -> Result<Option<Kept>, StoreError>;
+
+    /// Keeps a new document, as version 1.
+    ///
+    /// # Errors
+    /// When the database refuses, or the id is taken.
+    async fn keep_new(&self, new: &Kept) -> Result<(), StoreError>;
+
+    /// Keeps `changed` in place of version `changed.version`, as the version after it. False, and nothing changes,
+    /// when that is not the newest version.
+    ///
+    /// # Errors
+    /// When the database refuses.
+    async fn keep_changed(&self, changed: &Kept) -> Result<bool, StoreError>;
+
+    /// Removes a document, if `version` is its newest. False, and nothing changes, when it is not.
+    ///
+    /// # Errors
+    /// When the database refuses.
+    async fn drop_kept(&self, kind: &'static str, id: Uuid, version: u64) -> Result<bool, StoreError>;
+}
+
+impl dyn Store {
     /// All documents of a kind, the last saved first.
     ///
     /// # Errors
     /// When the database refuses, or what it has cannot be read.
     pub async fn documents<T: Document + DeserializeOwned>(&self) -> Result<Vec<Versioned<T>>, StoreError> {
-        let rows: Vec<Row> = sqlx::query_as(
-            "select id, version, content, updated_at_ms from document where kind = $1 order by updated_at_ms desc, id",
-        )
-        .bind(T::KIND)
-        .fetch_all(&self.pool)
-        .await?;
-        rows.into_iter().map(read).collect()
+        self.kept_of(T::KIND).await?.into_iter().map(read).collect()
     }
 
     /// The document with this id.
@@ -34,14 +80,7 @@ impl Sqlite {
         &self,
         id: Uuid,
     ) -> Result<Option<Versioned<T>>, StoreError> {
-        let row: Option<Row> = sqlx::query_as(
-            "select id, version, content, updated_at_ms from document where kind = $1 and id = $2",
-        )
-        .bind(T::KIND)
-        .bind(id.to_string())
-        .fetch_optional(&self.pool)
-        .await?;
-        row.map(read).transpose()
+        self.kept(T::KIND, id).await?.map(read).transpose()
     }
 
     /// Keeps a new document, as version 1.
@@ -52,16 +91,7 @@ impl Sqlite {
         &self,
         new: &Versioned<T>,
     ) -> Result<(), StoreError> {
-        sqlx::query(
-            "insert into document (id, kind, version, content, updated_at_ms) values ($1, $2, 1, $3, $4)",
-        )
-        .bind(new.id.to_string())
-        .bind(T::KIND)
-        .bind(written(&new.content)?)
-        .bind(new.updated_at.0)
-        .execute(&self.pool)
-        .await?;
-        Ok(())
+        self.keep_new(&written(new)?).await
     }
 
     /// Keeps `changed` in place of version `changed.version`, as the version after it. False, and nothing
@@ -73,17 +103,7 @@ impl Sqlite {
         &self,
         changed: &Versioned<T>,
     ) -> Result<bool, StoreError> {
-        let saved = sqlx::query(
-            "update document set version = version + 1, content = $4, updated_at_ms = $5 where kind = $1 and id = $2 and version = $3",
-        )
-        .bind(T::KIND)
-        .bind(changed.id.to_string())
-        .bind(changed.version.cast_signed())
-        .bind(written(&changed.content)?)
-        .bind(changed.updated_at.0)
-        .execute(&self.pool)
-        .await?;
-        Ok(saved.rows_affected() == 1)
+        self.keep_changed(&written(changed)?).await
     }
 
     /// Removes a document, if `version` is its newest. False, and nothing changes, when it is not.
@@ -91,81 +111,38 @@ impl Sqlite {
     /// # Errors
     /// When the database refuses.
     pub async fn remove_document<T: Document>(&self, id: Uuid, version: u64) -> Result<bool, StoreError> {
-        let removed = sqlx::query("delete from document where kind = $1 and id = $2 and version = $3")
-            .bind(T::KIND)
-            .bind(id.to_string())
-            .bind(version.cast_signed())
-            .execute(&self.pool)
-            .await?;
-        Ok(removed.rows_affected() == 1)
-    }
-
-    /// Keeps a planner's pass by the hash of its token.
-    ///
-    /// # Errors
-    /// When the database refuses, or the hash is taken.
-    pub async fn add_planner_pass(
-        &self,
-        hash: &str,
-        use_: Use,
-        expires_at: EpochMs,
-    ) -> Result<(), StoreError> {
-        sqlx::query("insert into planner_pass (hash, once, expires_at_ms) values ($1, $2, $3)")
-            .bind(hash)
-            .bind(i64::from(use_ == Use::Once))
-            .bind(expires_at.0)
-            .execute(&self.pool)
-            .await?;
-        Ok(())
-    }
-
-    /// Whether this is the pass of a browser that may plan.
-    ///
-    /// # Errors
-    /// When the database refuses.
-    pub async fn has_planner_pass(&self, hash: &str, now: EpochMs) -> Result<bool, StoreError> {
-        let found: Option<i64> = sqlx::query_scalar(
-            "select once from planner_pass where hash = $1 and once = 0 and expires_at_ms > $2",
-        )
-        .bind(hash)
-        .bind(now.0)
-        .fetch_optional(&self.pool)
-        .await?;
-        Ok(found.is_some())
-    }
-
-    /// Uses a planner's link, which works for one request, however often that comes. False when it does not work.
-    ///
-    /// # Errors
-    /// When the database refuses.
-    pub async fn use_planner_link(
-        &self,
-        hash: &str,
-        request: Uuid,
-        now: EpochMs,
-    ) -> Result<bool, StoreError> {
-        let used = sqlx::query(
-            "update planner_pass set used_by = $3 where hash = $1 and once = 1 and expires_at_ms > $2 \
-             and (used_by is null or used_by = $3)",
-        )
-        .bind(hash)
-        .bind(now.0)
-        .bind(request.to_string())
-        .execute(&self.pool)
-        .await?;
-        Ok(used.rows_affected() == 1)
+        self.drop_kept(T::KIND, id, version).await
     }
 }
 
-fn read<T: DeserializeOwned>((id, version, content, updated_at_ms): Row) -> Result<Versioned<T>, StoreError> {
-    Ok(Versioned {
-        id: Uuid::parse_str(&id).map_err(|_| StoreError::Document { id: id.clone(), source: None })?,
-        version: version.cast_unsigned(),
-        content: serde_json::from_str(&content).map_err(|e| StoreError::Document { id, source: Some(e) })?,
-        updated_at: EpochMs(updated_at_ms),
+/// The member of a kept document that names its form.
+const FORM_KEY: &str = "form";
+
+fn read<T: DeserializeOwned>(kept: Kept) -> Result<Versioned<T>, StoreError> {
+    let Kept { id, version, content, updated_at, .. } = kept;
+    let wrong = |source| StoreError::Document { id: id.to_string(), source: Some(source) };
+    let mut content: serde_json::Map<String, serde_json::Value> =
+        serde_json::from_str(&content).map_err(wrong)?;
+    let form = content.remove(FORM_KEY).and_then(|form| form.as_u64()).unwrap_or(0);
+    if form > u64::from(FORM) {
+        return Err(StoreError::NewerDocument { id: id.to_string(), found: form });
+    }
+    // All forms so far have the same members.
+    let content = serde_json::from_value(content.into()).map_err(wrong)?;
+    Ok(Versioned { id, version, content, updated_at })
+}
+
+fn written<T: Document + Serialize>(document: &Versioned<T>) -> Result<Kept, StoreError> {
+    let wrong = |source| StoreError::Document { id: document.id.to_string(), source: Some(source) };
+    let mut content = serde_json::to_value(&document.content).map_err(wrong)?;
+    if let Some(members) = content.as_object_mut() {
+        members.insert(FORM_KEY.to_owned(), FORM.into());
+    }
+    Ok(Kept {
+        id: document.id,
+        kind: T::KIND,
+        version: document.version,
+        content: content.to_string(),
+        updated_at: document.updated_at,
     })
-}
-
-fn written(content: &impl Serialize) -> Result<String, StoreError> {
-    serde_json::to_string(content).map_err(|e| StoreError::Sql(sqlx::Error::Encode(Box::new(e))))
 }

@@ -1,44 +1,11 @@
 //! The ledger: dense, ordered, durable events of a session.
 
+use async_trait::async_trait;
 use samebreath_core::live::Recorded;
-use serde::{Deserialize, Serialize};
+use samebreath_core::time::EpochMs;
 use uuid::Uuid;
 
-use crate::{Later, StoreError};
-
-/// The version of the lines that are written. A later version of the program reads all earlier ones; lines without
-/// a version are from before there was one.
-pub const LINE_VERSION: u32 = 1;
-
-/// A line as it is kept.
-#[derive(Serialize)]
-struct WrittenLine<'a> {
-    v: u32,
-    #[serde(flatten)]
-    recorded: &'a Recorded,
-}
-
-/// The body that is kept for a line.
-pub(crate) fn write_line(recorded: &Recorded) -> Result<String, serde_json::Error> {
-    serde_json::to_string(&WrittenLine { v: LINE_VERSION, recorded })
-}
-
-/// Reads a line as it is kept.
-pub(crate) fn read_line(seq: u64, body: &str) -> Result<Recorded, StoreError> {
-    #[derive(Deserialize)]
-    struct Version {
-        #[serde(default)]
-        v: u32,
-    }
-    let wrong = |source| StoreError::Line { seq, source };
-    let Version { v } = serde_json::from_str(body).map_err(wrong)?;
-    if v > LINE_VERSION {
-        return Err(StoreError::Newer { seq, found: v });
-    }
-    let recorded: Recorded = serde_json::from_str(body).map_err(wrong)?;
-    // Its place is said twice: a line that stands in another place is not believed.
-    if recorded.seq == seq { Ok(recorded) } else { Err(StoreError::Gap) }
-}
+use crate::StoreError;
 
 /// A session's id.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -71,10 +38,21 @@ pub enum Append {
 }
 
 /// The durable truth of all sessions.
+#[async_trait]
 pub trait Ledger: Send + Sync {
-    /// Appends `events`, whose places must follow `after` without a gap, all or none.
-    fn append(&self, session: SessionId, after: u64, events: Vec<NewEvent>) -> Later<'_, Append>;
+    /// Appends `events`, whose places must follow `after` without a gap, all or none. An append that was
+    /// acknowledged is on disk.
+    async fn append(&self, session: SessionId, after: u64, events: Vec<NewEvent>) -> Append;
 
     /// All events after place `after`, in order.
-    fn read_after(&self, session: SessionId, after: u64) -> Later<'_, Result<Vec<Recorded>, StoreError>>;
+    ///
+    /// # Errors
+    /// When the database refuses, or a line cannot be read.
+    async fn read_after(&self, session: SessionId, after: u64) -> Result<Vec<Recorded>, StoreError>;
+
+    /// When the newest line of a session was written, by the clock of its server.
+    ///
+    /// # Errors
+    /// When the database refuses.
+    async fn last_at(&self, session: SessionId) -> Result<Option<EpochMs>, StoreError>;
 }

@@ -7,17 +7,24 @@
 pub mod bus;
 pub mod documents;
 pub mod ledger;
+mod line;
+pub mod passes;
 pub mod sessions;
 mod sqlite;
-mod writer;
+mod upkeep;
 
-use std::future::Future;
-use std::pin::Pin;
+use crate::documents::Documents;
+use crate::ledger::Ledger;
+use crate::passes::Passes;
+use crate::sessions::Sessions;
 
 pub use sqlite::Sqlite;
+pub use upkeep::Upkeep;
 
-/// A future that a trait object can return.
-pub type Later<'a, T> = Pin<Box<dyn Future<Output = T> + Send + 'a>>;
+/// Everything that a database does for the server: one trait a concern, each with one suite of tests (`tests/suite`)
+/// that every database passes.
+pub trait Store: Ledger + Sessions + Passes + Documents + Upkeep {}
+impl<T: Ledger + Sessions + Passes + Documents + Upkeep> Store for T {}
 
 /// Why the store could not answer.
 #[derive(Debug, thiserror::Error)]
@@ -50,7 +57,7 @@ pub enum StoreError {
         source: serde_json::Error,
     },
     /// A line of the ledger is of a later version; run the version that wrote it.
-    #[error("line {seq} of a ledger has version {found}; this program reads up to {}", ledger::LINE_VERSION)]
+    #[error("line {seq} of a ledger has version {found}; this program reads up to {}", line::LINE_VERSION)]
     Newer {
         /// Which line.
         seq: u64,
@@ -77,6 +84,14 @@ pub enum StoreError {
         /// Why, if what it says is the reason.
         #[source]
         source: Option<serde_json::Error>,
+    },
+    /// A plan or a group is of a later version; run the version that wrote it.
+    #[error("the document {id} has form {found}; this program reads up to {}", documents::FORM)]
+    NewerDocument {
+        /// Which one.
+        id: String,
+        /// Its form.
+        found: u64,
     },
     /// A ledger that does not begin with a beginning, or has a gap.
     #[error("a ledger has a gap, or no beginning")]

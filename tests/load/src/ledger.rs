@@ -1,14 +1,13 @@
 //! How many events a second the ledger takes, on disk before it says so.
 
-use samebreath_core::live::ClassEvent;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
-use samebreath_core::live::{Actor, Event, Recorded};
+use samebreath_core::live::{Actor, ClassEvent, Event, Recorded};
 use samebreath_core::time::EpochMs;
-use samebreath_store::Sqlite;
 use samebreath_store::ledger::{Append, Ledger, NewEvent, SessionId};
-use samebreath_store::sessions::SessionEntry;
+use samebreath_store::sessions::{SessionEntry, Sessions};
+use samebreath_store::{Sqlite, Upkeep};
 use serde::Serialize;
 use uuid::Uuid;
 

@@ -11,7 +11,7 @@ use governor::clock::{Clock as _, DefaultClock};
 use governor::state::keyed::DashMapStateStore;
 use governor::{DefaultDirectRateLimiter, Quota, RateLimiter};
 use samebreath_store::ledger::SessionId;
-use samebreath_store::sessions::Role;
+use samebreath_store::passes::Role;
 use samebreath_wire::{MESSAGES_A_MINUTE, MESSAGES_AT_ONCE};
 use tokio::sync::Semaphore;
 

@@ -8,8 +8,8 @@ use axum_extra::extract::cookie::{Cookie, CookieJar, SameSite};
 use samebreath_core::live::{DeskRole, SeatId};
 use samebreath_core::time::EpochMs;
 use samebreath_store::ledger::SessionId;
-use samebreath_store::sessions::{Pass, Role, Use};
-use samebreath_store::{Sqlite, StoreError};
+use samebreath_store::passes::{Pass, Role, Use};
+use samebreath_store::{Store, StoreError};
 use serde::Deserialize;
 use uuid::Uuid;
 
@@ -95,7 +95,7 @@ pub async fn may_stay(
     headers: &HeaderMap,
     stay: &Stay,
     secure: bool,
-    store: &Sqlite,
+    store: &dyn Store,
     now: EpochMs,
 ) -> Result<bool, StoreError> {
     let jar = CookieJar::from_headers(headers);
@@ -114,7 +114,7 @@ const MOST_STAYS: usize = 50;
 pub async fn stays(
     headers: &HeaderMap,
     secure: bool,
-    store: &Sqlite,
+    store: &dyn Store,
     now: EpochMs,
 ) -> Result<Vec<Stay>, StoreError> {
     let jar = CookieJar::from_headers(headers);
@@ -135,7 +135,7 @@ pub async fn stays(
 pub async fn give_cookie(
     pass: Pass,
     secure: bool,
-    store: &Sqlite,
+    store: &dyn Store,
     now: EpochMs,
 ) -> Result<Cookie<'static>, StoreError> {
     let token = token::new_token();
@@ -162,7 +162,7 @@ fn cookie(name: String, token: String, secure: bool) -> Cookie<'static> {
 pub async fn give_link(
     pass: Pass,
     use_: Use,
-    store: &Sqlite,
+    store: &dyn Store,
     expires_at: EpochMs,
 ) -> Result<String, StoreError> {
     let token = token::new_token();
@@ -182,7 +182,7 @@ fn planner_cookie(secure: bool) -> &'static str {
 pub async fn may_plan(
     headers: &HeaderMap,
     secure: bool,
-    store: &Sqlite,
+    store: &dyn Store,
     now: EpochMs,
 ) -> Result<bool, StoreError> {
     let jar = CookieJar::from_headers(headers);
@@ -196,7 +196,7 @@ pub async fn may_plan(
 /// When the store cannot keep it.
 pub async fn give_planner_cookie(
     secure: bool,
-    store: &Sqlite,
+    store: &dyn Store,
     now: EpochMs,
 ) -> Result<Cookie<'static>, StoreError> {
     let token = token::new_token();
@@ -208,7 +208,7 @@ pub async fn give_planner_cookie(
 ///
 /// # Errors
 /// When the store cannot keep it.
-pub async fn give_planner_link(store: &Sqlite, expires_at: EpochMs) -> Result<String, StoreError> {
+pub async fn give_planner_link(store: &dyn Store, expires_at: EpochMs) -> Result<String, StoreError> {
     let token = token::new_token();
     store.add_planner_pass(&token::hash(&token), Use::Once, expires_at).await?;
     Ok(token)

@@ -51,7 +51,7 @@ fn begin_log(form: LogForm) {
 
 async fn serve_until_stopped(host: &Host, house: House, class: Class) -> anyhow::Result<()> {
     let shutdown = CancellationToken::new();
-    let store = Sqlite::open(&host.data).await?;
+    let store = Arc::new(Sqlite::open(&host.data).await?);
     let listener =
         TcpListener::bind(host.listen).await.with_context(|| format!("cannot listen on {}", host.listen))?;
     let address = listener.local_addr()?;
@@ -60,7 +60,7 @@ async fn serve_until_stopped(host: &Host, house: House, class: Class) -> anyhow:
         tracing::warn!(error = &error as &dyn std::error::Error, "the limit of open files stays as it is");
     }
     let app = server::build(store, house, host.reach(), shutdown.clone());
-    go_on::set_clock(&app.store, &app.clock).await?;
+    go_on::set_clock(&*app.store, &app.clock).await?;
     let (entry, cast) = class_to_host(&app, class).await?;
     if let Some(address) = host.metrics {
         let listener =
@@ -68,7 +68,7 @@ async fn serve_until_stopped(host: &Host, house: House, class: Class) -> anyhow:
         tokio::spawn(server::run_metrics(listener, metrics::install()?, shutdown.clone()));
     }
     let base = app.public_url.clone().unwrap_or_else(|| format!("http://{address}"));
-    let links = links::host_links(&app.store, entry.as_ref(), &base, app.clock.now()).await?;
+    let links = links::host_links(&*app.store, entry.as_ref(), &base, app.clock.now()).await?;
     print(&if host.json { serde_json::to_string(&links)? } else { links.text() })?;
     if let (Some(entry), Some(cast)) = (&entry, cast) {
         tokio::spawn(rehearsal::rehearse(Arc::clone(&app), entry.id, cast));
@@ -82,13 +82,13 @@ async fn serve_until_stopped(host: &Host, house: House, class: Class) -> anyhow:
 async fn class_to_host(app: &App, class: Class) -> anyhow::Result<(Option<SessionEntry>, Option<Cast>)> {
     let begin = async |plan, rehearsal| {
         let new = NewSession::of_plan(plan, app.house.rules.clone(), rehearsal, app.entry);
-        new_session(&app.store, new, app.clock.now()).await
+        new_session(&*app.store, new, app.clock.now()).await
     };
     match class {
         Class::Rehearsal { plan, cast } => Ok((Some(begin(plan, true).await?), Some(cast))),
         Class::Real { plan: Some(plan), new: true } => Ok((Some(begin(plan, false).await?), None)),
         Class::Real { plan, .. } => {
-            let entry = match (go_on::unfinished(&app.store, &app.hub).await?, plan) {
+            let entry = match (go_on::unfinished(&*app.store, &app.hub).await?, plan) {
                 (Some(entry), _) => Some(entry),
                 (None, Some(plan)) => Some(begin(plan, false).await?),
                 (None, None) => None,

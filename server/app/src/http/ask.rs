@@ -45,7 +45,7 @@ pub(crate) async fn ask_as(
 
 /// The room of a stay, for a request that may be there; it costs the stay one of its allowance.
 pub(crate) async fn enter(app: &App, headers: &HeaderMap, stay: &Stay) -> Reply<RoomHandle> {
-    if !passes::may_stay(headers, stay, app.is_secure(), &app.store, app.clock.now()).await? {
+    if !passes::may_stay(headers, stay, app.is_secure(), &*app.store, app.clock.now()).await? {
         return Err(Failure::NoPass);
     }
     pay(app, stay)?;
@@ -73,6 +73,6 @@ pub(crate) async fn seat_in(room: &RoomHandle, seat: SeatId) -> Reply<Option<(Na
 
 /// Whether this browser may plan.
 pub(crate) async fn may_plan(app: &App, headers: &HeaderMap) -> Reply<()> {
-    let may = passes::may_plan(headers, app.is_secure(), &app.store, app.clock.now()).await?;
+    let may = passes::may_plan(headers, app.is_secure(), &*app.store, app.clock.now()).await?;
     if may { Ok(()) } else { Err(Failure::NoPass) }
 }

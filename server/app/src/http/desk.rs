@@ -10,8 +10,7 @@ use samebreath_core::live::{
     Actor, Clearing, Command, CommandId, DeskCommand, DeskRole, Event, PersonCard, SeatId, Session,
 };
 use samebreath_core::record::incidents::incidents;
-use samebreath_store::ledger::Ledger;
-use samebreath_store::sessions::{Pass, Role, Use};
+use samebreath_store::passes::{Pass, Role, Use};
 use samebreath_wire::{HandoverCode, IncidentBook, InviteRequest, Invited, Sheet};
 
 use crate::access::passes::{self, Stay};
@@ -105,7 +104,7 @@ async fn invite(
     };
     let pass = Pass { session: stay.session, role: Role::Seat(seat) };
     let expires_at = app.clock.now().plus(LINK_MS);
-    let token = passes::give_link(pass, Use::Always, &app.store, expires_at).await?;
+    let token = passes::give_link(pass, Use::Always, &*app.store, expires_at).await?;
     Ok(Json(Invited { seat, path: format!("/#p.{token}") }))
 }
 

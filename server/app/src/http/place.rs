@@ -10,7 +10,7 @@ use axum::routing::{any, get, post};
 use axum::{Json, Router};
 use samebreath_core::live::{Actor, Command, Content, StepId};
 use samebreath_core::text::LanguageTag;
-use samebreath_store::sessions::Role;
+use samebreath_store::passes::Role;
 use samebreath_wire::{ClientMessage, SeatPlace};
 use serde::Deserialize;
 use tracing::Instrument;

@@ -72,7 +72,7 @@ async fn use_link(
         app.limits.count_wrong(caller).await?;
         return Err(Failure::DeadLink);
     }
-    let cookie = passes::give_planner_cookie(app.is_secure(), &app.store, now).await?;
+    let cookie = passes::give_planner_cookie(app.is_secure(), &*app.store, now).await?;
     Ok((jar.add(cookie), Json(())))
 }
 
@@ -327,7 +327,7 @@ async fn begin_class(
     let entry = if rehearsal { Entry::Code } else { app.entry };
     let rules = app.house.rules.clone();
     let new = NewSession { plan, rules, rehearsal, group, people, entry, request: Some(request) };
-    let entry = new::new_session(&app.store, new, now).await.map_err(|error| {
+    let entry = new::new_session(&*app.store, new, now).await.map_err(|error| {
         tracing::error!(error = &*error, "class not begun");
         Failure::Restarting
     })?;
@@ -342,6 +342,6 @@ async fn begin_class(
 /// The page knows under which address it was opened.
 async fn class_links(app: &App, entry: &SessionEntry, now: EpochMs) -> Reply<ClassLinks> {
     let links::Links { desk, helper, wall, class, code, .. } =
-        links::links(&app.store, entry, "", now).await?;
+        links::links(&*app.store, entry, "", now).await?;
     Ok(ClassLinks { desk, helper, wall, class, code })
 }

@@ -9,8 +9,9 @@ use std::time::Duration;
 use axum::Router;
 use axum::routing::get;
 use metrics_exporter_prometheus::PrometheusHandle;
-use samebreath_store::Sqlite;
+use samebreath_store::Store;
 use samebreath_store::bus::InProcess;
+use samebreath_store::ledger::Ledger;
 use socket2::{SockRef, TcpKeepalive};
 use tokio::net::{TcpListener, TcpStream};
 use tokio_util::sync::CancellationToken;
@@ -35,10 +36,10 @@ const USER_TIMEOUT: Duration = Duration::from_secs(20);
 
 /// Puts the parts together, without listening yet.
 #[must_use]
-pub fn build(store: Sqlite, house: House, reach: Reach, shutdown: CancellationToken) -> Arc<App> {
+pub fn build(store: Arc<dyn Store>, house: House, reach: Reach, shutdown: CancellationToken) -> Arc<App> {
     let (clock, tasks) = (Clock::start(), TaskTracker::new());
     let around = Surroundings {
-        ledger: Arc::new(store.clone()),
+        ledger: Arc::clone(&store) as Arc<dyn Ledger>,
         bus: Arc::new(InProcess::default()),
         library: Arc::clone(&house.library),
         clock: clock.clone(),

@@ -1,7 +1,7 @@
 //! The session to go on with after a restart, and the clock it goes on by.
 
 use samebreath_store::sessions::SessionEntry;
-use samebreath_store::{Sqlite, StoreError};
+use samebreath_store::{Store, StoreError};
 
 use crate::host::clock::Clock;
 use crate::room::hub::Hub;
@@ -10,7 +10,7 @@ use crate::room::hub::Hub;
 ///
 /// # Errors
 /// When the store cannot answer.
-pub async fn unfinished(store: &Sqlite, hub: &Hub) -> Result<Option<SessionEntry>, StoreError> {
+pub async fn unfinished(store: &dyn Store, hub: &Hub) -> Result<Option<SessionEntry>, StoreError> {
     for entry in store.unfinished_sessions().await?.into_iter().filter(|entry| !entry.rehearsal) {
         // The room says whether it can be read, and is needed soon.
         match hub.room(entry.id).await {
@@ -27,7 +27,7 @@ pub async fn unfinished(store: &Sqlite, hub: &Hub) -> Result<Option<SessionEntry
 ///
 /// # Errors
 /// When the store cannot answer.
-pub async fn set_clock(store: &Sqlite, clock: &Clock) -> Result<(), StoreError> {
+pub async fn set_clock(store: &dyn Store, clock: &Clock) -> Result<(), StoreError> {
     for entry in store.unfinished_sessions().await? {
         let Some(last) = store.last_at(entry.id).await? else { continue };
         let behind_ms = clock.not_before(last);

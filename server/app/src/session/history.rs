@@ -12,7 +12,7 @@ use samebreath_core::time::EpochMs;
 use samebreath_core::time::day::Date;
 use samebreath_core::versioned::Versioned;
 use samebreath_store::StoreError;
-use samebreath_store::ledger::{Ledger, SessionId};
+use samebreath_store::ledger::SessionId;
 use uuid::Uuid;
 
 use crate::app::App;

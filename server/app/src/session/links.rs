@@ -2,8 +2,9 @@
 
 use samebreath_core::live::DeskRole;
 use samebreath_core::time::EpochMs;
-use samebreath_store::sessions::{Pass, Role, SessionEntry, Use};
-use samebreath_store::{Sqlite, StoreError};
+use samebreath_store::passes::{Pass, Role, Use};
+use samebreath_store::sessions::SessionEntry;
+use samebreath_store::{Store, StoreError};
 use serde::Serialize;
 
 use crate::access::{passes, token};
@@ -35,7 +36,7 @@ pub struct Links {
 /// # Errors
 /// When the store cannot keep them.
 pub async fn links(
-    store: &Sqlite,
+    store: &dyn Store,
     entry: &SessionEntry,
     base: &str,
     now: EpochMs,
@@ -71,7 +72,7 @@ pub struct HostLinks {
 /// # Errors
 /// When the store cannot keep them.
 pub async fn host_links(
-    store: &Sqlite,
+    store: &dyn Store,
     entry: Option<&SessionEntry>,
     base: &str,
     now: EpochMs,
@@ -87,7 +88,7 @@ pub async fn host_links(
 ///
 /// # Errors
 /// When the store cannot keep it.
-pub async fn planner_link(store: &Sqlite, base: &str, now: EpochMs) -> Result<String, StoreError> {
+pub async fn planner_link(store: &dyn Store, base: &str, now: EpochMs) -> Result<String, StoreError> {
     let token = passes::give_planner_link(store, now.plus(DESK_LINK_MS)).await?;
     Ok(format!("{base}/planner#p.{token}"))
 }

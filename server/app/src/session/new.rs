@@ -5,8 +5,8 @@ use samebreath_core::people::rules::Rules;
 use samebreath_core::plan::Plan;
 use samebreath_core::plan::group::GroupId;
 use samebreath_core::time::EpochMs;
-use samebreath_store::Sqlite;
-use samebreath_store::ledger::{Append, Ledger, NewEvent, SessionId};
+use samebreath_store::Store;
+use samebreath_store::ledger::{Append, NewEvent, SessionId};
 use samebreath_store::sessions::SessionEntry;
 use uuid::Uuid;
 
@@ -44,7 +44,7 @@ impl NewSession {
 ///
 /// # Errors
 /// When the store cannot keep it.
-pub async fn new_session(store: &Sqlite, new: NewSession, now: EpochMs) -> anyhow::Result<SessionEntry> {
+pub async fn new_session(store: &dyn Store, new: NewSession, now: EpochMs) -> anyhow::Result<SessionEntry> {
     let NewSession { plan, rules, rehearsal, group, people, entry: to, request } = new;
     let id = SessionId(Uuid::now_v7());
     let title = plan.title.to_string();

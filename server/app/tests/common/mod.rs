@@ -16,9 +16,8 @@ use samebreath_core::live::{
     Alert, DeskCommand, DeskFrame, DeskReport, Entry, Mine, Recorded, SeatCommand, Stage,
 };
 use samebreath_core::plan::draft;
-use samebreath_store::Sqlite;
-use samebreath_store::ledger::Ledger;
 use samebreath_store::sessions::SessionEntry;
+use samebreath_store::{Sqlite, Store};
 use samebreath_wire::ServerMessage;
 use serde_json::{Value, json};
 use tokio::net::{TcpListener, TcpStream};
@@ -47,18 +46,18 @@ impl TestServer {
     /// A server on `folder`, with a session of [`PLAN`] unless there is one.
     pub async fn start(folder: &std::path::Path) -> Self {
         let shutdown = CancellationToken::new();
-        let store = Sqlite::open(folder).await.unwrap();
+        let store: Arc<dyn Store> = Arc::new(Sqlite::open(folder).await.unwrap());
         let house = house::house(None).unwrap();
         let plan = draft::read_plan(Source::new("plan.toml", PLAN), &house.library).unwrap();
         let rules = house.rules.clone();
         let app = server::build(store.clone(), house, Self::reach(), shutdown.clone());
-        go_on::set_clock(&store, &app.clock).await.unwrap();
+        go_on::set_clock(&*store, &app.clock).await.unwrap();
         let now = app.clock.now();
-        let entry = match go_on::unfinished(&store, &app.hub).await.unwrap() {
+        let entry = match go_on::unfinished(&*store, &app.hub).await.unwrap() {
             Some(entry) => entry,
             None => {
                 let new = NewSession::of_plan(plan, rules, false, Entry::Code);
-                new::new_session(&store, new, now).await.unwrap()
+                new::new_session(&*store, new, now).await.unwrap()
             }
         };
         Self::listen(app, entry, shutdown).await
@@ -86,7 +85,7 @@ impl TestServer {
         let now = app.clock.now();
         let listener = TcpListener::bind("127.0.0.1:0").await.unwrap();
         let address = listener.local_addr().unwrap();
-        let links = links::links(&app.store, &entry, &format!("http://{address}"), now).await.unwrap();
+        let links = links::links(&*app.store, &entry, &format!("http://{address}"), now).await.unwrap();
         let running = Some(tokio::spawn(server::run(listener, Arc::clone(&app))));
         Self { app, address, links, entry, shutdown, running }
     }
@@ -151,7 +150,7 @@ impl TestServer {
 
     /// The cookie of a browser that may plan.
     pub async fn planner(&self) -> String {
-        let link = links::planner_link(&self.app.store, "", self.app.clock.now()).await.unwrap();
+        let link = links::planner_link(&*self.app.store, "", self.app.clock.now()).await.unwrap();
         let token = link.split("#p.").nth(1).unwrap().to_owned();
         let answer = self.post("/api/planner/pass", "", &json!({ "token": token })).await;
         assert_eq!(answer.status, 200, "{}", answer.body);
@@ -344,8 +343,8 @@ async fn one_more(server: &TestServer, rehearsal: bool) -> (SessionEntry, links:
     let plan = draft::read_plan(Source::new("plan.toml", PLAN), &server.app.house.library).unwrap();
     let new = NewSession::of_plan(plan, server.app.house.rules.clone(), rehearsal, Entry::Code);
     let now = server.app.clock.now();
-    let entry = new::new_session(&server.app.store, new, now).await.unwrap();
-    let links = links::links(&server.app.store, &entry, "", now).await.unwrap();
+    let entry = new::new_session(&*server.app.store, new, now).await.unwrap();
+    let links = links::links(&*server.app.store, &entry, "", now).await.unwrap();
     (entry, links)
 }
 

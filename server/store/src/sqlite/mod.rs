@@ -1,24 +1,29 @@
 //! The embedded database: one file in the data folder.
 
+mod documents;
+mod ledger;
+mod passes;
+mod sessions;
+mod writer;
+
 use std::fs::{File, TryLockError};
 use std::path::Path;
 use std::sync::Arc;
 use std::time::Duration;
 
-use samebreath_core::live::Recorded;
-use samebreath_core::time::EpochMs;
+use async_trait::async_trait;
 use sqlx::sqlite::{
     SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqlitePoolOptions, SqliteSynchronous,
 };
 
-use crate::ledger::{Append, Ledger, NewEvent, SessionId, read_line};
-use crate::writer::Writer;
-use crate::{Later, StoreError};
+use crate::StoreError;
+use crate::sqlite::writer::Writer;
+use crate::upkeep::Upkeep;
 
 /// The database file and its writer. Cheap to clone.
 #[derive(Debug, Clone)]
 pub struct Sqlite {
-    pub(crate) pool: SqlitePool,
+    pool: SqlitePool,
     writer: Writer,
     /// Held while this is open, so that no second server uses the folder.
     lock: Arc<File>,
@@ -63,65 +68,29 @@ impl Sqlite {
         sqlx::query("pragma wal_checkpoint(truncate)").execute(&pool).await?;
         Ok(Self { writer: Writer::spawn(options), pool, lock: Arc::new(lock), file })
     }
+}
 
-    /// Whether the last commit reached the disk.
-    #[must_use]
-    pub fn is_recording(&self) -> bool {
+#[async_trait]
+impl Upkeep for Sqlite {
+    fn is_recording(&self) -> bool {
         self.writer.is_recording()
     }
 
-    /// Whether a commit would reach the disk now; asked when the last one did not.
-    pub async fn can_write(&self) -> bool {
+    async fn can_write(&self) -> bool {
         self.is_recording() || self.writer.try_writing().await
     }
 
-    /// The size of the log beside the database, in bytes: it grows while checkpoints fail.
-    #[must_use]
-    pub fn log_bytes(&self) -> u64 {
+    fn log_bytes(&self) -> u64 {
         let mut log = self.file.as_os_str().to_owned();
         log.push("-wal");
         std::fs::metadata(log).map_or(0, |log| log.len())
     }
 
-    /// Forgets passes that expired before `now`.
-    ///
-    /// # Errors
-    /// When the database refuses.
-    pub async fn forget_expired(&self, now: EpochMs) -> Result<u64, StoreError> {
-        let mut forgotten = 0;
-        for table in [
-            "delete from pass where expires_at_ms <= $1",
-            "delete from planner_pass where expires_at_ms <= $1",
-        ] {
-            forgotten += sqlx::query(table).bind(now.0).execute(&self.pool).await?.rows_affected();
-        }
-        Ok(forgotten)
-    }
-
-    /// Waits for what was handed to the writer, then closes the file.
-    pub async fn close(&self) {
+    async fn close(&self) {
         self.writer.close().await;
         self.pool.close().await;
         // Another server may use the folder from now on, also while something here still holds this.
         let _ = self.lock.unlock();
-    }
-}
-
-impl Ledger for Sqlite {
-    fn append(&self, session: SessionId, after: u64, events: Vec<NewEvent>) -> Later<'_, Append> {
-        Box::pin(self.writer.append(session, after, events))
-    }
-
-    fn read_after(&self, session: SessionId, after: u64) -> Later<'_, Result<Vec<Recorded>, StoreError>> {
-        Box::pin(async move {
-            let rows: Vec<(i64, String)> =
-                sqlx::query_as("select seq, body from event where session = $1 and seq > $2 order by seq")
-                    .bind(session.to_string())
-                    .bind(after.cast_signed())
-                    .fetch_all(&self.pool)
-                    .await?;
-            rows.into_iter().map(|(seq, body)| read_line(seq.cast_unsigned(), &body)).collect()
-        })
     }
 }
 

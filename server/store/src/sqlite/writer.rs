@@ -4,15 +4,15 @@
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
-use samebreath_core::live::Event;
+use samebreath_core::live::{ClassEvent, Event};
 use samebreath_core::time::EpochMs;
 use sqlx::sqlite::{SqliteConnectOptions, SqliteConnection};
 use sqlx::{ConnectOptions, Connection, Sqlite, Transaction};
 use tokio::sync::{mpsc, oneshot};
 
 use crate::StoreError;
-use crate::ledger::{Append, NewEvent, SessionId, write_line};
-use samebreath_core::live::ClassEvent;
+use crate::ledger::{Append, NewEvent, SessionId};
+use crate::line::write_line;
 
 /// Appends that may wait. When it is full a room waits for its turn, and its participants see
 /// "on its way" a little longer.
@@ -22,7 +22,7 @@ const WAITING: usize = 256;
 const BATCH: usize = 50;
 
 #[derive(Debug, Clone)]
-pub(crate) struct Writer {
+pub(super) struct Writer {
     jobs: mpsc::Sender<Job>,
     /// Whether the last commit reached the disk.
     recording: Arc<AtomicBool>,
@@ -45,7 +45,7 @@ struct Appending {
 
 impl Writer {
     /// Starts the writer of the database that `options` open.
-    pub(crate) fn spawn(options: SqliteConnectOptions) -> Self {
+    pub(super) fn spawn(options: SqliteConnectOptions) -> Self {
         let (jobs, waiting) = mpsc::channel(WAITING);
         let recording = Arc::new(AtomicBool::new(true));
         let committer = Committer { options, connection: None, recording: Arc::clone(&recording) };
@@ -53,17 +53,17 @@ impl Writer {
         Self { jobs, recording }
     }
 
-    pub(crate) fn is_recording(&self) -> bool {
+    pub(super) fn is_recording(&self) -> bool {
         self.recording.load(Ordering::Relaxed)
     }
 
     /// Writes nothing of anybody's, and says whether that reached the disk.
-    pub(crate) async fn try_writing(&self) -> bool {
+    pub(super) async fn try_writing(&self) -> bool {
         let (reply, answer) = oneshot::channel();
         self.jobs.send(Job::Try(reply)).await.is_ok() && answer.await.unwrap_or(false)
     }
 
-    pub(crate) async fn append(&self, session: SessionId, after: u64, events: Vec<NewEvent>) -> Append {
+    pub(super) async fn append(&self, session: SessionId, after: u64, events: Vec<NewEvent>) -> Append {
         let (reply, answer) = oneshot::channel();
         let job = Job::Append(Appending { session, after, events, reply });
         if self.jobs.send(job).await.is_err() {
@@ -73,7 +73,7 @@ impl Writer {
     }
 
     /// Commits what was handed over, takes no more, and closes the file.
-    pub(crate) async fn close(&self) {
+    pub(super) async fn close(&self) {
         let (reply, done) = oneshot::channel();
         if self.jobs.send(Job::Close(reply)).await.is_ok() {
             // A writer that is gone has closed it.

@@ -1,0 +1,91 @@
+//! The passes that open sessions and the planner. Only the hashes of their tokens are kept.
+
+use async_trait::async_trait;
+use samebreath_core::live::{DeskRole, SeatId};
+use samebreath_core::time::EpochMs;
+use uuid::Uuid;
+
+use crate::StoreError;
+use crate::ledger::SessionId;
+
+/// What a pass opens.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub enum Role {
+    /// A desk.
+    Desk(DeskRole),
+    /// A participant's seat.
+    Seat(SeatId),
+    /// The wall.
+    Wall,
+}
+
+/// A pass found by its token's hash.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Pass {
+    /// Of which session.
+    pub session: SessionId,
+    /// What it opens.
+    pub role: Role,
+}
+
+/// How often a pass works.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Use {
+    /// Until it expires.
+    Always,
+    /// The first time.
+    Once,
+}
+
+/// The passes that open sessions and the planner.
+#[async_trait]
+pub trait Passes: Send + Sync {
+    /// Keeps a pass by the hash of its token.
+    ///
+    /// # Errors
+    /// When the database refuses, or the hash is taken.
+    async fn add_pass(
+        &self,
+        hash: &str,
+        pass: Pass,
+        use_: Use,
+        expires_at: EpochMs,
+    ) -> Result<(), StoreError>;
+
+    /// What a browser's pass opens; nothing when it expired, or is a link that must be used first.
+    ///
+    /// # Errors
+    /// When the database refuses.
+    async fn pass(&self, hash: &str, now: EpochMs) -> Result<Option<Pass>, StoreError>;
+
+    /// Uses a link. One that works once opens for the first request only, also when two use it together; the same
+    /// request may come again, since its answer may have been lost.
+    ///
+    /// # Errors
+    /// When the database refuses.
+    async fn use_link(&self, hash: &str, request: Uuid, now: EpochMs) -> Result<Option<Pass>, StoreError>;
+
+    /// Keeps a planner's pass by the hash of its token.
+    ///
+    /// # Errors
+    /// When the database refuses, or the hash is taken.
+    async fn add_planner_pass(&self, hash: &str, use_: Use, expires_at: EpochMs) -> Result<(), StoreError>;
+
+    /// Whether this is the pass of a browser that may plan.
+    ///
+    /// # Errors
+    /// When the database refuses.
+    async fn has_planner_pass(&self, hash: &str, now: EpochMs) -> Result<bool, StoreError>;
+
+    /// Uses a planner's link, which works for one request, however often that comes. False when it does not work.
+    ///
+    /// # Errors
+    /// When the database refuses.
+    async fn use_planner_link(&self, hash: &str, request: Uuid, now: EpochMs) -> Result<bool, StoreError>;
+
+    /// Forgets passes that expired before `now`, and says how many.
+    ///
+    /// # Errors
+    /// When the database refuses.
+    async fn forget_expired(&self, now: EpochMs) -> Result<u64, StoreError>;
+}
