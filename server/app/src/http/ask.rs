@@ -70,9 +70,3 @@ pub(crate) async fn seat_in(room: &RoomHandle, seat: SeatId) -> Reply<Option<(Na
         (name, place)
     }))
 }
-
-/// Whether this browser may plan.
-pub(crate) async fn may_plan(app: &App, headers: &HeaderMap) -> Reply<()> {
-    let may = passes::may_plan(headers, app.is_secure(), &*app.store, app.clock.now()).await?;
-    if may { Ok(()) } else { Err(Failure::NoPass) }
-}

@@ -2,7 +2,7 @@
 //! incident timeline.
 
 use axum::extract::{Path, State};
-use axum::http::{HeaderMap, header};
+use axum::http::header;
 use axum::response::IntoResponse;
 use axum::routing::{get, post};
 use axum::{Json, Router};
@@ -17,9 +17,10 @@ use crate::access::passes::{self, Stay};
 use crate::access::token;
 use crate::app::App;
 use crate::failure::Failure;
-use crate::http::ask::{Reply, Shared, ask_as, enter};
+use crate::http::ask::{Reply, Shared, ask_as};
 use crate::http::body::JsonBody;
-use crate::room::{Input, RoomHandle};
+use crate::http::who::AtDesk;
+use crate::room::Input;
 use crate::session::incidents_csv;
 
 /// Personal links work for 60 days.
@@ -39,17 +40,10 @@ pub(crate) fn routes() -> Router<std::sync::Arc<App>> {
         .route("/api/desk/{stay}/incidents.csv", get(incident_csv))
 }
 
-async fn desk(app: &App, stay: &Stay, headers: &HeaderMap) -> Reply<(DeskRole, RoomHandle)> {
-    let room = enter(app, headers, stay).await?;
-    let Role::Desk(role) = stay.role else { return Err(Failure::Forbidden) };
-    Ok((role, room))
-}
-
 /// The run sheet, with private notes.
-async fn sheet(State(app): Shared, Path(stay): Path<Stay>, headers: HeaderMap) -> Reply<Json<Sheet>> {
-    let (_, room) = desk(&app, &stay, &headers).await?;
-    let entry = app.store.session(stay.session).await?.ok_or(Failure::NotFound)?;
-    let (class_ms, steps) = room.ask(|reply| Input::Sheet { reply }).await?;
+async fn sheet(desk: AtDesk, State(app): Shared) -> Reply<Json<Sheet>> {
+    let entry = app.store.session(desk.stay.session).await?.ok_or(Failure::NotFound)?;
+    let (class_ms, steps) = desk.room.ask(|reply| Input::Sheet { reply }).await?;
     Ok(Json(Sheet {
         title: entry.title,
         code: token::grouped(&entry.code),
@@ -61,92 +55,67 @@ async fn sheet(State(app): Shared, Path(stay): Path<Stay>, headers: HeaderMap) -
 }
 
 /// One person: where they are, whom to call, what was sent, and health notes for whoever may see them.
-async fn person(
-    State(app): Shared,
-    Path((stay, seat)): Path<(Stay, u32)>,
-    headers: HeaderMap,
-) -> Reply<Json<PersonCard>> {
-    let (role, room) = desk(&app, &stay, &headers).await?;
-    let person = room.ask(|reply| Input::Person { seat: SeatId(seat), role, reply }).await?;
+async fn person(desk: AtDesk, Path((_, seat)): Path<(Stay, u32)>) -> Reply<Json<PersonCard>> {
+    let person = desk.room.ask(|reply| Input::Person { seat: SeatId(seat), role: desk.role, reply }).await?;
     person.map(Json).ok_or(Failure::NotFound)
 }
 
 /// For whom swallow drills could be turned on, with what speaks against it; for whoever may see health notes.
-async fn clearing(
-    State(app): Shared,
-    Path(stay): Path<Stay>,
-    headers: HeaderMap,
-) -> Reply<Json<Vec<Clearing>>> {
-    let (role, room) = desk(&app, &stay, &headers).await?;
-    let people = room.ask(|reply| Input::Clearing { role, reply }).await?;
+async fn clearing(desk: AtDesk) -> Reply<Json<Vec<Clearing>>> {
+    let people = desk.room.ask(|reply| Input::Clearing { role: desk.role, reply }).await?;
     people.map(Json).ok_or(Failure::Forbidden)
 }
 
 /// Makes a personal link; a person who is not on the roster gets a seat first.
 async fn invite(
+    desk: AtDesk,
     State(app): Shared,
-    Path(stay): Path<Stay>,
-    headers: HeaderMap,
     JsonBody(request): JsonBody<InviteRequest>,
 ) -> Reply<Json<Invited>> {
-    let (role, room) = desk(&app, &stay, &headers).await?;
     let seat = match request {
         InviteRequest::Seat(seat) => {
-            let known = room.ask(|reply| Input::Seat { seat, reply }).await?;
+            let known = desk.room.ask(|reply| Input::Seat { seat, reply }).await?;
             known.map(|_| seat).ok_or(Failure::NotFound)?
         }
         InviteRequest::Name { name, request } => {
             let command = Command::Desk(DeskCommand::Expect { name });
-            let events = ask_as(&app, &room, Actor::Desk(role), CommandId(request), command).await?;
+            let events =
+                ask_as(&app, &desk.room, Actor::Desk(desk.role), CommandId(request), command).await?;
             let seat = events.iter().find_map(Event::seat);
             seat.ok_or(Failure::NotFound)?
         }
     };
-    let pass = Pass { session: stay.session, role: Role::Seat(seat) };
+    let pass = Pass { session: desk.stay.session, role: Role::Seat(seat) };
     let expires_at = app.clock.now().plus(LINK_MS);
     let token = passes::give_link(pass, Use::Always, &*app.store, expires_at).await?;
     Ok(Json(Invited { seat, path: format!("/#p.{token}") }))
 }
 
 /// Makes a code that can be read out, by which a colleague opens the helper's desk.
-async fn handover(
-    State(app): Shared,
-    Path(stay): Path<Stay>,
-    headers: HeaderMap,
-) -> Reply<Json<HandoverCode>> {
-    desk(&app, &stay, &headers).await?;
+async fn handover(desk: AtDesk, State(app): Shared) -> Reply<Json<HandoverCode>> {
     let (code, expires_at) = (token::new_code(), app.clock.now().plus(HANDOVER_MS));
-    let pass = Pass { session: stay.session, role: Role::Desk(DeskRole::Helper) };
+    let pass = Pass { session: desk.stay.session, role: Role::Desk(DeskRole::Helper) };
     app.store.add_pass(&token::link_hash(&code), pass, Use::Once, expires_at).await?;
     Ok(Json(HandoverCode { code: token::grouped(&code), expires_at }))
 }
 
 /// What a clinician set for whom is left out for a desk that may not see health notes.
-async fn read_book(app: &App, stay: &Stay, headers: &HeaderMap) -> Reply<IncidentBook> {
-    let (role, _) = desk(app, stay, headers).await?;
-    let ledger = app.store.read_after(stay.session, 0).await?;
+async fn read_book(app: &App, desk: &AtDesk) -> Reply<IncidentBook> {
+    let ledger = app.store.read_after(desk.stay.session, 0).await?;
     let session = Session::replay(&ledger).ok_or(Failure::NotFound)?;
     let mut incidents = incidents(&ledger);
-    incidents.retain(|line| session.sees_health(role) || !line.what.is_health_note());
+    incidents.retain(|line| session.sees_health(desk.role) || !line.what.is_health_note());
     Ok(IncidentBook { incidents, follow_ups: session.follow_ups().to_vec() })
 }
 
 /// The incident timeline, from the ledger.
-async fn incident_book(
-    State(app): Shared,
-    Path(stay): Path<Stay>,
-    headers: HeaderMap,
-) -> Reply<Json<IncidentBook>> {
-    read_book(&app, &stay, &headers).await.map(Json)
+async fn incident_book(desk: AtDesk, State(app): Shared) -> Reply<Json<IncidentBook>> {
+    read_book(&app, &desk).await.map(Json)
 }
 
 /// The same as a file for a spreadsheet.
-async fn incident_csv(
-    State(app): Shared,
-    Path(stay): Path<Stay>,
-    headers: HeaderMap,
-) -> Reply<impl IntoResponse> {
-    let book = read_book(&app, &stay, &headers).await?;
+async fn incident_csv(desk: AtDesk, State(app): Shared) -> Reply<impl IntoResponse> {
+    let book = read_book(&app, &desk).await?;
     tracing::info!("incident timeline exported");
     let headers = [
         (header::CONTENT_TYPE, "text/csv; charset=utf-8"),

@@ -4,7 +4,6 @@ use std::sync::Arc;
 
 use axum::Json;
 use axum::extract::{Path, State};
-use axum::http::HeaderMap;
 use axum::routing::{MethodRouter, get};
 use samebreath_core::versioned::{Document, Versioned};
 use samebreath_wire::planner::{Remove, Save, Saved};
@@ -14,8 +13,9 @@ use uuid::Uuid;
 
 use crate::app::App;
 use crate::failure::Failure;
-use crate::http::ask::{Reply, Shared, may_plan};
+use crate::http::ask::{Reply, Shared};
 use crate::http::body::JsonBody;
+use crate::http::who::Planner;
 
 /// What a document must be to go through the requests.
 pub(crate) trait Kept: Document + Serialize + DeserializeOwned + Send + Sync + 'static {}
@@ -45,24 +45,18 @@ pub(crate) async fn add<T: Kept>(app: &App, content: T) -> Reply<Json<Versioned<
     Ok(Json(new))
 }
 
-async fn one<T: Kept>(
-    State(app): Shared,
-    Path(id): Path<Uuid>,
-    headers: HeaderMap,
-) -> Reply<Json<Versioned<T>>> {
-    may_plan(&app, &headers).await?;
+async fn one<T: Kept>(_: Planner, State(app): Shared, Path(id): Path<Uuid>) -> Reply<Json<Versioned<T>>> {
     Ok(Json(stored(&app, id).await?))
 }
 
 /// Saves a document over the version that it changes. Behind another save nothing is overwritten; the
 /// answer has what is there.
 async fn save<T: Kept>(
+    _: Planner,
     State(app): Shared,
     Path(id): Path<Uuid>,
-    headers: HeaderMap,
     JsonBody(Save { after, content }): JsonBody<Save<T>>,
 ) -> Reply<Json<Saved<T>>> {
-    may_plan(&app, &headers).await?;
     content.check().map_err(Failure::Body)?;
     let changed = Versioned { id, version: after, updated_at: app.clock.now(), content };
     let saved = app.store.save_document(&changed).await?;
@@ -73,12 +67,11 @@ async fn save<T: Kept>(
 
 /// Removes a document and answers with what it said, so that it can be brought back.
 async fn remove<T: Kept>(
+    _: Planner,
     State(app): Shared,
     Path(id): Path<Uuid>,
-    headers: HeaderMap,
     JsonBody(Remove { version }): JsonBody<Remove>,
 ) -> Reply<Json<Versioned<T>>> {
-    may_plan(&app, &headers).await?;
     let removed = stored(&app, id).await?;
     if app.store.remove_document::<T>(id, version).await? { Ok(Json(removed)) } else { Err(Failure::Behind) }
 }

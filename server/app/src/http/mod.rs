@@ -11,3 +11,4 @@ mod origin;
 mod place;
 mod planner;
 pub(crate) mod routes;
+mod who;

@@ -4,7 +4,7 @@
 use std::sync::Arc;
 
 use axum::extract::{Path, State};
-use axum::http::{HeaderMap, HeaderValue, header};
+use axum::http::{HeaderValue, header};
 use axum::response::IntoResponse;
 use axum::routing::{get, post};
 use axum::{Json, Router};
@@ -35,9 +35,10 @@ use crate::access::{passes, token};
 use crate::app::App;
 use crate::failure::Failure;
 use crate::host::house;
-use crate::http::ask::{Reply, Shared, may_plan};
+use crate::http::ask::{Reply, Shared};
 use crate::http::body::JsonBody;
 use crate::http::documents;
+use crate::http::who::Planner;
 use crate::rehearsal;
 use crate::session::history::{self, day_of};
 use crate::session::links;
@@ -76,8 +77,7 @@ async fn use_link(
     Ok((jar.add(cookie), Json(())))
 }
 
-async fn library(State(app): Shared, headers: HeaderMap) -> Reply<Json<LibraryBook>> {
-    may_plan(&app, &headers).await?;
+async fn library(_: Planner, State(app): Shared) -> Reply<Json<LibraryBook>> {
     let library = &app.house.library;
     let mut drills: Vec<_> = library.drills().map(|drill| card(&app, drill)).collect();
     drills.sort_by(|a, b| a.drill.name.cmp(&b.drill.name));
@@ -116,8 +116,7 @@ fn card(app: &App, drill: &Drill) -> DrillCard {
     }
 }
 
-async fn plans(State(app): Shared, headers: HeaderMap) -> Reply<Json<Vec<PlanCard>>> {
-    may_plan(&app, &headers).await?;
+async fn plans(_: Planner, State(app): Shared) -> Reply<Json<Vec<PlanCard>>> {
     let card = |Versioned { id, version, updated_at, content }: Versioned<Planned>| PlanCard {
         id,
         version,
@@ -131,8 +130,7 @@ async fn plans(State(app): Shared, headers: HeaderMap) -> Reply<Json<Vec<PlanCar
 }
 
 /// The classes whose records cannot be read: whoever plans is told, and everything else goes on.
-async fn unreadable(State(app): Shared, headers: HeaderMap) -> Reply<Json<Vec<Unreadable>>> {
-    may_plan(&app, &headers).await?;
+async fn unreadable(_: Planner, State(app): Shared) -> Reply<Json<Vec<Unreadable>>> {
     let mut found = Vec::new();
     for (id, why) in app.hub.quarantined() {
         if let Some(entry) = app.store.session(id).await? {
@@ -143,8 +141,7 @@ async fn unreadable(State(app): Shared, headers: HeaderMap) -> Reply<Json<Vec<Un
     Ok(Json(found))
 }
 
-async fn groups(State(app): Shared, headers: HeaderMap) -> Reply<Json<Vec<GroupCard>>> {
-    may_plan(&app, &headers).await?;
+async fn groups(_: Planner, State(app): Shared) -> Reply<Json<Vec<GroupCard>>> {
     let card = |group: Versioned<Group>| GroupCard {
         id: GroupId(group.id),
         name: group.content.name.to_string(),
@@ -156,11 +153,10 @@ async fn groups(State(app): Shared, headers: HeaderMap) -> Reply<Json<Vec<GroupC
 }
 
 async fn new_group(
+    _: Planner,
     State(app): Shared,
-    headers: HeaderMap,
     JsonBody(group): JsonBody<Group>,
 ) -> Reply<Json<Versioned<Group>>> {
-    may_plan(&app, &headers).await?;
     documents::add(&app, group).await
 }
 
@@ -171,11 +167,10 @@ async fn group_of(app: &App, id: Option<GroupId>) -> Reply<Option<Group>> {
 }
 
 async fn new_plan(
+    _: Planner,
     State(app): Shared,
-    headers: HeaderMap,
     JsonBody(new): JsonBody<NewPlan>,
 ) -> Reply<Json<Versioned<Planned>>> {
-    may_plan(&app, &headers).await?;
     let library = &app.house.library;
     let planned = match new {
         NewPlan::Empty { title, group } => {
@@ -227,8 +222,7 @@ async fn fresh(app: &App, planned: Planned) -> Reply<Planned> {
 }
 
 /// The plan as a file.
-async fn plan_file(State(app): Shared, Path(id): Path<Uuid>, headers: HeaderMap) -> Reply<impl IntoResponse> {
-    may_plan(&app, &headers).await?;
+async fn plan_file(_: Planner, State(app): Shared, Path(id): Path<Uuid>) -> Reply<impl IntoResponse> {
     let text = documents::stored::<Planned>(&app, id).await?.content.draft.write();
     let headers = [
         (header::CONTENT_TYPE, HeaderValue::from_static("application/toml")),
@@ -238,11 +232,10 @@ async fn plan_file(State(app): Shared, Path(id): Path<Uuid>, headers: HeaderMap)
 }
 
 async fn look(
+    _: Planner,
     State(app): Shared,
-    headers: HeaderMap,
     JsonBody(LookAt { plan: id, planned }): JsonBody<LookAt>,
 ) -> Reply<Json<Look>> {
-    may_plan(&app, &headers).await?;
     let library = &app.house.library;
     let Planned { draft, day, group } = planned;
     // Up to the first mistake.
@@ -292,11 +285,10 @@ fn had(library: &Library, group: &Group, history: &History) -> GroupHad {
 
 /// A drill alone, as a class screen would show it.
 async fn preview(
+    _: Planner,
     State(app): Shared,
-    headers: HeaderMap,
     JsonBody(what): JsonBody<StepRequest>,
 ) -> Reply<Json<Content>> {
-    may_plan(&app, &headers).await?;
     let step = DraftStep { part: None, title: None, note: None, what };
     Ok(Json(LiveStep::alone(step.step(&app.house.library).map_err(Failure::Body)?).content()))
 }
@@ -306,12 +298,11 @@ const GROUP_GONE: &str = "the group of this plan was removed; choose another one
 
 /// Begins a class, or a rehearsal, of the plan as it is saved.
 async fn begin_class(
+    _: Planner,
     State(app): Shared,
     Path(id): Path<Uuid>,
-    headers: HeaderMap,
     JsonBody(BeginClass { version, rehearsal, request }): JsonBody<BeginClass>,
 ) -> Reply<Json<ClassLinks>> {
-    may_plan(&app, &headers).await?;
     let now = app.clock.now();
     // A request that comes again, since its answer was lost, finds the class that it made.
     if let Some(made) = app.store.session_by_request(request).await? {

@@ -1,0 +1,56 @@
+//! Who asks, said in the arguments of a handler: a handler that takes one of these is not reached by anybody else.
+
+use std::sync::Arc;
+
+use axum::extract::{FromRequestParts, Path};
+use axum::http::request::Parts;
+use axum::response::{IntoResponse, Response};
+use samebreath_core::live::DeskRole;
+use samebreath_store::passes::Role;
+use serde::Deserialize;
+
+use crate::access::passes::{self, Stay};
+use crate::app::App;
+use crate::failure::Failure;
+use crate::http::ask::enter;
+use crate::room::RoomHandle;
+
+/// Whoever may plan.
+pub(super) struct Planner;
+
+impl FromRequestParts<Arc<App>> for Planner {
+    type Rejection = Failure;
+
+    async fn from_request_parts(parts: &mut Parts, app: &Arc<App>) -> Result<Self, Failure> {
+        let now = app.clock.now();
+        let may = passes::may_plan(&parts.headers, app.is_secure(), &*app.store, now).await?;
+        if may { Ok(Self) } else { Err(Failure::NoPass) }
+    }
+}
+
+/// Whoever sits at a desk of the class that the address names (`{stay}`). It costs the desk one of its allowance.
+pub(super) struct AtDesk {
+    /// The desk's place in the session.
+    pub stay: Stay,
+    /// Which desk.
+    pub role: DeskRole,
+    /// The room of the session.
+    pub room: RoomHandle,
+}
+
+#[derive(Deserialize)]
+struct InStay {
+    stay: Stay,
+}
+
+impl FromRequestParts<Arc<App>> for AtDesk {
+    type Rejection = Response;
+
+    async fn from_request_parts(parts: &mut Parts, app: &Arc<App>) -> Result<Self, Response> {
+        let named = Path::<InStay>::from_request_parts(parts, app).await;
+        let Path(InStay { stay }) = named.map_err(IntoResponse::into_response)?;
+        let room = enter(app, &parts.headers, &stay).await.map_err(IntoResponse::into_response)?;
+        let Role::Desk(role) = stay.role else { return Err(Failure::Forbidden.into_response()) };
+        Ok(Self { stay, role, room })
+    }
+}
