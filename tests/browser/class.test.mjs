@@ -79,7 +79,7 @@ test("more time, again, cut short and back", async () => {
   await ann.waitForFunction(() => Number(document.querySelector('[role="timer"]').textContent) > 45);
   await key(desk, "c");
   await shows(ann, "Well done. Rest and breathe.");
-  await desk.getByRole("button", { name: "Step again" }).click();
+  await desk.getByRole("button", { name: "Redo this step" }).click();
   await ann.waitForFunction(() => Number(document.querySelector('[role="timer"]')?.textContent) > 40);
   await key(desk, "PageUp");
   for (const page of [ann, ben]) await shows(page, "High ee");
@@ -110,7 +110,7 @@ test("done, stop and a report reach the desk, and the answer comes back", async 
   await ben.getByRole("button", { name: "It hurts or feels wrong" }).click();
   await ben.getByRole("button", { name: "None of these" }).click();
   await ben.getByRole("button", { name: "Neck" }).click();
-  await ben.getByRole("button", { name: "Quite" }).click();
+  await ben.getByRole("button", { name: "Moderate" }).click();
   await desk.getByText("Ben: Neck, quite").waitFor();
   await shows(ben, "Sent. Nobody has seen it yet.");
   await glance(desk);
@@ -133,7 +133,7 @@ test("clue words are in no frame before their time", async () => {
   await key(desk, "h");
   for (const page of [ann, ben]) await shows(page, "11 letters");
   assert.ok(!heard().includes("wheelbarrow"), "nor by a hint's choice of two");
-  await ann.getByRole("button", { name: "I have it" }).click();
+  await ann.getByRole("button", { name: "I’ve got it" }).click();
   await shows(desk, /1 have it/);
   // Ben writes: another word first, then the right one with a slip of the finger.
   for (const [word, answer] of [
@@ -157,7 +157,7 @@ test("a browser without a wake lock is kept awake by a picture that moves, and t
   const dee = await other.person("Dee", undefined, (page) =>
     page.addInitScript(() => Object.defineProperty(Navigator.prototype, "wakeLock", { value: undefined })),
   );
-  await shows(dee, "This screen may fall asleep. Set it to stay on.");
+  await shows(dee, "This screen may turn itself off. Set it to stay on.");
   await dee.waitForFunction(() => {
     const video = document.querySelector("video");
     return video && !video.paused && video.muted && video.currentTime > 1;

@@ -37,7 +37,7 @@ test("a class that is not open yet, and one that nobody enters", async () => {
   await desk.getByRole("button", { name: "Let people in" }).click();
   await early.waitForURL("**/class/**");
   await early.context().close();
-  await desk.getByLabel("Coming in by the code").selectOption("nobody");
+  await desk.getByLabel("Who can join").selectOption("only with a personal link");
   const late = await house.stranger("Late");
   await late.getByRole("alert").waitFor();
   await album.take(late, "entry closed", FEW);
@@ -46,9 +46,9 @@ test("a class that is not open yet, and one that nobody enters", async () => {
 });
 
 test("asked to be let in, let in, turned away and removed", async () => {
-  await desk.getByLabel("Coming in by the code").selectOption("only if you let them in");
+  await desk.getByLabel("Who can join").selectOption("only people you let in");
   const asking = await house.stranger("Dot");
-  await asking.getByText("Your facilitator was asked to let you in.").waitFor();
+  await asking.getByText("We have asked your facilitator to let you in.").waitFor();
   await album.take(asking, "asked to be let in", FEW);
   await accessible(asking, "asked to be let in");
   await desk.getByText("Dot asks to come in").waitFor();
@@ -59,7 +59,7 @@ test("asked to be let in, let in, turned away and removed", async () => {
   await album.take(asking, "not let in", FEW);
   await accessible(asking, "not let in");
   await asking.context().close();
-  await desk.getByLabel("Coming in by the code").selectOption("everybody with the code");
+  await desk.getByLabel("Who can join").selectOption("everybody with the code");
   const guest = await house.person("Guest");
   await person("Guest").click();
   await desk.getByLabel("Why?").fill("came twice");
@@ -95,7 +95,7 @@ test("how far one got, and that it was taken", async () => {
 });
 
 test("how hard it was", async () => {
-  await desk.getByRole("button", { name: "Ask how hard it was" }).click();
+  await desk.getByRole("button", { name: "Ask effort (0–10)" }).click();
   await ann.getByText("How hard was that?").waitFor();
   await album.take(ann, "effort", SIZES, plain(ann));
   await accessible(ann, "effort");
@@ -122,12 +122,12 @@ test("the mouth is asked for before a swallow; who is not cleared rests", async 
 test("eyes away: led by sound, which a page that came back asks one tap for", async () => {
   await goTo(desk, "Neck in five positions");
   await desk.getByRole("button", { name: "Pause", exact: true }).click();
-  const offer = ann.getByRole("button", { name: "Lead me by sound" });
+  const offer = ann.getByRole("button", { name: "Guide me with sound" });
   await offer.waitFor();
   await album.take(ann, "sound offered", FEW, (size) => inDrill(ann, size, false));
   await accessible(ann, "sound offered");
   await offer.click();
-  await ann.getByText("Eyes may leave the screen: the tones lead you.").waitFor();
+  await ann.getByText("You can look away from the screen: the tones guide you.").waitFor();
   await offer.waitFor({ state: "detached" });
   await ann.reload();
   const note = ann.getByText("Tap once, anywhere, to hear the tones.");
@@ -166,7 +166,7 @@ test("a report on its way to being seen, and an alarm", async () => {
   await ann.getByRole("button", { name: "Neck", exact: true }).click();
   await album.take(ann, "report, how strong", FEW, plain(ann));
   await accessible(ann, "report, how strong");
-  await ann.getByRole("button", { name: "Very", exact: true }).click();
+  await ann.getByRole("button", { name: "Very strong", exact: true }).click();
   await ann.getByText("Sent. Nobody has seen it yet.", { exact: false }).first().waitFor();
   await album.take(ann, "report, the class has it", FEW, plain(ann));
   await accessible(ann, "report, the class has it");
@@ -214,12 +214,12 @@ test("the class waits when the facilitator is lost, and ends for everyone", asyn
   const helper = await house.helper();
   await ben.getByRole("button", { name: "I am better" }).click();
   await ben.getByRole("button", { name: "I can go on now" }).click();
-  await ben.getByRole("button", { name: "I have it" }).waitFor();
+  await ben.getByRole("button", { name: "I’ve got it" }).waitFor();
   await desk.context().close();
   await shows(wall, "Your facilitator lost the connection. Rest. The class waits.");
   await album.take(wall, "wall, the class waits", { laptop: SIZES.laptop, TV: SIZES.TV }, (size) => inDrill(wall, size, false));
   await shows(ben, "Your facilitator lost the connection. Rest. The class waits.");
-  assert.equal(await ben.getByRole("button", { name: "I have it" }).count(), 0, "answers wait too");
+  assert.equal(await ben.getByRole("button", { name: "I’ve got it" }).count(), 0, "answers wait too");
   await album.take(ben, "the class waits", SIZES, (size) => inDrill(ben, size, false));
   await accessible(ben, "the class waits");
   await helper.getByRole("button", { name: "Take the desk" }).click();

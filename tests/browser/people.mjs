@@ -125,7 +125,7 @@ export class House {
 /** The desk asks who sits there; what is cleared is kept with that name. */
 export async function sayName(desk, name) {
   await desk.getByLabel("Your name at this desk").fill(name);
-  await desk.getByRole("button", { name: "That is me" }).click();
+  await desk.getByRole("button", { name: "Save name" }).click();
   await desk.getByText(`${name}, `).waitFor();
 }
 

@@ -1,5 +1,5 @@
 // The planner by keyboard alone: a class of sixty minutes from nothing, saved, rehearsed, and copied to
-// next week one notch on. A browser that is closed, and a second editor, lose nothing.
+// next week slightly harder. A browser that is closed, and a second editor, lose nothing.
 
 import assert from "node:assert/strict";
 import axe from "axe-core";
@@ -114,8 +114,8 @@ test("advice has a reason and a source, and does not block", async () => {
   const advice = page.getByRole("region", { name: "Advice" });
   await steps().locator("button", { hasText: "Strong ah" }).click();
   await page.getByRole("region", { name: "This step" }).getByLabel("Repetitions").fill("40");
-  await advice.getByText("40 repetitions; usual are 6 to 15.").waitFor();
-  await advice.getByText("Outside of what the drill's sources name.", { exact: false }).waitFor();
+  await advice.getByText("40 repetitions; 6 to 15 are usual.").waitFor();
+  await advice.getByText("Outside the range that the drill's sources give.", { exact: false }).waitFor();
   assert.ok(await page.getByRole("button", { name: "Begin the class" }).isEnabled());
   await page.getByRole("button", { name: "Undo" }).click();
   await page.getByRole("region", { name: "Steps" }).getByText("40 repetitions", { exact: false }).waitFor({ state: "detached" });
@@ -165,7 +165,7 @@ test("a second editor is told, can compare, and overwrites nothing", async () =>
   await other.context().close();
 });
 
-test("it is rehearsed, and copied to next week one notch on", async () => {
+test("it is rehearsed, and copied to next week, slightly harder", async () => {
   await page.getByLabel("Day", { exact: true }).fill("2027-02-23");
   await saved();
   await page.getByRole("button", { name: "Rehearse" }).click();
@@ -176,7 +176,7 @@ test("it is rehearsed, and copied to next week one notch on", async () => {
   await desk.getByText("Rehearsal", { exact: false }).first().waitFor();
   await desk.getByRole("region", { name: "Run sheet" }).getByText("Shoulder rolls").waitFor();
   await desk.close();
-  await page.getByRole("button", { name: "Copy to next week, one notch on" }).click();
+  await page.getByRole("button", { name: "Copy to next week, slightly harder" }).click();
   await page.waitForFunction(() => document.querySelector('input[type="date"]')?.value === "2027-03-02");
   await steps().locator("button", { hasText: "Strong ah" }).click();
   const hold = page.getByRole("region", { name: "This step" }).getByLabel("Hold, seconds");
@@ -219,9 +219,9 @@ test("a group has its people; a plan for it names who is not cleared and brings 
   await page.waitForFunction((day) => document.querySelector('input[type="date"]')?.value > day, day);
   const toolbox = page.getByRole("region", { name: "Library" }).getByRole("listitem").filter({ hasText: "The toolbox" });
   await toolbox.getByText("0 of 12 clues left for this group").waitFor();
-  await toolbox.getByText("used 1 week before").waitFor();
+  await toolbox.getByText("used 1 week earlier").waitFor();
   await search().fill("nod down");
-  await page.getByRole("region", { name: "Library" }).getByText("used 1 week before").first().waitFor();
+  await page.getByRole("region", { name: "Library" }).getByText("used 1 week earlier").first().waitFor();
   assert.equal(await steps().getByText("The toolbox").count(), 0, "another round took its place");
 });
 
@@ -252,7 +252,7 @@ test("a group is removed by two keys in two places, and its plan begins no class
   await other.goto(page.url());
   await other.getByRole("button", { name: /^Short-lived/ }).click();
   await other.getByRole("button", { name: "Remove this group" }).click();
-  await other.getByRole("button", { name: "Really remove the group and its people" }).click();
+  await other.getByRole("button", { name: "Yes, remove the group and its people" }).click();
   await other.getByRole("button", { name: "A new group" }).waitFor();
   await other.close();
   await page.getByRole("button", { name: "Begin the class" }).click();

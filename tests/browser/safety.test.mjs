@@ -28,7 +28,7 @@ test("the desk is opened and named by keyboard", async () => {
   ann = await house.person("Ann");
   ben = await house.person("Ben", { width: 1024, height: 768 });
   await row(desk, "Ben").waitFor();
-  await pressTab(desk, "Swallow drills on for several people");
+  await pressTab(desk, "Turn on swallow drills for several people");
   // Both have checked in and nothing speaks against it.
   await pressTab(desk, "Turn on for 2 people");
   await helper.getByText("Rosamund: turned swallow drills on").waitFor();
@@ -157,10 +157,10 @@ test("a facilitator who is lost is told in plain words, and the helper takes the
 });
 
 test("a stranger asks to come in and is let in", async () => {
-  await tabTo(helper, "Coming in by the code");
+  await tabTo(helper, "Who can join");
   await helper.keyboard.press("ArrowDown");
   const stranger = await house.stranger("Dot");
-  await stranger.getByText("Your facilitator was asked to let you in.").waitFor();
+  await stranger.getByText("We have asked your facilitator to let you in.").waitFor();
   await helper.getByText("Dot asks to come in").waitFor();
   await pressTab(helper, "Let in");
   await stranger.waitForURL("**/class/**");
@@ -168,7 +168,7 @@ test("a stranger asks to come in and is let in", async () => {
 });
 
 test("the check-in remembers where somebody is, and never how they are", async () => {
-  await tabTo(helper, "Coming in by the code");
+  await tabTo(helper, "Who can join");
   await helper.keyboard.press("ArrowUp");
   const ida = await house.stranger("Ida");
   await ida.waitForURL("**/class/**");
@@ -195,9 +195,9 @@ test("the check-in remembers where somebody is, and never how they are", async (
 });
 
 test("how hard it was is asked in a rest and shown as a spread", async () => {
-  await pressTab(helper, "Ask how hard it was");
+  await pressTab(helper, "Ask effort (0–10)");
   await ann.getByRole("button", { name: "7", exact: true }).click();
-  await helper.getByText("How hard it was: 1 answer").waitFor();
+  await helper.getByText("Effort: 1 answer").waitFor();
   await helper.getByRole("img", { name: "7: 1" }).waitFor();
 });
 
@@ -206,14 +206,14 @@ test("after class there is a timeline with follow-ups", async () => {
   await pressTab(helper, "Yes, end it");
   const timeline = helper.getByRole("region", { name: "What happened" });
   await timeline.getByText("reported discomfort").first().waitFor();
-  await timeline.getByText("not heard any more").first().waitFor();
+  await timeline.getByText("connection lost").first().waitFor();
   await timeline.getByText("safety pause").waitFor();
   await timeline.getByLabel("People").selectOption({ label: "Ann" });
-  await timeline.getByLabel("What is to be done").fill("Telephone about the choking");
+  await timeline.getByLabel("What needs doing").fill("Telephone about the choking");
   await timeline.getByLabel("Who").fill("Otto");
-  await timeline.getByLabel("Until").fill("2027-03-09");
+  await timeline.getByLabel("Due by").fill("2027-03-09");
   await timeline.getByRole("button", { name: "Add follow-up" }).click();
-  await timeline.getByText("until 2027-03-09").waitFor();
+  await timeline.getByText("due by 2027-03-09").waitFor();
   await timeline.getByRole("button", { name: "Done" }).click();
   await timeline.getByText("✓ Done").waitFor();
 });

@@ -53,7 +53,7 @@ async function reports(page, place) {
   await hurts(page);
   await page.getByRole("button", { name: "None of these" }).click();
   await page.getByRole("button", { name: place, exact: true }).click();
-  await page.getByRole("button", { name: "Quite", exact: true }).click();
+  await page.getByRole("button", { name: "Moderate", exact: true }).click();
 }
 
 async function resolve(group) {
@@ -301,7 +301,7 @@ test("alerts and people at the door move nothing on the desk", async () => {
   }
   await desk.getByText("1 more waiting. Finn: Neck, quite").waitFor();
   assert.deepEqual(await tops(), before, "two reports");
-  await desk.getByLabel("Coming in by the code").selectOption("only if you let them in");
+  await desk.getByLabel("Who can join").selectOption("only people you let in");
   for (const name of ["Gus", "Hal", "Ivo"]) people.push(await house.stranger(name));
   await desk.getByText("4 more waiting. Finn: Neck, quite").waitFor();
   assert.deepEqual(await tops(), before, "three at the door");
@@ -311,7 +311,7 @@ test("alerts and people at the door move nothing on the desk", async () => {
   await key(desk, "t");
   await shows(people[0], "Rosamund is coming to you. Stay where you are.");
   await desk.getByText("Finn: Neck, quite", { exact: true }).first().waitFor();
-  await desk.getByLabel("Coming in by the code").selectOption("everybody with the code");
+  await desk.getByLabel("Who can join").selectOption("everybody with the code");
   for (const page of people) await page.context().close();
 });
 

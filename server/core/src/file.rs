@@ -1,8 +1,8 @@
-//! Reading our TOML files with errors a person can act on: file, line, what was wrong, and the
-//! nearest right name.
+//! Reads our TOML files, with errors that a person can act on: the file, the line, what was wrong, and the nearest
+//! right name.
 //!
-//! [`Table`] hands out typed values and remembers which keys were asked for, so that a key nobody
-//! knows is reported instead of ignored. Used by the drill, plan and clue readers.
+//! [`Table`] hands out typed values and remembers which keys were asked for, so that an unknown key is reported
+//! instead of ignored. The readers of drills, plans, clues and house rules use it.
 
 use std::cell::RefCell;
 use std::ops::Range;
@@ -12,19 +12,19 @@ use toml::de::{DeTable, DeValue};
 
 use crate::text::Line;
 
-/// A mistake in a file, with the place and the remedy in the message.
+/// A mistake in a file; the message says where it is and what would be right.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("{file}:{line}: {message}")]
 pub struct FileError {
-    /// The file's name as the caller gave it.
+    /// The file's name, as the caller gave it.
     pub file: String,
-    /// Line, counted from 1.
+    /// The line, counted from 1.
     pub line: usize,
     /// What was wrong and what would be right.
     pub message: String,
 }
 
-/// A file being read: its name and text, for turning places into lines.
+/// A file being read: its name, and its text to find the line of a place.
 #[derive(Debug, Clone, Copy)]
 pub struct Source<'a> {
     name: &'a str,
@@ -47,7 +47,7 @@ impl<'a> Source<'a> {
             .map_err(|e| self.error(e.span().unwrap_or(0..0), format!("not TOML: {}", e.message())))
     }
 
-    /// An error at a place of this file.
+    /// An error at a place in this file.
     #[must_use]
     pub fn error(&self, at: Range<usize>, message: impl Into<String>) -> FileError {
         let before = &self.text[..at.start.min(self.text.len())];
@@ -82,20 +82,20 @@ impl<'a> Table<'a> {
         self.source
     }
 
-    /// An error at the table's head.
+    /// An error at the head of the table.
     #[must_use]
     pub fn error(&self, message: impl Into<String>) -> FileError {
         self.source.error(self.span.clone(), message)
     }
 
-    /// An error at the value of `key`, or at the head when the key is absent.
+    /// An error at the value of `key`, or at the head of the table when the key is absent.
     #[must_use]
     pub fn error_at(&self, key: &'static str, message: impl Into<String>) -> FileError {
         let span = self.find(key).map_or_else(|| self.span.clone(), Spanned::span);
         self.source.error(span, message)
     }
 
-    /// Whether `key` is there.
+    /// Whether the table has `key`.
     #[must_use]
     pub fn has(&self, key: &'static str) -> bool {
         self.find(key).is_some()
@@ -114,10 +114,10 @@ impl<'a> Table<'a> {
         self.source.error(value.span(), format!("`{key}` is {}; it must be {wanted}", article(found)))
     }
 
-    /// The text at `key`, if there.
+    /// The text at `key`, if any.
     ///
     /// # Errors
-    /// When it is not a text of 1 to `MAX` visible characters.
+    /// When it is not text of 1 to `MAX` visible characters.
     pub fn line<const MAX: usize>(&self, key: &'static str) -> Result<Option<Line<MAX>>, FileError> {
         let Some(value) = self.find(key) else { return Ok(None) };
         let text = value.get_ref().as_str().ok_or_else(|| self.wrong(value, key, "a text in quotes"))?;
@@ -127,7 +127,7 @@ impl<'a> Table<'a> {
     /// The text at `key`.
     ///
     /// # Errors
-    /// When it is missing or not a text of 1 to `MAX` visible characters.
+    /// When it is missing or not text of 1 to `MAX` visible characters.
     pub fn need_line<const MAX: usize>(&self, key: &'static str) -> Result<Line<MAX>, FileError> {
         self.line(key)?.ok_or_else(|| self.missing(key))
     }
@@ -150,7 +150,7 @@ impl<'a> Table<'a> {
             .collect()
     }
 
-    /// The whole number at `key`, if there.
+    /// The whole number at `key`, if any.
     ///
     /// # Errors
     /// When it is not a whole number from 0 to 4294967295.
@@ -181,7 +181,7 @@ impl<'a> Table<'a> {
         list.iter().map(number).collect()
     }
 
-    /// The length at `key`, written in seconds with at most three decimals, in milliseconds.
+    /// The length at `key` in milliseconds, if any; it is written in seconds with at most three decimals.
     ///
     /// # Errors
     /// When it is not a number of seconds from 0 to 86400.
@@ -202,8 +202,8 @@ impl<'a> Table<'a> {
         })
     }
 
-    /// The range at `key`, written as `[least, most]` in units of `unit` (1 for counts, 1000 for
-    /// seconds), if there.
+    /// The range at `key`, if any, written as `[least, most]`. `unit` is 1 for counts, and 1000 for seconds, which
+    /// become milliseconds.
     ///
     /// # Errors
     /// When it is not two numbers, the smaller one first.
@@ -233,7 +233,7 @@ impl<'a> Table<'a> {
         self.find(key).is_some_and(|value| value.get_ref().is_table())
     }
 
-    /// Whether `key` says true; an absent key is false.
+    /// The flag at `key`; false when the key is absent.
     ///
     /// # Errors
     /// When it is neither true nor false.
@@ -242,7 +242,7 @@ impl<'a> Table<'a> {
         value.get_ref().as_bool().ok_or_else(|| self.wrong(value, key, "true or false"))
     }
 
-    /// The table at `key`, if there.
+    /// The table at `key`, if any.
     ///
     /// # Errors
     /// When it is not a table.
@@ -268,10 +268,10 @@ impl<'a> Table<'a> {
             .collect()
     }
 
-    /// The value of `pairs` named by the text at `key`, if there.
+    /// The value from `pairs` that the text at `key` names, if any.
     ///
     /// # Errors
-    /// When the text is none of the names; the message gives the nearest one.
+    /// When the text is none of the names; the message suggests the nearest one.
     pub fn choice<T: Copy>(
         &self,
         key: &'static str,
@@ -291,10 +291,10 @@ impl<'a> Table<'a> {
         self.error(format!("this {} needs `{key}`", self.what))
     }
 
-    /// Ends the reading of this table.
+    /// Ends the reading of this table, so that unknown keys are reported.
     ///
     /// # Errors
-    /// When it has a key that nobody asked for.
+    /// When the table has a key that nobody asked for.
     pub fn finish(&self) -> Result<(), FileError> {
         let known = self.known.borrow();
         let extra = self.table.keys().find(|k| !known.contains(&k.get_ref().as_ref()));
@@ -306,7 +306,7 @@ impl<'a> Table<'a> {
     }
 }
 
-/// A sentence saying that `found` is no `what`, with the nearest of `names`.
+/// A sentence saying that no `what` is called `found`, with the nearest of `names`.
 pub fn unknown<'n>(what: &str, found: &str, names: impl IntoIterator<Item = &'n str>) -> String {
     let nearest = names
         .into_iter()
@@ -324,7 +324,7 @@ fn article(kind: &str) -> String {
     format!("{} {kind}", if an { "an" } else { "a" })
 }
 
-/// Milliseconds of a decimal number of seconds, exactly: no binary fractions on the way.
+/// The exact milliseconds of a decimal number of seconds, without rounding through binary fractions.
 fn parse_millis(written: &str) -> Option<i64> {
     let (whole, part) = written.split_once('.').unwrap_or((written, ""));
     let whole: u32 = whole.parse().ok()?;

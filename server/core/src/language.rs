@@ -1,4 +1,4 @@
-//! What participants read of the library, in another language, sentence by sentence.
+//! Translates, sentence by sentence, what participants read of the library.
 
 use std::collections::BTreeMap;
 
@@ -7,13 +7,13 @@ use toml::de::DeValue;
 use crate::file::{FileError, Source};
 use crate::text::Line;
 
-/// The sentences of one language, by the library's own.
+/// The translations of one language, by the library's own sentences.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Language {
     sentences: BTreeMap<String, String>,
 }
 
-/// Reads a language: each key a sentence of the library, each value the same in that language.
+/// Reads a language file: each key is a sentence of the library, each value its translation.
 ///
 /// # Errors
 /// The first mistake, with its line.
@@ -32,20 +32,20 @@ pub fn read(source: Source<'_>) -> Result<Language, FileError> {
 }
 
 impl Language {
-    /// The same sentence in this language; as it is where the language has none, or a longer one than fits.
+    /// The sentence in this language; unchanged where there is no translation, or the translation is too long.
     #[must_use]
     pub fn say<const MAX: usize>(&self, own: &Line<MAX>) -> Line<MAX> {
         let other = self.sentences.get(own.as_str()).and_then(|other| Line::try_from(other.as_str()).ok());
         other.unwrap_or_else(|| own.clone())
     }
 
-    /// Whether this language has the sentence.
+    /// Whether this language translates the sentence.
     #[must_use]
     pub fn has(&self, own: &str) -> bool {
         self.sentences.contains_key(own)
     }
 
-    /// The sentences of the library that it translates.
+    /// The sentences of the library that this language translates.
     pub fn sentences(&self) -> impl Iterator<Item = &str> {
         self.sentences.keys().map(String::as_str)
     }

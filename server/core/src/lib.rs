@@ -1,10 +1,10 @@
-//! The rules of a class, pure.
+//! The rules of a class, as pure code.
 //!
 //! Drills and their doses ([`drill`]), the word game ([`clue`]), plans and the timelines made from them ([`plan`]),
 //! precautions and house rules ([`people`]), the live session ([`live`]) and what a session leaves behind
 //! ([`record`]).
-//! Nothing here knows a clock, a random source, a file or a socket: the time, new ids and the library
-//! come in as arguments, so the same inputs give the same session everywhere.
+//! Nothing here knows a clock, a random source, a file or a socket. The time, new ids and the library come in as
+//! arguments, so the same inputs give the same session everywhere.
 
 pub mod clue;
 pub mod drill;

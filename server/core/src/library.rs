@@ -1,4 +1,4 @@
-//! The library: drills and clue sets by id, handed to whatever must look one up.
+//! The library: drills and clue sets by id, passed to whatever needs to look one up.
 
 use std::collections::BTreeMap;
 
@@ -14,16 +14,15 @@ pub struct Library {
 }
 
 impl Library {
-    /// Adds a drill, replacing one of the same id.
+    /// Adds a drill, replacing one with the same id.
     pub fn add_drill(&mut self, drill: Drill) {
         self.drills.insert(drill.id.clone(), drill);
     }
 
-    /// Adds a clue set, replacing one of the same id with its translations; or adds a translation to its
-    /// round.
+    /// Adds a clue set, replacing one with the same id and its translations; or adds a translation to its round.
     ///
     /// # Errors
-    /// A sentence saying why a translation does not go with its round.
+    /// A sentence saying why a translation does not fit its round.
     pub fn add_clue_set(&mut self, set: ClueSet) -> Result<(), String> {
         let Some(of) = set.translates() else {
             self.clue_sets.insert(set.id.clone(), set);
@@ -48,7 +47,7 @@ impl Library {
     /// The drill called `id`.
     ///
     /// # Errors
-    /// A sentence with the nearest id.
+    /// A sentence that suggests the nearest id.
     pub fn drill(&self, id: &str) -> Result<&Drill, String> {
         let found = self.drills.values().find(|d| d.id.as_str() == id);
         found.ok_or_else(|| unknown("drill", id, self.drills.keys().map(DrillId::as_str)))
@@ -57,7 +56,7 @@ impl Library {
     /// The clue set called `id`.
     ///
     /// # Errors
-    /// A sentence with the nearest id.
+    /// A sentence that suggests the nearest id.
     pub fn clue_set(&self, id: &str) -> Result<&ClueSet, String> {
         let found = self.clue_sets.values().find(|s| s.id.as_str() == id);
         found.ok_or_else(|| unknown("clue set", id, self.clue_sets.keys().map(ClueSetId::as_str)))

@@ -1,5 +1,5 @@
-//! Rehearsed participants: invented people who behave like people, so that one person can rehearse
-//! leading any plan. From a seed, without a clock: the same seed gives the same class.
+//! Rehearsed participants: invented people who behave like real ones, so that one person can practise leading any
+//! plan. They come from a seed, without a clock: the same seed gives the same class.
 
 use crate::drill::Phase;
 use crate::live::{
@@ -15,7 +15,7 @@ use crate::time::seconds;
 pub enum Habit {
     /// Answers soon in every rest.
     Steady,
-    /// Comes when the class is under way.
+    /// Comes when the class is already running.
     Late,
     /// Answers long after the others.
     Slow,
@@ -25,7 +25,7 @@ pub enum Habit {
     Pauses,
     /// Reports a sore neck in the first neck drill.
     SoreNeck,
-    /// Is off the network for a while, and comes back.
+    /// Is off the network for a while and comes back.
     LosesNetwork,
     /// Watches, but never taps.
     Quiet,
@@ -40,7 +40,7 @@ pub struct Rehearsed {
     pub habit: Habit,
 }
 
-/// The names of a large class, all invented; the first dozen have the habits of [`HABITS`].
+/// The names of a large class, all invented; the first dozen people have the habits of [`HABITS`].
 const NAMES: [&str; 40] = [
     "Odile",
     "Bertram",
@@ -84,7 +84,7 @@ const NAMES: [&str; 40] = [
     "Birgit",
 ];
 
-/// How the first dozen behave; those after them are steady, every third of them slow.
+/// How the first dozen behave. The others are steady, except that every third of them is slow.
 const HABITS: [Habit; 12] = [
     Habit::Steady,
     Habit::Steady,
@@ -121,9 +121,9 @@ pub fn people(count: usize) -> Vec<Rehearsed> {
 /// When an act is due.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Due {
-    /// So long after the moment it answers.
+    /// This many milliseconds after the moment that it answers.
     After(i64),
-    /// When the step's clock has come so far. If the class leaves the step before, it falls away.
+    /// When the step's clock reaches this offset; dropped if the class leaves the step before that.
     At(StepId, i64),
 }
 
@@ -132,17 +132,17 @@ pub enum Due {
 pub enum Act {
     /// Takes a seat.
     Join,
-    /// Gives a command. A report's id is the caller's to make.
+    /// Gives a command.
     Tell(SeatCommand),
-    /// Reports a sore neck, with an id that the caller makes.
+    /// Reports a sore neck; the caller makes the report's id.
     ReportSoreNeck,
-    /// Is not heard any more.
+    /// Is no longer heard from.
     Vanish,
-    /// Is heard again.
+    /// Is heard from again.
     Return,
 }
 
-/// What the class sees happening.
+/// What people in the class notice.
 #[derive(Debug, Clone, Copy)]
 pub enum Moment<'a> {
     /// People are let in.
@@ -151,26 +151,26 @@ pub enum Moment<'a> {
     Step {
         /// Its content.
         content: &'a Content,
-        /// How many were entered, with this one.
+        /// How many steps were entered, this one included.
         entered: u32,
-        /// How many the plan has.
+        /// How many steps the plan has.
         of: u32,
     },
     /// A clue is on the screens.
     Clue {
-        /// Of which round.
+        /// The step of the clue round.
         step: StepId,
-        /// Which of the round.
+        /// The clue's number in the round, from 1.
         number: u32,
     },
     /// The class is asked how much effort it was.
     Effort {
-        /// Which question of the class.
+        /// The number of the question in this class, from 1.
         number: u32,
     },
 }
 
-/// What a person does about a moment. `seed` is the rehearsal's, `index` the person's place.
+/// What a person does at a moment. `seed` is the rehearsal's; `index` is the person's place in the class.
 #[must_use]
 pub fn acts(person: &Rehearsed, index: u64, seed: u64, moment: Moment<'_>) -> Vec<(Due, Act)> {
     match moment {
@@ -204,7 +204,7 @@ pub fn acts(person: &Rehearsed, index: u64, seed: u64, moment: Moment<'_>) -> Ve
     }
 }
 
-/// Takes a seat and checks in; one of the class is not seated yet, one is alone.
+/// Takes a seat and checks in. One person in the class is not seated yet, and one is alone.
 fn arrive(index: u64, wait_ms: i64) -> Vec<(Due, Act)> {
     let place = format!("{} Harbour Steps", 3 + 2 * index);
     let partner = (index == 5).then(|| Name::try_from("Greta").ok()).flatten();
@@ -282,7 +282,7 @@ fn at_step(person: &Rehearsed, content: &Content, entered: u32, of: u32, dice: &
     acts
 }
 
-/// People tap in rests: one of the later rests, or the end.
+/// When this person taps: people tap in rests, so in one of the later rests, or at the end.
 fn tap_at(content: &Content, dice: &mut Dice) -> i64 {
     let spans = &content.timeline.spans;
     let rests: Vec<i64> = spans
@@ -297,7 +297,7 @@ fn tap_at(content: &Content, dice: &mut Dice) -> i64 {
     }
 }
 
-/// A sore neck, as the rehearsed person says it.
+/// A sore neck, as a rehearsed person reports it.
 #[must_use]
 pub fn sore_neck() -> Said {
     Said { place: Some(Where::Neck), strength: Some(Felt::Word(Strength::Quite)), ..Said::default() }

@@ -1,5 +1,5 @@
-//! Documents that people edit in turns, such as plans and groups. A save names the version that it
-//! changes, so that nothing of another editor is overwritten unseen.
+//! Documents that several people may edit, such as plans and groups. A save names the version that it changes, so
+//! that nobody overwrites another editor's work unseen.
 
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
@@ -14,18 +14,18 @@ pub struct Versioned<T> {
     pub id: Uuid,
     /// 1 at first, one more with every save.
     pub version: u64,
-    /// When it was saved last.
+    /// When it was last saved.
     pub updated_at: EpochMs,
     /// What people edit.
     pub content: T,
 }
 
-/// What can be kept in versions.
+/// A document that is kept in versions.
 pub trait Document {
-    /// What it is called where it is kept and in requests.
+    /// Its name where it is stored and in requests.
     const KIND: &'static str;
 
-    /// Checks what the parts cannot know; a document that is not finished yet passes.
+    /// Checks what the types alone cannot; a document that is not finished yet passes.
     ///
     /// # Errors
     /// A sentence saying what is wrong and what would be right.

@@ -93,13 +93,13 @@ fn a_group_says_what_is_wrong_with_it() {
         &|g| g.people[1] = decided("Ben", &[cleared(Family::TongueHold)]),
         "`Ben` is cleared for a swallow family; that is decided by `swallow`",
     );
-    let twice = "`Ben` has two decisions on one thing; keep the newer one";
+    let twice = "`Ben` has two decisions about the same thing; keep the newer one";
     wrong(&|g| g.people[1] = decided("Ben", &[Decided::Swallow, Decided::Swallow]), twice);
     wrong(&|g| g.people[1] = decided("Ben", &[at_most(Family::Neck, 9), at_most(Family::Neck, 10)]), twice);
     let two = decided("Ben", &[at_most(Family::Neck, 9), at_most(Family::Voice, 9), cleared(Family::Neck)]);
     assert_eq!(Group { people: vec![two], ..fine.clone() }.check(), Ok(()));
     let many: Vec<_> = (0..61).map(|n| person(&format!("P {n}"))).collect();
-    wrong(&|g| g.people = many.clone(), "61 people; at most 60 are allowed");
+    wrong(&|g| g.people = many.clone(), "a group has 61 people; at most 60 are allowed");
 }
 
 /// Days of the week by the calendar: 2027-03-09 is a Tuesday.
@@ -239,10 +239,10 @@ fn a_weeks_load_is_classes_and_home_together_against_a_ceiling() {
         found.first().map(|one| one.text.clone())
     };
     assert_eq!(over(61, &[]), None);
-    assert!(over(60, &[]).unwrap().starts_with("Ann: 1 over the 60 a week"));
+    assert!(over(60, &[]).unwrap().starts_with("Ann: 1 more than the 60 a week"));
     // A second class of the same plan in that week adds its 11.
     let second: Vec<_> = class_loads(&plan).collect();
-    assert!(over(61, &second).unwrap().starts_with("Ann: 11 over the 61 a week"));
+    assert!(over(61, &second).unwrap().starts_with("Ann: 11 more than the 61 a week"));
     assert_eq!(over(72, &second), None);
 }
 

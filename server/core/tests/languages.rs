@@ -155,7 +155,7 @@ fn a_translation_that_does_not_go_with_its_round_is_refused() {
     refused(add("tool.es", one), "there is no clue set called `tool`; did you mean `tools`?");
     refused(add("tools.en", one), "`tools.en` is in `en`, and so is `tools` itself");
     let two = format!("{one}[[clue]]\ntext = \"c\"\nanswer = \"d\"\n");
-    refused(add("tools.es", &two), "`tools.es` has 2 clues; `tools` has 1, and each needs its like");
+    refused(add("tools.es", &two), "`tools.es` has 2 clues, but `tools` has 1; both need the same clues");
     let other = format!("game = \"saying\"\n{one}");
     refused(add("tools.es", &other), "`tools.es` is another game than `tools`; give it the same");
     let unlike = format!("language = \"fr\"\n{one}");
@@ -163,7 +163,7 @@ fn a_translation_that_does_not_go_with_its_round_is_refused() {
     refused(add("tools.es", &unlike), why);
     let why = "tools.fr.toml:2: this clue needs `hints`: the usual ones are known in `en` and `es` only";
     refused(add("tools.fr", one), why);
-    let why = "tools.2026.toml:1: `2026` in the file's name is no language; after a dot is that of a translation, such as `es`";
+    let why = "tools.2026.toml:1: `2026` in the file's name is not a language; a translation's name ends in one, such as `.es`";
     refused(add("tools.2026", one), why);
     let own = format!("{one}hints = [\"h\"]\n");
     assert_eq!(add("tools.fr", &own), Ok(()));

@@ -302,5 +302,5 @@ fn a_report_is_taken_in_every_state() {
 fn a_refusal_has_a_name_and_a_sentence() {
     let refusal = Refusal::NoName;
     assert_eq!(refusal.code(), "no_name");
-    assert!(refusal.to_string().starts_with("say your name"));
+    assert!(refusal.to_string().starts_with("enter your name"));
 }

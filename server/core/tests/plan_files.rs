@@ -82,12 +82,12 @@ fn a_mistake_in_a_drill_names_its_line_and_the_remedy() {
         "",
         "x.toml:1: a drill needs at least one [[source]]; its trust can be \"common-practice\" or \"memory\"",
     );
-    check("\"memory\"", "\"seen\"", "x.toml:11: a source that was seen needs `at`: where");
+    check("\"memory\"", "\"seen\"", "x.toml:11: a source that was seen needs `at`, which says where");
     check("\"memory\"", "\"hearsay\"", "x.toml:13: there is no trust for a source called `hearsay`");
     check(
         "[[phase]]",
         "[usual]\nreps = [3, 5]\n[[phase]]",
-        "x.toml:8: the usual range of `reps` must hold the drill's own dose",
+        "x.toml:8: the usual range of `reps` must include the drill's own dose",
     );
     check(
         "[[phase]]",

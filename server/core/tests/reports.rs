@@ -82,7 +82,7 @@ fn the_first_tap_is_a_report_and_the_next_ones_complete_it() {
     let too_much = Said { strength: Some(Felt::Number(11)), ..Said::default() };
     let refused =
         class.try_do(Actor::Seat(ann), Command::Seat(SeatCommand::Report { report, said: too_much }));
-    assert_eq!(refused.unwrap_err().to_string(), "11 as a strength; it must be from 0 to 10");
+    assert_eq!(refused.unwrap_err().to_string(), "the strength is 11; it must be from 0 to 10");
     let ben = class.join("Ben");
     let of_another = Command::Seat(SeatCommand::Report { report, said: Said::default() });
     assert_eq!(class.try_do(Actor::Seat(ben), of_another), Err(Refusal::NoSuchReport));

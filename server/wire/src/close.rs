@@ -5,17 +5,17 @@
 pub enum Close {
     /// The server restarts; a `restart` message said when to come back.
     Restarting,
-    /// A message that cannot be read: the page is older or newer than the server.
+    /// The server cannot read a message: the page is older or newer than the server.
     BadMessage,
-    /// The pass is not valid any more, or the seat was taken out.
+    /// The pass is no longer valid, or the seat was taken out.
     NotAllowed,
-    /// Not heard for too long.
+    /// Nothing was heard from the page for too long.
     Silent,
-    /// The browser did not read what was sent.
+    /// The browser did not read what was sent to it.
     TooSlow,
-    /// A message longer than any that is allowed.
+    /// A message was longer than any that is allowed.
     TooLong,
-    /// The same person has opened so many others that the oldest ends.
+    /// The same person has opened so many sockets that the oldest one is closed.
     Replaced,
 }
 
@@ -26,7 +26,7 @@ pub enum Then {
     Reconnect,
     /// Connects again after at least half a minute.
     ReconnectLater,
-    /// Loads the page again.
+    /// Loads the page anew.
     Reload,
     /// Goes to the entry page.
     JoinAgain,
@@ -44,8 +44,8 @@ impl Close {
         Self::Replaced,
     ];
 
-    /// The code in the close frame: 1012 "service restart" and 1009 "message too big" of the IANA registry, else of the private
-    /// range 4000 to 4999 (RFC 6455, 7.4.2).
+    /// The code in the close frame: 1012 "service restart" and 1009 "message too big" of the IANA registry;
+    /// otherwise one of the private range 4000 to 4999 (RFC 6455, 7.4.2).
     #[must_use]
     pub fn code(self) -> u16 {
         match self {

@@ -1,8 +1,8 @@
-//! The messages between server and browser, their limits and close codes.
+//! The messages between server and browser, with their limits and close codes.
 //!
-//! One subprotocol, [`SUBPROTOCOL`]; every message is one JSON object in one text frame, tagged by
-//! `kind`. `README.md` in this crate's folder is enough to write a client. The TypeScript types are
-//! made from these ([`typescript`]) and committed with the web part.
+//! There is one subprotocol, [`SUBPROTOCOL`]. Every message is one JSON object in one text frame, tagged by
+//! `kind`. `README.md` in this crate's folder is enough to write a client. [`typescript`] makes the TypeScript
+//! types from these types; they are committed with the web part.
 
 mod close;
 mod message;
@@ -19,16 +19,16 @@ pub use message::{
 /// The name and version offered and accepted in the handshake.
 pub const SUBPROTOCOL: &str = "samebreath.v2";
 
-/// Longest message from a browser. Ours are under 1 KiB.
+/// Longest message from a browser, in bytes. Ours are under 1 KiB.
 pub const MESSAGE_BYTES: usize = 16 * 1024;
 
-/// Messages, pings and requests that one seat, desk or wall may send in a minute, over all its sockets and plain
-/// requests together. Nobody needs a tenth of it. More are not read before their turn comes.
+/// How many messages, pings and requests one seat, desk or wall may send in a minute, over all its sockets and
+/// plain requests together. Nobody needs a tenth of that. The server does not read more until their turn comes.
 pub const MESSAGES_A_MINUTE: u32 = 240;
 
-/// Messages of one seat that are read at once before that.
+/// How many messages of one seat are read at once before that limit slows them down.
 pub const MESSAGES_AT_ONCE: u32 = 120;
 
-/// How often a page that can be seen says that it is there; with the wait for its answer, a dead link is noticed
-/// within 8 s.
+/// How often a visible page says that it is there, in milliseconds. With the wait for the answer, a dead link is
+/// noticed within 8 s.
 pub const HEARTBEAT_MS: u32 = 5_000;

@@ -12,13 +12,13 @@ use uuid::Uuid;
 
 use crate::MESSAGE_BYTES;
 
-/// From the browser.
+/// Messages from the browser.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
 #[serde(tag = "kind", rename_all = "snake_case", deny_unknown_fields)]
 pub enum ClientMessage {
     /// Asks for the server's clock, and says that the page is there.
     ClockAsk {
-        /// The browser's monotonic clock, in milliseconds; comes back unchanged.
+        /// The browser's monotonic clock, in milliseconds; it comes back unchanged.
         sent_ms: f64,
         /// Whether the page can be seen.
         visible: bool,
@@ -27,45 +27,46 @@ pub enum ClientMessage {
     },
     /// A participant's command.
     Seat {
-        /// Made by the browser, the same when sent again.
+        /// Made by the browser; the same when the command is sent again.
         id: CommandId,
-        /// What is asked.
+        /// The command.
         command: SeatCommand,
     },
     /// A desk's command.
     Desk {
-        /// Made by the browser, the same when sent again.
+        /// Made by the browser; the same when the command is sent again.
         id: CommandId,
-        /// What the desk showed when it was pressed.
+        /// What the desk showed when the key was pressed.
         #[serde(default)]
         pressed: Option<Pressed>,
-        /// What is asked.
+        /// The command.
         command: DeskCommand,
     },
 }
 
-/// From the server.
+/// Messages from the server.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
 #[serde(tag = "kind", rename_all = "snake_case")]
 pub enum ServerMessage {
     /// The first message on a socket.
     Welcome {
-        /// What this socket is.
+        /// What this socket is for.
         role: RoleName,
         /// The seat, for a participant.
         seat: Option<SeatId>,
-        /// Changes when the server's clock may have been set anew; measurements before are void.
+        /// The id of the server's clock. It changes when that clock may have been set; earlier measurements are
+        /// then void.
         clock_id: Uuid,
     },
     /// Answers `clock_ask`.
     Clock {
-        /// As it was asked.
+        /// The browser's own stamp from `clock_ask`, unchanged.
         sent_ms: f64,
         /// The server's clock when the question was read.
         received_ms: f64,
         /// The server's clock when this answer was written.
         answered_ms: f64,
-        /// Which clock.
+        /// The id of the server's clock.
         clock_id: Uuid,
     },
     /// The newest stage.
@@ -75,7 +76,7 @@ pub enum ServerMessage {
     },
     /// What only this person sees.
     Mine {
-        /// The private view.
+        /// The person's own view.
         mine: Mine,
     },
     /// What the desks see.
@@ -85,21 +86,21 @@ pub enum ServerMessage {
     },
     /// A command is in the ledger, on disk.
     Taken {
-        /// Which.
+        /// The command's id.
         id: CommandId,
     },
     /// A command was not carried out; nothing changed.
     Refused {
-        /// Which.
+        /// The command's id.
         id: CommandId,
-        /// A stable name of the reason.
+        /// A stable name for the reason.
         code: String,
         /// The reason in a sentence.
         text: String,
     },
-    /// The ledger cannot be written just now; what was tapped waits in the browsers.
+    /// The ledger cannot be written just now; what people tap waits in their browsers.
     NotRecording {
-        /// Whether that is so now; false when it is over.
+        /// True when this begins, false when it is over.
         now: bool,
     },
     /// The server restarts.
@@ -109,7 +110,7 @@ pub enum ServerMessage {
     },
 }
 
-/// What a socket is.
+/// What a socket is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, TS)]
 #[serde(rename_all = "snake_case")]
 pub enum RoleName {
@@ -129,18 +130,18 @@ pub enum RoleName {
 pub struct JoinRequest {
     /// The class's code as typed; case, spaces and dashes do not matter.
     pub code: String,
-    /// The first name.
+    /// The person's first name.
     pub name: Name,
-    /// Made by the browser, the same when sent again: a join whose answer was lost makes no second seat.
+    /// Made by the browser; the same when sent again, so that a join whose answer was lost makes no second seat.
     pub request: Uuid,
 }
 
 /// Answers a join.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 pub struct Joined {
-    /// Names the place in the class; every address and command of the page has it.
+    /// Names the place in the class; every address and command of the page carries it.
     pub stay: String,
-    /// In the class, or asking to come in.
+    /// Whether the person is in the class or is asking to come in.
     pub place: SeatPlace,
 }
 
@@ -152,37 +153,37 @@ pub struct EntryRequest {
     pub code: String,
 }
 
-/// The class of a code, and whom this browser has taken a seat for in it.
+/// The class of a code, and this browser's own seat in it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 pub struct EntryAnswer {
     /// What the class is called.
     pub title: String,
-    /// This browser's own seat, if it has one: it goes on with that.
+    /// The seat that this browser already has there, if any; the page goes on with it.
     pub seat: Option<MySession>,
 }
 
 /// A session that this browser has a pass for (`GET /api/me`).
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 pub struct MySession {
-    /// Names the place in it.
+    /// Names the place in the session.
     pub stay: String,
-    /// What it is called.
+    /// What the session is called.
     pub title: String,
-    /// What the pass opens.
+    /// The role that the pass gives.
     pub role: RoleName,
     /// The name on the seat, for a participant.
     pub name: Option<Name>,
-    /// How far the seat is in the class; absent for desks and walls.
+    /// Whether the seat is in the class; absent for desks and walls.
     pub place: Option<SeatPlace>,
 }
 
-/// How far a browser's seat is in the class.
+/// Whether a browser's seat is in the class.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, TS)]
 #[serde(rename_all = "snake_case")]
 pub enum SeatPlace {
     /// In the class.
     In,
-    /// Asks to come in; ask again in a moment.
+    /// Has asked to come in; ask the server again in a moment.
     Asking,
     /// Was not let in.
     TurnedAway,
@@ -190,46 +191,46 @@ pub enum SeatPlace {
     Removed,
 }
 
-/// Asks for a personal link (`POST /api/desk/{stay}/invite`): for a person who will come, or a new one for a
-/// seat.
+/// Asks for a personal link (`POST /api/desk/{stay}/invite`): for a new person, or a new link for somebody on the
+/// roster.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 #[serde(rename_all = "snake_case", deny_unknown_fields)]
 pub enum InviteRequest {
     /// A new person.
     Name {
-        /// The name.
+        /// The person's first name.
         name: Name,
-        /// Made by the browser, the same when sent again.
+        /// Made by the browser; the same when sent again.
         request: Uuid,
     },
-    /// The seat of one who is on the roster.
+    /// The seat of somebody on the roster.
     Seat(SeatId),
 }
 
 /// A personal link, to be sent to that person only.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 pub struct Invited {
-    /// The seat it leads to.
+    /// The seat that the link leads to.
     pub seat: SeatId,
-    /// Its path and fragment.
+    /// The path and fragment of the link.
     pub path: String,
 }
 
-/// A code by which a colleague opens the helper's desk, once (`POST /api/desk/{stay}/handover`).
+/// A code with which a colleague can open the helper's desk once (`POST /api/desk/{stay}/handover`).
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 pub struct HandoverCode {
-    /// The code in two groups.
+    /// The code, in two groups.
     pub code: String,
     /// Until when it works.
     pub expires_at: EpochMs,
 }
 
-/// The incident timeline and what is to be done (`GET /api/desk/{stay}/incidents`).
+/// The incident timeline and the follow-ups (`GET /api/desk/{stay}/incidents`).
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 pub struct IncidentBook {
-    /// Oldest first.
+    /// The incidents, oldest first.
     pub incidents: Vec<Incident>,
-    /// In the order in which they were written down.
+    /// The follow-ups, in the order in which they were written down.
     pub follow_ups: Vec<FollowUp>,
 }
 
@@ -239,26 +240,26 @@ pub struct IncidentBook {
 pub struct PassRequest {
     /// The token from the link's fragment.
     pub token: String,
-    /// Made by the browser, the same when sent again: a link that opens once opens again for an answer that was
-    /// lost.
+    /// Made by the browser; the same when sent again, so that a link that opens once works again when its answer
+    /// was lost.
     pub request: Uuid,
 }
 
-/// Answers the use of a link: the browser now has a cookie for this role.
+/// The answer to the use of a link; the browser now has a cookie for this role.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 pub struct Opened {
-    /// Names the place in the session; every address and command of the page has it.
+    /// Names the place in the session; every address and command of the page carries it.
     pub stay: String,
     /// What the session is called.
     pub title: String,
-    /// What it opens.
+    /// The role that the link gives.
     pub role: RoleName,
     /// The seat, for a participant.
     pub seat: Option<SeatId>,
-    /// How far the seat is in the class; absent for desks and walls.
+    /// Whether the seat is in the class; absent for desks and walls.
     pub place: Option<SeatPlace>,
-    /// The local emergency number that the host configured; kept by the page, so that it can be
-    /// shown without the network.
+    /// The local emergency number that the host configured. The page keeps it, so that it can be shown without the
+    /// network.
     pub emergency_number: Option<String>,
 }
 
@@ -267,37 +268,37 @@ pub struct Opened {
 pub struct Sheet {
     /// What the session is called.
     pub title: String,
-    /// The code in two groups.
+    /// The class code, in two groups.
     pub code: String,
     /// Whether the participants are rehearsed.
     pub rehearsal: bool,
-    /// How long the class is booked for.
+    /// How long the class is booked for, in milliseconds.
     pub class_ms: i64,
     /// When the session was made.
     pub created_at: EpochMs,
-    /// The steps.
+    /// The lines of the run sheet, in order.
     pub steps: Vec<SheetStep>,
 }
 
 /// An error of the HTTP interface.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 pub struct Problem {
-    /// A stable name.
+    /// A stable name for programs.
     pub code: String,
-    /// A plain sentence.
+    /// A plain sentence for people.
     pub text: String,
 }
 
 /// Why a browser's message cannot be read.
 #[derive(Debug, thiserror::Error)]
 pub enum DecodeError {
-    /// Longer than [`MESSAGE_BYTES`].
+    /// It is longer than [`MESSAGE_BYTES`].
     #[error("the message has {found} bytes; at most {MESSAGE_BYTES} are allowed")]
     TooLong {
-        /// Its length.
+        /// Its length in bytes.
         found: usize,
     },
-    /// Not a message of this version; the place and reason follow.
+    /// It is not a message of this version; the sentence says where and why.
     #[error("not a message of this version: {0}")]
     Shape(#[from] serde_json::Error),
 }
@@ -316,7 +317,7 @@ impl ClientMessage {
         Ok(message)
     }
 
-    /// Refuses fields that its command does not have, where serde takes no notice: in commands without any.
+    /// Refuses unknown fields in commands that have no fields, where serde does not notice them.
     fn check_fields(&self, text: &str) -> Result<(), serde_json::Error> {
         #[derive(Deserialize)]
         struct Given {
@@ -334,8 +335,8 @@ impl ClientMessage {
         }
     }
 
-    /// The id of a command that cannot be read otherwise, so that it can be answered: a page that was
-    /// loaded before an upgrade must not send it again for ever.
+    /// The id of a command that is otherwise unreadable, so that it can be answered. A page that was loaded before
+    /// an upgrade must not send it again for ever.
     #[must_use]
     pub fn id_of_unreadable(text: &str) -> Option<CommandId> {
         #[derive(Deserialize)]
@@ -348,10 +349,10 @@ impl ClientMessage {
 }
 
 impl ServerMessage {
-    /// The text of the frame.
+    /// The text of the message's frame.
     #[must_use]
     pub fn encode(&self) -> String {
-        // Only maps with keys that are not texts can fail, and there is none.
+        // Only a map whose keys are not texts could fail, and messages have none.
         serde_json::to_string(self).expect("messages always serialise")
     }
 }

@@ -1,4 +1,4 @@
-//! What the planner asks for and gets, by plain requests.
+//! What the planner asks for and gets by plain requests.
 
 use samebreath_core::clue::Game;
 use samebreath_core::drill::Drill;
@@ -23,22 +23,22 @@ pub struct LibraryBook {
     pub clue_sets: Vec<ClueCard>,
     /// Plans to start from.
     pub templates: Vec<TemplateCard>,
-    /// Own files that were left out, each with file, line and reason.
+    /// The host's own files that were left out, each with its file, line and reason.
     pub refused: Vec<String>,
 }
 
-/// A drill of the library, with what only the server can say of it.
+/// A drill of the library, with what only the server can say about it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 pub struct DrillCard {
     /// The drill, as its file gives it.
     pub drill: Drill,
-    /// The hold of the usual dose; nothing for drills without one.
+    /// The hold of the usual dose; absent for drills without one.
     pub hold: Option<Hold>,
-    /// What the usual dose takes with its get-ready, in milliseconds.
+    /// How long the usual dose takes with its get-ready, in milliseconds.
     pub clock_ms: i64,
-    /// Off for everyone until a clinician switched it on or cleared the person.
+    /// Whether it is off for everyone until a clinician switches it on or clears the person.
     pub off_for_all: bool,
-    /// Conditions for which the house rules turn it off until a clinician cleared the person.
+    /// Conditions for which the house rules turn it off until a clinician clears the person.
     pub off_for: Vec<Condition>,
 }
 
@@ -57,26 +57,26 @@ pub struct ClueCard {
 /// A plan to start from.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 pub struct TemplateCard {
-    /// Its id.
+    /// The template's id.
     pub id: String,
-    /// Its title.
+    /// The title of the plan.
     pub title: String,
 }
 
 /// A plan in the list (`GET /api/planner/plans`).
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 pub struct PlanCard {
-    /// Its id.
+    /// The plan's id.
     pub id: Uuid,
-    /// Its title.
+    /// The plan's title.
     pub title: String,
-    /// Its version.
+    /// The plan's version.
     pub version: u64,
     /// The day it is meant for.
     pub day: Option<Date>,
     /// The group it is meant for.
     pub group: Option<GroupId>,
-    /// When it was saved last.
+    /// When it was last saved.
     pub updated_at: EpochMs,
     /// How many steps it has.
     pub steps: usize,
@@ -85,49 +85,49 @@ pub struct PlanCard {
 /// A group in the list (`GET /api/planner/groups`).
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 pub struct GroupCard {
-    /// Its id.
+    /// The group's id.
     pub id: GroupId,
-    /// What it is called.
+    /// The group's name.
     pub name: String,
     /// How many people are enrolled.
     pub people: usize,
 }
 
-/// Begins a plan (`POST /api/planner/plans`).
+/// Makes a new plan (`POST /api/planner/plans`).
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 #[serde(tag = "from", rename_all = "snake_case", deny_unknown_fields)]
 pub enum NewPlan {
-    /// With no step.
+    /// Without any step.
     Empty {
-        /// Its title.
+        /// The title of the new plan.
         title: String,
-        /// The group it is meant for, on the day and at the time it meets next.
+        /// The group it is for; the plan takes the group's next day and its time.
         group: Option<GroupId>,
     },
-    /// From a plan of the program.
+    /// From a template that comes with the program.
     Template {
-        /// Which.
+        /// The template's id.
         id: String,
-        /// The group it is meant for, on the day and at the time it meets next.
+        /// The group it is for; the plan takes the group's next day and its time.
         group: Option<GroupId>,
     },
-    /// From another plan, for seven days later, with clues that its group did not have.
+    /// From another plan, for seven days later, with clues that its group has not had lately.
     NextWeek {
-        /// Which.
+        /// The id of that plan.
         id: Uuid,
-        /// The version that the page shows.
+        /// The version of it that the page shows.
         version: u64,
-        /// Every dose one notch on, within its usual range.
+        /// Whether every dose becomes slightly harder, within its usual range.
         one_notch_on: bool,
     },
     /// From the text of a plan file.
     File {
-        /// The text.
+        /// The text of the file.
         text: String,
     },
-    /// From one that could not be saved because somebody else saved first, or that was removed.
+    /// From a plan that could not be saved because somebody else saved first or removed it.
     Copy {
-        /// What it says.
+        /// The plan as the page shows it.
         planned: Box<Planned>,
     },
 }
@@ -136,22 +136,23 @@ pub enum NewPlan {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]
 pub struct Save<T> {
-    /// The version that this one changes.
+    /// The version that this save changes.
     pub after: u64,
-    /// What it is to say.
+    /// The new content.
     pub content: T,
 }
 
 /// Answers a save.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 pub struct Saved<T> {
-    /// Whether it was saved. If not, somebody else saved first, and nothing was overwritten.
+    /// Whether it was saved. If not, somebody else had saved first, and nothing was overwritten.
     pub saved: bool,
     /// What the server has now.
     pub now: Versioned<T>,
 }
 
-/// Removes a plan or a group, and gets what it said (`DELETE /api/planner/plans/{id}`, `DELETE /api/planner/groups/{id}`).
+/// Removes a plan or a group and returns what it held (`DELETE /api/planner/plans/{id}`, `DELETE
+/// /api/planner/groups/{id}`).
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]
 pub struct Remove {
@@ -159,83 +160,83 @@ pub struct Remove {
     pub version: u64,
 }
 
-/// Asks what a draft adds up to (`POST /api/planner/look`).
+/// Asks what a draft amounts to (`POST /api/planner/look`).
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]
 pub struct LookAt {
-    /// The plan that is being written, so that it does not count as what its group had.
+    /// The id of the plan being written, so that it does not count among what its group has had.
     pub plan: Option<Uuid>,
-    /// What it says.
+    /// The draft.
     pub planned: Planned,
 }
 
-/// What a draft adds up to.
+/// What a draft amounts to.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 pub struct Look {
-    /// Why it cannot be led yet.
+    /// Why the draft cannot be led yet, if it cannot.
     pub error: Option<DraftError>,
-    /// The clock total in milliseconds.
+    /// How long all steps take together, in milliseconds.
     pub clock_ms: i64,
-    /// What the class is booked for.
+    /// How long the class is booked for, in milliseconds.
     pub class_ms: i64,
-    /// Each step; shorter than the draft's when there is an error.
+    /// What each step amounts to; there are fewer than in the draft when there is an error.
     pub steps: Vec<StepLook>,
-    /// Advice.
+    /// Advice on the draft.
     pub advice: Vec<Advice>,
-    /// What its group had before its day.
+    /// What the plan's group had before its day; absent for a plan without a group or a day.
     pub had: Option<GroupHad>,
 }
 
 /// What a group had before a day.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 pub struct GroupHad {
-    /// Each drill it had, with how many days ago.
+    /// Each drill that the group had.
     pub drills: Vec<HadDrill>,
-    /// Each round of the library.
+    /// Each round of the library, with what is left of it.
     pub rounds: Vec<RoundLeft>,
 }
 
-/// When a group had a drill.
+/// When a group last had a drill.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 pub struct HadDrill {
     /// The drill's id.
     pub drill: String,
-    /// How many days ago it came last.
+    /// How many days earlier it last came.
     pub days: i64,
 }
 
-/// What a round still has for a group.
+/// Which clues of a round a group can still get.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 pub struct RoundLeft {
     /// The clue set's id.
     pub set: String,
-    /// The numbers of the clues that the group had not within its weeks.
+    /// The numbers of the clues that the group has not had within its number of weeks.
     pub left: Vec<u32>,
-    /// How many days ago one of its clues came last.
+    /// How many days earlier one of its clues last came; absent if none did.
     pub days: Option<i64>,
 }
 
-/// What a step adds up to.
+/// What a step amounts to.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 pub struct StepLook {
-    /// Its head.
+    /// The title of the step.
     pub title: String,
     /// When it begins, in milliseconds from the start of the class.
     pub starts_ms: i64,
-    /// What it takes.
+    /// How long it takes, in milliseconds.
     pub clock_ms: i64,
     /// Repetitions over all sets and sides.
     pub reps: u32,
-    /// Seconds held as planned, in milliseconds.
+    /// The time held as planned, in milliseconds.
     pub held_ms: i64,
 }
 
 /// A class whose records cannot be read (`GET /api/planner/unreadable`).
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 pub struct Unreadable {
-    /// What it is called.
+    /// The class's title.
     pub title: String,
-    /// When it was made.
+    /// When the class was made.
     pub created_at: EpochMs,
     /// Which line cannot be read, or what is missing.
     pub why: String,
@@ -247,13 +248,14 @@ pub struct Unreadable {
 pub struct BeginClass {
     /// The version that the page shows.
     pub version: u64,
-    /// With rehearsed participants.
+    /// Whether the participants are rehearsed.
     pub rehearsal: bool,
-    /// Made by the browser, the same when sent again: a request whose answer was lost begins no second class.
+    /// Made by the browser; the same when sent again, so that a request whose answer was lost begins no second
+    /// class.
     pub request: Uuid,
 }
 
-/// The links of a class that was begun.
+/// The links of a new class.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 pub struct ClassLinks {
     /// Opens the facilitator's desk, once.
@@ -264,6 +266,6 @@ pub struct ClassLinks {
     pub wall: String,
     /// Where participants join.
     pub class: String,
-    /// The code they join by.
+    /// The code with which participants join.
     pub code: String,
 }

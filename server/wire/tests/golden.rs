@@ -201,7 +201,7 @@ fn server_messages() -> Vec<ServerMessage> {
         ServerMessage::Mine { mine },
         ServerMessage::Desk { desk: Box::new(desk) },
         ServerMessage::Taken { id: ID },
-        ServerMessage::Refused { id: ID, code: "paused".into(), text: "the class is paused already".into() },
+        ServerMessage::Refused { id: ID, code: "paused".into(), text: "the class is already paused".into() },
         ServerMessage::NotRecording { now: true },
         ServerMessage::Restart { in_ms: 800 },
     ]

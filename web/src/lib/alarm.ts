@@ -1,25 +1,25 @@
-// When a desk has to sound: a rule without a clock or a loudspeaker.
+// When a desk has to sound an alarm: a rule that knows neither a clock nor a loudspeaker.
 
 import type { DeskFrame, DeskRole } from "./wire/types";
 
-/** What calls for somebody. */
+/** Something that calls for somebody. */
 export interface Call {
-  /** Names it, so that it is told apart from one before. */
+  /** Tells it apart from everything that called before. */
   id: string;
   urgent: boolean;
   sinceMs: number;
 }
 
-/** An alarm as it has to sound now. */
+/** An alarm that has to sound now. */
 export interface Alarm {
   calls: readonly Call[];
   urgent: boolean;
-  /** 0 to 1. */
+  /** The volume, from 0 to 1. */
   volume: number;
   everyMs: number;
 }
 
-/** An unseen report of the leading desk goes to the other desk as well after this long. */
+/** After this long, an unseen report sounds at the other desk as well as at the one that leads. */
 export const OTHER_DESK_MS = 10_000;
 const LOUDER_EVERY_MS = 5_000;
 const FIRST_VOLUME = 0.25;
@@ -28,8 +28,8 @@ const LOUDER_BY = 0.15;
 /**
  * The alarm of the desk of `role` at `nowMs`; null when nothing calls.
  *
- * Urgent reports and lost people sound on every desk until somebody takes them; other reports at the
- * desk that leads until they are seen, and after a while at the other one too. They get louder.
+ * Urgent reports and lost people sound at every desk until somebody takes them. Other reports sound at the desk
+ * that leads until they are seen, and after a while at the other desk too. They get louder.
  */
 export function alarm(frame: DeskFrame, role: DeskRole, nowMs: number): Alarm | null {
   const calls: Call[] = [];
@@ -47,7 +47,7 @@ export function alarm(frame: DeskFrame, role: DeskRole, nowMs: number): Alarm | 
         }
         break;
       case "stopped":
-        // It stands on top of the desk; who is tired needs no bell.
+        // The desk shows a plain stop on top; somebody who is only tired needs no bell.
         break;
       default:
         alert satisfies never;
@@ -62,12 +62,12 @@ export function alarm(frame: DeskFrame, role: DeskRole, nowMs: number): Alarm | 
   return { calls: here, urgent, volume: Math.min(1, FIRST_VOLUME + louder), everyMs: urgent ? 3_000 : 5_000 };
 }
 
-/** Remembers what sounded, and says when to sound again. */
+/** Remembers what has sounded, and says when to sound again. */
 export class Bell {
   #sounded = new Set<string>();
   #lastMs = -Infinity;
 
-  /** Whether to sound now; something new sounds at once. */
+  /** Whether to sound now; anything new sounds at once. */
   rings(alarm: Alarm | null, nowMs: number): "new" | "again" | null {
     if (!alarm) {
       this.#sounded.clear();

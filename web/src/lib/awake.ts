@@ -1,8 +1,8 @@
-// Keeps the screen from falling asleep: by the browser's wake lock, or, where there is none (an old browser, a
-// page served without https), by a picture that moves. Nobody can tell whether the second helps, so the person is
-// told as well.
+// Keeps the screen on: by the browser's wake lock, or, where there is none (an old browser, a page served without
+// https), by playing a video that nobody sees. The page cannot tell whether the second way works, so it also tells
+// the person to set the screen to stay on.
 
-/** Resolves to whether the screen may fall asleep after all. */
+/** Resolves to whether the screen may still turn itself off. */
 export async function stayAwake(): Promise<boolean> {
   let picture: HTMLVideoElement | null = null;
   const ask = async (): Promise<boolean> => {
@@ -15,7 +15,7 @@ export async function stayAwake(): Promise<boolean> {
       return false;
     } catch {
       picture ??= movingPicture();
-      // Before the first tap some browsers play nothing.
+      // Some browsers play nothing before the first tap.
       picture?.play().catch(() => undefined);
       return true;
     }
@@ -27,7 +27,7 @@ export async function stayAwake(): Promise<boolean> {
   return ask();
 }
 
-/** A video of one dot that blinks once a second, as large as the page and not to be seen. */
+/** A video of one dot that blinks once a second, as large as the page and invisible. */
 function movingPicture(): HTMLVideoElement | null {
   const canvas = document.createElement("canvas");
   canvas.width = canvas.height = 2;

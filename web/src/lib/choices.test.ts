@@ -98,7 +98,7 @@ test("a device that keeps nothing does not load the page for ever", () => {
   expect([state.now.language, reloads]).toEqual(["es", 0]);
 });
 
-/** Every text of a catalogue by its path; functions are called with one, with many and without a number. */
+/** Every text of a catalogue, by its path. Functions are called with one, with many and without a number. */
 function texts(of: object, path = ""): Map<string, string> {
   const all = new Map<string, string>();
   for (const [key, value] of Object.entries(of)) {

@@ -1,9 +1,9 @@
-// What a person chooses for their own screen. Kept on the device, for each name that uses it; the last
-// choices of the device are the first of a new name.
+// What people choose for their own screen. It is kept on the device for each name that uses it; a new name starts
+// with the choices made last on the device.
 
 import type { Shelf as KeptOn } from "./shelf";
 
-/** Languages with a catalogue, by their BCP 47 tags, each in its own words. */
+/** The languages with a catalogue, by their BCP 47 tags, each named in its own words. */
 export const LANGUAGES = { en: "English", es: "Español" } as const;
 export type Language = keyof typeof LANGUAGES;
 
@@ -12,10 +12,10 @@ export interface Choices {
   text: "usual" | "larger" | "largest";
   contrast: "usual" | "more";
   motion: "usual" | "less";
-  /** Where the picture stands. */
+  /** Where the picture stands on the screen. */
   picture: "left" | "right" | "none";
   sounds: boolean;
-  /** 1 to 3. */
+  /** How loud, from 1 to 3. */
   volume: 1 | 2 | 3;
   voice: boolean;
 }
@@ -36,13 +36,15 @@ export type Shelf = Pick<KeptOn, "getItem" | "setItem">;
 
 const PLACE = "samebreath.choices";
 
-/** The first language of the browser that has a catalogue. */
+/** The first of the browser's languages that has a catalogue. */
 export function languageOf(tags: readonly string[]): Language {
   const wanted = tags.map((tag) => tag.slice(0, 2).toLowerCase());
   return ALLOWED.language.find((language) => language === wanted.find((tag) => tag in LANGUAGES)) ?? "en";
 }
 
-/** The choices of `name` on this device, or the last of the device; what is not understood is usual. */
+/**
+ * The choices of `name` on this device, or else the last ones made on it; anything unreadable becomes the default.
+ */
 export function recallChoices(shelf: Shelf, name: string | null, tags: readonly string[]): Choices {
   const usual: Choices = {
     language: languageOf(tags),
@@ -82,7 +84,7 @@ function read(shelf: Shelf, place: string): object | null {
   }
 }
 
-/** What the style sheets read. */
+/** Sets the attributes that the style sheets read. */
 export function applyChoices(root: HTMLElement, choices: Choices): void {
   root.lang = choices.language;
   for (const key of ["text", "contrast", "motion", "picture"] as const) root.dataset[key] = choices[key];

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { offsetAndDelay, ServerClock } from "./clock";
 
-/** A device with its two clocks, and a server that is `aheadMs` ahead of its monotonic one. */
+/** A device with its two clocks, and a server whose clock is `aheadMs` ahead of the monotonic one. */
 class Device {
   monotonicMs = 1_000;
   wallMs = 1_700_000_000_000;

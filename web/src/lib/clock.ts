@@ -1,10 +1,11 @@
-// The server's clock as this browser estimates it: four stamps an exchange as in RFC 5905, the
-// least uncertain of the last exchanges wins. Once the first exchanges are there, the estimate is slewed, not
-// stepped, so that no countdown jumps.
+// Estimates the server's clock, with four stamps for each exchange as in RFC 5905. Of the last exchanges, the
+// least uncertain one counts. After the first few, the estimate is slewed and not stepped, so that no countdown
+// jumps.
 //
-// An asymmetric path costs half of its asymmetry, which no exchange of stamps can see.
+// A path that is slower one way than the other puts the estimate off by half the difference, which stamps cannot
+// show.
 
-/** One exchange: asked and heard on this device's clock, received and answered on the server's. */
+/** One exchange: asked and answered on this device's clock, received and sent back on the server's. */
 export interface Exchange {
   sentMs: number;
   receivedMs: number;
@@ -12,7 +13,10 @@ export interface Exchange {
   heardMs: number;
 }
 
-/** RFC 5905, section 8: how far the server's clock is ahead, and the round trip without its stay. */
+/**
+ * RFC 5905, section 8: how far the server's clock is ahead, and the round trip without the time spent at the
+ * server.
+ */
 export function offsetAndDelay(e: Exchange): { offsetMs: number; delayMs: number } {
   return {
     offsetMs: (e.receivedMs - e.sentMs + (e.answeredMs - e.heardMs)) / 2,
@@ -27,27 +31,27 @@ interface Sample {
 }
 
 const KEPT = 32;
-/** So many exchanges begin an estimate (`link.ts`); until they are there, it follows the best of them at once. */
+/** How many exchanges begin an estimate (`link.ts`). Until then it follows the best of them at once. */
 const FIRST = 12;
-/** An estimate that serves already is not given up for fewer exchanges, unless it is off by this much. */
+/** An estimate that already serves is not given up for fewer exchanges, unless it is off by at least this much. */
 const SURE = 4;
 const FAR_MS = 1_000;
 /** Consumer crystals drift up to about 50 parts in a million (from memory). */
 const DRIFT = 50e-6;
-/** An error below this is slewed, above it the clock is set. */
+/** A smaller error is slewed; a larger one sets the clock at once. */
 const STEP_MS = 80;
-/** At most 5 ms in a second, which nobody sees in a countdown. */
+/** At most 5 ms a second, which nobody sees in a countdown. */
 const SLEW = 0.005;
-/** The two clocks of a device part company by more than this when it slept or was set. */
+/** When the device's two clocks differ by more than this, it has slept or its clock was set. */
 const JUMP_MS = 250;
-/** A page that was not run for this long may have slept. */
+/** A page that did not run for this long may have slept. */
 const GAP_MS = 2_000;
 
 /** Estimates the server's clock from exchanges. */
 export class ServerClock {
   #samples: Sample[] = [];
   #isSet = false;
-  /** The estimate is of a server clock before this one, and good until more is known. */
+  /** The estimate belongs to an earlier server clock and serves until more is known. */
   #serves = false;
   #clockId: string | null = null;
   #offsetMs = 0;
@@ -55,7 +59,7 @@ export class ServerClock {
   #apartMs: number;
   #lookedAtMs: number;
 
-  /** `monotonic` never goes back; `wall` is the device's own time of day. Both in milliseconds. */
+  /** `monotonic` never goes back; `wall` is the device's time of day. Both in milliseconds. */
   constructor(
     private readonly monotonic: () => number,
     private readonly wall: () => number,
@@ -64,23 +68,23 @@ export class ServerClock {
     this.#lookedAtMs = monotonic();
   }
 
-  /** Whether there ever was an exchange to go by. After a jump the old estimate serves until the next. */
+  /** Whether there has been any exchange. After a jump, the old estimate serves until the next one. */
   get isSet(): boolean {
     return this.#isSet;
   }
 
-  /** The smallest round trip of the last exchanges. */
+  /** The smallest round trip among the last exchanges. */
   get roundTripMs(): number | null {
     return this.#samples.length > 0 ? Math.min(...this.#samples.map((s) => s.delayMs)) : null;
   }
 
-  /** How far the estimate can be off. */
+  /** How far off the estimate can be. */
   get uncertaintyMs(): number {
     const best = this.#best();
     return best ? cost(best, this.monotonic()) : Infinity;
   }
 
-  /** Takes an exchange. One of another server clock starts afresh. */
+  /** Takes an exchange into account. An exchange with another server clock starts afresh. */
   take(exchange: Exchange, clockId: string): void {
     if (clockId !== this.#clockId) {
       this.#samples = [];
@@ -106,8 +110,8 @@ export class ServerClock {
   }
 
   /**
-   * Looks whether the device slept or its clock was set since the last look. If so, all exchanges
-   * before are void, and the caller should ask anew.
+   * Checks whether the device has slept, or its clock was set, since the last check. If so, all earlier exchanges
+   * are void, and the caller should ask anew.
    */
   hasJumped(): boolean {
     const monotonicMs = this.monotonic();

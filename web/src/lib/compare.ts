@@ -1,4 +1,4 @@
-// Where two versions of a plan or a group differ, in words.
+// Says in words where two versions of a plan or a group differ.
 
 import { cardOf } from "./draft";
 import { deskText } from "./messages/desk";
@@ -18,19 +18,19 @@ import type {
   StepRequest,
 } from "./wire/types";
 
-/** A part that differs: what it says here and there. */
+/** A part that differs, and what it says in each version. */
 export interface Row {
   what: string;
   ours: string;
   theirs: string;
 }
 
-/** One thing of two versions, and how it is said. */
+/** One thing in both versions, and how to say it in words. */
 function row<T>(what: string, ours: T, theirs: T, words: (of: T) => string): Row[] {
   return isSame(ours, theirs) ? [] : [{ what, ours: words(ours), theirs: words(theirs) }];
 }
 
-/** Two lists place by place; a place that one has not says so. */
+/** Compares two lists place by place; where one of them is shorter, that is said too. */
 function rows<T>(ours: T[], theirs: T[], name: (at: number) => string, words: (of: T) => string): Row[] {
   const many = Math.max(ours.length, theirs.length);
   const said = (of: T | undefined): string => (of === undefined ? t.notThere : words(of));
@@ -80,7 +80,7 @@ function stepWords({ part, title, note, what }: DraftStep, book: LibraryBook): s
   return said([partWords, title ?? whatName(what, book), ...whatWords(what), note && `${t.note}: ${note}`]);
 }
 
-/** What a step is called where it has no head of its own. */
+/** The name of a step that has no title of its own. */
 export function whatName(what: StepRequest, book: LibraryBook): string {
   switch (what.kind) {
     case "drill":
@@ -142,7 +142,7 @@ function personWords({ name, conditions, decisions }: Enrolled): string {
   ]);
 }
 
-/** A clinician's decision, with name and day. */
+/** A clinician's decision in words, with name and day. */
 export function decisionWords({ what, by, on }: Decision): string {
   return said([decidedWords(what), t.decidedBy(by, on)]);
 }

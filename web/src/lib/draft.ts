@@ -1,14 +1,14 @@
-// Changes to a draft of a plan. Pure: each gives a new draft and leaves the old one as it was, so that
-// a change can be undone by keeping the old one.
+// Changes to a draft of a plan. They are pure: each returns a new draft and leaves the old one as it was, so that
+// keeping the old one makes undo possible.
 
 import type { ClueCard, Draft, DraftStep, DrillCard, HomeItem, LibraryBook, StepRequest } from "./wire/types";
 
-/** A step of the draft from what the library or a menu offers. */
+/** Makes a step of the draft from what the library or a menu offers. */
 export function newStep(what: StepRequest): DraftStep {
   return { part: null, title: null, note: null, what };
 }
 
-/** With a step put after the one at `after`; -1 puts it first. */
+/** The draft with a step inserted after the one at `after`; -1 puts it first. */
 export function withStep(draft: Draft, after: number, step: DraftStep): Draft {
   const steps = [...draft.steps];
   steps.splice(after + 1, 0, step);
@@ -19,7 +19,7 @@ export function withoutStep(draft: Draft, index: number): Draft {
   return { ...draft, steps: draft.steps.filter((_, i) => i !== index) };
 }
 
-/** With the step at `from` moved to stand at `to`. */
+/** The draft with the step at `from` moved to `to`. */
 export function withMoved(draft: Draft, from: number, to: number): Draft {
   const step = draft.steps[from];
   if (!step || to < 0 || to >= draft.steps.length) return draft;
@@ -42,8 +42,8 @@ export function cardOf(book: LibraryBook, id: string): DrillCard | undefined {
 }
 
 /**
- * A round of clues: of those that are `left` for the group (all, without a group), the ones that no other
- * step of the draft has. The whole round where that leaves none.
+ * A round of clues: from those that are `left` for the group (all of them, without a group), the ones that no
+ * other step of the draft has. Where none remain, the whole round.
  */
 export function roundOf({ id, clues }: ClueCard, left: number[] | undefined, draft: Draft): StepRequest {
   const all = Array.from({ length: clues }, (_, at) => at + 1);
@@ -55,16 +55,16 @@ export function roundOf({ id, clues }: ClueCard, left: number[] | undefined, dra
   return { kind: "clues", set: id, only: free.length < clues ? free : [], minutes: 10 };
 }
 
-/** What of the library fits words and filters. */
+/** What the library is searched for. */
 export interface Wanted {
   words: string;
   family: string;
-  /** Longest clock in milliseconds; 0 for any. */
+  /** The longest time that a drill may take, in milliseconds; 0 for any. */
   withinMs: number;
   eyesOn: boolean;
-  /** Only what is not off for everyone until a clinician cleared them. */
+  /** Leaves out drills that are off for everyone until a clinician clears them. */
   forAll: boolean;
-  /** Only what the house rules leave on for somebody with this precaution; all when empty. */
+  /** Leaves out drills that the house rules turn off for this precaution; no effect when empty. */
   condition: string;
 }
 
@@ -82,7 +82,7 @@ export function fits(card: DrillCard, wanted: Wanted, familyName: string): boole
   );
 }
 
-/** A time of day, from the start of the class and what has passed; without a start only what passed. */
+/** A time of day, from the start of the class and the time passed; without a start, only the time passed. */
 export function timeOf(start: string | null, passedMs: number): string {
   const parts = start?.split(":").map(Number) ?? null;
   const base = parts ? ((parts[0] ?? 0) * 60 + (parts[1] ?? 0)) * 60 + (parts[2] ?? 0) : 0;

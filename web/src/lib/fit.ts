@@ -1,12 +1,12 @@
-// Words as large as their box takes. Measured when the words or the box change, never while time runs; what
-// was measured once is known when the same words come again, so that a cue that returns costs no layout.
+// Makes words as large as their box allows. They are measured when the words or the box change, never while time
+// runs. Sizes are remembered, so that a cue that comes back costs no layout.
 
 const STEPS = 10;
-/** Where a guess does not fit, a little less mostly does. */
+/** Where a guess does not fit, a slightly smaller size usually does. */
 const NEAR = 0.96;
-/** So many measured sizes are kept. */
+/** How many measured sizes are kept. */
 const KEPT = 200;
-/** Words are weighed at this size. */
+/** Words are measured at this font size. */
 const WEIGHED_PX = 100;
 
 export interface Fit {
@@ -15,7 +15,7 @@ export interface Fit {
   most: number;
 }
 
-/** The largest size at which everything fits, found by halving; `fits` measures. */
+/** The largest size at which everything fits, found by halving; `fits` does the measuring. */
 export function largest(least: number, most: number, fits: (size: number) => boolean): number {
   if (fits(most)) return most;
   let [good, bad] = [least, most];
@@ -27,18 +27,18 @@ export function largest(least: number, most: number, fits: (size: number) => boo
   return Math.floor(good);
 }
 
-/** Words, and parts of words that may be broken, in parts of the font size; and the box, in CSS px. */
+/** The words, or their parts where a line may break, in units of the font size; and the box, in CSS px. */
 export interface Sentence {
-  /** How wide each is, and how far from the one before it in the same line. */
+  /** The width of each part, and its distance from the one before it on the same line. */
   pieces: readonly { width: number; gap: number }[];
   lineHeight: number;
-  /** How far letters stand out above the first line and below the last, both together. */
+  /** How far letters reach above the first line and below the last, added together. */
   overhang: number;
   boxWidth: number;
   boxHeight: number;
 }
 
-/** Whether the words fit at `size` when each line takes as many as it can. */
+/** Whether the words fit at `size`, with as many on each line as it can take. */
 export function fitsAt(sentence: Sentence, size: number): boolean {
   const wide = sentence.boxWidth / size;
   let [lines, filled] = [1, 0];
@@ -51,7 +51,7 @@ export function fitsAt(sentence: Sentence, size: number): boolean {
   return (lines * sentence.lineHeight + sentence.overhang) * size <= sentence.boxHeight;
 }
 
-/** What the words would be like, without laying them out. */
+/** Works out a size that should fit, without laying the words out. */
 function weigh(words: HTMLElement, box: HTMLElement): Sentence | null {
   const canvas = document.createElement("canvas").getContext("2d");
   if (!canvas) return null;
@@ -62,19 +62,19 @@ function weigh(words: HTMLElement, box: HTMLElement): Sentence | null {
   const lettersHeight = (fontBoundingBoxAscent + fontBoundingBoxDescent) / WEIGHED_PX;
   const high = parseFloat(lineHeight) / parseFloat(fontSize) || 1.2;
   return {
-    // A line may end behind a hyphen.
+    // A line may end after a hyphen.
     pieces: [...(words.textContent ?? "").matchAll(/(\s*)([^\s-]*-*)/g)]
       .filter(([whole]) => whole !== "")
       .map(([, gap, piece]) => ({ width: widthOf(piece ?? ""), gap: gap ? widthOf(" ") : 0 })),
     lineHeight: high,
-    // Not known in older browsers.
+    // Older browsers do not have this.
     overhang: Math.max(0, lettersHeight - high) || 0,
     boxWidth: box.clientWidth,
     boxHeight: box.clientHeight,
   };
 }
 
-/** Sets the font size of the first child so that it fills its box and does not leave it. */
+/** Sets the font size of the first child so that it fills its box without overflowing. */
 export function fit(box: HTMLElement, { least, most }: Fit): { destroy: () => void } {
   const known = new Map<string, string>();
   let room = "";
@@ -85,7 +85,7 @@ export function fit(box: HTMLElement, { least, most }: Fit): { destroy: () => vo
       const high = Math.max(words.scrollHeight, box.scrollHeight) <= box.clientHeight;
       return high && words.scrollWidth <= box.clientWidth;
     };
-    // Each layout at another size costs an old tablet some ten milliseconds; a guess is seldom far off.
+    // Each layout at another size costs an old tablet some ten milliseconds, and a guess is seldom far off.
     const sentence = weigh(words, box);
     const guess = sentence ? largest(least, most, (size) => fitsAt(sentence, size)) : most;
     const near = [guess, Math.floor(guess * NEAR)].find((size) => size <= least || fits(size));
@@ -101,7 +101,8 @@ export function fit(box: HTMLElement, { least, most }: Fit): { destroy: () => vo
     words.style.fontSize = size;
   };
   const resized = new ResizeObserver(settle);
-  // With new words other things change as well: they are measured once all of it is there, in the same frame.
+  // Other things change with new words too, so measuring waits until all of them are in place, within the same
+  // frame.
   const reworded = new MutationObserver(() => {
     const words = box.firstElementChild as HTMLElement | null;
     const size = words && known.get(keyOf(words));
@@ -110,7 +111,7 @@ export function fit(box: HTMLElement, { least, most }: Fit): { destroy: () => vo
   });
   resized.observe(box);
   reworded.observe(box, { childList: true, characterData: true, subtree: true });
-  // Whatever was measured with other letters is void.
+  // Sizes measured with other fonts are void.
   const lettered = (): void => {
     known.clear();
     settle();

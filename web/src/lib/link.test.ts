@@ -72,14 +72,14 @@ describe("the link", () => {
     socket().onopen?.();
     vi.advanceTimersByTime(1_000);
     expect(socket().sent.filter((m) => m.kind === "clock_ask")).toHaveLength(8);
-    // The last four of the burst are apart, for a queue that empties meanwhile.
+    // The last four of the burst come later, in case a queue needs time to empty.
     const answered = (ms: number) => {
       for (let at = 0; at < ms; at += 500) {
         answerClock();
         vi.advanceTimersByTime(500);
       }
     };
-    // Meanwhile a heartbeat asks as well.
+    // A heartbeat asks in between as well.
     answered(6_000);
     expect(socket().sent.filter((m) => m.kind === "clock_ask")).toHaveLength(13);
     answered(5_000);
@@ -132,7 +132,7 @@ describe("the link", () => {
     expect(FakeSocket.all).toHaveLength(2);
   });
 
-  // Once somebody held on through a safety pause, since a dead link was noticed after 30 s.
+  // Once, somebody held on through a safety pause, because a dead link was noticed only after 30 s.
   it("notices a dead link within 8 s, and at once when the device says so", () => {
     const { link, states } = start();
     socket().onopen?.();

@@ -1,5 +1,5 @@
-// The one connection of a page: opens it, keeps it, comes back after a loss with a random wait, asks
-// for the clock, and sends what the outbox holds. Old sockets are cut off before a new one is made.
+// The one connection of a page: opens it, keeps it alive, returns after a loss with a random wait, asks for the
+// clock, and sends what the outbox holds. An old socket is cut off before a new one is made.
 
 import type { Answer, Outbox, Parcel } from "./outbox";
 import { isForSafety } from "./outbox";
@@ -9,7 +9,7 @@ import { AFTER_CLOSE, HEARTBEAT_MS, SUBPROTOCOL, type ServerMessage } from "./wi
 
 export type LinkState = "connecting" | "open" | "waiting" | "ended";
 
-/** What the page does after the server said that it cannot come back as it is. */
+/** What the page does when the server has closed the socket for good. */
 export type Ending = "reload" | "join_again";
 
 export interface LinkParts {
@@ -17,7 +17,7 @@ export interface LinkParts {
   clock: ServerClock;
   outbox: Outbox;
   open: (url: string, protocol: string) => WebSocket;
-  /** Sends a parcel by plain request; the server's answer, or nothing when it gave none. */
+  /** Sends a parcel by plain request. Returns the server's answer, or nothing when there was none. */
   post: (parcel: Parcel) => Promise<Answer | null>;
   monotonic: () => number;
   random: () => number;
@@ -27,20 +27,23 @@ export interface LinkParts {
   onEnding: (ending: Ending) => void;
 }
 
-/** Exchanges at the start of a connection, and how far apart. */
+/** How many exchanges start a connection, and how far apart they are. */
 const BURST = 12;
 const BURST_APART_MS = 60;
-/** The last of them wait until a queue on the way, which all others may have found full, has had time to empty. */
+/** The last of them come later, when a queue on the way that slowed the others has had time to empty. */
 const SPREAD = 4;
 const SPREAD_APART_MS = 1_500;
 const CONNECT_WITHIN_MS = 5_000;
-/** A question without an answer for this long: the socket is dead whatever it says. With the heartbeat, 8 s at most. */
+/**
+ * A socket that leaves a question unanswered for this long is dead, whatever it says. With the heartbeat that
+ * takes 8 s at most.
+ */
 const PROBE_WITHIN_MS = 3_000;
-/** A page that nobody sees asks more seldom. */
+/** A hidden page asks less often. */
 const HIDDEN_BEAT_MS = 10_000;
 /**
- * A command that waited this long for its answer: the socket is looked at, whatever it says of itself,
- * and a stop or report is sent by plain request as well.
+ * When a command has waited this long for its answer, the socket is tested, whatever it says about itself, and a
+ * stop or report is also sent by plain request.
  */
 const POST_AFTER_MS = 3_000;
 const LATER_MS = 30_000;
@@ -58,7 +61,7 @@ export class Link {
   #heardAtMs = 0;
   #timers = new Set<ReturnType<typeof setTimeout>>();
   #isPosting = false;
-  /** What went out on the present socket. */
+  /** What was sent on the present socket. */
   #sent = new Set<string>();
 
   constructor(private readonly parts: LinkParts) {}
@@ -73,20 +76,20 @@ export class Link {
     for (const parcel of this.parts.outbox.parcels) this.#postLater(parcel);
   }
 
-  /** Ends it for good. */
+  /** Ends the connection for good. */
   end(): void {
     this.#drop();
     this.#become("ended");
   }
 
-  /** Keeps a command in the outbox and sends it as soon as that is possible. */
+  /** Keeps a command in the outbox, and sends it as soon as possible. */
   send(parcel: Parcel): void {
     this.parts.outbox.add(parcel);
     this.#put(parcel);
     this.#postLater(parcel);
   }
 
-  /** Another tab put these on their way; should it be gone, they go out here. */
+  /** Another tab put these in the outbox; if that tab is gone, they are sent from here. */
   adopt(parcels: readonly Parcel[]): void {
     for (const parcel of parcels) this.#postLater(parcel);
   }
@@ -97,24 +100,24 @@ export class Link {
     this.#socket?.send(JSON.stringify(parcel));
   }
 
-  /** The page became visible or the network came back: make sure that the socket lives. */
+  /** The page became visible or the network came back: makes sure that the socket is alive. */
   wake(): void {
     if (this.#state === "ended" || this.#state === "connecting") return;
     if (this.#state === "waiting") return this.#connect();
     this.#probe();
   }
 
-  /** The device says that the network is gone: nothing is said to be on its way that cannot be. */
+  /** The device says that the network is gone: nothing is shown as on its way that cannot be. */
   lose(): void {
     if (this.#state === "open") this.#comeBack(this.#nextWait());
   }
 
-  /** The device slept or its clock was set: measure anew. */
+  /** The device slept or its clock was set: measures anew. */
   measure(): void {
     if (this.#state === "open") this.#burst(BURST);
   }
 
-  /** The page became visible or hidden: the server is told at once. */
+  /** The page became visible or hidden: tells the server at once. */
   tellVisibility(): void {
     if (this.#state === "open") this.#askClock();
   }
@@ -146,7 +149,7 @@ export class Link {
   #hear(data: unknown): void {
     this.#heardAtMs = this.parts.monotonic();
     const message = decode(data);
-    // A message that this page does not know was made for a newer one; the close code would say so.
+    // A message that this page does not know was made for a newer page; the server's close code would say so.
     if (!message) return;
     if (message.kind === "clock") {
       const { sent_ms: sentMs, received_ms: receivedMs, answered_ms: answeredMs } = message;
@@ -167,7 +170,7 @@ export class Link {
       case "reload":
       case "join_again":
         this.end();
-        // Whoever was taken out is not heard any more, but a stop or report on its way still is.
+        // The server no longer listens to somebody who was taken out, except for a stop or report on its way.
         void this.#postAll().then(() => this.parts.onEnding(then));
         return;
       default:
@@ -194,19 +197,19 @@ export class Link {
   #beat(): void {
     const visible = this.parts.visible();
     this.#later(visible ? HEARTBEAT_MS : HIDDEN_BEAT_MS, () => {
-      // A hidden page is run seldom: its timers would find every link dead.
+      // A hidden page runs seldom; its timers would find every link dead.
       if (this.parts.visible()) this.#probe();
       else this.#askClock();
       this.#beat();
     });
   }
 
-  /** Asks for the clock, and connects anew when nothing comes back. */
+  /** Asks for the clock, and connects anew when no answer comes. */
   #probe(): void {
     const askedMs = this.parts.monotonic();
     this.#askClock();
     this.#later(PROBE_WITHIN_MS, () => {
-      // A timer that was held up says nothing of the link.
+      // A timer that was held up says nothing about the link.
       const lateMs = this.parts.monotonic() - askedMs - PROBE_WITHIN_MS;
       if (this.#heardAtMs < askedMs && lateMs < PROBE_WITHIN_MS) this.#connect();
     });
@@ -234,8 +237,8 @@ export class Link {
   }
 
   /**
-   * Sends what is on its way up to the last stop or report by plain request, in order: a stop must not
-   * overtake an older tap, which would then undo it. True when that all was answered.
+   * Sends what is on its way, up to the last stop or report, by plain request and in order: a stop must not
+   * overtake an earlier tap, which would then undo it. Returns true when all of it was answered.
    */
   async #postAll(): Promise<boolean> {
     if (this.#isPosting) return false;
@@ -260,7 +263,7 @@ export class Link {
     this.parts.onState(state);
   }
 
-  /** Cuts off the present socket: nothing it still says is heard. */
+  /** Cuts off the present socket; nothing that it still says is heard. */
   #drop(): void {
     this.#cancelTimers();
     const socket = this.#socket;

@@ -1,4 +1,4 @@
-// What comes next, named early enough to get ready for it.
+// Names what comes next, early enough to get ready for it.
 
 import { text } from "./messages";
 import { isRest, type On } from "./player";
@@ -7,7 +7,10 @@ import type { Content, Span } from "./wire/types";
 /** People with Parkinson's needed up to 3.2 s of notice; every hold is named at least 4 s ahead. */
 const NOTICE_MS = 4_500;
 
-/** In a rest, while one gets ready or waits to join, and shortly before anything ends; otherwise nothing. */
+/**
+ * What to announce: in a rest, while people get ready or wait to join, and shortly before anything ends; otherwise
+ * nothing.
+ */
 export function notice(content: Content, now: On, joining: boolean): string | null {
   if (now.kind === "ready") return comes(content, now.next, now.then, 0);
   if (now.kind !== "span" || !now.next) return null;
@@ -15,7 +18,7 @@ export function notice(content: Content, now: On, joining: boolean): string | nu
   return soon ? comes(content, now.next, now.then, now.span.side) : null;
 }
 
-/** Names what comes, and what follows so soon after it that it needs its notice now. */
+/** Names what comes next, and what follows it so soon that it must be announced now. */
 function comes({ sides }: Content, span: Span, then: Span | null, sideNow: number): string {
   const t = text.stage;
   const to = span.side !== sideNow ? sides[span.side]?.name : null;

@@ -32,7 +32,8 @@ describe("the outbox", () => {
     expect(open(device, "a.11").parcels).toEqual([]);
   });
 
-  // Once, offline, tab A reported and tab B tapped Done; the shelf held only Done, and A's battery died.
+  // Once, while offline, tab A reported and tab B tapped Done; the shelf kept only Done, and then A's battery
+  // died.
   it("loses nothing between two tabs", () => {
     const device = new Device();
     const [a, b] = [open(device), open(device)];

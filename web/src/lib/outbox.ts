@@ -1,17 +1,17 @@
-// Commands on their way: kept in the browser's storage until the server acknowledged them, so that neither a reload
-// nor a dead battery nor a restart of the server loses a report. Each has a place of its own there, named by the
-// stay that it belongs to: two tabs write beside each other, and nothing of one class is sent in another.
+// Commands on their way. They are kept in the browser's storage until the server has acknowledged them, so that no
+// report is lost to a reload, a dead battery or a restart of the server. Each is stored under its own name, which
+// includes its stay: two tabs do not overwrite each other, and nothing from one class is sent in another.
 
 import type { ClientMessage, ServerMessage } from "./wire/types";
 import type { Shelf } from "./shelf";
 
-/** A command with the id by which it counts once. */
+/** A command, with the id by which it counts once. */
 export type Parcel = Exclude<ClientMessage, { kind: "clock_ask" }>;
 
 /** The server's answer to a parcel. */
 export type Answer = Extract<ServerMessage, { kind: "taken" | "refused" }>;
 
-/** A parcel as it is kept, with its place in the order of tapping. */
+/** A parcel as it is stored, with its place in the order of tapping. */
 interface Kept {
   at: number;
   parcel: Parcel;
@@ -24,7 +24,10 @@ export class Outbox {
   #unkept = new Set<string>();
   #last = 0;
 
-  /** Goes on with what `shelf` holds of `stay`, whichever tab put it there. Without a shelf nothing outlives the page. */
+  /**
+   * Takes up what `shelf` holds for `stay`, whichever tab put it there. Without a shelf, nothing outlives the
+   * page.
+   */
   constructor(
     private readonly shelf: Shelf | null,
     private readonly stay: string,
@@ -43,16 +46,19 @@ export class Outbox {
     return this.#unkept.size > 0;
   }
 
-  /** Keeps a parcel until `settle`: on the device first, so that nothing is shown that could still be lost unseen. */
+  /**
+   * Keeps a parcel until `settle`. It goes to the device first, so that nothing is shown as kept that could still
+   * be lost.
+   */
   add(parcel: Parcel): void {
-    // Two taps in one millisecond keep their order.
+    // Keeps the order of two taps in one millisecond.
     this.#last = Math.max(this.wallMs(), this.#last + 1);
     const kept = { at: this.#last, parcel };
     if (!this.#keep(kept)) this.#unkept.add(parcel.id);
     this.#kept = [...this.#kept, kept];
   }
 
-  /** The server has it, or refused it. True when it was on its way. */
+  /** The server has taken or refused it. Returns true when it was on its way. */
   settle(id: string): boolean {
     const rest = this.#kept.filter(({ parcel }) => parcel.id !== id);
     const found = rest.length < this.#kept.length;
@@ -61,12 +67,12 @@ export class Outbox {
     try {
       this.shelf?.removeItem(this.#name(id));
     } catch {
-      // It is sent once more at worst, and counts once.
+      // At worst it is sent once more, and it counts once.
     }
     return found;
   }
 
-  /** Another tab put something here, or settled it. */
+  /** Another tab added something here, or settled it. */
   lookAgain(): void {
     const there = new Map(this.#read().map((kept) => [kept.parcel.id, kept]));
     const ours = this.#kept.filter(({ parcel }) => there.has(parcel.id) || this.#unkept.has(parcel.id));
@@ -108,7 +114,7 @@ export class Outbox {
   }
 }
 
-/** Stops and reports go by plain request as well while the socket is down. */
+/** Whether a parcel is also sent by plain request while the socket is down, as stops and reports are. */
 export function isForSafety(parcel: Parcel): boolean {
   return parcel.kind === "seat" && (parcel.command.do === "report" || parcel.command.do === "stop");
 }

@@ -1,4 +1,4 @@
-// From the moves of a stage and the content of a step to what is on now. Pure: the same moves and
+// Works out what is on now, from the moves of a stage and the content of a step. It is pure: the same moves and
 // the same instant give the same picture on every screen.
 
 import type { Content, Move, Span, Stretch, Timeline } from "./wire/types";
@@ -6,15 +6,15 @@ import type { Content, Move, Span, Stretch, Timeline } from "./wire/types";
 /** Where the class is. */
 export interface Position {
   move: Move;
-  /** Milliseconds of the step's timeline; negative while people get ready. */
+  /** The position in the step's timeline, in milliseconds; negative while people get ready. */
   offsetMs: number;
-  /** Standing still. */
+  /** Whether the class stands still. */
   paused: boolean;
-  /** Milliseconds until it runs again, if that is settled. */
+  /** Milliseconds until it runs again, once that is settled. */
   resumesInMs: number | null;
 }
 
-/** The position at a server instant; null before the first move. */
+/** The position at an instant of the server's clock; null before the first move. */
 export function position(moves: readonly Move[], nowMs: number): Position | null {
   const index = moves.findLastIndex((move) => move.at <= nowMs);
   const move = moves[Math.max(index, 0)];
@@ -26,14 +26,14 @@ export function position(moves: readonly Move[], nowMs: number): Position | null
 }
 
 /**
- * Whether the class waits in a rest: whoever leads is lost, and what they began has run to its end.
- * `counts`: a clue's counter runs.
+ * Whether the class waits in a rest because the facilitator's connection is lost and what they began has run to
+ * its end. `counts` says whether a clue's countdown is running.
  */
 export function waitsForLead(leadLost: boolean, at: Position, on: On, counts: boolean): boolean {
   return leadLost && !counts && (at.paused || on.kind === "over" || on.kind === "unclocked");
 }
 
-/** A timeline with some spans longer. */
+/** A timeline with some spans lengthened. */
 export function stretched(timeline: Timeline, stretches: readonly Stretch[]): Timeline {
   if (stretches.length === 0) return timeline;
   let atMs = 0;
@@ -56,13 +56,13 @@ export type On =
       span: Span;
       leftMs: number;
       next: Span | null;
-      /** The work right after `next`, if no rest is between. */
+      /** The work right after `next`, if there is no rest between. */
       then: Span | null;
       nextInMs: number;
     }
   | { kind: "over" };
 
-/** What is on at `offsetMs` of a step. `next` is the next work to get ready for, `then` what follows it. */
+/** What is on at `offsetMs` of a step. `next` is the next work to get ready for; `then` is what follows it. */
 export function on(timeline: Timeline, offsetMs: number): On {
   const first = timeline.spans[0];
   if (!first) return { kind: "unclocked" };
@@ -85,21 +85,21 @@ export function on(timeline: Timeline, offsetMs: number): On {
   };
 }
 
-/** The first span after `index` that asks for something, and the work right behind it. */
+/** The first span after `index` that asks for something, and the work right after it. */
 function nextWork({ spans }: Timeline, index: number): Span[] {
   const first = spans.findIndex((span, at) => at > index && !isRest(span));
   if (first < 0) return [];
   return spans.slice(first, first + 2).filter((span) => !isRest(span));
 }
 
-/** Rests, sips and changes of side ask for nothing. */
+/** Whether a span asks for something; rests, sips and changes of side do not. */
 export function isRest(span: Span): boolean {
   return span.phase === "rest" || span.phase === "sip" || span.phase === "change_sides";
 }
 
 /**
- * *Done* is said of a whole drill: after its clock and, where the drill has rests, in the one behind the last
- * repetition; never while voicing or swallowing.
+ * When *Done* is asked for, which is said of a whole drill: after its clock has run out and, where the drill has
+ * rests, in the rest after the last repetition; never while people use their voice or swallow.
  */
 export function asksDone(content: Content, now: On): boolean {
   if (content.kind !== "drill") return false;
@@ -107,7 +107,7 @@ export function asksDone(content: Content, now: On): boolean {
   return now.kind === "over" || (content.tap === "rests" && last);
 }
 
-/** The whole seconds left, as a countdown shows them: 20 begins a span of 20 s and 1 ends it. */
+/** The whole seconds left, as a countdown shows them: a span of 20 s starts at 20 and ends at 1. */
 export function wholeSeconds(leftMs: number): number {
   return Math.max(0, Math.ceil(leftMs / 1000));
 }

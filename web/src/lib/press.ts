@@ -1,11 +1,11 @@
-// What counts as a press for a trembling hand: the first touch. A press that begins on a control and slides off counts
-// there, and one that begins beside it and ends on it counts too. A touch that the browser took for a scroll counts as
-// well, unless something scrolled: a tremor drags by 20 px and more.
+// What counts as a press for a trembling hand. A press that begins on a control and slides off counts there, and
+// so does one that begins beside a control and ends on it. A touch that the browser took for a scroll counts too,
+// unless something scrolled: a tremor drags by 20 px and more.
 
 const controls = new WeakMap<Element, () => void>();
 let listening = false;
 
-/** A touch or click under way. */
+/** A touch or click in progress. */
 interface Touch {
   control: Element | null;
   scroller: Element | null;
@@ -13,13 +13,13 @@ interface Touch {
 }
 
 const began = new Map<number, Touch>();
-/** Touches that the browser took for a scroll; whether it was one shows when the finger leaves. */
+/** Touches that the browser took for a scroll; when the finger lifts, it shows whether they were. */
 const taken: Touch[] = [];
 
-/** So far something may have scrolled in a touch that was meant as a press. */
+/** If something scrolls by less than this, the touch was still meant as a press. */
 const SCROLLED_PX = 12;
 
-/** Makes `control` hear presses; keys and helper programs click it without a pointer. */
+/** Makes `control` hear presses; the keyboard and assistive programs click it without a pointer. */
 export function pressed(control: HTMLButtonElement, act: () => void) {
   listen(control.ownerDocument);
   controls.set(control, act);
@@ -64,7 +64,7 @@ function listen(document: Document): void {
       press(control ?? (at ? controlAt(document.elementFromPoint(at.clientX, at.clientY)) : null));
     }
   });
-  // The device itself ended the touch, as for a call that comes in.
+  // The device itself ended the touch, as for an incoming call.
   document.addEventListener("touchcancel", () => taken.splice(0));
 }
 

@@ -1,5 +1,5 @@
-// Whether two values of the wire say the same. The order of keys says nothing, and a part that is left
-// out is the same as one that is null.
+// Whether two values from the wire say the same. The order of keys does not matter, and a part that is absent
+// equals one that is null.
 
 export function isSame(a: unknown, b: unknown): boolean {
   if (a === b) return true;

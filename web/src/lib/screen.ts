@@ -1,4 +1,4 @@
-/** The place of a page's screen, without the words for browsers that cannot show it. */
+/** The place for a page's screen, without the words shown to browsers that cannot run it. */
 export function emptyScreen(): HTMLElement {
   const screen = document.getElementById("screen")!;
   screen.replaceChildren();

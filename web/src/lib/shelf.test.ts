@@ -2,7 +2,7 @@ import { expect, test } from "vitest";
 import { browserShelf, forgiving, MemoryShelf } from "./shelf";
 import { pageOf, stayIn } from "./stay";
 
-/** A browser that blocks its storage throws when it is only touched. */
+/** A browser that blocks its storage throws as soon as the storage is touched. */
 const blocked = () => {
   throw new Error("The operation is insecure.");
 };

@@ -1,5 +1,5 @@
-// The browser's storage, which may be full, forbidden, or throw when it is only touched. Whatever it does, the
-// page goes on; what could not be kept lives as long as the page, and the page can say so.
+// The browser's storage, which may be full, forbidden, or throw as soon as it is touched. Whatever it does, the
+// page goes on; what could not be stored lives as long as the page, and the page can say so.
 
 /** A place that keeps texts by name. */
 export interface Shelf {
@@ -7,11 +7,11 @@ export interface Shelf {
   /** Throws when it cannot keep the text. */
   setItem(name: string, text: string): void;
   removeItem(name: string): void;
-  /** The names of all that it keeps. */
+  /** The names of everything that it keeps. */
   names(): string[];
 }
 
-/** Keeps nothing beyond the page. */
+/** A shelf that keeps nothing beyond the page. */
 export class MemoryShelf implements Shelf {
   #texts = new Map<string, string>();
 
@@ -32,11 +32,11 @@ export class MemoryShelf implements Shelf {
   }
 }
 
-/** A storage of the browser; null where it may not be touched. */
+/** A storage of the browser; null where it may not be used. */
 export function browserShelf(storage: () => Storage): Shelf | null {
   try {
     const kept = storage();
-    // Some browsers give a storage that throws at the first use.
+    // Some browsers return a storage that throws at its first use.
     kept.getItem("samebreath");
     return {
       getItem: (name) => kept.getItem(name),
@@ -49,11 +49,11 @@ export function browserShelf(storage: () => Storage): Shelf | null {
   }
 }
 
-/** What is kept on this device across visits, where that is allowed. */
+/** What is kept on this device between visits, where that is allowed. */
 export const device: Shelf | null =
   typeof window === "undefined" ? null : browserShelf(() => window.localStorage);
 
-/** For a device that keeps nothing, where what is not kept must not look as if it were. */
+/** For callers who need to know what was not kept: a device that keeps nothing must not look as if it did. */
 export const NOTHING: Shelf = {
   getItem: () => null,
   setItem: () => undefined,
@@ -61,7 +61,7 @@ export const NOTHING: Shelf = {
   names: () => [],
 };
 
-/** A shelf that always answers: it forgets with the page what the device cannot keep. */
+/** A shelf that always answers: what the device cannot keep lives as long as the page. */
 export function forgiving(shelf: Shelf | null): Shelf {
   const memory = new MemoryShelf();
   const attempt = <T>(act: (kept: Shelf) => T, otherwise: T): T => {

@@ -1,14 +1,14 @@
-// What the keys for seeing to somebody do, and when they are not to be believed: a key pressed in the moment in which
-// another alert came to the top, or in which its meaning changed, was meant for what stood there before.
+// What the keys for looking after people do, and when they are ignored. A key pressed at the moment at which
+// another alert came to the top, or its own meaning changed, was meant for what was there before.
 
 import type { Alert, DeskCommand } from "./wire/types";
 
-/** Longer than anybody takes to press what they had decided on, or to press twice by a slip. */
+/** Longer than it takes to press a key one has decided on, or to press twice by a slip. */
 export const SETTLES_MS = 700;
 
 export type Act = "see" | "take" | "resolve";
 
-/** The command of a key for an alert; null where it has nothing to do. */
+/** The command that a key gives for an alert; null where it has nothing to do. */
 export function commandOf(act: Act, alert: Alert | null): DeskCommand | null {
   switch (alert?.kind) {
     case "report": {
@@ -32,14 +32,14 @@ export function commandOf(act: Act, alert: Alert | null): DeskCommand | null {
   }
 }
 
-/** Watches what stands on top. */
+/** Keeps track of which alert is on top. */
 export class TopAlert {
   #whose = "";
   #whoseAtMs = -Infinity;
   #keys = "";
   #keysAtMs = -Infinity;
 
-  /** `alert` stands on top at `nowMs`. */
+  /** Notes that `alert` is on top at `nowMs`. */
   show(alert: Alert | null, nowMs: number): void {
     const whose = identity(alert);
     const keys = `${whose} ${commandOf("resolve", alert) === null ? "open" : "taken"}`;
@@ -47,7 +47,7 @@ export class TopAlert {
     if (keys !== this.#keys) [this.#keys, this.#keysAtMs] = [keys, nowMs];
   }
 
-  /** Whether a key for the alert on top came too soon after it changed. */
+  /** Whether a key came too soon after the alert on top changed. */
   isTooSoon(act: Act, alert: Alert, nowMs: number): boolean {
     if (identity(alert) !== this.#whose) return false;
     return nowMs - (act === "resolve" ? this.#keysAtMs : this.#whoseAtMs) < SETTLES_MS;
@@ -57,7 +57,7 @@ export class TopAlert {
 function identity(alert: Alert | null): string {
   switch (alert?.kind) {
     case "report":
-      // A report that becomes an emergency is another thing to see.
+      // A report that becomes urgent has to be looked at anew.
       return `report ${alert.id} ${alert.said.urgent ?? ""}`;
     case "stopped":
     case "lost":

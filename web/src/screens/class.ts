@@ -12,7 +12,7 @@ import { SeatState } from "../lib/state/seat.svelte";
 import { emptyScreen } from "../lib/screen";
 import Class from "./Class.svelte";
 
-/** A cue that began so lately is felt. */
+/** Only a cue that began this recently is felt as a vibration. */
 const JUST_NOW_MS = 300;
 const stay = ownStay();
 const seat = new SeatState(
@@ -40,7 +40,7 @@ const session = liveSession(
   },
   (opened) => (seat.number = opened.emergency_number),
 );
-// Kept from before, for a page that comes up without the network.
+// Kept from an earlier visit, for a page that opens without the network.
 seat.number = emergencyNumber();
 const screenSleeps = stayAwake();
 setInterval(() => seat.look(), 500);
@@ -59,15 +59,15 @@ const voice = new Voice({
 let shaken = "";
 let stopped = false;
 
-/** Nobody is led on who stopped, reports, or has not begun. */
+/** Whether this person is to be guided: not one who has stopped, reports discomfort or has not begun. */
 function isLed(): boolean {
   const here = seat.mine?.checked_in === true && seat.panel === "none";
   return here && !seat.isResting && !seat.isJoining && !seat.asksMouth;
 }
 
 /**
- * Sounds, voice and a touch of vibration, each only beside what the screen shows. Called when what it reads
- * has changed: the stage, what is drawn, what the person did or chose.
+ * Sounds, voice and a touch of vibration, each only in addition to what the screen shows. Called when anything it
+ * reads has changed: the stage, what is drawn, what the person did or chose.
  */
 function lead(): void {
   const wanted = choices.now.sounds || choices.now.voice;
@@ -77,19 +77,19 @@ function lead(): void {
   sounds.plan(cues, now);
   if (canSpeak) voice.hear(choices.now.voice ? cues : [], now);
   const begun = cues.filter((cue) => cue.at <= now && now < cue.at + JUST_NOW_MS).at(-1);
-  // A browser without it, or without a tap before it, does nothing.
+  // A browser without vibration, or without a tap before it, does nothing.
   if (choices.now.sounds && begun && begun.key !== shaken) {
     shaken = begun.key;
     navigator.vibrate?.(60);
   }
-  // Whoever hears nothing feels at least that everybody stops.
+  // People who hear nothing can at least feel that everybody stops.
   if (session.isSafetyPause !== stopped) {
     stopped = session.isSafetyPause;
     if (stopped) navigator.vibrate?.([200, 100, 200]);
   }
 }
 
-/** Nothing that fails beside the screen may stop it. */
+/** Nothing that fails beside the screen may stop the screen. */
 function leadSafely(): void {
   try {
     lead();
@@ -98,7 +98,7 @@ function leadSafely(): void {
   }
 }
 
-/** Sounds and voice that were chosen before need one tap anywhere; touching down is not one yet. */
+/** Sounds and voice that were chosen before need one tap anywhere; a touch that has only begun does not count. */
 let unlocked = false;
 function unlock(): void {
   if (choices.now.sounds && !choices.audible) void sounds.turnOn();

@@ -15,7 +15,7 @@ const stay = ownStay();
 const desk = new DeskState(() => session, new DeskHttp(stay), {
   sound: (volume, urgent) => sounds.call(urgent ? "urgent" : "call", volume),
   notify: () => {
-    // Says nobody's name: the screen may be shared.
+    // It names nobody, because the screen may be shared.
     if (document.hasFocus() || !("Notification" in window) || Notification.permission !== "granted") return;
     new Notification(deskText.notifyTitle, { body: deskText.notify });
   },

@@ -10,7 +10,7 @@ import type { RoleName } from "../lib/wire/types";
 import { emptyScreen } from "../lib/screen";
 import Join from "./Join.svelte";
 
-/** `#p.` and a link's token, or `#c.` and a class code. The token leaves the address bar at once. */
+/** `#p.` and a link's token, or `#c.` and a class code. The token is removed from the address bar at once. */
 function fragment(): { token: string | null; code: string } {
   const [, kind, value] = /^#([pc])\.([\w-]+)$/.exec(location.hash) ?? [];
   if (kind === "p") history.replaceState(null, "", location.pathname);
@@ -24,7 +24,7 @@ const choices = new ChoicesState(
   () => location.reload(),
 );
 
-/** What was typed before the page began anew in another language; it lives as long as this tab. */
+/** What was typed before the page loaded anew in another language; it is kept while this tab is open. */
 const TYPED = "samebreath.typed";
 interface Typed {
   code: string;
@@ -34,7 +34,7 @@ interface Typed {
 
 const tab = forgiving(browserShelf(() => window.sessionStorage));
 
-/** Also says whether the language was chosen here. */
+/** The language of the page, and whether it was chosen here. */
 function typedBefore(): Typed | null {
   try {
     const kept = tab.getItem(TYPED);
@@ -77,5 +77,5 @@ mount(Join, {
   },
 });
 
-// Another link of a class, opened in this tab.
+// Another link to a class was opened in this tab.
 window.addEventListener("hashchange", () => location.reload());

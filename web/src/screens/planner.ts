@@ -36,7 +36,7 @@ addEventListener("visibilitychange", () => {
   if (document.visibilityState === "hidden") keepAll();
 });
 
-/** A page that is hidden may not come back: what stands in a field that was not left is taken too. */
+/** A hidden page may not come back, so a field that is still being typed in is saved too. */
 function keepAll(): void {
   document.activeElement?.dispatchEvent(new Event("change", { bubbles: true }));
   void planner.save();
@@ -47,7 +47,7 @@ async function begin(): Promise<void> {
   const [, token] = /^#p\.([\w-]+)$/.exec(location.hash) ?? [];
   if (token) {
     history.replaceState(null, "", location.pathname);
-    // A link that was used already may have given this browser its pass.
+    // A link that was already used may have given this browser its pass.
     await http.useLink(token).catch(() => undefined);
   }
   await planner.start();
@@ -62,7 +62,7 @@ mount(Planner, {
     play: async (what) => preview.play(await http.preview(what)),
     fileUrl: http.fileUrl,
     print: () => window.print(),
-    // Swedish writes days as ISO 8601 does, in the time of this place.
+    // The Swedish locale writes days as ISO 8601 does, in local time.
     today: new Date().toLocaleDateString("sv"),
   },
 });

@@ -1,7 +1,7 @@
-//! Forgiving comparison of what somebody wrote with the answer of a clue.
+//! Compares what somebody wrote with the answer to a clue, and forgives small mistakes.
 //!
-//! Case, accents, articles, plurals, hyphens, spaces and small slips of the fingers do not matter; a
-//! different word of the round, or the wrong word of a choice of two, is never taken for the right one.
+//! Case, accents, articles, plurals, hyphens, spaces and small typing slips do not matter. Another answer of the
+//! round, or the wrong word of a choice of two, never counts as right.
 
 use serde::{Deserialize, Serialize};
 use unicode_normalization::UnicodeNormalization;
@@ -9,23 +9,23 @@ use unicode_normalization::char::is_combining_mark;
 
 use crate::clue::{Clue, ClueSet, Game};
 
-/// What a written answer is.
+/// What a written answer is worth.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub enum Verdict {
-    /// The word looked for, or one as good.
+    /// The answer, or a word that is as good.
     Right,
     /// Something else.
     Other,
 }
 
-/// Articles of the languages that the screens speak; the first word of an answer only.
+/// Articles of the languages that the screens speak; only the first word of an answer is checked against them.
 const ARTICLES: [&str; 12] =
     ["a", "an", "the", "some", "el", "la", "los", "las", "un", "una", "unos", "unas"];
 
 impl ClueSet {
-    /// What `said` is as an answer to clue `number` (from 1), in any of the round's languages.
+    /// What `said` is worth as an answer to clue `number` (from 1), in any of the round's languages.
     #[must_use]
     pub fn hear(&self, number: u32, said: &str) -> Verdict {
         let Some(index) = (number as usize).checked_sub(1) else { return Verdict::Other };
@@ -41,7 +41,7 @@ impl ClueSet {
             return Verdict::Right;
         }
         if self.game == Game::OddOneOut {
-            // Any good reason is right, so each of the words may be the odd one.
+            // Any good reason is right, so each word that the clue names may be the odd one out.
             let named = clues().flat_map(Clue::named).map(Plain::of).any(|word| word.is_nearly(&said));
             return if named { Verdict::Right } else { Verdict::Other };
         }
@@ -57,7 +57,7 @@ impl ClueSet {
         }
     }
 
-    /// Words that are answers elsewhere in the round, or the wrong one of the choice of two.
+    /// Words that are wrong here: answers elsewhere in the round, and the wrong word of the choice of two.
     fn others<'a>(&'a self, clue: &'a Clue) -> impl Iterator<Item = &'a str> {
         let elsewhere = self.clues.iter().filter(move |other| other.answer != clue.answer);
         elsewhere.flat_map(Clue::right).chain(clue.other.iter().map(|other| other.as_str()))
@@ -75,8 +75,8 @@ impl Clue {
     }
 }
 
-/// A word without what does not matter, and the same without the endings of plurals. What looks like an
-/// article may be the rest of a word ("an opener"), so it is also kept.
+/// A word reduced to the letters that matter, and the same without plural endings. What looks like an article may
+/// be part of the word ("an opener"), so the word is also kept with it.
 struct Plain {
     written: String,
     whole: String,
@@ -97,10 +97,9 @@ impl Plain {
         Self { written, whole: words.concat(), stem: words.iter().map(|word| singular(word)).collect() }
     }
 
-    /// Edits between two words: letters put in, left out, changed, or two neighbours swapped (optimal
-    /// string alignment).
-    ///
-    /// The smaller of that with and without plurals, then that of the whole words, which decides a tie.
+    /// The number of edits between two words: letters inserted, left out or changed, or two neighbours swapped
+    /// (optimal string alignment). The first number is the smaller of the distances with and without plural
+    /// endings; the second is that of the whole words, which decides a tie.
     fn distance(&self, other: &Self) -> (usize, usize) {
         let stems = strsim::osa_distance(&self.stem, &other.stem);
         let written = strsim::osa_distance(&self.written, &other.written);
@@ -108,8 +107,8 @@ impl Plain {
         (whole.min(stems), whole)
     }
 
-    /// Whether the difference is a slip: none in up to 3 letters, 1 in up to 7, 2 in longer words (an
-    /// agreed choice).
+    /// Whether the difference is only a slip: none in up to 3 letters, 1 in up to 7, 2 in longer words (an agreed
+    /// choice).
     fn is_nearly(&self, said: &Self) -> bool {
         let slips = match self.whole.chars().count() {
             0..=3 => 0,
@@ -120,7 +119,7 @@ impl Plain {
     }
 }
 
-/// The word without the ending of an English plural. It need not be a word: both sides are cut alike.
+/// The word without an English plural ending. The result need not be a word: both sides are cut the same way.
 fn singular(word: &str) -> &str {
     let ending = |ending: &str, least: usize| word.strip_suffix(ending).filter(|stem| stem.len() >= least);
     if word.ends_with("ss") {
@@ -135,7 +134,7 @@ fn singular(word: &str) -> &str {
         .or_else(|| ending("s", 3));
     match stem {
         Some(stem) => stem,
-        // "ies" lost its y as well.
+        // A word in "ies" loses its y as well.
         None => word.strip_suffix('y').filter(|stem| stem.len() >= 2).unwrap_or(word),
     }
 }

@@ -6,7 +6,7 @@
 use crate::clue::{Clue, Game};
 use crate::text::Line;
 
-/// What the hints say in one language, before and after what each is about.
+/// The words of the hints in one language, placed before and after what each hint is about.
 pub(super) struct Phrases {
     theme: &'static str,
     words: &'static str,
@@ -16,7 +16,7 @@ pub(super) struct Phrases {
     part: &'static str,
     /// Before, between and after the two words of the choice.
     choice: [&'static str; 3],
-    /// What is between them instead before a word that sounds like it.
+    /// The word between them when the second one begins with one of the sounds below: Spanish has `u` before an o.
     or_before_its_sound: &'static str,
     its_sound: &'static [&'static str],
 }
@@ -45,10 +45,10 @@ const ES: Phrases = Phrases {
     its_sound: &["o", "ó", "ho"],
 };
 
-/// The languages that have a ladder.
+/// The languages that have a hint ladder.
 pub(super) const LANGUAGES: [&str; 2] = ["en", "es"];
 
-/// The phrases of a language by its BCP 47 tag; a region does not matter.
+/// The phrases of a language, by its BCP 47 tag; the region does not matter.
 pub(super) fn phrases(tag: &str) -> Option<&'static Phrases> {
     match tag.split('-').next() {
         Some("en") => Some(&EN),
@@ -106,7 +106,7 @@ impl Phrases {
         answer.chars().next().map(|first| format!("{} {}", self.letter, first.to_uppercase()))
     }
 
-    /// Both words in the order of the alphabet, so that the place of the right one says nothing.
+    /// Both words in alphabetical order, so that their order does not give the answer away.
     fn choice(&self, answer: &str, other: &str) -> String {
         let (first, second) = if answer < other { (answer, other) } else { (other, answer) };
         let mut letters = first.chars();

@@ -1,11 +1,11 @@
 //! Clue rounds: themes with clues, answers and hints. Read from one TOML file each by [`read`].
 //!
-//! A round may have its words in other languages as well: a file `toolbox.es.toml` holds the round of
-//! `toolbox.toml` in Spanish, clue by clue. Words are found anew there, not put into other words: what
-//! begins with which letter is another matter in each language.
+//! A round may be translated: the file `toolbox.es.toml` holds the round of `toolbox.toml` in Spanish, clue by
+//! clue. The translator writes new clues instead of translating word for word, since letters and sounds differ in
+//! each language.
 //!
-//! The words of a round stay on the server until the facilitator shows them; what a screen may
-//! see is decided in [`crate::live`].
+//! The server keeps the words of a round until the facilitator shows them; [`crate::live`] decides what a screen
+//! may see.
 
 mod hear;
 mod hints;
@@ -19,11 +19,11 @@ use crate::text::{LanguageTag, Line};
 pub use hear::Verdict;
 pub use read::read;
 
-/// The name of a clue set's file without its ending; that of a translation has a dot and its language behind
-/// the round's.
+/// The name of a clue set's file without its ending. A translation's is the round's name, a dot and the language,
+/// such as `toolbox.es`.
 pub type ClueSetId = Line<60>;
 
-/// What is asked of people in a round.
+/// What people are asked to do in a round.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
@@ -33,11 +33,11 @@ pub enum Game {
     Clue,
     /// Finish a saying.
     Saying,
-    /// Which one does not fit, and why.
+    /// Say which one does not fit, and why.
     OddOneOut,
-    /// What goes with it.
+    /// Say what goes with it.
     GoesTogether,
-    /// Name as many of a kind as come to mind: every word counts, nobody is scored.
+    /// Name as many words of a kind as come to mind; every word counts, and nobody is scored.
     Category,
 }
 
@@ -46,17 +46,17 @@ pub enum Game {
 pub struct Clue {
     /// The clue itself.
     pub clue: Line<200>,
-    /// The word looked for; some examples in a round of [`Game::Category`].
+    /// The answer; in a round of [`Game::Category`], some examples.
     pub answer: Line<60>,
-    /// Other words that are as right.
+    /// Other answers that are just as right.
     pub accept: Vec<Line<60>>,
-    /// The other word of the choice of two, which is never right.
+    /// The wrong word in the choice of two; never right.
     pub other: Option<Line<60>>,
-    /// Why, shown with the answer.
+    /// Why this is the answer; shown with it.
     pub because: Option<Line<120>>,
     /// Hints in the order in which they are given.
     pub hints: Vec<Line<120>>,
-    /// How common the answer is: 1 (of every day) to 3 (rare); `None` where that says nothing.
+    /// How common the answer is, from 1 (everyday) to 3 (rare); `None` where a level means nothing.
     pub level: Option<u32>,
     /// Where a fact in the clue comes from.
     pub source: Option<Line<300>>,
@@ -65,28 +65,28 @@ pub struct Clue {
 /// A round of clues on one theme.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct ClueSet {
-    /// Its id: the file's name.
+    /// Its id: the name of its file without the ending.
     pub id: ClueSetId,
     /// The theme, shown to everyone.
     pub theme: Line<60>,
-    /// What is asked.
+    /// What people are asked to do.
     pub game: Game,
-    /// Its language.
+    /// The language of its words.
     pub language: LanguageTag,
-    /// How long a counter runs for each clue; `None` where nobody is timed.
+    /// How long the countdown of each clue runs, in milliseconds; `None` where nobody is timed.
     pub counter_ms: Option<i64>,
     /// The clues in order; at least one.
     pub clues: Vec<Clue>,
-    /// Where the set comes from, if not from its author.
+    /// Where the set comes from, if its author did not write it.
     pub sources: Vec<Reference>,
-    /// The same round in other languages, clue by clue.
+    /// Its translations, clue by clue.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub also: Vec<ClueSet>,
 }
 
 impl Clue {
-    /// The hints to show where `shown` of `of` hints are shown in another language: as many, but the last
-    /// only with the last.
+    /// The hints to show here while another language shows `shown` of its `of` hints: the same number, except that
+    /// the last one comes only with the last one there.
     #[must_use]
     pub fn hints_at(&self, shown: usize, of: usize) -> &[Line<120>] {
         let all = self.hints.len();
@@ -96,8 +96,7 @@ impl Clue {
 }
 
 impl ClueSet {
-    /// Only the clues with these numbers (from 1), in that order; numbers that are not there are left
-    /// out.
+    /// Only the clues with these numbers (from 1), in that order; numbers without a clue are skipped.
     #[must_use]
     pub fn only(&self, numbers: &[u32]) -> Self {
         let pick = |n: &u32| self.clues.get((*n as usize).checked_sub(1)?).cloned();
@@ -105,22 +104,22 @@ impl ClueSet {
         Self { clues: numbers.iter().filter_map(pick).collect(), also, ..self.clone() }
     }
 
-    /// The round in a language; in its own where it has no such translation.
+    /// The round in the language of `tag`; in its own language where it has no such translation.
     #[must_use]
     pub fn in_language(&self, tag: Option<&LanguageTag>) -> &Self {
         self.also.iter().find(|other| Some(&other.language) == tag).unwrap_or(self)
     }
 
-    /// The id of the round that this is a translation of.
+    /// The id of the round that this one translates; `None` if it is no translation.
     #[must_use]
     pub fn translates(&self) -> Option<&str> {
         self.id.as_str().split_once('.').map(|(id, _)| id)
     }
 
-    /// Takes `other` as the same round in another language, in place of an earlier one.
+    /// Adds `other` as a translation, replacing an earlier one in the same language.
     ///
     /// # Errors
-    /// A sentence saying why it cannot be.
+    /// A sentence saying why it does not fit this round.
     pub(crate) fn translate(&mut self, other: Self) -> Result<(), String> {
         let (id, of) = (&other.id, &self.id);
         if other.language == self.language {
@@ -131,7 +130,7 @@ impl ClueSet {
         }
         if other.clues.len() != self.clues.len() {
             let (has, needs) = (other.clues.len(), self.clues.len());
-            return Err(format!("`{id}` has {has} clues; `{of}` has {needs}, and each needs its like"));
+            return Err(format!("`{id}` has {has} clues, but `{of}` has {needs}; both need the same clues"));
         }
         self.also.retain(|earlier| earlier.language != other.language);
         self.also.push(other);

@@ -15,8 +15,8 @@ const GAMES: [(&str, Game); 5] = [
     ("category", Game::Category),
 ];
 
-/// Reads one clue set; `id` is the file's name without its ending, such as `toolbox`, or `toolbox.es` for
-/// the same round in Spanish.
+/// Reads one clue set; `id` is the name of its file without the ending, such as `toolbox`, or `toolbox.es` for its
+/// Spanish translation.
 ///
 /// A clue without `hints` of its own gets the ladder of its game, in the set's language.
 ///
@@ -52,13 +52,13 @@ pub fn read(id: &str, source: Source<'_>) -> Result<ClueSet, FileError> {
     Ok(ClueSet { id, theme, game, language, counter_ms, clues, sources, also: Vec::new() })
 }
 
-/// The language as written, or as the file's name says; English when neither does.
+/// The language written in the file, or else the one in its name; English when neither gives one.
 fn language(table: &Table<'_>, id: &ClueSetId) -> Result<LanguageTag, FileError> {
     let written: Option<LanguageTag> = table.line("language")?;
     let named = id.as_str().split_once('.').map(|(_, tag)| tag);
     if let Some(tag) = named.filter(|tag| !is_language(tag)) {
         return Err(table.error(format!(
-            "`{tag}` in the file's name is no language; after a dot is that of a translation, such as `es`"
+            "`{tag}` in the file's name is not a language; a translation's name ends in one, such as `.es`"
         )));
     }
     match (written, named) {
@@ -74,7 +74,7 @@ fn language(table: &Table<'_>, id: &ClueSetId) -> Result<LanguageTag, FileError>
     }
 }
 
-/// Two or three small letters, as screens ask for.
+/// Two or three lower-case letters, in the form that screens ask for.
 fn is_language(tag: &str) -> bool {
     (2..=3).contains(&tag.len()) && tag.bytes().all(|letter| letter.is_ascii_lowercase())
 }
@@ -87,7 +87,7 @@ fn read_clue(
 ) -> Result<Clue, FileError> {
     let level = table.count("level")?;
     if level.is_some_and(|level| !(1..=3).contains(&level)) {
-        return Err(table.error_at("level", "`level` must be 1 (of every day), 2 or 3 (rare)"));
+        return Err(table.error_at("level", "`level` must be 1 (everyday), 2 or 3 (rare)"));
     }
     let clue = Clue {
         clue: table.need_line("text")?,
@@ -157,7 +157,7 @@ mod tests {
         check("", "kitchen.toml:3: this clue needs `answer`");
         check(
             "answer = \"kettle\"\nstarts = \"ke\"\nlevel = 4\n",
-            "kitchen.toml:7: `level` must be 1 (of every day), 2 or 3 (rare)",
+            "kitchen.toml:7: `level` must be 1 (everyday), 2 or 3 (rare)",
         );
         check(
             "answer = \"kettle\"\nstarts = \"kit\"\n",

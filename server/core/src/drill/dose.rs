@@ -1,4 +1,4 @@
-//! Doses: how often, how long, with what rest.
+//! Doses: how often, how long, and with how much rest.
 
 use serde::{Deserialize, Serialize};
 
@@ -12,9 +12,9 @@ pub enum Hold {
         /// Length in milliseconds.
         ms: i64,
     },
-    /// Each person holds as far as is good today; the clock runs to the limit.
+    /// Each person holds for as long as is good for them today; the clock runs to the limit.
     Open {
-        /// The first mark: worth doing at all.
+        /// The first mark: the least that is worth doing.
         floor_ms: i64,
         /// The aim for most people; what the plan counts as held.
         target_ms: i64,
@@ -24,7 +24,7 @@ pub enum Hold {
 }
 
 impl Hold {
-    /// How long the span on the shared clock is.
+    /// How long the hold takes on the shared clock, in milliseconds.
     #[must_use]
     pub fn clock_ms(self) -> i64 {
         match self {
@@ -33,7 +33,7 @@ impl Hold {
         }
     }
 
-    /// What a plan counts as seconds held: the fixed length, or the target of an open hold.
+    /// The milliseconds that a plan counts as held: the fixed length, or the target of an open hold.
     #[must_use]
     pub fn planned_ms(self) -> i64 {
         match self {
@@ -43,8 +43,8 @@ impl Hold {
     }
 }
 
-/// A complete dose of one drill. Built by reading a drill and the changes of a plan step, which
-/// check every bound, so a `Dose` always compiles.
+/// The complete dose of one drill. It is built from a drill and a plan step's changes, and every bound is checked
+/// on the way, so a `Dose` always compiles.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Dose {
@@ -52,17 +52,17 @@ pub struct Dose {
     pub sets: u32,
     /// Repetitions in a set, 1 to 100.
     pub reps: u32,
-    /// Length of every hold phase; `None` keeps the drill's own.
+    /// The length of every hold phase; `None` for the length in the drill.
     pub hold: Option<Hold>,
-    /// Rest between two repetitions, never after the last.
+    /// Rest between two repetitions, in milliseconds; there is none after the last.
     pub rest_ms: i64,
-    /// Rest between two sets, never after the last.
+    /// Rest between two sets, in milliseconds; there is none after the last.
     pub set_rest_ms: i64,
-    /// Time to change from one side or position to the next.
+    /// Time to change from one side or position to the next, in milliseconds.
     pub switch_ms: i64,
 }
 
-/// Changes to a drill's usual dose, as a plan step or the desk gives them.
+/// Changes to a drill's usual dose, as a plan step or a desk gives them. What is absent stays as it is.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
@@ -94,9 +94,9 @@ pub enum DoseError {
     /// A count outside its bounds.
     #[error("{what} is {found}; it must be from {least} to {most}")]
     Count {
-        /// Which number.
+        /// What was counted.
         what: &'static str,
-        /// What was given.
+        /// The number given.
         found: u32,
         /// Smallest allowed.
         least: u32,
@@ -106,9 +106,9 @@ pub enum DoseError {
     /// A length outside its bounds.
     #[error("{what} is {found_ms} ms; it must be from {least_ms} to {most_ms} ms")]
     Length {
-        /// Which length.
+        /// What was measured.
         what: &'static str,
-        /// What was given.
+        /// The length given.
         found_ms: i64,
         /// Smallest allowed.
         least_ms: i64,
@@ -138,7 +138,7 @@ impl Dose {
     /// This dose with `change` applied.
     ///
     /// # Errors
-    /// When a number of the result is out of bounds; `self` is not touched.
+    /// When a number in the result is out of bounds.
     pub fn changed(mut self, change: &DoseChange) -> Result<Self, DoseError> {
         self.sets = change.sets.unwrap_or(self.sets);
         self.reps = change.reps.unwrap_or(self.reps);
@@ -188,7 +188,7 @@ pub fn check_hold(hold: Hold) -> Result<(), DoseError> {
 /// Checks a length against `(least, most)`.
 ///
 /// # Errors
-/// When it lies outside.
+/// When the length is outside these bounds.
 pub fn length(what: &'static str, found_ms: i64, (least_ms, most_ms): (i64, i64)) -> Result<(), DoseError> {
     if (least_ms..=most_ms).contains(&found_ms) {
         Ok(())

@@ -1,4 +1,4 @@
-//! Drills: what an exercise is. Read from one TOML file each by [`read`].
+//! Drills: the exercises themselves. [`read`] reads each one from its own TOML file.
 
 pub mod dose;
 mod read;
@@ -16,11 +16,11 @@ pub use read::{read, read_dose_change};
 /// The name of a drill's file without its ending, such as `steady-ah`.
 pub type DrillId = Line<60>;
 
-/// Families share cautions and clearance (the rows of the precaution grid).
+/// Groups of drills that share cautions and clearance: the rows of the house rules.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-#[allow(missing_docs, reason = "the names are the trade's own")]
+#[allow(missing_docs, reason = "these are the names that clinicians use")]
 pub enum Family {
     Posture,
     Breath,
@@ -56,24 +56,24 @@ pub(crate) const FAMILIES: [(&str, Family); 14] = [
 ];
 
 impl Family {
-    /// Off for everybody, whatever their precautions, until a clinician cleared the person for it.
+    /// Whether it is off for everybody, whatever their precautions, until a clinician has cleared the person.
     #[must_use]
     pub fn needs_clearing(self) -> bool {
         matches!(self, Self::Trainer | Self::HeadLift)
     }
 
-    /// Swallow drills are off for a person until a clinician turns them on.
+    /// Whether its drills are swallow drills, which are off for a person until a clinician turns them on.
     #[must_use]
     pub fn is_swallow(self) -> bool {
         matches!(self, Self::EffortfulSwallow | Self::TongueHold | Self::HoldAtTop)
     }
 }
 
-/// What a timed part of a repetition asks for.
+/// What people do in a timed part of a repetition.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-#[allow(missing_docs, reason = "the names are the trade's own")]
+#[allow(missing_docs, reason = "these are the names that clinicians use")]
 pub enum Phase {
     GetReady,
     BreatheIn,
@@ -81,12 +81,12 @@ pub enum Phase {
     Move,
     Voice,
     Hold,
-    /// The firmer last seconds of a hold.
+    /// The last seconds of a hold, with more force.
     FirmUp,
     Swallow,
     Release,
     Rest,
-    /// A rest in which a sip is fine for those whose plan allows it.
+    /// A rest in which people may take a sip if their plan allows it.
     Sip,
     ChangeSides,
 }
@@ -107,13 +107,13 @@ pub(crate) const PHASES: [(&str, Phase); 12] = [
 ];
 
 impl Phase {
-    /// Held seconds are those of a hold and of its firmer end.
+    /// Whether its seconds count as held: those of a hold, including its firmer end.
     #[must_use]
     pub fn is_held(self) -> bool {
         matches!(self, Self::Hold | Self::FirmUp)
     }
 
-    /// Phases before which a person needs notice: a jump never lands in one without warning.
+    /// Whether a person needs notice before it. A jump never lands in such a phase without warning.
     #[must_use]
     pub fn needs_notice(self) -> bool {
         matches!(self, Self::Hold | Self::FirmUp | Self::Swallow | Self::Voice | Self::Move)
@@ -124,15 +124,15 @@ impl Phase {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct PhaseSpec {
-    /// What it asks for.
+    /// What people do in it.
     pub phase: Phase,
-    /// The words on the screen.
+    /// The cue on the screen.
     pub cue: Line<80>,
-    /// How long, and the marks of an open hold.
+    /// How long it lasts, with the marks of an open hold.
     pub length: Hold,
-    /// The firmer end of a hold: its length and words. Shorter than the hold.
+    /// The firmer end of a hold: its length in milliseconds, shorter than the hold, and its cue.
     pub firm: Option<(i64, Line<80>)>,
-    /// The pose of the picture in this phase; `None` for the side's or the drill's.
+    /// The pose that the picture shows; `None` for the side's or the drill's own.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub pose: Option<Line<40>>,
 }
@@ -143,7 +143,7 @@ pub struct PhaseSpec {
 pub struct Between {
     /// [`Phase::Rest`] or [`Phase::Sip`].
     pub phase: Phase,
-    /// The words on the screen.
+    /// The cue on the screen.
     pub cue: Line<80>,
 }
 
@@ -151,24 +151,24 @@ pub struct Between {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Drill {
-    /// Its id: the file's name.
+    /// Its id: the name of its file without the ending.
     pub id: DrillId,
-    /// Its name on screens.
+    /// Its name on the screens.
     pub name: Line<60>,
     /// Its family.
     pub family: Family,
     /// What it is for, in one plain line.
     pub purpose: Line<200>,
-    /// The pose of its picture.
+    /// The pose that its picture shows.
     pub pose: Line<40>,
-    /// Whether eyes leave the screen, so that sound must carry the cues.
+    /// Whether people look away from the screen, so that sound must carry the cues.
     pub eyes_away: bool,
-    /// When a tap may be asked for.
+    /// When the screen may ask for a tap.
     pub tap: Tap,
     /// Where it may be done.
     pub place: Setting,
-    /// Sides or positions in order, each with its name; at least one, a single unnamed one for
-    /// drills without sides.
+    /// Its sides or positions, in order and each with a name. A drill without sides has a single one without a
+    /// name.
     pub sides: Vec<Side>,
     /// The phases of one repetition, in order; at least one.
     pub phases: Vec<PhaseSpec>,
@@ -176,24 +176,24 @@ pub struct Drill {
     pub between: Between,
     /// The usual dose.
     pub dose: Dose,
-    /// How far the usual dose reaches.
+    /// The usual range of the dose.
     pub usual: Usual,
     /// Cautions, the one that matters most first.
     pub cautions: Vec<Line<200>>,
-    /// The easier form, in one plain sentence.
+    /// How to do the easier form, in one plain sentence.
     pub easier: Option<Line<120>>,
-    /// The harder form, in one plain sentence.
+    /// How to do the harder form, in one plain sentence.
     pub harder: Option<Line<120>>,
-    /// Who should not do it without being cleared.
+    /// Who needs to be cleared before doing it.
     pub clearance: Vec<Line<200>>,
-    /// What the facilitator should know about weak or null evidence, to promise no more than it holds.
+    /// What the facilitator should know about weak or missing evidence, so that nobody is promised too much.
     pub evidence: Option<Line<300>>,
     /// Where the dose and the cautions come from; at least one.
     pub sources: Vec<Reference>,
 }
 
-/// When a tap may be asked for: never while somebody swallows or voices. *I need to stop* is not asked
-/// for and always works.
+/// When the screen may ask for a tap: never while people swallow or use their voice. *I need to stop* is always
+/// there and always works.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
@@ -213,11 +213,11 @@ pub enum Setting {
     /// In class and at home.
     #[default]
     Class,
-    /// At home only, where a clinician has shown it: a class on camera cannot watch over it.
+    /// At home only, after a clinician has shown it: a class on camera cannot be watched closely enough.
     Home,
 }
 
-/// How far the usual dose reaches, both ends included; nothing where the sources name no range.
+/// The usual range of a dose, both ends included; absent where the sources give no range.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Usual {
@@ -225,19 +225,19 @@ pub struct Usual {
     pub sets: Option<(u32, u32)>,
     /// Repetitions in a set.
     pub reps: Option<(u32, u32)>,
-    /// What a hold counts (the target of an open one), in milliseconds.
+    /// What a hold counts as held, in milliseconds; for an open hold, its target.
     pub hold_ms: Option<(i64, i64)>,
 }
 
-/// Where something comes from.
+/// A source.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Reference {
-    /// What is taken from it, and its name.
+    /// What is taken from it, and the source's name.
     pub what: Line<300>,
     /// How far it was checked.
     pub trust: Trust,
-    /// Where it was seen; only of [`Trust::Seen`].
+    /// Where it was seen; present only for [`Trust::Seen`].
     pub at: Option<Line<160>>,
 }
 
@@ -246,13 +246,13 @@ pub struct Reference {
 #[serde(rename_all = "kebab-case")]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub enum Trust {
-    /// Read there; mostly an abstract or a table.
+    /// Read at the place given; mostly an abstract or a table.
     Seen,
-    /// Not found in a source.
+    /// From memory; not looked up in a source.
     Memory,
     /// Taught everywhere; no paper found.
     CommonPractice,
-    /// Worked out from other values.
+    /// Calculated from other values.
     Arithmetic,
     /// Our own choice.
     Judgement,
@@ -278,6 +278,6 @@ impl fmt::Display for Reference {
 pub struct Side {
     /// Its name on the screen; `None` where there is only one.
     pub name: Option<Line<60>>,
-    /// The pose of its picture; `None` for the drill's own.
+    /// The pose that its picture shows; `None` for the drill's own.
     pub pose: Option<Line<40>>,
 }

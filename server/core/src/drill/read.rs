@@ -18,7 +18,7 @@ const TRUSTS: [(&str, Trust); 5] = [
     ("judgement", Trust::Judgement),
 ];
 
-/// Reads one drill; `id` is the file's name without its ending.
+/// Reads one drill; `id` is the name of its file without the ending.
 ///
 /// # Errors
 /// The first mistake, with its line.
@@ -101,7 +101,7 @@ fn read_sides(table: &Table<'_>) -> Result<Vec<Side>, FileError> {
         sides.push(Side { name: None, pose: None });
     }
     if sides.len() > 8 {
-        return Err(table.error("a drill has at most 8 sides or positions"));
+        return Err(table.error("a drill can have at most 8 sides or positions"));
     }
     Ok(sides)
 }
@@ -120,8 +120,7 @@ fn read_between(table: &Table<'_>) -> Result<Between, FileError> {
 /// Reads `sets`, `reps`, `hold`, `rest`, `set_rest` and `switch` of a drill's dose or a plan step.
 ///
 /// # Errors
-/// A value of the wrong kind or a hold out of bounds; the rest is checked when the change is
-/// applied.
+/// A value of the wrong kind or a hold out of bounds. Other bounds are checked when the change is applied.
 pub fn read_dose_change(table: &Table<'_>) -> Result<dose::DoseChange, FileError> {
     Ok(dose::DoseChange {
         sets: table.count("sets")?,
@@ -152,7 +151,7 @@ fn read_marks(table: &Table<'_>) -> Result<Hold, FileError> {
     Ok(hold)
 }
 
-/// The ranges of `[usual]`, which hold the drill's own dose.
+/// Reads the ranges of `[usual]`, which must include the drill's own dose.
 fn read_usual(table: &Table<'_>, dose: &Dose) -> Result<Usual, FileError> {
     let Some(ranges) = table.table("usual", "usual range")? else { return Ok(Usual::default()) };
     let usual = Usual {
@@ -164,10 +163,10 @@ fn read_usual(table: &Table<'_>, dose: &Dose) -> Result<Usual, FileError> {
     let holds =
         |range: Option<(u32, u32)>, n: u32| range.is_none_or(|(least, most)| (least..=most).contains(&n));
     if !holds(usual.sets, dose.sets) {
-        return Err(ranges.error_at("sets", "the usual range of `sets` must hold the drill's own dose"));
+        return Err(ranges.error_at("sets", "the usual range of `sets` must include the drill's own dose"));
     }
     if !holds(usual.reps, dose.reps) {
-        return Err(ranges.error_at("reps", "the usual range of `reps` must hold the drill's own dose"));
+        return Err(ranges.error_at("reps", "the usual range of `reps` must include the drill's own dose"));
     }
     Ok(usual)
 }
@@ -179,7 +178,8 @@ fn narrow((least, most): (i64, i64)) -> (u32, u32) {
 /// Reads a `[[source]]`.
 ///
 /// # Errors
-/// When it lacks something; a place belongs to what was seen, and only to that.
+/// When a key is missing, or `at` does not fit the trust: a source that was seen needs it, and others must not
+/// have it.
 pub(crate) fn read_reference(table: &Table<'_>) -> Result<Reference, FileError> {
     let reference = Reference {
         what: table.need_line("what")?,
@@ -188,8 +188,8 @@ pub(crate) fn read_reference(table: &Table<'_>) -> Result<Reference, FileError> 
     };
     table.finish()?;
     match (reference.trust, &reference.at) {
-        (Trust::Seen, None) => Err(table.error("a source that was seen needs `at`: where")),
+        (Trust::Seen, None) => Err(table.error("a source that was seen needs `at`, which says where")),
         (Trust::Seen, Some(_)) | (_, None) => Ok(reference),
-        (_, Some(_)) => Err(table.error_at("at", "only a source that was seen has a place")),
+        (_, Some(_)) => Err(table.error_at("at", "only a source that was seen can have `at`")),
     }
 }

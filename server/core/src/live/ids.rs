@@ -1,9 +1,9 @@
-//! Who and what a session speaks of: seats, steps, commands and reports by number, and who acts.
+//! The seats, steps, commands, messages and reports that a session refers to by number, and who acts in it.
 
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
-/// A participant's place in a session, numbered from 1 in the order of coming.
+/// A participant's place in a session; seats are numbered from 1 in the order in which people came.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct SeatId(pub u32);
@@ -13,17 +13,17 @@ pub struct SeatId(pub u32);
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct StepId(pub u32);
 
-/// Made by the browser; the same command sent twice has the same id and counts once.
+/// A command's id, made by the browser; a command sent twice has the same id and counts once.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct CommandId(pub Uuid);
 
-/// A message of a desk to one person, numbered by its place in the ledger.
+/// A message from a desk to one person, numbered by its place in the ledger.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct MessageId(pub u32);
 
-/// Made by the browser when a person reports discomfort.
+/// A report's id, made by the browser when a person reports discomfort.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct ReportId(pub Uuid);
@@ -35,7 +35,7 @@ pub struct ReportId(pub Uuid);
 pub enum DeskRole {
     /// Leads the class.
     Facilitator,
-    /// Watches the roster, and takes the desk when it is handed over or left.
+    /// Watches the roster, and takes the lead when it is handed over or left.
     Helper,
 }
 
@@ -48,8 +48,8 @@ pub enum Actor {
     Desk(DeskRole),
     /// A participant.
     Seat(SeatId),
-    /// The server at the entry, for somebody who has no seat yet.
+    /// The server's entry, for somebody who has no seat yet.
     Entry,
-    /// The server, which notices who is not heard any more.
+    /// The server, for what it notices by itself.
     Watch,
 }

@@ -1,11 +1,11 @@
 //! The live session as a value.
 //!
-//! The contract, in the order of use: [`Session::begin`] makes the first event from a plan;
-//! [`Session::decide`] takes a command, who gives it and the time, and returns the events it causes
-//! or why not, changing nothing; [`Session::apply`] takes one recorded event and changes the state;
-//! the views ([`Session::stage`], [`Session::mine`], [`Session::desk`], [`Session::person`]) say what
-//! each audience sees; [`Session::notice`] says what there is to notice without anybody's word.
-//! Applying the same events always gives the same session. Nothing here waits, sends or saves.
+//! The contract, in order of use: [`Session::begin`] makes the first event from a plan. [`Session::decide`] takes
+//! a command, who gives it and the time, and returns the events it causes or a refusal; it changes nothing.
+//! [`Session::apply`] takes one recorded event and changes the state. The views ([`Session::stage`],
+//! [`Session::mine`], [`Session::desk`], [`Session::person`]) give what each audience sees. [`Session::notice`]
+//! gives what the server has to notice by itself. Applying the same events always gives the same session. Nothing
+//! here waits, sends or saves.
 
 mod apply;
 mod command;

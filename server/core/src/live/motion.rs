@@ -1,4 +1,4 @@
-//! Where a session is: moves, each valid from its instant until the next one's.
+//! Where a session is: a list of moves, each valid from its own instant until the next one's.
 
 use serde::{Deserialize, Serialize};
 
@@ -6,26 +6,26 @@ use crate::live::ids::StepId;
 use crate::plan::timeline::Stretch;
 use crate::time::EpochMs;
 
-/// From `at` on, the session is at `offset_ms` of a step and runs on or stands still.
+/// From `at` on, the session is at `offset_ms` of a step and either runs or stands still.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Move {
-    /// From when it holds.
+    /// The instant from which it holds.
     pub at: EpochMs,
-    /// The step.
+    /// The step it leads to.
     pub step: StepId,
-    /// The step's revision; it grows when the dose is swapped.
+    /// The step's revision; it goes up when the dose is swapped.
     pub rev: u32,
-    /// Milliseconds of the step's timeline at `at`; negative while people get ready.
+    /// The position in the step's timeline at `at`, in milliseconds; negative while people get ready.
     pub offset_ms: i64,
     /// Whether the offset grows with the clock from `at` on.
     pub running: bool,
-    /// Spans made longer, with which the offset is to be read.
+    /// Spans that were lengthened; the offset counts with them.
     pub stretch: Vec<Stretch>,
 }
 
 impl Move {
-    /// The offset at `now`, not before this move's own.
+    /// The offset at `now`; before `at` it is this move's own offset.
     #[must_use]
     pub fn offset_at(&self, now: EpochMs) -> i64 {
         if self.running { self.offset_ms + now.since(self.at).max(0) } else { self.offset_ms }
@@ -37,24 +37,24 @@ impl Move {
 pub struct Position<'a> {
     /// The move in force.
     pub of: &'a Move,
-    /// Milliseconds of the step's timeline; may lie beyond its end, where the class rests.
+    /// The position in the step's timeline, in milliseconds; it may lie beyond the end, where the class rests.
     pub offset_ms: i64,
 }
 
-/// Index of the move in force at `now`; `None` before the first.
+/// The index of the move in force at `now`; `None` before the first one.
 #[must_use]
 pub fn in_force(moves: &[Move], now: EpochMs) -> Option<usize> {
     moves.iter().rposition(|m| m.at <= now)
 }
 
-/// The position at `now`. Before the first move takes effect it is that move's, counted back.
+/// The position at `now`. Before the first move takes effect, it is counted back from that move.
 #[must_use]
 pub fn position(moves: &[Move], now: EpochMs) -> Option<Position<'_>> {
     let of = in_force(moves, now).map_or_else(|| moves.first(), |i| moves.get(i))?;
     Some(Position { of, offset_ms: of.offset_at(now) })
 }
 
-/// Adds `new` moves: those not yet in force when the first new one begins are dropped.
+/// Adds `new` moves and drops those that would not be in force yet when the first new one begins.
 pub fn add(moves: &mut Vec<Move>, new: &[Move]) {
     if let Some(first) = new.first() {
         moves.retain(|m| m.at < first.at);

@@ -1,41 +1,41 @@
-//! Why a command is not carried out, in a name for programs and a sentence for people.
+//! Why a command is refused: a name for programs and a sentence for people.
 
 use crate::live::state::seat::MOST_SEATS;
 
-/// Why a command was not carried out. A refused command changes nothing.
+/// Why a command was refused. A refused command changes nothing.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum Refusal {
-    /// The kind of command does not belong to this person.
+    /// Commands of this kind do not belong to this person.
     #[error("this is not yours to do")]
     NotYours,
-    /// A desk that does not lead.
+    /// The desk does not lead.
     #[error("the other desk leads; ask for the desk first")]
     NotLeading,
     /// The other desk is connected and has not handed over.
     #[error("the other desk is here and leads; it can hand the desk over")]
     StillLed,
-    /// Only whoever may see health notes.
-    #[error("only a clinician does this; the facilitator can allow the helper to see health notes")]
+    /// Only a desk that may see health notes can do this.
+    #[error("only a clinician can do this; the facilitator can allow the helper to see health notes")]
     NotClinical,
-    /// A clinician's act without a clinician's name.
-    #[error("say your name at the desk first; it is kept with what you clear")]
+    /// A clinical command from a desk without a name.
+    #[error("enter your name at the desk first; it is kept with what you clear")]
     NoName,
-    /// Asked to come in and was not let in yet, or was turned away or taken out.
+    /// The person asked to come in and was not let in yet, or was turned away or taken out.
     #[error("this seat is not in the class")]
     NotIn,
-    /// So many ask to come in that no more can.
-    #[error("many people ask to come in just now; try again in a moment")]
+    /// As many people as allowed are already asking to come in.
+    #[error("many people are asking to come in just now; try again in a moment")]
     ManyAsk,
-    /// The entry by the code is closed.
-    #[error("nobody can come in by the code now; ask for a personal link")]
+    /// The code is switched off.
+    #[error("nobody can come in with the code now; ask for a personal link")]
     EntryClosed,
-    /// People were let in so long ago that the code is not for them any more.
+    /// People were let in so long ago that the code no longer works.
     #[error(
         "this code was for a class that opened more than a day ago; ask for a new one or a personal link"
     )]
     CodeOver,
-    /// No follow-up of that number that is open.
-    #[error("there is no open follow-up of that number")]
+    /// No open follow-up has this number.
+    #[error("there is no open follow-up with that number")]
     NoSuchFollowUp,
     /// People are not let in yet, or no longer.
     #[error("the class is not open")]
@@ -43,67 +43,67 @@ pub enum Refusal {
     /// The class has not begun.
     #[error("the class has not started yet")]
     NotStarted,
-    /// Begun already.
+    /// The class has already begun.
     #[error("the class has already started")]
     AlreadyStarted,
-    /// Over.
+    /// The class is over.
     #[error("the class has ended")]
     Ended,
-    /// No step of that id.
+    /// No step has this id.
     #[error("there is no step {0}")]
     NoSuchStep(u32),
-    /// No seat of that id, or it is gone.
+    /// No seat has this id, or the person is not in the class any more.
     #[error("there is no seat {0}")]
     NoSuchSeat(u32),
-    /// A report id that nobody sent, or somebody else's.
+    /// Nobody sent a report with this id, or somebody else did.
     #[error("there is no such report")]
     NoSuchReport,
-    /// The last step.
+    /// The class is at the last step.
     #[error("this is the last step; end the class when you are done")]
     LastStep,
-    /// The first step.
+    /// The class is at the first step.
     #[error("this is the first step")]
     FirstStep,
-    /// Standing still already.
-    #[error("the class is paused already")]
+    /// The class already stands still.
+    #[error("the class is already paused")]
     Paused,
-    /// Pressed in a step, or with a clue, that the class has left.
-    #[error("the class has gone on already; press again if you mean it")]
+    /// The key was pressed at a step or clue that the class has since left.
+    #[error("the class has already gone on; press again if you mean it")]
     MovedMeanwhile,
-    /// Pressed so long ago that it may not be meant any more.
+    /// The key was pressed so long ago that it may no longer be meant.
     #[error("this was pressed a while ago and arrived late; press again if you mean it")]
     TooLate,
     /// The class stands still for safety.
     #[error("the class is paused for safety; only `Resume the class` ends that")]
     SafetyPause,
-    /// The desk is to be handed to somebody who is not there.
+    /// Nobody is there to take over the desk.
     #[error("nobody is at the other desk; the lead stays here")]
     NobodyThere,
-    /// Not standing still.
+    /// The class does not stand still.
     #[error("the class is not paused")]
     NotPaused,
-    /// A step that has no clock.
+    /// The step has no clock.
     #[error("this step has no clock")]
     NoClock,
     /// The step's clock has run out.
     #[error("this step's clock has run out")]
     ClockOver,
-    /// The span ends anyway.
+    /// The span is about to end anyway.
     #[error("this ends in a moment anyway")]
     EndsAnyway,
-    /// Not in a clue round, or no clue shown.
+    /// The class is not in a clue round, or no clue is shown.
     #[error("no clue is on the screens")]
     NoClue,
-    /// The round has no more.
-    #[error("nothing is left to show here")]
+    /// The round has nothing more to show.
+    #[error("there is nothing left to show here")]
     NothingLeft,
-    /// Everything is the same already.
+    /// Everything is already as asked.
     #[error("nothing would change")]
     NoChange,
-    /// Too many seats.
+    /// All seats are taken.
     #[error("the class is full: it has {MOST_SEATS} seats")]
     Full,
-    /// A step or dose that cannot be; the sentence says why.
+    /// A number, step or dose that is not possible; the sentence says why.
     #[error("{0}")]
     Wrong(String),
 }

@@ -1,20 +1,20 @@
-//! What people say with a tap: the check-in, how far, why they stop, where it hurts.
+//! What people say with a tap: the check-in, how far they got, why they stop, where it hurts.
 
 use serde::{Deserialize, Serialize};
 
 use crate::people::rules::Felt;
 use crate::text::{Name, Sentence};
 
-/// What a desk marks by hand.
+/// What a desk marks by hand for a person.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub enum Mark {
-    /// Did the present step.
+    /// The person did the present step.
     Done,
-    /// Stopped.
+    /// The person stopped.
     Stopped,
-    /// Takes part again.
+    /// The person takes part again.
     Back,
 }
 
@@ -80,34 +80,34 @@ pub enum UrgentSign {
     Help,
 }
 
-/// Of whom on a seat with two names.
+/// Which of the two people on a seat is meant.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub enum Whose {
-    /// Of the first name.
+    /// The first person.
     #[default]
     Own,
-    /// Of the second.
+    /// The second person.
     Partner,
 }
 
-/// What a person says of their discomfort. It is sent with the first tap and completed by the next.
+/// What a person says about their discomfort. It is sent with the first tap, and the next taps add to it.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Said {
-    /// Of whom on this seat.
+    /// Which of the people on this seat it is about.
     #[serde(default)]
     pub whose: Whose,
     /// Where it hurts.
     #[serde(rename = "where")]
     pub place: Option<Where>,
-    /// How strong.
+    /// How strong it is.
     pub strength: Option<Felt>,
     /// A sign that needs help at once.
     pub urgent: Option<UrgentSign>,
-    /// In words.
+    /// More, in the person's own words.
     pub words: Option<Sentence>,
 }
 
@@ -116,23 +116,23 @@ pub struct Said {
 #[serde(rename_all = "snake_case")]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub enum ReportState {
-    /// The class has it; no desk has looked.
+    /// The server has it; no desk has looked.
     Recorded,
     /// A desk has seen it.
     Seen,
-    /// A desk sees to it.
+    /// Somebody at a desk is taking care of it.
     Taken,
     /// The person rests.
     Resting,
     /// The person takes part again.
     Back,
-    /// Dealt with.
+    /// The matter is resolved.
     Closed,
 }
 
 impl Said {
-    /// This with `more` said. What was said before stays unless something else takes its place, since
-    /// two parts of a report can come in the wrong order over two ways.
+    /// This with `more` added. What was said before stays unless `more` replaces it, since two parts of a report
+    /// can take different ways to the server and arrive in the wrong order.
     #[must_use]
     pub(in crate::live) fn with(&self, more: &Self) -> Self {
         Self {
@@ -144,7 +144,7 @@ impl Said {
         }
     }
 
-    /// Whether this is graver than `before`, so that somebody must look again.
+    /// Whether this is graver than `before`, so that somebody has to look again.
     pub(in crate::live) fn is_graver_than(&self, before: &Self) -> bool {
         let rank = |felt: Option<Felt>| match felt {
             None => 0,
@@ -155,29 +155,29 @@ impl Said {
     }
 }
 
-/// The check-in before the start, one tap a question. What was not answered is absent, and the desk
-/// sees that it is.
+/// The check-in before the start, one tap for each question. An unanswered question is absent, and the desk sees
+/// that.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct CheckIn {
     /// How the person feels.
     pub feeling: Option<Feeling>,
-    /// Sits upright in a stable chair.
+    /// Whether the person sits upright in a stable chair.
     pub seated: Option<bool>,
-    /// Nothing in the mouth.
+    /// Whether the mouth is empty.
     pub mouth_empty: Option<bool>,
-    /// Has water at hand; drinks it only if the plan allows.
+    /// Whether water is at hand; the person drinks it only if their plan allows.
     pub water: Option<bool>,
-    /// Alone or with somebody.
+    /// Whether the person is alone.
     pub company: Option<Company>,
-    /// Whether anything is new since the last class, such as a fall or another medicine.
+    /// Whether anything is new since the last class, such as a fall or a change of medicine.
     pub news: Option<bool>,
-    /// Wants the easier forms today.
+    /// Whether the person wants the easier forms today.
     pub easier: bool,
-    /// Where the person is today, for help to find them. Seen by desks only.
+    /// Where the person is today, so that help can find them. Only desks see it.
     pub place: Option<Sentence>,
-    /// Whom to call. Seen by desks only.
+    /// Whom to call. Only desks see it.
     pub contact: Option<Sentence>,
     /// The second person on this device, if there is one.
     pub partner: Option<Partner>,
@@ -188,11 +188,11 @@ pub struct CheckIn {
 #[serde(deny_unknown_fields)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Partner {
-    /// The first name.
+    /// The second person's first name.
     pub name: Name,
     /// How that person feels.
     pub feeling: Option<Feeling>,
-    /// Nothing in that person's mouth.
+    /// Whether that person's mouth is empty.
     pub mouth_empty: Option<bool>,
 }
 

@@ -1,28 +1,28 @@
-//! What a clinician sets for a person: precautions, and forms of their own.
+//! What a clinician sets for a person: precautions and personal forms.
 
 use serde::{Deserialize, Serialize};
 
 use crate::drill::{DrillId, Family};
 use crate::text::Sentence;
 
-/// Precautions of a person, by the columns of the house rules.
+/// A person's precautions; each is a column of the house rules.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub enum Condition {
-    /// Heart disease, uneven rhythm, uncontrolled blood pressure.
+    /// Heart disease, irregular rhythm or uncontrolled blood pressure.
     Heart,
-    /// Lung disease, breathlessness.
+    /// Lung disease or breathlessness.
     Lung,
     /// Neck disease or surgery.
     Neck,
     /// Risk that food or drink goes the wrong way.
     Aspiration,
-    /// Jaw joint.
+    /// Jaw joint trouble.
     Jaw,
-    /// Recent eye or belly surgery, hernia.
+    /// Recent eye or belly surgery, or a hernia.
     Surgery,
-    /// Low blood pressure, dizziness.
+    /// Low blood pressure or dizziness.
     LowPressure,
     /// Slowed or changed thinking.
     Thinking,
@@ -39,7 +39,7 @@ pub enum Of {
     Family(Family),
 }
 
-/// How a person does it.
+/// How a person does a drill.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
@@ -52,14 +52,14 @@ pub enum Way {
     Seated,
 }
 
-/// A personal form.
+/// How one person does a drill or a family of drills.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct PersonalForm {
-    /// Of what.
+    /// The drill or family it is for.
     pub of: Of,
-    /// How.
+    /// How the person does it.
     pub way: Way,
-    /// Why, for clinicians only.
+    /// The reason, for clinicians only.
     pub note: Option<Sentence>,
 }

@@ -1,6 +1,5 @@
-//! The house rules of an organisation: which family of drills a condition rules out or softens, and
-//! where a number from 0 to 10 becomes a word. They are defaults for a clinician to edit; a session
-//! keeps the rules it began with.
+//! The house rules of an organisation: which drill families a condition rules out or makes easier, and which word
+//! a number from 0 to 10 stands for. A clinician can edit these defaults; a session keeps the rules it began with.
 
 use serde::{Deserialize, Serialize};
 
@@ -8,28 +7,28 @@ use crate::drill::{FAMILIES, Family};
 use crate::file::{FileError, Source, Table};
 use crate::people::care::Condition;
 
-/// How strong, in three words.
+/// How strong something feels, in three words.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub enum Strength {
     /// A little.
     Little,
-    /// Quite.
+    /// Moderate.
     Quite,
     /// Very.
     Very,
 }
 
-/// How strong, as the person said it: a word, or a number from 0 to 10. Kept as it was said; a
-/// setting decides which word a number is.
+/// How strong something feels, as the person said it: a word, or a number from 0 to 10. It is kept as said; the
+/// house rules turn a number into a word.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub enum Felt {
     /// One of three words.
     Word(Strength),
-    /// 0 to 10.
+    /// A number from 0 to 10.
     Number(u8),
 }
 
@@ -40,9 +39,9 @@ pub enum Rule {
     /// The drill as it is.
     #[default]
     Fine,
-    /// Its easier form.
+    /// The drill in its easier form.
     Easier,
-    /// Not until a clinician cleared it.
+    /// Not until a clinician has cleared the person.
     Off,
 }
 
@@ -51,11 +50,11 @@ const RULES: [(&str, Rule); 3] = [("fine", Rule::Fine), ("easier", Rule::Easier)
 /// The house rules.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Rules {
-    /// What is not [`Rule::Fine`], by family and condition.
+    /// Every rule that is not [`Rule::Fine`], by family and condition.
     grid: Vec<(Family, Condition, Rule)>,
-    /// The least number that is called *quite*; below it is *a little*.
+    /// The smallest number that means *quite*; anything below means *a little*.
     quite_from: u8,
-    /// The least number that is called *very*.
+    /// The smallest number that means *very*.
     very_from: u8,
 }
 
@@ -67,7 +66,7 @@ impl Rules {
         found.map_or(Rule::Fine, |(_, _, rule)| *rule)
     }
 
-    /// How strong in words; a number is put into words by the cut-points.
+    /// How strong it is in words; the cut-points turn a number into a word.
     #[must_use]
     pub fn strength(&self, felt: Felt) -> Strength {
         match felt {
@@ -79,7 +78,7 @@ impl Rules {
     }
 }
 
-/// Reads house rules. A family or condition that is not named is fine.
+/// Reads house rules. A family and condition that the file does not name together are fine.
 ///
 /// # Errors
 /// The first mistake, with its line.

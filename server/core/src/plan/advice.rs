@@ -1,4 +1,4 @@
-//! What a careful colleague would say of a plan. Advice has a reason and a source, and never blocks.
+//! What a careful colleague would say about a plan. Advice gives a reason and a source, and never blocks.
 
 use serde::{Deserialize, Serialize};
 
@@ -18,17 +18,17 @@ use crate::time::seconds;
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Advice {
-    /// What it is about.
+    /// What the advice is about.
     pub kind: AdviceKind,
-    /// The step, from 0; nothing when it is the whole plan.
+    /// The step, from 0; absent when it is about the whole plan.
     pub step: Option<usize>,
-    /// What is so, with the numbers.
+    /// What was found, with the numbers.
     pub text: String,
     /// Why it matters.
     pub reason: String,
     /// Where the reason comes from.
     pub source: String,
-    /// How far that was checked.
+    /// How far that source was checked.
     pub trust: Trust,
 }
 
@@ -47,41 +47,41 @@ pub enum AdviceKind {
     SwallowRest,
     /// No check that mouths are empty before the first swallow.
     MouthCheck,
-    /// Demanding holds of one family without a rest between the drills.
+    /// Demanding holds of one family, with no rest between the drills.
     NoRest,
     /// A long stretch without a sip.
     NoSip,
-    /// Somebody of the group is not cleared.
+    /// Somebody in the group who is not cleared for a drill.
     NotCleared,
-    /// Over a person's limit for a week.
+    /// More than a person's limit for a week.
     OverCeiling,
-    /// A long list for home.
+    /// A long list of drills for home.
     LongHomeList,
     /// A drill for home only, in a class.
     HomeOnly,
-    /// Clues that the group had too short a while ago.
+    /// Clues that the group had too recently.
     SameClues,
 }
 
-/// Less than this on the clock is worth a word (an agreed choice).
+/// A plan that falls short of the booked time by no more than this gets no advice (an agreed choice).
 const UNDER_MS: i64 = seconds(5 * 60);
 /// The least time between two dry swallows.
 const SWALLOW_APART_MS: i64 = seconds(15);
 /// The longest stretch without a sip (an agreed choice; dry mouths are common).
 const SIP_WITHIN_MS: i64 = seconds(20 * 60);
-/// A drill that asks for a hold of this long is demanding (an agreed choice).
+/// A drill with a hold of at least this length is demanding (an agreed choice).
 const DEMANDING_MS: i64 = seconds(10);
 /// The most drills to take home.
 const HOME: usize = 3;
 
-/// What a plan stands in: the house rules, and the group it is meant for.
+/// What a plan is judged against besides the library: the house rules and the group it is for.
 #[derive(Debug, Clone, Copy)]
 pub struct Around<'a> {
     /// The house rules.
     pub rules: &'a Rules,
-    /// The group with what it had; nothing for a plan that is meant for none.
+    /// The group and what it has had; absent for a plan without a group.
     pub group: Option<(&'a Group, &'a History)>,
-    /// What else the group does in the week of the plan, over its other classes.
+    /// What the group's other classes hold in the week of this plan.
     pub week: &'a [Load],
 }
 
@@ -98,7 +98,7 @@ const SLACK: Because = (
     Trust::CommonPractice,
 );
 const APART: Because = (
-    "Mouths run dry: older adults swallow of themselves only about once in 2 to 5 minutes.",
+    "Mouths run dry: left alone, older adults swallow only about once in 2 to 5 minutes.",
     "Bulmer et al. 2021, PMC8481724",
     Trust::Seen,
 );
@@ -108,22 +108,22 @@ const EMPTY: Because = (
     Trust::CommonPractice,
 );
 const REST: Because = (
-    "Fatigue is met by 33 to 58 % of people with Parkinson's; planned rests help.",
+    "Fatigue affects 33 to 58 % of people with Parkinson's; planned rests help.",
     "PMC3359731, PMC3236421",
     Trust::Seen,
 );
 const DRY: Because = (
-    "Voices and dry mouths need water; sips only for those whose plan allows them.",
+    "Voices and dry mouths need water; sips are only for those whose plan allows them.",
     "common practice, no source",
     Trust::CommonPractice,
 );
 const CLEARED: Because = (
-    "Silent aspiration is common: of 119 people with Parkinson's a quarter aspirated. A clinician decides, and they rest meanwhile.",
+    "Silent aspiration is common: of 119 people with Parkinson's a quarter aspirated. Until a clinician decides, they rest.",
     "Pflug et al. 2018, link.springer.com s00455-017-9831-1",
     Trust::Seen,
 );
 const GRID: Because = (
-    "The house rules name it for one of their precautions; a clinician can clear them.",
+    "The house rules turn it off for one of their precautions; a clinician can clear them.",
     "house rules, from the cautions of the drills",
     Trust::Judgement,
 );
@@ -138,7 +138,7 @@ const FEW: Because = (
     Trust::Seen,
 );
 const HOME_ONLY: Because = (
-    "Lying flat on camera cannot be watched over; a clinician shows it to one person.",
+    "A camera cannot watch over people who lie flat; a clinician shows it to one person at a time.",
     "common practice; Shaker et al. 1997",
     Trust::CommonPractice,
 );
@@ -149,7 +149,7 @@ impl Advice {
     }
 }
 
-/// All advice on `plan`, which was made from `draft`: the whole first, then step by step.
+/// All advice on `plan`, which was made from `draft`: first on the whole plan, then step by step.
 #[must_use]
 pub fn advise(draft: &Draft, plan: &Plan, library: &Library, around: Around<'_>) -> Vec<Advice> {
     let people = around.group.map_or(&[][..], |(group, _)| &group.people);
@@ -170,7 +170,7 @@ pub fn advise(draft: &Draft, plan: &Plan, library: &Library, around: Around<'_>)
             if drill.family.is_swallow() && !swallowed {
                 swallowed = true;
                 if !asked {
-                    let text = "No talk or check-in stands directly before the first swallow drill: ask whether every mouth is empty.".to_owned();
+                    let text = "No talk or check-in comes directly before the first swallow drill: ask whether every mouth is empty.".to_owned();
                     all.push(Advice::new(AdviceKind::MouthCheck, Some(index), text, EMPTY));
                 }
             }
@@ -186,7 +186,7 @@ pub fn advise(draft: &Draft, plan: &Plan, library: &Library, around: Around<'_>)
             (since_sip_ms, sip_missed) = (0, false);
         } else if since_sip_ms > SIP_WITHIN_MS && !sip_missed && step.drill().is_some() {
             sip_missed = true;
-            let text = format!("{} without a sip up to here.", clock(since_sip_ms));
+            let text = format!("{} without a sip by this point.", clock(since_sip_ms));
             all.push(Advice::new(AdviceKind::NoSip, Some(index), text, DRY));
         }
     }
@@ -209,7 +209,7 @@ fn on_time(plan: &Plan) -> Option<Advice> {
 fn on_home(draft: &Draft) -> Option<Advice> {
     let many = draft.home.len();
     (many > HOME).then(|| {
-        let text = format!("{many} drills to take home; 2 or 3 get done.");
+        let text = format!("{many} drills to take home; people tend to do 2 or 3.");
         Advice::new(AdviceKind::LongHomeList, None, text, FEW)
     })
 }
@@ -226,14 +226,14 @@ fn on_ceilings<'a>(
         let over = person.ceilings().filter_map(|c| course::over(c, &week).map(|over| (c, over)));
         let advice = over.map(|(ceiling, over)| {
             let (name, most) = (&person.name, ceiling.reps_a_week);
-            let text = format!("{name}: {over} over the {most} a week that a clinician allowed of one family, classes and home together.");
+            let text = format!("{name}: {over} more than the {most} a week that a clinician allowed of one family, in class and at home.");
             Advice::new(AdviceKind::OverCeiling, None, text, CEILING)
         });
         advice.collect::<Vec<_>>()
     })
 }
 
-/// What one week holds: this class once, and the list for home.
+/// What one week of this plan holds: the class once, and the list for home.
 #[must_use]
 pub fn loads(draft: &Draft, plan: &Plan, library: &Library) -> Vec<Load> {
     let at_home = draft.home.iter().filter_map(|item| {
@@ -271,8 +271,9 @@ fn on_drill(index: usize, step: &Step, drill: &Drill, timeline: &Timeline) -> Ve
             all.push(Advice {
                 kind: AdviceKind::UnusualDose,
                 step: Some(index),
-                text: format!("{found} {what}; usual are {least} to {most}."),
-                reason: "Outside of what the drill's sources name. A clinician may have a reason.".to_owned(),
+                text: format!("{found} {what}; {least} to {most} are usual."),
+                reason: "Outside the range that the drill's sources give. A clinician may have a reason."
+                    .to_owned(),
                 source: source.map(ToString::to_string).unwrap_or_default(),
                 trust: source.map_or(Trust::Judgement, |source| source.trust),
             });
@@ -298,7 +299,8 @@ fn on_drill(index: usize, step: &Step, drill: &Drill, timeline: &Timeline) -> Ve
     all
 }
 
-/// The shortest time from the end of one repetition's work to the next swallow of a swallow drill.
+/// The shortest time in a swallow drill from the end of one repetition's work to the next swallow, in
+/// milliseconds.
 fn closest_swallows_ms(drill: &Drill, timeline: &Timeline) -> Option<i64> {
     if !drill.family.is_swallow() {
         return None;

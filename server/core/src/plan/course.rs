@@ -1,9 +1,9 @@
-//! Dose arithmetic over days and weeks, in whole numbers.
+//! Adds up doses over days and weeks, in whole numbers.
 //!
-//! What print leaves open is decided here, once: a week has 7 days; a month is given in days; a course
-//! of days that are not whole weeks counts its part of a week, rounded to the nearest; a person's share
-//! of their own maximum is rounded down, so that nobody is asked for more than was meant; adherence is
-//! never cut off at 100 %.
+//! What printed programmes leave open is decided here, once. A week has 7 days, and a month is given in days. A
+//! course that is not a number of whole weeks counts its part of a week, rounded to the nearest number. A share of
+//! a person's own maximum is rounded down, so that nobody is asked for more than was meant. Adherence is never cut
+//! off at 100 %.
 
 use serde::{Deserialize, Serialize};
 
@@ -13,11 +13,11 @@ use crate::plan::timeline::Figures;
 /// How often something is done.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Course {
-    /// Times on each of its days.
+    /// How often on each day it is done.
     pub times_a_day: u32,
-    /// Days in a week on which it is done, 1 to 7.
+    /// On how many days a week it is done, 1 to 7.
     pub days_a_week: u32,
-    /// Days from the first to the last, 7 a week.
+    /// Days from the first to the last, counting 7 for each week.
     pub days: u32,
 }
 
@@ -28,13 +28,13 @@ impl Course {
         Self { times_a_day, days_a_week, days: weeks * 7 }
     }
 
-    /// How much of `amount` (counts or milliseconds of one time) one week holds.
+    /// How much one week holds of `amount`, the count or the milliseconds of one time.
     #[must_use]
     pub fn per_week(&self, amount: i64) -> i64 {
         amount * i64::from(self.times_a_day) * i64::from(self.days_a_week)
     }
 
-    /// How much of `amount` the whole course holds.
+    /// How much the whole course holds of `amount`.
     #[must_use]
     pub fn in_all(&self, amount: i64) -> i64 {
         nearest(self.per_week(amount) * i64::from(self.days), 7)
@@ -47,8 +47,8 @@ pub fn share_of(maximum: u32, percent: u32) -> u32 {
     u32::try_from(u64::from(maximum) * u64::from(percent) / 100).unwrap_or(u32::MAX)
 }
 
-/// How much of what was asked was done, in thousandths, rounded to the nearest; above 1000 when more was
-/// done. Nothing when nothing was asked.
+/// How much of what was asked was done, in thousandths, rounded to the nearest; above 1000 when more was done.
+/// `None` when nothing was asked.
 #[must_use]
 pub fn adherence(done: u32, asked: u32) -> Option<i64> {
     (asked > 0).then(|| nearest(i64::from(done) * 1000, i64::from(asked)))
@@ -64,10 +64,10 @@ fn nearest(amount: i64, by: i64) -> i64 {
     (2 * amount + by).div_euclid(2 * by)
 }
 
-/// What a person does of a family in one week, over sessions and home practice.
+/// What a person does of one family in one week, in class and at home.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Load {
-    /// Of which family.
+    /// The family.
     pub family: Family,
     /// Repetitions, holds and milliseconds held.
     pub figures: Figures,
@@ -90,13 +90,13 @@ pub fn week(loads: impl IntoIterator<Item = Load>) -> Vec<Load> {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Ceiling {
-    /// Of which family.
+    /// The family.
     pub family: Family,
-    /// Repetitions in a week.
+    /// Most repetitions in a week.
     pub reps_a_week: u32,
 }
 
-/// By how many repetitions a week's load is over a ceiling; nothing when it is not.
+/// By how many repetitions a week goes over a ceiling; `None` when it does not.
 #[must_use]
 pub fn over(ceiling: Ceiling, week: &[Load]) -> Option<u32> {
     let load = week.iter().find(|load| load.family == ceiling.family)?;

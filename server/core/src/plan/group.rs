@@ -1,4 +1,4 @@
-//! A group: a recurring class with its enrolled people, as far as planning needs it.
+//! A group: a recurring class and the people enrolled in it, as far as planning needs them.
 
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
@@ -22,62 +22,62 @@ pub struct GroupId(pub Uuid);
 #[serde(deny_unknown_fields)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Group {
-    /// What it is called.
+    /// The group's name.
     pub name: Line<80>,
     /// The day of the week on which it meets, 1 (Monday) to 7 (Sunday) as in ISO 8601.
     pub weekday: Option<u8>,
-    /// When it starts, as 10:00 on the clock of the place.
+    /// When it starts, as 10:00 local time.
     pub start: Option<Line<8>>,
     /// How long its class is booked for, 1 to 240 minutes.
     pub minutes: u32,
-    /// For how many weeks no clue comes again, 0 to 52.
+    /// How many weeks must pass before a clue is used again, 0 to 52.
     pub weeks_apart: u32,
-    /// Its enrolled people.
+    /// The people enrolled in it.
     pub people: Vec<Enrolled>,
 }
 
-/// Most people of a group.
+/// Most people in a group.
 pub const MOST_PEOPLE: usize = 60;
 
-/// A person of a group, with what clinicians decided.
+/// A person in a group, with what clinicians have decided about them.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Enrolled {
-    /// First name, with an initial where two share it.
+    /// First name, with an initial where two people share it.
     pub name: Name,
-    /// Precautions.
+    /// Their precautions.
     pub conditions: Vec<Condition>,
     /// What clinicians decided.
     pub decisions: Vec<Decision>,
 }
 
-/// One deliberate act of a clinician, with name and day.
+/// One deliberate act of a clinician, with the clinician's name and the day.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Decision {
     /// What was decided.
     pub what: Decided,
-    /// By whom.
+    /// The clinician's name.
     pub by: Name,
-    /// When.
+    /// The day on which it was decided.
     pub on: Date,
 }
 
-/// What a clinician can decide for a person of a group.
+/// What a clinician can decide about a person in a group.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(tag = "kind", rename_all = "snake_case", deny_unknown_fields)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub enum Decided {
     /// Swallow drills may be switched on for them in class.
     Swallow,
-    /// They are cleared for a family in spite of a precaution; never a swallow family.
+    /// The person is cleared for a family in spite of a precaution; never for a swallow family.
     Cleared {
-        /// Which.
+        /// The family they are cleared for.
         family: Family,
     },
-    /// They do at most so much in a week.
+    /// The person does at most this much in a week.
     AtMost {
         /// The limit.
         ceiling: Ceiling,
@@ -100,7 +100,10 @@ impl Document for Group {
             return Err(format!("`weeks_apart` is {}; it must be from 0 to 52", self.weeks_apart));
         }
         if self.people.len() > MOST_PEOPLE {
-            return Err(format!("{} people; at most {MOST_PEOPLE} are allowed", self.people.len()));
+            return Err(format!(
+                "a group has {} people; at most {MOST_PEOPLE} are allowed",
+                self.people.len()
+            ));
         }
         let twice =
             self.people.iter().enumerate().find(|(i, p)| self.people[..*i].iter().any(|q| q.name == p.name));
@@ -112,7 +115,7 @@ impl Document for Group {
 }
 
 impl Group {
-    /// The day on which it meets next, from `today` on.
+    /// The next day on which it meets, `today` included; `None` for a group without a weekday.
     #[must_use]
     pub fn next_day(&self, today: Date) -> Option<Date> {
         let ahead = (i64::from(self.weekday?) - i64::from(today.weekday())).rem_euclid(7);
@@ -124,7 +127,10 @@ impl Enrolled {
     fn check(&self) -> Result<(), String> {
         let name = &self.name;
         if self.decisions.len() > MOST_DECISIONS {
-            return Err(format!("`{name}` has {} decisions; at most {MOST_DECISIONS}", self.decisions.len()));
+            return Err(format!(
+                "`{name}` has {} decisions; the most is {MOST_DECISIONS}",
+                self.decisions.len()
+            ));
         }
         for (index, Decision { what, .. }) in self.decisions.iter().enumerate() {
             if let Decided::Cleared { family } = what
@@ -135,19 +141,19 @@ impl Enrolled {
                 ));
             }
             if self.decisions[..index].iter().any(|earlier| earlier.what.is_about(what)) {
-                return Err(format!("`{name}` has two decisions on one thing; keep the newer one"));
+                return Err(format!("`{name}` has two decisions about the same thing; keep the newer one"));
             }
         }
         Ok(())
     }
 
-    /// Whether a clinician decided that swallow drills may be switched on for them.
+    /// Whether a clinician has decided that swallow drills may be switched on for this person.
     #[must_use]
     pub fn may_swallow(&self) -> bool {
         self.decisions.iter().any(|decision| decision.what == Decided::Swallow)
     }
 
-    /// Their limits for a week.
+    /// This person's weekly limits.
     pub fn ceilings(&self) -> impl Iterator<Item = Ceiling> + '_ {
         self.decisions.iter().filter_map(|decision| match decision.what {
             Decided::AtMost { ceiling } => Some(ceiling),
@@ -155,7 +161,7 @@ impl Enrolled {
         })
     }
 
-    /// What the house rules and the clinicians' decisions make of a drill for this person.
+    /// What the house rules and the clinicians' decisions make of `drill` for this person.
     #[must_use]
     pub fn rule(&self, drill: &Drill, rules: &Rules) -> Rule {
         let family = drill.family;
@@ -173,7 +179,7 @@ impl Enrolled {
 }
 
 impl Decided {
-    /// Whether both decide the same thing, whatever they decide.
+    /// Whether both decide the same question, whatever the answer.
     fn is_about(&self, other: &Self) -> bool {
         match (self, other) {
             (Self::AtMost { ceiling: one }, Self::AtMost { ceiling: two }) => one.family == two.family,

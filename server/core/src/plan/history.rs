@@ -1,4 +1,4 @@
-//! What a group has had, so that clues do not come again too soon and a drill's last day is known.
+//! What a group has had, so that clues are not repeated too soon and the planner can say when a drill last came.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -8,7 +8,7 @@ use crate::plan::{Plan, Step};
 use crate::text::Line;
 use crate::time::day::Date;
 
-/// A clue by its round and its answer, which stay when a round is put in another order.
+/// A clue, named by its round and its answer: these stay the same when the clues of a round are reordered.
 type ClueKey = (ClueSetId, Line<60>);
 
 /// The drills and clues of one day.
@@ -24,13 +24,13 @@ impl Had {
         self.drills.insert(drill.id.clone());
     }
 
-    /// Adds a clue of a round by its number, from 1; nothing where there is none of that number.
+    /// Adds a clue of a round by its number, from 1; does nothing where no clue has that number.
     pub fn add_clue(&mut self, set: &ClueSet, number: u32) {
         let clue = (number as usize).checked_sub(1).and_then(|index| set.clues.get(index));
         self.clues.extend(clue.map(|clue| (set.id.clone(), clue.answer.clone())));
     }
 
-    /// What a plan means to show.
+    /// What a plan would show.
     #[must_use]
     pub fn in_plan(plan: &Plan) -> Self {
         let drills = plan.steps.iter().filter_map(|step| Some(step.drill()?.id.clone()));
@@ -40,7 +40,7 @@ impl Had {
     }
 }
 
-/// The last day of each drill and clue before some day.
+/// The last day on which each drill and clue came, up to a given day.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct History {
     day: Date,
@@ -49,7 +49,7 @@ pub struct History {
 }
 
 impl History {
-    /// What was had before `day`.
+    /// What the group had before `day`.
     #[must_use]
     pub fn before(day: Date, had: impl IntoIterator<Item = (Date, Had)>) -> Self {
         let mut history = Self { day, drills: BTreeMap::new(), clues: BTreeMap::new() };
@@ -64,19 +64,19 @@ impl History {
         history
     }
 
-    /// How many days ago each drill came last, in the order of their ids.
+    /// For each drill, how many days before the given day it last came, in the order of their ids.
     pub fn drills(&self) -> impl Iterator<Item = (&Line<60>, i64)> {
         self.drills.iter().map(|(drill, on)| (drill, self.day.days_since(*on)))
     }
 
-    /// How many days ago a clue came last.
+    /// How many days before the given day a clue last came; `None` if it never did.
     #[must_use]
     pub fn clue(&self, set: &ClueSetId, answer: &Line<60>) -> Option<i64> {
         let on = self.clues.get(&(set.clone(), answer.clone()))?;
         Some(self.day.days_since(*on))
     }
 
-    /// The numbers (from 1) of a round's clues that did not come within `weeks`.
+    /// The numbers (from 1) of a round's clues that did not come within the last `weeks`.
     #[must_use]
     pub fn left(&self, set: &ClueSet, weeks: u32) -> Vec<u32> {
         let numbers = (1..).zip(&set.clues);
@@ -84,7 +84,7 @@ impl History {
         left.map(|(number, _)| number).collect()
     }
 
-    /// Whether a clue came within `weeks`.
+    /// Whether a clue came within the last `weeks`.
     #[must_use]
     pub fn is_within(&self, set: &ClueSet, answer: &Line<60>, weeks: u32) -> bool {
         self.clue(&set.id, answer).is_some_and(|days| days < i64::from(weeks) * 7)

@@ -1,7 +1,7 @@
-//! Plans: the ordered steps of a session, complete in themselves.
+//! Plans: the ordered steps of a session, with everything they need.
 //!
-//! A plan holds its drills and clues whole, so that a session can be replayed years later whatever
-//! has become of the library. [`crate::plan::draft`] is the plan as people write it, by the library's names.
+//! A plan holds whole drills and clues, so that a session can be replayed years later, whatever has become of the
+//! library. [`crate::plan::draft`] is the plan as people write it, with ids in their place.
 
 pub mod advice;
 pub mod course;
@@ -22,15 +22,15 @@ use crate::time::seconds;
 
 /// A private note for the facilitator.
 pub type Note = Line<400>;
-/// The words at the head of a step.
+/// The title of a step, shown on the screens.
 pub type Title = Line<80>;
 
-/// The ordered steps for a session.
+/// The steps of a session, in order.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Plan {
     /// What the session is called.
     pub title: Title,
-    /// How long the class is booked for.
+    /// How long the class is booked for, in milliseconds.
     pub class_ms: i64,
     /// At least one step.
     pub steps: Vec<Step>,
@@ -39,11 +39,11 @@ pub struct Plan {
 /// One entry of a plan.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Step {
-    /// Shown to everyone at its head.
+    /// The title shown to everyone.
     pub title: Title,
-    /// For the facilitator only.
+    /// A note that only the desks see.
     pub note: Option<Note>,
-    /// What it is.
+    /// The kind of step and what it holds.
     pub body: Body,
 }
 
@@ -58,14 +58,14 @@ pub enum Body {
         /// Its dose.
         dose: Dose,
     },
-    /// Talk, without a clock.
+    /// Talk; it has no clock.
     Talk {
-        /// What the plan allows for it.
+        /// How long the plan allows for it, in milliseconds.
         planned_ms: i64,
     },
-    /// The facilitator asks how everyone is, without a clock.
+    /// The facilitator asks how everyone is; it has no clock.
     CheckIn {
-        /// What the plan allows for it.
+        /// How long the plan allows for it, in milliseconds.
         planned_ms: i64,
     },
     /// A break for a sip, on the shared clock.
@@ -73,21 +73,21 @@ pub enum Body {
         /// Its length.
         length_ms: i64,
     },
-    /// Everybody is asked how much effort it was, without a clock.
+    /// Everybody is asked how much effort it was; it has no clock.
     Effort {
-        /// What the plan allows for it.
+        /// How long the plan allows for it, in milliseconds.
         planned_ms: i64,
     },
     /// A round of clues, led by hand.
     Clues {
         /// The round, whole.
         set: ClueSet,
-        /// What the plan allows for it.
+        /// How long the plan allows for it, in milliseconds.
         planned_ms: i64,
     },
 }
 
-/// A step as somebody asks for it, by the names of the library.
+/// A step as somebody asks for it, with ids in place of the drill or clues.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(tag = "kind", rename_all = "snake_case", deny_unknown_fields)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
@@ -104,14 +104,14 @@ pub enum StepRequest {
     Talk {
         /// Its title.
         title: Title,
-        /// What is allowed for it, 1 to 60 minutes.
+        /// Minutes allowed for it, 1 to 60.
         minutes: u32,
     },
     /// A check-in.
     CheckIn {
         /// Its title.
         title: Title,
-        /// What is allowed for it, 1 to 60 minutes.
+        /// Minutes allowed for it, 1 to 60.
         minutes: u32,
     },
     /// A sip break.
@@ -119,25 +119,25 @@ pub enum StepRequest {
         /// Its length, 5 to 600 seconds.
         seconds: u32,
     },
-    /// The question of how much effort it was, from 0 to 10.
+    /// The question of how much effort it was, answered from 0 to 10.
     Effort,
     /// A round of clues.
     Clues {
         /// The clue set's id.
         set: Line<60>,
-        /// Which of its clues, by number from 1, in this order; all of them when empty.
+        /// The numbers of its clues, from 1, in this order; all of them when empty.
         #[serde(default)]
         only: Vec<u32>,
-        /// What is allowed for it, 1 to 60 minutes.
+        /// Minutes allowed for it, 1 to 60.
         minutes: u32,
     },
 }
 
-/// The usual head of a sip break.
+/// The usual title of a sip break.
 pub const SIP: &str = "A sip";
-/// The usual head of the effort question.
+/// The usual title of the effort question.
 pub const EFFORT: &str = "How hard was it?";
-/// What a plan allows for the effort question (an agreed choice).
+/// How long a plan allows for the effort question (an agreed choice).
 const EFFORT_MS: i64 = seconds(30);
 
 impl Step {
@@ -229,7 +229,7 @@ impl Step {
         }
     }
 
-    /// Its spans; none where it has no clock.
+    /// The spans of the step; none where it has no clock.
     #[must_use]
     pub fn timeline(&self) -> Timeline {
         match &self.body {
@@ -241,7 +241,7 @@ impl Step {
         }
     }
 
-    /// How long the plan allows: the compiled clock (with its get-ready) or the planned time.
+    /// How long the plan allows for it: its timeline with the get-ready, or the planned time.
     #[must_use]
     pub fn planned_ms(&self) -> i64 {
         match &self.body {
@@ -278,10 +278,10 @@ pub(crate) fn check_minutes(minutes: u32) -> Result<(), String> {
     }
 }
 
-/// Longest clock of one step: an hour (an agreed choice).
+/// The longest time that one step may take: an hour (an agreed choice).
 const STEP_MS: i64 = seconds(3600);
 
-/// Checks what a dose alone cannot know: the firmer end must fit the hold, and the step the hour.
+/// Checks what a dose alone cannot know: that the firmer end fits the hold, and the step fits within an hour.
 fn fits(drill: &Drill, dose: &Dose) -> Result<(), String> {
     for spec in &drill.phases {
         if let (Some((firm_ms, _)), Some(hold)) = (&spec.firm, dose.hold)
@@ -305,7 +305,7 @@ fn fits(drill: &Drill, dose: &Dose) -> Result<(), String> {
 }
 
 impl Plan {
-    /// The clock total of all steps.
+    /// What all steps take together, in milliseconds.
     #[must_use]
     pub fn planned_ms(&self) -> i64 {
         self.steps.iter().map(Step::planned_ms).sum()
@@ -318,18 +318,18 @@ impl Plan {
     }
 }
 
-/// When a step begins, and what it adds up to.
+/// When a step begins, and what it amounts to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Slot {
     /// Milliseconds from the start of the class.
     pub starts_ms: i64,
-    /// What the plan allows for it.
+    /// How long the plan allows for it, in milliseconds.
     pub clock_ms: i64,
-    /// Repetitions, holds and time held; all 0 unless it is a drill.
+    /// Repetitions, holds and time held; all 0 unless the step is a drill.
     pub figures: Figures,
 }
 
-/// The slots of steps that follow each other from the start of a class.
+/// The slots of steps that follow each other from the start of the class.
 #[must_use]
 pub fn schedule(steps: &[Step]) -> Vec<Slot> {
     let slot = |starts_ms: &mut i64, step: &Step| {

@@ -1,8 +1,8 @@
-//! The compiler from a step to its timeline.
+//! Compiles a step into its timeline.
 //!
-//! One rule decides every total: the phases of a repetition are added up, and the rest between two
-//! repetitions, two sets or two sides stands only *between* them, none after the last. A phase
-//! called rest inside a repetition counts every time.
+//! One rule decides every total. The phases of a repetition are added up; rests between two repetitions, sets or
+//! sides come only *between* them, with none after the last. A rest that is itself a phase of the repetition
+//! counts every time.
 
 use std::iter::Sum;
 
@@ -13,11 +13,11 @@ use crate::drill::{Drill, Phase, PhaseSpec};
 use crate::text::Line;
 use crate::time::seconds;
 
-/// Notice before a drill's clock begins: at least 4 s before every hold. People with Parkinson's
-/// needed up to 3.2 s between the warning and "go" (Jahanshahi et al. 1992).
+/// Notice before a drill's clock begins; every hold needs at least 4 s of it. People with Parkinson's needed up to
+/// 3.2 s between the warning and "go" (Jahanshahi et al. 1992).
 pub const READY_MS: i64 = seconds(5);
 
-/// A compiled phase.
+/// A stretch of the timeline in which one thing is asked for.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Span {
@@ -25,23 +25,23 @@ pub struct Span {
     pub start_ms: i64,
     /// Length in milliseconds, more than 0.
     pub len_ms: i64,
-    /// What it asks for.
+    /// What people do in it.
     pub phase: Phase,
-    /// The words on the screen.
+    /// The cue on the screen.
     pub cue: Line<80>,
-    /// The pose of the picture, where it is not the side's or the drill's.
+    /// The pose that the picture shows, where it is not the side's or the drill's own.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[cfg_attr(feature = "ts-rs", ts(optional))]
     pub pose: Option<Line<40>>,
-    /// Set, from 1.
+    /// The set, from 1.
     pub set: u32,
-    /// Repetition within the set, from 1.
+    /// The repetition within the set, from 1.
     pub rep: u32,
-    /// Side or position, an index into the drill's sides.
+    /// The side or position, as an index into the drill's sides.
     pub side: u32,
     /// Marks of an open hold.
     pub marks: Option<Marks>,
-    /// What the plan counts as held in this span.
+    /// How many milliseconds of this span the plan counts as held.
     pub held_ms: i64,
 }
 
@@ -63,15 +63,15 @@ impl Span {
     }
 }
 
-/// All spans of a step. Empty for steps without a clock.
+/// All spans of a step; empty for steps without a clock.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Timeline {
-    /// Notice before offset 0; the position starts at minus this.
+    /// The get-ready before offset 0, in milliseconds; the position starts at minus this.
     pub ready_ms: i64,
     /// Spans in order, without gaps, the first at 0.
     pub spans: Vec<Span>,
-    /// Where the last span ends.
+    /// Where the last span ends, in milliseconds.
     pub total_ms: i64,
 }
 
@@ -79,20 +79,20 @@ pub struct Timeline {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Stretch {
-    /// Index of the span.
+    /// The index of the span.
     pub span: u32,
-    /// By how much it is longer.
+    /// How much longer the span becomes, in milliseconds.
     pub by_ms: i64,
 }
 
-/// What a step adds up to.
+/// What a step amounts to.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Figures {
     /// Repetitions over all sets and sides.
     pub reps: u32,
     /// Holds.
     pub holds: u32,
-    /// Milliseconds held as planned.
+    /// Milliseconds held, as planned.
     pub held_ms: i64,
 }
 
@@ -143,7 +143,8 @@ pub fn compile_drill(drill: &Drill, dose: &Dose) -> Timeline {
     compiler.finish(READY_MS)
 }
 
-/// The length of [`compile_drill`] without building it, for checking bounds first.
+/// The length that [`compile_drill`] would give, without building the timeline, so that bounds can be checked
+/// first.
 #[must_use]
 pub fn total_ms(drill: &Drill, dose: &Dose) -> i64 {
     let rep: i64 = drill.phases.iter().map(|spec| length_of(spec, dose.hold).clock_ms()).sum();
@@ -217,7 +218,7 @@ impl Timeline {
         !self.spans.is_empty()
     }
 
-    /// Index of the span at `offset_ms`; `None` before the start and after the end.
+    /// The index of the span at `offset_ms`; `None` before the start and after the end.
     #[must_use]
     pub fn at(&self, offset_ms: i64) -> Option<usize> {
         if offset_ms < 0 || offset_ms >= self.total_ms {
@@ -226,7 +227,7 @@ impl Timeline {
         Some(self.spans.partition_point(|span| span.end_ms() <= offset_ms))
     }
 
-    /// This timeline with some spans longer.
+    /// This timeline with some spans lengthened.
     #[must_use]
     pub fn stretched(&self, stretches: &[Stretch]) -> Self {
         let mut at_ms = 0;
@@ -240,7 +241,8 @@ impl Timeline {
         Self { ready_ms: self.ready_ms, spans, total_ms: at_ms }
     }
 
-    /// Where the repetition begins that span `index` belongs to (a rest belongs to the one before).
+    /// The index of the span in which the repetition of span `index` begins; a rest belongs to the repetition
+    /// before it.
     #[must_use]
     pub fn rep_start(&self, index: usize) -> usize {
         let key = |i: usize| self.spans.get(i).map(|s| (s.side, s.set, s.rep));
@@ -252,7 +254,7 @@ impl Timeline {
         if change_of_sides(start) && start < index { start + 1 } else { start }
     }
 
-    /// What the step adds up to as planned.
+    /// What the step amounts to as planned.
     #[must_use]
     pub fn figures(&self) -> Figures {
         let mut reps: Vec<_> = self.spans.iter().map(|s| (s.side, s.set, s.rep)).collect();

@@ -3,11 +3,11 @@
 use crate::live::{ClassEvent, Event, Recorded, Session};
 use crate::plan::history::Had;
 
-/// What the screens of a session showed.
+/// What the screens of a session showed, from its ledger.
 #[must_use]
 pub fn had(ledger: &[Recorded]) -> Had {
     let mut had = Had::default();
-    // Steps can be put in while the class runs: the whole session is needed to name them.
+    // Steps can be inserted while the class runs, so it takes the whole session to look them up.
     let Some(session) = Session::replay(ledger) else { return had };
     for line in ledger {
         match &line.event {

@@ -1,32 +1,32 @@
-//! What a class did: seconds held and repetitions completed, from the parts of a timeline that
-//! were really played.
+//! What a class did: seconds held and repetitions completed, from the parts of the timeline that were really
+//! played.
 
 use crate::drill::Phase;
 use crate::live::{Session, StepId};
 use crate::plan::timeline::Timeline;
 use crate::time::EpochMs;
 
-/// A stretch of a step's (stretched) timeline that was played, in milliseconds.
+/// A stretch of a step's timeline (lengthened spans included) that was played, in milliseconds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Played {
-    /// First offset.
+    /// The offset where playing began.
     pub from_ms: i64,
-    /// Offset where playing stopped.
+    /// The offset where playing stopped.
     pub to_ms: i64,
 }
 
-/// What came of a step's holds.
+/// What was done of a step's holds.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub struct Held {
     /// Milliseconds of hold that were played.
     pub held_ms: i64,
     /// Holds played to their end.
     pub completed: u32,
-    /// Holds begun and cut. They count their seconds but are not a repetition.
+    /// Holds that were begun and cut short; their seconds count, but they are not repetitions.
     pub partial: u32,
 }
 
-/// What was held of a step by the class's clock up to `now`.
+/// What was held in a step up to `now`, by the class's clock.
 #[must_use]
 pub fn held_in(session: &Session, step: StepId, now: EpochMs) -> Held {
     let Some(live) = session.step(step) else { return Held::default() };
@@ -41,9 +41,9 @@ pub fn held_in(session: &Session, step: StepId, now: EpochMs) -> Held {
     held(&live.timeline.stretched(&stretch), &played)
 }
 
-/// Adds up the holds of `timeline` over what was played, in the order it was played.
+/// Adds up the holds of `timeline` over the parts that were played, in the order in which they were played.
 ///
-/// A hold that was paused and went on is one hold; one that was begun again is another.
+/// A hold that was paused and resumed is one hold; one that was begun again is another.
 #[must_use]
 pub fn held(timeline: &Timeline, played: &[Played]) -> Held {
     let mut result = Held::default();
@@ -78,7 +78,7 @@ fn holds(timeline: &Timeline) -> Vec<Played> {
     holds
 }
 
-/// Parts that follow each other without a gap, as one.
+/// Joins parts that follow each other without a gap.
 fn joined(played: &[Played]) -> Vec<Played> {
     let mut parts: Vec<Played> = Vec::new();
     for part in played {

@@ -1,6 +1,6 @@
-//! What happened to people in a class, from the server's clock: reports and what was done about them,
-//! stops, losses, safety pauses, clearances. Read from the ledger alone, so it can be made again at any
-//! time; what it means is for a clinician to write.
+//! What happened to people in a class, by the server's clock: reports and what was done about them, stops, losses,
+//! safety pauses, clearances. It is made from the ledger alone, so it can be made again at any time. What it means
+//! is for a clinician to say.
 
 use serde::{Deserialize, Serialize};
 
@@ -18,31 +18,31 @@ use crate::time::EpochMs;
 pub struct Incident {
     /// Its place in the ledger.
     pub seq: u64,
-    /// When, by the server's clock.
+    /// When it happened, by the server's clock.
     pub at: EpochMs,
     /// Who caused it.
     pub by: Actor,
-    /// The name said at that desk, if a desk did.
+    /// The name said at the desk, if a desk caused it.
     pub staff: Option<Name>,
-    /// About whom.
+    /// The seat of the person it is about, if any.
     pub seat: Option<SeatId>,
     /// That person's name.
     pub name: Option<Name>,
-    /// What.
+    /// What happened.
     pub what: IncidentKind,
     /// What the person said.
     pub said: Option<Said>,
     /// Why the person stopped, if said.
     pub reason: Option<StopReason>,
-    /// A desk's words.
+    /// What a desk wrote, such as the reason for taking somebody out.
     pub words: Option<Sentence>,
-    /// The step on the screens.
+    /// The title of the step on the screens.
     pub step: Option<Title>,
-    /// Its offset.
+    /// The offset in that step, in milliseconds.
     pub offset_ms: Option<i64>,
 }
 
-/// Kinds of lines.
+/// The kinds of lines.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
@@ -82,7 +82,7 @@ pub enum IncidentKind {
 }
 
 impl IncidentKind {
-    /// Whether it says what a clinician set for a person, which not every desk may see.
+    /// Whether it tells what a clinician set for a person, which not every desk may see.
     #[must_use]
     pub fn is_health_note(self) -> bool {
         matches!(self, Self::SwallowCleared | Self::SwallowEnded | Self::FamilyCleared | Self::FamilyEnded)
@@ -109,14 +109,14 @@ pub fn incidents(ledger: &[Recorded]) -> Vec<Incident> {
     lines
 }
 
-/// What was said along with an event.
+/// What was said together with an event.
 #[derive(Default)]
 struct Told {
     whose: Whose,
     said: Option<Said>,
     reason: Option<StopReason>,
     words: Option<Sentence>,
-    /// The clinician named in it.
+    /// The clinician whom the event names.
     clinician: Option<Name>,
 }
 

@@ -1,4 +1,4 @@
-//! Short texts that people typed: bounded, one line, nothing invisible.
+//! Short texts that people typed: limited in length, on one line, with nothing invisible.
 
 pub mod name;
 
@@ -6,15 +6,15 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
-/// One line of text of 1 to `MAX` characters, trimmed, without control or direction-changing
-/// characters (those can hide or reorder what a reader sees).
+/// One line of text of 1 to `MAX` characters, trimmed. Control characters and those that change the direction of
+/// text are refused, because they can hide or reorder what a reader sees.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(try_from = "String", into = "String")]
 pub struct Line<const MAX: usize>(String);
 
-/// A first name, or two for a pair on one device.
+/// A first name, or two first names for a pair on one device.
 pub type Name = Line<40>;
-/// A facilitator's message to a seat, a reason, a free answer.
+/// A sentence that somebody typed: a message, a reason, a free answer.
 pub type Sentence = Line<200>;
 
 /// A language's BCP 47 tag, such as `es`.
@@ -23,24 +23,24 @@ pub type LanguageTag = Line<35>;
 /// Why a text was refused.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum TextError {
-    /// Nothing is left after trimming.
+    /// Nothing was left after trimming.
     #[error("the text is empty; write at least one character")]
     Empty,
-    /// Longer than the limit.
+    /// The text is longer than allowed.
     #[error("the text has {found} characters; at most {limit} are allowed")]
     TooLong {
-        /// Characters found.
+        /// How many characters it has.
         found: usize,
-        /// Characters allowed.
+        /// How many characters are allowed.
         limit: usize,
     },
-    /// A control or direction-changing character.
-    #[error("the text holds the invisible character U+{0:04X}; remove it")]
+    /// The text has a control or direction-changing character.
+    #[error("the text has the invisible character U+{0:04X}; remove it")]
     Invisible(u32),
 }
 
 impl<const MAX: usize> Line<MAX> {
-    /// Most characters.
+    /// The most characters that the line can have.
     pub const LIMIT: usize = MAX;
 
     /// The text.
@@ -98,7 +98,7 @@ impl<const MAX: usize> ts_rs::TS for Line<MAX> {
     }
 }
 
-/// Controls, and the bidirectional overrides and isolates of Unicode TR9.
+/// Control characters, and the bidirectional overrides and isolates of Unicode TR9.
 fn is_invisible(c: char) -> bool {
     c.is_control()
         || matches!(c, '\u{200B}'..='\u{200F}' | '\u{202A}'..='\u{202E}' | '\u{2060}'..='\u{2069}' | '\u{FEFF}')

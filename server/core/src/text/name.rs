@@ -1,32 +1,33 @@
-//! First names as people type them: whether one can be read, and whether two may be the same person's.
+//! First names as people type them: whether a name can be read, and whether two may belong to the same person.
 
 use unicode_normalization::UnicodeNormalization;
 use unicode_normalization::char::is_combining_mark;
 use unicode_properties::{GeneralCategory, GeneralCategoryGroup, UnicodeGeneralCategory};
 
-/// What may stand in a name besides letters, marks and digits.
+/// The characters that a name may have besides letters, marks and digits.
 const BETWEEN: &str = " '’-‐.,&+/()·";
-/// Most marks on one letter. Hebrew and Vietnamese need up to three; more are drawn over the lines around.
+/// Most marks on one letter. Hebrew and Vietnamese need up to three; more would be drawn over the neighbouring
+/// lines.
 const MOST_MARKS: usize = 3;
 
-/// Why nobody could read a name, or tell it from another one.
+/// Why nobody could read a name or tell it from another.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum NameError {
-    /// Invisible, or no part of any name.
+    /// The name has a character that is invisible or belongs in no name.
     #[error("a name cannot have the character U+{0:04X}; write letters")]
     Character(u32),
-    /// Marks upon marks.
+    /// A letter has more marks than can be read.
     #[error("a letter of this name has too many marks; at most {MOST_MARKS} can be read")]
     Marks,
-    /// Nothing to read aloud.
+    /// The name has nothing to read aloud.
     #[error("a name needs a letter")]
     NoLetter,
 }
 
-/// Whether a name that comes in now can be read. Names in ledgers and plans stay as they are.
+/// Checks that a new name can be read. Names already in ledgers and plans stay as they are.
 ///
 /// # Errors
-/// What stands in the way.
+/// What makes it unreadable.
 pub fn check(name: &str) -> Result<(), NameError> {
     let (mut marks, mut letters) = (0, 0);
     for c in name.chars() {
@@ -44,23 +45,23 @@ pub fn check(name: &str) -> Result<(), NameError> {
     if letters == 0 { Err(NameError::NoLetter) } else { Ok(()) }
 }
 
-/// Letters and marks that show nothing by themselves (Default_Ignorable_Code_Point of Unicode, those of categories
+/// Letters and marks that show nothing by themselves (Default_Ignorable_Code_Point of Unicode, in the categories
 /// Lo and Mn; from memory).
 fn is_blank(c: char) -> bool {
     matches!(c, '\u{034F}' | '\u{115F}' | '\u{1160}' | '\u{17B4}' | '\u{17B5}' | '\u{180B}'..='\u{180F}'
         | '\u{3164}' | '\u{FE00}'..='\u{FE0F}' | '\u{FFA0}' | '\u{E0100}'..='\u{E01EF}')
 }
 
-/// A name without case, accents and doubled spaces, for comparing.
+/// A name without case, accents and doubled spaces, for comparison.
 #[must_use]
 pub fn folded(name: &str) -> String {
     let plain: String = name.nfkd().filter(|c| !is_combining_mark(*c)).flat_map(char::to_lowercase).collect();
     plain.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty()).collect::<Vec<_>>().join(" ")
 }
 
-/// Whether two names may be the same person's: the same word first, or one slip of the finger apart.
+/// Whether two names may belong to the same person: they begin with the same word, or are one typing slip apart.
 ///
-/// Short names must agree: most of three letters are one slip from another name (an agreed choice).
+/// Short names must be equal: most names of three letters are one slip away from another name (an agreed choice).
 #[must_use]
 pub fn may_be_the_same(a: &str, b: &str) -> bool {
     let (a, b) = (folded(a), folded(b));

@@ -1,16 +1,16 @@
-//! Days of the calendar and times of the day, without a zone.
+//! Calendar days and times of day, without a time zone.
 
 use std::fmt;
 
 use jiff::civil;
 use serde::{Deserialize, Serialize};
 
-/// A day of the calendar, written as 2027-03-09 (ISO 8601).
+/// A calendar day, written as 2027-03-09 (ISO 8601).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(try_from = "String", into = "String")]
 pub struct Date(civil::Date);
 
-/// Not a day of the calendar.
+/// A text that is not a calendar day.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("`{0}` is not a day; write it as 2027-03-09")]
 pub struct NotADay(String);
@@ -25,7 +25,7 @@ impl TryFrom<String> for Date {
 }
 
 impl Date {
-    /// The day `days` later; the last day of the calendar when there is none.
+    /// The day `days` later, or the last day of the calendar when that is out of range.
     #[must_use]
     pub fn plus_days(self, days: i64) -> Self {
         let later = jiff::Span::new().try_days(days).ok().and_then(|span| self.0.checked_add(span).ok());
@@ -34,7 +34,7 @@ impl Date {
 }
 
 impl Date {
-    /// How many days this one is after `earlier`; less than 0 when it is before.
+    /// How many days this one is after `earlier`; negative when it is before.
     #[must_use]
     pub fn days_since(self, earlier: Self) -> i64 {
         (self.0 - earlier.0).get_days().into()
@@ -46,7 +46,7 @@ impl Date {
         self.0.weekday().to_monday_one_offset().unsigned_abs()
     }
 
-    /// Whether both are in one week from Monday to Sunday.
+    /// Whether both days are in the same week, Monday to Sunday.
     #[must_use]
     pub fn is_in_week_of(self, other: Self) -> bool {
         self.0.iso_week_date().week() == other.0.iso_week_date().week()
@@ -66,10 +66,10 @@ impl fmt::Display for Date {
     }
 }
 
-/// Milliseconds from midnight to a time of the day such as 10:00 or 09:30:15.
+/// Milliseconds from midnight to a time of day such as 10:00 or 09:30:15.
 ///
 /// # Errors
-/// A sentence saying what would be right.
+/// A sentence saying what form is right.
 pub fn clock_ms(time: &str) -> Result<i64, String> {
     let format = match time.len() {
         5 => "%H:%M",

@@ -1,4 +1,4 @@
-//! Instants of the room's clock.
+//! Instants on the server's clock.
 
 pub mod day;
 
@@ -6,8 +6,8 @@ use serde::{Deserialize, Serialize};
 
 /// Milliseconds since 1970-01-01T00:00:00Z on the server's clock.
 ///
-/// Everything that must agree between screens is an `EpochMs`; lengths are plain `i64`
-/// milliseconds in names that end in `_ms`.
+/// Everything on which screens must agree is an `EpochMs`. Lengths are plain `i64` milliseconds, in names that end
+/// in `_ms`.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct EpochMs(pub i64);

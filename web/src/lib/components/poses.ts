@@ -18,7 +18,7 @@ export interface Pose {
   back: number;
   hand: "belly" | "throat" | "mouth" | null;
   air: "in" | "out" | null;
-  /** On the back, head to the left. */
+  /** Lying on the back, head to the left. */
   lying: boolean;
 }
 
@@ -63,17 +63,17 @@ const POSES: Record<string, Partial<Pose>> = {
   talk: { mouth: "open", air: "out" },
 };
 
-/** The pose of this name; an unknown one sits still. */
+/** The pose with this name; for an unknown name, sitting still. */
 export function poseOf(name: string): Pose {
   return { ...STILL, ...POSES[name] };
 }
 
-/** Mouths that air goes through. */
+/** The shapes of a mouth through which air flows. */
 const BLOWS: readonly Pose["mouth"][] = ["pucker", "open"];
 
 /**
- * The pose in a phase: air is taken in through the nose with the mouth at rest, and in a rest only the
- * hand stays where it is. Without a phase it is the pose itself, as before a step begins.
+ * The pose in a phase. A breath in goes through the nose with the mouth at rest, and in a rest only the hand keeps
+ * its place. Without a phase it is the pose itself, as before a step begins.
  */
 export function poseIn(name: string, phase: Phase | null): Pose {
   const pose = poseOf(name);
@@ -101,5 +101,5 @@ export function poseIn(name: string, phase: Phase | null): Pose {
   }
 }
 
-/** All names, for the page that shows them. */
+/** All names, for the page that shows every pose. */
 export const POSE_NAMES = Object.keys(POSES);

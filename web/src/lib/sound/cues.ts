@@ -1,5 +1,5 @@
-// Which sounds come within the next moments, each at its instant on the server's clock. Pure: from the
-// moves of the stage and the timeline of its step.
+// Which sounds come within the next moments, each at its instant on the server's clock. It is pure: it works from
+// the moves of the stage and the timeline of its step.
 
 import { text } from "../messages";
 import { isRest, stretched } from "../player";
@@ -11,19 +11,19 @@ export type Sound =
   { kind: "cue"; pattern: Pattern } | { kind: "breath"; seconds: number } | { kind: "words" };
 
 export interface Cue {
-  /** The same for the same sound, however often it is asked for. */
+  /** The same key for the same sound, however often it is asked for. */
   key: string;
-  /** When it begins, in milliseconds of the server's clock. */
+  /** When the sound begins, in milliseconds on the server's clock. */
   at: number;
-  /** When what it asks for ends, also because the class takes another turn; same clock. */
+  /** When what it asks for ends, including when the class moves elsewhere; same clock. */
   until: number;
   sound: Sound;
-  /** The words of the cue, for a voice; nothing after the end. */
+  /** The words of the cue, for a voice; empty after the end. */
   words: string | null;
 }
 
 /**
- * The sounds from `fromMs` up to `toMs`. `contentOf` gives the content of a step, once it is known.
+ * The sounds from `fromMs` to `toMs`. `contentOf` gives the content of a step once it is known.
  */
 export function cuesBetween(
   moves: readonly Move[],
@@ -58,12 +58,12 @@ export function cuesBetween(
       });
     }
     if (spans.length > 0) all.push(cue("over", null, total_ms));
-    // What a move begins in the middle of has sounded already.
+    // A span in the middle of which a move begins has already sounded.
     return all.filter(({ at }) => at >= move.at && at < endsAt && at >= fromMs && at < toMs);
   });
 }
 
-/** What is said of a span: in a movement where to go comes first, since eyes are away. */
+/** What is said for a span. In a movement, where to go comes first, since people are looking away. */
 function wordsOf(content: Content, span: Span): string {
   const side = content.sides[span.side]?.name;
   if (span.phase !== "move" || !side) return span.cue;
@@ -71,7 +71,7 @@ function wordsOf(content: Content, span: Span): string {
   return sayingMs(whole) <= span.len_ms ? whole : side;
 }
 
-/** What is said while people get ready: the rule when to stop, if there is time for it. */
+/** What is said while people get ready: the rule for stopping, if there is time for it. */
 function readyCue(content: Content): string | null {
   const { ready_ms: readyMs } = content.timeline;
   if (content.kind !== "drill" || readyMs <= 0) return null;

@@ -1,23 +1,23 @@
-// The cue sounds, made in code: which notes each one has, and how they are written into an audio graph.
+// The cue sounds, made in code: the notes of each one, and how they are put into an audio graph.
 //
-// Older ears hear a low sound with harmonics best (520 Hz square: Bruck and Thomas 2009), so all notes lie
-// between 500 and 1,000 Hz and last 0.3 to 0.5 s in all. The patterns differ in rhythm, not only in pitch:
-// who hears no pitch still tells them apart. Taking air in sounds like it: a sound that resembles the
-// action leads better than a beep (Young et al. 2016).
+// Older ears hear a low sound with harmonics best (520 Hz square: Bruck and Thomas 2009), so all notes lie between
+// 500 and 1,000 Hz, and each sound lasts 0.3 to 0.5 s in all. The patterns differ in rhythm as well as pitch, so
+// that people who do not hear pitch can still tell them apart. The breath in sounds like a breath: a sound that
+// resembles the action guides better than a beep (Young et al. 2016).
 
 export type Pattern = "start" | "change" | "firmer" | "stop" | "rest" | "safety";
 
 export interface Note {
-  /** Seconds from the beginning of the pattern. */
+  /** When it begins, in seconds from the start of the pattern. */
   at: number;
-  /** Seconds. */
+  /** Its length, in seconds. */
   length: number;
-  /** Pitch in Hz; the second where it glides. */
+  /** Its pitch in Hz; two values where it glides from one to the other. */
   hz: number;
   toHz?: number;
 }
 
-/** Work begins: short, long, upwards. Work ends: long, short, downwards. A rest: one long fall. */
+/** Work begins: short, long, rising. Work ends: long, short, falling. A rest: one long fall. */
 export const PATTERNS: Record<Pattern, readonly Note[]> = {
   start: [
     { at: 0, length: 0.12, hz: 520 },
@@ -37,7 +37,7 @@ export const PATTERNS: Record<Pattern, readonly Note[]> = {
     { at: 0.3, length: 0.12, hz: 520 },
   ],
   rest: [{ at: 0, length: 0.45, hz: 660, toHz: 520 }],
-  // Everybody stops: two long falls, unlike anything in a drill.
+  // Everybody stops: two long falls, unlike any other cue.
   safety: [
     { at: 0, length: 0.22, hz: 780, toHz: 520 },
     { at: 0.27, length: 0.22, hz: 780, toHz: 520 },
@@ -51,13 +51,13 @@ const CALLS: Record<Call, readonly Note[]> = {
   urgent: [780, 520, 780, 520, 780, 520].map((hz, n) => ({ at: n * 0.16, length: 0.15, hz })),
 };
 
-/** How loud a cue is at full volume; a call may be louder. */
+/** How loud a cue is at full volume; a desk's call may be louder. */
 const CUE_LEVEL = 0.25;
 const CALL_LEVEL = 0.6;
 /** Longest sound of a breath, in seconds. */
 const LONGEST_BREATH = 4;
 
-/** A sound that was written, and can be taken back before it begins or while it sounds. */
+/** A sound that was scheduled and can be taken back, before it begins or while it sounds. */
 export type Written = AudioScheduledSourceNode[];
 
 export function writeCue(context: BaseAudioContext, pattern: Pattern, at: number, volume: number): Written {
@@ -68,7 +68,7 @@ export function writeCall(context: BaseAudioContext, call: Call, at: number, vol
   return CALLS[call].map((note) => write(context, note, at, CALL_LEVEL * volume));
 }
 
-/** Air that comes in: a soft noise whose pitch rises over the breath. */
+/** A breath in: soft noise whose pitch rises over the breath. */
 export function writeBreath(context: BaseAudioContext, at: number, seconds: number, volume: number): Written {
   const length = Math.min(seconds, LONGEST_BREATH);
   const source = new AudioBufferSourceNode(context, { buffer: noiseOf(context) });
@@ -86,7 +86,7 @@ export function writeBreath(context: BaseAudioContext, at: number, seconds: numb
 
 const noises = new WeakMap<BaseAudioContext, AudioBuffer>();
 
-/** A fixed sequence, so that every breath sounds alike. */
+/** Always the same noise, so that every breath sounds alike. */
 function noiseOf(context: BaseAudioContext): AudioBuffer {
   const kept = noises.get(context);
   if (kept) return kept;
@@ -100,7 +100,7 @@ function noiseOf(context: BaseAudioContext): AudioBuffer {
   return noise;
 }
 
-/** How fast a note comes and goes; a click would be heard otherwise. */
+/** How quickly a note fades in and out; without that it would click. */
 const EDGE_S = 0.015;
 
 function write(context: BaseAudioContext, { at: offset, length, hz, toHz }: Note, at: number, level: number) {

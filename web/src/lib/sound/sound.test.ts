@@ -2,14 +2,14 @@ import { afterEach, beforeEach, expect, test, vi } from "vitest";
 import type { Cue } from "./cues";
 import { Sounds } from "./sound";
 
-/** What an audio graph is asked for: each source with when it starts and when it is to stop. */
+/** What an audio graph was asked for: each source, with the times at which it starts and stops. */
 interface Source {
   starts: number;
   stops: number;
 }
 let written: Source[];
 let context: { currentTime: number; state: string; outputLatency: number };
-/** What the browser says of its loudspeaker; nothing is known at first. */
+/** What the browser says about its loudspeaker; at first it says nothing. */
 let output: AudioTimestamp;
 
 class Node {
@@ -29,7 +29,7 @@ class Node {
 }
 class Ramp {
   setValueAtTime(): void {
-    // Only times of sources are looked at.
+    // Only the start and stop times of sources are checked.
   }
   linearRampToValueAtTime(): void {
     // As above.
@@ -80,7 +80,7 @@ test("where the browser says what leaves the loudspeaker, that is what a sound i
   output = { contextTime: 9.9, performanceTime: performance.now() - 20 };
   sounds.plan([cue()], 100_000);
   expect(written[0]!.starts).toBeCloseTo(9.9 + 0.02 + 1, 1);
-  // A device that slept knows nothing newer yet.
+  // After sleep, a device may report only what it knew before.
   output = { contextTime: 9.9, performanceTime: performance.now() - 60_000 };
   sounds.plan([cue({ key: "2" })], 100_000);
   expect(written.at(-1)!.starts).toBeCloseTo(10 + 1 - 0.05);

@@ -1,37 +1,39 @@
-// The sounds of one screen: cues are put on the audio clock ahead of their instant, and taken back when
-// the class takes another turn. Needs a tap first, as browsers demand. Never the only sign of a change.
+// The sounds of one screen. Cues are put on the audio clock ahead of their instant, and taken back when the class
+// moves elsewhere. Browsers demand a tap first. A sound is never the only sign of a change.
 
 import { writeBreath, writeCall, writeCue, type Call, type Written } from "./score";
 import type { Cue } from "./cues";
 
 /**
- * How far ahead cues are put on the audio clock, in milliseconds: a page behind another one may look only
- * once a minute.
+ * How far ahead cues are put on the audio clock, in milliseconds: a page behind another one may run only once a
+ * minute.
  */
 export const AHEAD_MS = 90_000;
-/** The longest that a sound lasts; what began before it is over. */
+/** The longest that a sound lasts; anything that began earlier is over. */
 export const BEHIND_MS = 5_000;
-/** Between these a planned sound follows the estimate of the server's clock, in seconds before it begins. */
+/**
+ * While its start is between these many seconds away, a planned sound follows the estimate of the server's clock.
+ */
 const SETTLED_S = 0.25;
 const FAR_S = 2;
 const SHIFT_S = 0.008;
-/** Later than a blink the picture has changed, and a sound would mislead. */
+/** A sound later than this would mislead, since the picture has changed by then. */
 const LATE_S = 0.15;
 
 interface Planned {
   sources: Written;
-  /** On the audio clock, in seconds. */
+  /** When it begins, in seconds on the audio clock. */
   at: number;
   /** When it is cut off, if it is. */
   until: number;
 }
 
-/** What a browser last knew of its loudspeaker before it slept is no news. */
+/** After sleep, what a browser last knew about its loudspeaker is out of date. */
 const STALE_MS = 1_000;
 
 /**
- * What leaves the loudspeaker now, on the audio clock, in seconds. The browser says when it last knew; where it
- * does not, the time of the next block of samples serves, which is known to a block only.
+ * What leaves the loudspeaker now, in seconds on the audio clock. Browsers say when they last knew it; where one
+ * does not, the time of the next block of samples has to do, which is exact only to one block.
  */
 function audibleNow(context: AudioContext): number {
   const { contextTime = 0, performanceTime = 0 } = context.getOutputTimestamp();
@@ -43,13 +45,13 @@ function audibleNow(context: AudioContext): number {
 export class Sounds {
   #context: AudioContext | null = null;
   #planned = new Map<string, Planned>();
-  /** 0 to 1. */
+  /** The volume, from 0 to 1. */
   volume = 1;
 
   /** `onAudible` is told whether this device can be heard now. */
   constructor(private readonly onAudible: (audible: boolean) => void = () => undefined) {}
 
-  /** Call from a tap; resolves once sounds can be heard. */
+  /** Call it from a tap; resolves once sounds can be heard. */
   async turnOn(): Promise<void> {
     if (!this.#context) {
       this.#context = new AudioContext();
@@ -59,7 +61,7 @@ export class Sounds {
     this.onAudible(this.#running() !== null);
   }
 
-  /** Mutes this device: what was planned is taken back. */
+  /** Mutes this device and takes back what was planned. */
   turnOff(): void {
     if (!this.#context) return;
     this.plan([], 0);
@@ -70,21 +72,21 @@ export class Sounds {
     this.onAudible(false);
   }
 
-  /** Plays a cue now, for a check of the sound. */
+  /** Plays a cue now, to test the sound. */
   check(): void {
     const context = this.#running();
     if (context) writeCue(context, "start", context.currentTime, this.volume);
   }
 
-  /** Calls the desk. */
+  /** Sounds an alarm at the desk. */
   call(call: Call, volume: number): void {
     const context = this.#running();
     if (context) writeCall(context, call, context.currentTime, volume);
   }
 
   /**
-   * Plans what is to sound from now on; `now` is the server's clock. What is not among `cues` any more falls
-   * silent, and so does a sound whose cue ended before it.
+   * Plans what is to sound from now on; `now` is on the server's clock. A planned sound that is no longer among
+   * `cues`, or whose cue has ended, falls silent.
    */
   plan(cues: readonly Cue[], now: number): void {
     const context = this.#running();
@@ -116,7 +118,7 @@ export class Sounds {
     }
   }
 
-  /** Ends a sound at `until`, if that comes before its own end. */
+  /** Ends a sound at `until`, if that is before its own end. */
   #cut(context: AudioContext, planned: Planned, until: number): void {
     if (!(until < planned.at + BEHIND_MS / 1000) || Math.abs(until - planned.until) < SHIFT_S) return;
     planned.until = until;

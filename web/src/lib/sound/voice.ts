@@ -1,8 +1,8 @@
-// A voice that reads the cues: short sentences, at the instant of the cue, and never over the next one.
+// A voice that reads the cues: in short sentences, at the instant of each cue, and never over the next one.
 
 import type { Cue } from "./cues";
 
-/** What of the browser's speech is used. */
+/** What is used of the browser's speech. */
 export interface Speech {
   cancel(): void;
   speak(words: string): void;
@@ -11,10 +11,10 @@ export interface Speech {
 /** About 130 words a minute: a pace that older ears follow (rate from memory). */
 const WORD_MS = 460;
 const BEFORE_MS = 350;
-/** A cue that began longer ago is not said any more. */
+/** A cue that began longer ago than this is no longer said. */
 const LATE_MS = 1_500;
 
-/** How long it takes to say something, in milliseconds. */
+/** How long the words take to say, in milliseconds. */
 export function sayingMs(words: string): number {
   return BEFORE_MS + words.split(/\s+/).filter(Boolean).length * WORD_MS;
 }
@@ -25,8 +25,8 @@ export class Voice {
   constructor(private readonly speech: Speech) {}
 
   /**
-   * Says the cue that is on, if there is time for it, and falls silent where none is on any more. `now` is
-   * the server's clock.
+   * Says the present cue, if there is time for it, and falls silent where there is none. `now` is on the server's
+   * clock.
    */
   hear(cues: readonly Cue[], now: number): void {
     const cue = cues.filter(({ at, until }) => at <= now && now < until).at(-1);

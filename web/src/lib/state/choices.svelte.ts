@@ -1,4 +1,4 @@
-// The choices of whoever uses this screen: shown at once, and kept on the device for their name.
+// The choices of the person at this screen: applied at once, and kept on the device under their name.
 
 import { keepChoices, recallChoices, type Choices, type Shelf } from "../choices";
 
@@ -8,7 +8,7 @@ export class ChoicesState {
   audible = $state(false);
   #name: string | null = null;
 
-  /** `apply` shows the choices; `reload` starts the page anew, for another language. */
+  /** `apply` puts the choices into effect; `reload` loads the page anew, for another language. */
   constructor(
     private readonly shelf: Shelf,
     private readonly tags: readonly string[],
@@ -19,14 +19,14 @@ export class ChoicesState {
     apply(this.now);
   }
 
-  /** The person of this screen is known now: their own choices go before the device's last. */
+  /** The person at this screen is now known: their own choices come before the device's last ones. */
   meet(name: string): void {
     if (name === this.#name) return;
     this.#name = name;
     this.#use(recallChoices(this.shelf, name, this.tags), null);
   }
 
-  /** What `name` chose on a page that did not know them yet. */
+  /** What `name` chose on an earlier page that did not know them yet. */
   chose(name: string, change: Partial<Choices>): void {
     keepChoices(this.shelf, name, { ...recallChoices(this.shelf, name, this.tags), ...change });
   }
@@ -40,7 +40,7 @@ export class ChoicesState {
     this.now = next;
     keepChoices(this.shelf, keptFor, next);
     this.apply(next);
-    // A page that cannot keep the language would load itself for ever.
+    // A page that cannot keep the language would reload for ever.
     const kept = recallChoices(this.shelf, null, this.tags).language === next.language;
     if (next.language !== before.language && kept) this.reload();
   }

@@ -1,4 +1,4 @@
-// The desk's state beside the stage: roster, reports, run sheet, and why something was not done.
+// The desk's state besides the stage: roster, reports, run sheet, and why something was not done.
 
 import { alarm, Bell, type Alarm } from "../alarm";
 import { deskText } from "../messages/desk";
@@ -11,7 +11,7 @@ import type {
   DeskRole,
   HandoverCode,
   IncidentBook,
-  Person,
+  PersonCard,
   SeatId,
   ServerMessage,
   Sheet,
@@ -20,26 +20,26 @@ import type {
 } from "../wire/types";
 import type { LiveSession } from "./session.svelte";
 
-/** What a desk asks by plain requests. */
+/** What a desk asks for by plain requests. */
 export interface DeskRequests {
   sheet: () => Promise<Sheet>;
-  person: (seat: SeatId) => Promise<Person>;
+  person: (seat: SeatId) => Promise<PersonCard>;
   incidents: () => Promise<IncidentBook>;
   clearing: () => Promise<Clearing[]>;
   invite: (whom: string | SeatId) => Promise<string>;
   handoverCode: () => Promise<HandoverCode>;
-  /** Where the incident timeline is as a table. */
+  /** The address of the incident timeline as a table. */
   readonly incidentTable: string;
 }
 
-/** How a desk calls somebody's attention. */
+/** How a desk calls for somebody's attention. */
 export interface Attention {
   sound: (volume: number, urgent: boolean) => void;
   notify: () => void;
   title: (calls: number) => void;
 }
 
-/** What the main key does now: within a clue round it goes through the clues first. */
+/** What the main key does now; within a clue round it goes through the clues first. */
 export type Forward = "start" | "begin" | "clue" | "answer" | "next" | "end";
 
 export class DeskState {
@@ -47,10 +47,10 @@ export class DeskState {
   sheet = $state.raw<Sheet | null>(null);
   role = $state<DeskRole>("facilitator");
   notice = $state("");
-  /** Keys that were pressed and not sent. */
+  /** Commands that were pressed and never sent. */
   unsent = $state.raw<readonly DeskCommand["do"][]>([]);
   /** The person whose details are open. */
-  person = $state.raw<Person | null>(null);
+  person = $state.raw<PersonCard | null>(null);
   incidents = $state.raw<IncidentBook | null>(null);
   alarm = $state.raw<Alarm | null>(null);
   #sheetRev = -1;
@@ -80,7 +80,7 @@ export class DeskState {
     }
   }
 
-  /** Called now and then: sounds what calls for somebody, louder the longer it waits. */
+  /** Called from time to time: sounds what calls for somebody, louder the longer it waits. */
   look(): void {
     const { frame } = this;
     const clock = this.session().clock;
@@ -95,7 +95,7 @@ export class DeskState {
     this.alarm = found;
   }
 
-  /** Shows the details of a person, or nobody's. */
+  /** Shows the details of a person; null closes them. */
   open(seat: SeatId | null): void {
     this.#personSeat = seat;
     if (this.person?.seat !== seat) this.person = null;
@@ -107,12 +107,15 @@ export class DeskState {
     return this.frame?.rows.find((row) => row.seat === seat)?.name ?? "";
   }
 
-  /** What calls first; the keys for seeing to somebody act on this and on nothing else. */
+  /** The first alert. The keys for looking after people act on this one only. */
   get top(): Alert | null {
     return this.frame?.alerts[0] ?? null;
   }
 
-  /** Sees, takes or resolves an alert; of the one on top only what has stood there long enough to be meant. */
+  /**
+   * Sees, takes or resolves an alert. The top alert must have been there long enough for the press to be meant for
+   * it.
+   */
   attend(act: Act, alert: Alert | null = this.top): void {
     const command = commandOf(act, alert);
     if (alert === null || command === null) return;
@@ -141,12 +144,12 @@ export class DeskState {
     return present ? (steps[steps.indexOf(present) + 1] ?? null) : (steps[0] ?? null);
   }
 
-  /** Everybody stands still for safety; only resuming ends that. */
+  /** Whether everybody stands still for safety; only resuming ends that. */
   get isSafetyPause(): boolean {
     return this.session().isSafetyPause;
   }
 
-  /** The class stands before a swallow drill until mouths are empty, and somebody is to do it. */
+  /** Whether the class waits before a swallow drill until mouths are empty, and anybody is to do the drill. */
   get waitsForMouths(): boolean {
     const mouths = this.frame?.mouths;
     const scene = this.session().scene;
@@ -168,7 +171,9 @@ export class DeskState {
     return this.following ? "next" : "end";
   }
 
-  /** When the class will be over, in server milliseconds, if every step takes what is planned. */
+  /**
+   * When the class will be over, in milliseconds on the server's clock, if every step takes as long as planned.
+   */
   projectedEndMs(nowMs: number): number | null {
     const { sheet, frame, present } = this;
     if (!sheet || !frame) return null;
@@ -185,12 +190,12 @@ export class DeskState {
     this.session().tellDesk(command);
   }
 
-  /** A key that could not be sent in its time: it is said, and not sent any more. */
+  /** Says that a command could not be sent in time and will not be sent any more. */
   wasNotSent(command: DeskCommand): void {
     this.unsent = [...this.unsent, command.do];
   }
 
-  /** What was pressed and waits for the network. */
+  /** The commands that were pressed and wait for the network. */
   get waiting(): DeskCommand["do"][] {
     const late = this.session().linkState !== "open";
     const own = this.session().onItsWay.flatMap((parcel) =>
@@ -219,7 +224,7 @@ export class DeskState {
     }
   }
 
-  /** To the following step, unless the class has gone there already. */
+  /** Goes to the next step, unless the class is already there. */
   goNext(): void {
     this.tell({ do: "next" });
   }
@@ -229,7 +234,7 @@ export class DeskState {
   }
 
   togglePause(): void {
-    // The space bar ends no safety pause.
+    // The space bar never ends a safety pause.
     if (this.isSafetyPause) return;
     this.tell({ do: this.isPaused ? "go_on" : "pause" });
   }
@@ -254,7 +259,7 @@ export class DeskState {
     this.#sheetRev = rev;
     this.requests.sheet().then(
       (sheet) => {
-        // An older answer that comes late does not take the newer one's place.
+        // An older answer that comes late does not replace a newer one.
         if (this.#sheetRev === rev) this.sheet = sheet;
       },
       () => {
@@ -264,7 +269,7 @@ export class DeskState {
   }
 }
 
-/** The desk's keys; a presenter's remote sends PageDown and PageUp. */
+/** The desk's keyboard keys; a presenter's remote sends PageDown and PageUp. */
 export const KEYS: Readonly<
   Record<
     string,
@@ -286,7 +291,7 @@ export const KEYS: Readonly<
   Escape: "safety",
 };
 
-/** Does what a key is for; false when it is none of the desk's. */
+/** Does what a keyboard key is for; false when the desk has no such key. */
 export function press(desk: DeskState, key: string): boolean {
   const act = KEYS[key.length === 1 ? key.toLowerCase() : key];
   switch (act) {

@@ -11,7 +11,7 @@ interface Note {
 
 const FIRST: Versioned<Note> = { id: "n", version: 1, updated_at: 0, content: { text: "a" } };
 
-/** A server with one note, whose answers can be held back, lost or left out. */
+/** A server with one note; the test can hold back, lose or drop its answers. */
 class Server {
   kept = FIRST;
   fails: "" | "not reached" | "answer lost" | "refused" | "gone" = "";
@@ -25,7 +25,7 @@ class Server {
     if (this.fails === "gone") throw new Refused(404, "not_found", "nothing is there");
     await this.hold;
     const saved = after === this.kept.version;
-    // As the server writes it: other keys first, and everything that is empty there as null.
+    // As the server writes it: keys in another order, and everything empty written as null.
     const written = { day: content.day ?? null, text: content.text };
     if (saved) this.kept = { ...this.kept, version: after + 1, content: written };
     if (this.fails === "answer lost") throw new TypeError("failed to fetch");
@@ -184,7 +184,7 @@ describe("saving", () => {
 });
 
 describe("two editors", () => {
-  /** Somebody else saved "theirs"; here it says "mine". */
+  /** Somebody else saved "theirs"; this browser has "mine". */
   async function behind(copies = memory()) {
     const server = new Server();
     const here = opened(server, copies);

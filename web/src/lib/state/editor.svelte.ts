@@ -1,58 +1,58 @@
-// A document that is edited here and kept by the server: undo, saving by itself, a second editor, and a
-// local copy of what is not saved. No DOM: the server, the place for copies and the timer come in.
+// A document that is edited here and kept by the server: undo, automatic saving, a second editor, and a local copy
+// of what is not saved. It knows no DOM; the server, the place for copies and the timer are passed in.
 
 import { Refused } from "../http";
 import { isSame } from "../same";
 import type { Saved, Versioned } from "../wire/types";
 
-/** Keeps what is not saved yet, so that a closed browser loses nothing. */
+/** Keeps what is not saved yet, so that closing the browser loses nothing. */
 export interface Copies {
   get(id: string): string | null;
   set(id: string, text: string): void;
   remove(id: string): void;
 }
 
-/** Runs something later, in place of what `name` was to run. */
+/** Runs something later, replacing what was scheduled under the same `name`. */
 export type Later = (name: string, afterMs: number, run: () => Promise<void>) => void;
 
-/** How far the newest change is. */
+/** How far saving has come with the newest change. */
 export type Saving = "saved" | "changed" | "saving" | "not_reached" | "refused" | "behind" | "gone";
 
 export interface Host<T> {
   save(id: string, after: number, content: T): Promise<Saved<T>>;
   copies: Copies;
   later: Later;
-  /** What is on the screen is another one now. */
+  /** Called whenever the content on the screen has changed. */
   changed(): void;
-  /** The server refused a save. */
+  /** Called when the server refused a save. */
   refused(error: Refused): void;
 }
 
 interface Copy<T> {
   version: number;
   content: T;
-  /** What was sent over this version, with no answer that came back. */
+  /** What was sent to replace this version, while no answer has come back. */
   unanswered: T[];
 }
 
 const SAVE_MS = 700;
 const AGAIN_MS = 4_000;
-/** Undo reaches this far back. */
+/** How many changes undo keeps. */
 const STEPS_BACK = 200;
 
 export class Editor<T> {
   content = $state.raw() as T;
   saving = $state<Saving>("saved");
-  /** Why the server did not take the newest change. */
+  /** Why the server refused the newest change. */
   refusal = $state<string | null>(null);
-  /** The other editor's, once theirs was saved first. */
+  /** The other editor's version, when theirs was saved first. */
   theirs = $state.raw<Versioned<T> | null>(null);
-  /** The newest of which this browser knows that the server has it. */
+  /** The newest version that this browser knows the server has. */
   #kept: Versioned<T>;
   #past = $state.raw<T[]>([]);
   #future = $state.raw<T[]>([]);
   #unanswered: T[] = [];
-  /** The field of the last change, until another one is changed or it is left. */
+  /** The field of the last change, until another field is changed or this one is left. */
   #field: string | null = null;
   #running: Promise<void> | null = null;
   #closed = false;
@@ -73,7 +73,7 @@ export class Editor<T> {
     if (isSame(copy.content, kept.content)) this.#isSaved();
     else if (copy.version === kept.version || isOurs) this.#isChanged();
     else {
-      // The copy still changes the version that it was made from, however often the page is loaded.
+      // The copy still belongs to the version it was made from, however often the page is loaded.
       this.#kept = { ...kept, version: copy.version };
       this.#isBehind(kept);
     }
@@ -95,7 +95,7 @@ export class Editor<T> {
     return this.#future.length > 0;
   }
 
-  /** A change; those of one `field` on end are undone together. */
+  /** Makes a change; consecutive changes to one `field` are undone together. */
   change(next: T, field: string | null = null): void {
     if (isSame(next, this.content)) return;
     const goesOn = field !== null && field === this.#field;
@@ -106,7 +106,7 @@ export class Editor<T> {
     this.#isChanged();
   }
 
-  /** The field was left: the next change is undone by itself. */
+  /** The field was left: the next change is undone on its own. */
   leaveField(): void {
     this.#field = null;
   }
@@ -131,25 +131,25 @@ export class Editor<T> {
     this.#isChanged();
   }
 
-  /** Ends when everything is saved, or cannot be now: `saving` says which. */
+  /** Resolves when everything is saved or cannot be saved now; `saving` says which. */
   save(): Promise<void> {
     this.#running ??= this.#saveAll().finally(() => (this.#running = null));
     return this.#running;
   }
 
-  /** Saves what can be saved now, and then leaves the document alone; a local copy keeps the rest. */
+  /** Saves what can be saved now and then stops; a local copy keeps the rest. */
   async close(): Promise<void> {
     await this.save();
     this.#closed = true;
   }
 
-  /** Leaves the document as the server has it, without what was changed here. */
+  /** Closes the document and drops what was changed here. */
   giveUp(): void {
     this.#closed = this.#isGivenUp = true;
     this.host.copies.remove(this.id);
   }
 
-  /** The server has another version than the one on this screen. */
+  /** The server has a newer version than the one on this screen. */
   async meet(now: Versioned<T>): Promise<void> {
     await this.#running;
     if (now.version === this.version || this.#closed) return;
@@ -157,7 +157,7 @@ export class Editor<T> {
     else this.#isBehind(now);
   }
 
-  /** Theirs in place of what is on this screen, which can be had back by undoing. */
+  /** Takes their version; undo brings back what was on this screen. */
   takeTheirs(): void {
     if (this.theirs) this.#replace(this.theirs);
   }
@@ -183,7 +183,7 @@ export class Editor<T> {
         const isRefused = error instanceof Refused && error.status < 500 && error.status !== 429;
         if (isRefused) {
           this.host.refused(error);
-          // What was typed meanwhile may be taken.
+          // What was typed in the meantime may be acceptable.
           if (this.content !== content && error.status === 422) continue;
           this.saving = error.status === 404 ? "gone" : "refused";
           this.refusal = this.saving === "gone" ? null : error.message;
@@ -199,7 +199,7 @@ export class Editor<T> {
 
   #hear(content: T, { saved, now }: Saved<T>): void {
     if (this.#closed) return;
-    // An earlier save may have arrived though its answer did not.
+    // An earlier save may have arrived although its answer did not.
     const isOurs = saved || [content, ...this.#unanswered].some((sent) => isSame(sent, now.content));
     if (!isOurs) return this.#isBehind(now);
     this.#kept = now;
@@ -212,7 +212,7 @@ export class Editor<T> {
   #isSaved(): void {
     this.saving = "saved";
     this.refusal = null;
-    // Another tab may have kept something else meanwhile.
+    // Another tab may have kept something else in the meantime.
     const copy = this.#copy();
     if (!copy || isSame(copy.content, this.content)) this.host.copies.remove(this.id);
   }
@@ -232,7 +232,7 @@ export class Editor<T> {
 
   #keepCopy(saving: Saving): void {
     this.saving = saving;
-    // A save that was under way when it was given up brings no copy back.
+    // A save that was under way when the document was given up must not bring the copy back.
     if (this.#isGivenUp) return;
     const copy: Copy<T> = { version: this.version, content: this.content, unanswered: this.#unanswered };
     this.host.copies.set(this.id, JSON.stringify(copy));

@@ -1,4 +1,4 @@
-// For tests: a place for copies, timers that run when the test says so, and answers that can be held.
+// For tests: a place for copies, timers that run when the test says so, and answers that can be held back.
 
 import type { Copies, Later } from "./editor.svelte";
 
@@ -16,7 +16,7 @@ export class Timers {
   #waiting = new Map<string, () => Promise<void>>();
   readonly later: Later = (name, _, run) => void this.#waiting.set(name, run);
 
-  /** Runs what was to run later under `name`, if anything was. */
+  /** Runs what was scheduled under `name`, if anything was. */
   async run(name: string): Promise<void> {
     const run = this.#waiting.get(name);
     this.#waiting.delete(name);

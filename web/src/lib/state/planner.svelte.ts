@@ -1,5 +1,5 @@
-// What the planner holds: plans and groups, the one being written, and what a plan adds up to. No DOM:
-// the server, the place for local copies and the timer come in as arguments.
+// What the planner holds: plans and groups, the one being edited, and what a plan amounts to. It knows no DOM; the
+// server, the place for local copies and the timer are passed in.
 
 import { Refused } from "../http";
 import { isSame } from "../same";
@@ -39,7 +39,7 @@ export interface PlannerServer {
   unreadable(): Promise<Unreadable[]>;
 }
 
-/** What of a document stands in this browser only. */
+/** The local copy of a document's unsaved changes; null where there is none. */
 function unsaved<T>(copies: Copies, id: string): T | null {
   try {
     return (JSON.parse(copies.get(id) ?? "null") as { content?: T } | null)?.content ?? null;
@@ -55,17 +55,17 @@ export class PlannerState {
   book = $state.raw<LibraryBook | null>(null);
   plans = $state.raw<PlanCard[]>([]);
   groups = $state.raw<GroupCard[]>([]);
-  /** Classes whose records cannot be read: everything else goes on, and somebody has to know. */
+  /** Classes whose records cannot be read. Everything else goes on, but somebody has to know. */
   unreadable = $state.raw<readonly Unreadable[]>([]);
   plan = $state.raw<Editor<Planned> | null>(null);
   group = $state.raw<Editor<Group> | null>(null);
   look = $state.raw<Look | null>(null);
-  /** The last request that failed, in a sentence. */
+  /** Why the last request failed, in a sentence. */
   problem = $state<string | null>(null);
   links = $state.raw<ClassLinks | null>(null);
-  /** The plan that was removed last, which can be brought back. */
+  /** The plan that was removed last and can be brought back. */
   removed = $state.raw<Planned | null>(null);
-  /** This browser may not plan. */
+  /** Whether this browser lacks access to the planner. */
   shut = $state(false);
   #underWay = new Set<string>();
   #last: Promise<void> = Promise.resolve();
@@ -89,7 +89,7 @@ export class PlannerState {
     return this.#once("open", async () => this.#show(await this.server.plan(id)));
   }
 
-  /** Back to the list. What cannot be saved now stays in its local copy. */
+  /** Goes back to the list. What cannot be saved now stays in its local copy. */
   close(): Promise<void> {
     return this.#once("close", async () => {
       await (this.plan ?? this.group)?.close();
@@ -98,17 +98,17 @@ export class PlannerState {
     });
   }
 
-  /** Saves what is not saved, for a page that may be closed any moment. */
+  /** Saves what is not saved, for a page that may be closed at any moment. */
   async save(): Promise<void> {
     await Promise.all([this.plan?.save(), this.group?.save()]);
   }
 
-  /** Whether this browser has a change of the document that the server has not. */
+  /** Whether this browser has a change to the document that the server does not have. */
   isUnsaved(id: string): boolean {
     return this.copies.get(id) !== null;
   }
 
-  /** The plan on this screen as one of its own; theirs, if it is still there, stays as it is. */
+  /** Saves the plan on this screen as a new one; theirs, if it still exists, stays as it is. */
   keepAsCopy(): Promise<void> {
     return this.#once("keepAsCopy", async () => {
       const { plan } = this;
@@ -122,13 +122,13 @@ export class PlannerState {
     });
   }
 
-  /** A group that is not saved: no class can begin with its people as they are on this screen. */
+  /** Whether the plan's group is not saved: a class would then begin without the latest changes to its people. */
   get unsavedGroup(): string | null {
     const id = this.plan?.content.group ?? null;
     return id !== null && this.isUnsaved(id) ? id : null;
   }
 
-  /** Begins a class of what is on the screen. */
+  /** Begins a class from the plan on the screen. */
   beginClass(rehearsal: boolean): Promise<void> {
     return this.#onSaved("class", async ({ id, version }) => {
       this.links = await this.server.beginClass(id, { version, rehearsal });
@@ -144,7 +144,7 @@ export class PlannerState {
   removePlan({ id, version }: PlanCard): Promise<void> {
     return this.#once("removePlan", async () => {
       const { content } = await this.server.removePlan(id, { version });
-      // What was not saved yet comes back with it.
+      // What was not saved yet comes back too.
       this.removed = unsaved<Planned>(this.copies, id) ?? content;
       this.copies.remove(id);
       await this.#list();
@@ -167,7 +167,7 @@ export class PlannerState {
     return this.#once("openGroup", async () => this.#showGroup(await this.server.group(id)));
   }
 
-  /** A group whose original was removed, as a new one. */
+  /** Saves a group that somebody removed as a new one. */
   keepGroupAsCopy(): Promise<void> {
     return this.#once("keepGroupAsCopy", async () => {
       const { group } = this;
@@ -238,7 +238,7 @@ export class PlannerState {
     const number = ++this.#looks;
     try {
       const look = await this.server.look({ plan: plan.id, planned: plan.content });
-      // An answer that comes late says nothing of a newer draft.
+      // A late answer says nothing about a newer draft.
       if (number === this.#looks && this.plan === plan) this.look = look;
     } catch (error) {
       if (error instanceof Refused) this.#hear(error);
@@ -262,7 +262,7 @@ export class PlannerState {
     });
   }
 
-  /** One request after the other; a second tap on what is under way does nothing. */
+  /** Makes one request after the other; a second tap on one that is under way does nothing. */
   async #once(what: string, run: () => Promise<void>): Promise<void> {
     if (this.#underWay.has(what)) return;
     this.#underWay.add(what);

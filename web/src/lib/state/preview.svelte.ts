@@ -1,4 +1,4 @@
-// A drill alone, played on this screen's own clock: the picture of a class screen without a class.
+// Plays one drill on this screen's own clock: what a class screen would show, without a class.
 
 import { on, wholeSeconds } from "../player";
 import type { Content, Stage } from "../wire/types";
@@ -37,7 +37,7 @@ export class Preview {
     this.stage = null;
   }
 
-  /** Draws this instant, if it differs from the one before. */
+  /** Draws this instant, if it differs from the last one drawn. */
   tick(): void {
     const { stage } = this;
     const content = this.#content;

@@ -26,7 +26,7 @@ const MINE: Mine = {
   effort_said: null,
 };
 
-/** A person with a screen, whose outbox the test empties. */
+/** A person with a screen; the test empties their outbox. */
 class Person {
   nowMs = 0;
   sent: SeatCommand[] = [];
@@ -88,7 +88,7 @@ describe("a trembling finger", () => {
     expect(ann.sent).toHaveLength(2);
   });
 
-  // Once, after five seconds, the key vanished, and others moved under the finger.
+  // Once, the key vanished after five seconds, and others moved under the finger.
   test("can take a slip back for as long as nothing was said of it", () => {
     const ann = new Person();
     ann.seat.stop();
@@ -183,14 +183,14 @@ describe("a report", () => {
     again.seat.isBetter();
     again.wait(1_000);
     expect(again.seat.panel).toBe("stopped");
-    // A reload does not bring the alarm back after that.
+    // After that, a reload does not bring the alarm back.
     const reloaded = new Person(again.memory);
     reloaded.session.onItsWay = ann.session.onItsWay;
     reloaded.wait(1_000);
     expect(reloaded.seat.panel).toBe("stopped");
   });
 
-  // Whoever chokes would not tap "It hurts".
+  // A person who is choking would not tap "It hurts".
   test("for help at once is one tap, and says the number before anything is asked", () => {
     const ann = new Person();
     ann.seat.stop();

@@ -1,5 +1,5 @@
-// A participant's own state beside the stage: the private frame, what was tapped and is on its way,
-// and the guard against a trembling finger.
+// A participant's own state besides the stage: their private frame, the taps on their way, and the guard against a
+// trembling finger.
 
 import { asksDone, isRest } from "../player";
 import { MemoryShelf, type Shelf } from "../shelf";
@@ -19,14 +19,14 @@ import type {
 } from "../wire/types";
 import type { LiveSession } from "./session.svelte";
 
-/** The same control is deaf for this long after a tap: a rest tremor strikes every 167 to 250 ms. */
+/** How long a control ignores taps after one: a rest tremor strikes every 167 to 250 ms. */
 export const DEAF_MS = 600;
-/** A report that is not on the server after this long says so. */
+/** A report that has not reached the server after this long says so. */
 export const LATE_MS = 5_000;
-/** A report that nobody has seen after this long says so, and what to do meanwhile. */
+/** A report that nobody has seen after this long says so, with what to do meanwhile. */
 export const UNSEEN_MS = 20_000;
 
-/** How far the person's own report has come: never more than is true. */
+/** How far the person's own report has come, never claiming more than is true. */
 export type Progress =
   | { is: "on_its_way"; late: boolean }
   | { is: "recorded"; unseen: boolean }
@@ -34,7 +34,7 @@ export type Progress =
   | { is: "coming"; by: DeskRole; name: string | null }
   | { is: "refused" };
 
-/** What the middle of the class screen is about. */
+/** What the middle of the class screen shows. */
 export type Panel = "none" | "stopped" | "report" | "urgent";
 
 /** The person's present report. */
@@ -46,7 +46,7 @@ export interface OwnReport {
 
 const BETTER = "samebreath.better";
 
-/** Whether `id` is this report's, or that of one which became part of it. */
+/** Whether `id` is this report's, or that of a report that was added to it. */
 function isCalled(report: MyReport, id: string): boolean {
   return report.id === id || report.also.includes(id);
 }
@@ -63,38 +63,38 @@ const NOTHING_SAID: Said = { whose: "own", where: null, strength: null, urgent: 
 export class SeatState {
   mine = $state.raw<Mine | null>(null);
   panel = $state<Panel>("none");
-  /** The local emergency number, once the host's is known. */
+  /** The local emergency number, once the page knows it. */
   number = $state<string | null>(null);
-  /** Who of two people on this device has stopped. */
+  /** Which of two people on this device has stopped. */
   whose = $state<Whose>("own");
-  /** Whether that was asked and answered. */
+  /** Whether the page has asked who stopped and got an answer. */
   whoseSaid = $state(false);
-  /** The effort question that the person left out. */
+  /** The effort question that the person skipped. */
   effortSkipped = $state(0);
   #nowMs = $state(0);
   #deafUntil = new Map<string, number>();
   /** When each report was first tapped, as far as this page knows. */
   #tappedAtMs = new Map<string, number>();
-  /** Reports of which the person said that they are better; a reload does not bring their alarm back. */
+  /** Reports after which the person said that they are better; a reload does not bring their alarm back. */
   #better: Set<string>;
-  /** The report as it was sent last, until the private frame has it. */
+  /** The report as it was last sent, until the private frame has it. */
   #sent = $state.raw<{ parcel: string; id: string; said: Said; refused: boolean } | null>(null);
 
   constructor(
     private readonly session: () => LiveSession,
     private readonly monotonic: () => number,
-    /** Keeps what this page knows and nobody else does, for as long as this tab lives. */
+    /** Keeps what only this page knows, for as long as the tab is open. */
     private readonly memory: Pick<Shelf, "getItem" | "setItem"> = new MemoryShelf(),
   ) {
     this.#better = new Set((memory.getItem(BETTER) ?? "").split(" ").filter((id) => id !== ""));
   }
 
-  /** Called now and then: what waits too long must say so, and a page that reloads goes on. */
+  /** Called from time to time: what has waited too long must say so, and a page that reloads goes on. */
   look(): void {
     this.#nowMs = this.monotonic();
     if (this.panel !== "none") return;
     const report = this.report;
-    // Whoever was seen to, or said that they are better, reads it when they want to.
+    // A person whose report was handled, or who said that they are better, opens it when they want to.
     const urgent = report?.said.urgent && !this.#better.has(report.id) && report.progress.is !== "coming";
     if (urgent) this.panel = "urgent";
     else if (this.mine?.stopped && !this.#isOnItsWay("go_on", "undo_stop")) this.panel = "stopped";
@@ -114,7 +114,7 @@ export class SeatState {
     this.look();
   }
 
-  /** The answer to the present step, with a tap that is on its way counted in. */
+  /** The answer to the present step, including a tap that is still on its way. */
   get isDone(): boolean {
     const step = this.session().scene?.content.id;
     const own = this.mine?.step === step && this.mine?.answer === "done";
@@ -122,7 +122,7 @@ export class SeatState {
     return last ? last.do === "done" : own;
   }
 
-  /** How far they got in the present step, with a tap that is on its way counted in. */
+  /** How far they got in the present step, including a tap that is still on its way. */
   get far(): HowFar | null {
     const step = this.session().scene?.content.id;
     const last = this.#lastOnItsWay((c) => c.do === "how_far" && c.step === step);
@@ -135,7 +135,7 @@ export class SeatState {
     return !!scene && asksDone(scene.content, scene.on) && !this.isResting && !this.isJoining;
   }
 
-  /** What the step on the screen asks of this person. A drill that is not known is not for them yet. */
+  /** What the step on the screen asks of this person. A drill that is not known yet is not for them. */
   get form(): Form {
     const content = this.session().scene?.content;
     if (!content) return "full";
@@ -144,18 +144,18 @@ export class SeatState {
     return known ?? (content.kind === "drill" ? "rest" : "full");
   }
 
-  /** This step is not for this person, or a desk asked them to rest. */
+  /** Whether this step is not for this person, or a desk asked them to rest. */
   get isResting(): boolean {
     if (!this.session().scene) return false;
     return this.mine?.rest_asked === true || this.form === "rest" || this.form === "mouth_first";
   }
 
-  /** Whether the person is asked if their mouth is empty. */
+  /** Whether to ask the person if their mouth is empty. */
   get asksMouth(): boolean {
     return this.form === "mouth_first" && this.mine?.rest_asked !== true;
   }
 
-  /** What the person last said of their mouth. */
+  /** What the person last said about their mouth. */
   get mouthEmpty(): boolean | null {
     return this.#mouthOnItsWay ?? this.mine?.mouth_empty ?? null;
   }
@@ -165,7 +165,7 @@ export class SeatState {
     return last?.do === "confirm_mouth" ? last.empty : undefined;
   }
 
-  /** The effort question to be asked now: only in rests. */
+  /** The effort question to ask now; it is asked only in rests. */
   get asksEffort(): number | null {
     const { scene, stage } = this.session();
     const number = stage?.effort ?? null;
@@ -175,7 +175,7 @@ export class SeatState {
     return atRest && scene.on.kind !== "ready" && !said ? number : null;
   }
 
-  /** A latecomer who waits for the next boundary. */
+  /** Whether this person joined late and waits for the next boundary. */
   get isJoining(): boolean {
     const joins = this.mine?.joins;
     const scene = this.session().scene;
@@ -183,7 +183,7 @@ export class SeatState {
     return joins.step === scene.content.id && scene.at.offsetMs < joins.offset_ms;
   }
 
-  /** The report the person made last, unless it is over. */
+  /** The report that the person made last, unless it is over. */
   get report(): OwnReport | null {
     const onItsWay = this.#lastOnItsWay((c) => c.do === "report");
     const sent = onItsWay?.do === "report" ? { id: onItsWay.report, said: onItsWay.said } : null;
@@ -198,17 +198,19 @@ export class SeatState {
     return { id, said, progress: progressOf(known, waitedMs) };
   }
 
-  /** The stop is not on the server yet. */
+  /** Whether the stop has not reached the server yet. */
   get stopIsOnItsWay(): boolean {
     return this.#isOnItsWay("stop");
   }
 
-  /** Nothing was said of the stop yet: it may have been a slip of the finger, however long ago. */
+  /**
+   * Whether nothing was said about the stop yet, so that it may have been a slip of the finger, however long ago.
+   */
   get mayBeASlip(): boolean {
     return this.report === null && !this.mine?.reason_given && !this.#isOnItsWay("report");
   }
 
-  /** Whether it has to be asked which of two people it is. */
+  /** Whether the page has to ask which of two people stopped. */
   get asksWhose(): boolean {
     return this.mine?.partner != null && !this.whoseSaid;
   }
@@ -258,8 +260,8 @@ export class SeatState {
   }
 
   /**
-   * Help is needed at once: the emergency number is shown before anything else, and every desk is alarmed. What it
-   * is can be said later, or never.
+   * Help is needed at once: the emergency number is shown before anything else, and every desk is alarmed. What is
+   * wrong can be said later, or never.
    */
   getHelp(): void {
     if (!this.#isHeard("help")) return;
@@ -270,7 +272,7 @@ export class SeatState {
     this.#sendReport(report?.id ?? this.session().newId(), { ...said, urgent: said.urgent ?? "help" });
   }
 
-  /** It hurts: the report goes out with this tap; what follows completes it. */
+  /** It hurts: this tap sends the report, and what follows completes it. */
   beginReport(): void {
     if (!this.#isHeard("hurts")) return;
     if (this.report === null)
@@ -278,7 +280,7 @@ export class SeatState {
     this.panel = "report";
   }
 
-  /** Says more of the present report. What to do at once is shown before anything else. */
+  /** Says more about the present report. What to do at once is shown before anything else. */
   sayMore(more: Partial<Said>): void {
     const key = Object.entries(more).map(([name, value]) => `${name}-${JSON.stringify(value)}`);
     if (!this.#isHeard(`more-${key.join()}`)) return;
@@ -293,7 +295,7 @@ export class SeatState {
     this.panel = "stopped";
   }
 
-  /** The person feels better; the report stays. */
+  /** The person feels better; the report stays in the record. */
   isBetter(): void {
     if (this.report) this.#better.add(this.report.id);
     this.memory.setItem(BETTER, [...this.#better].join(" "));
@@ -325,7 +327,7 @@ export class SeatState {
     const { stage, scene } = this.session();
     const [number, step] = [stage?.clue?.number, scene?.content.id];
     if (number === undefined || step === undefined) return;
-    // A tremor taps twice; it does not write a word twice.
+    // A tremor taps twice, but it does not write a word twice.
     if (word !== null || this.#isHeard("clue")) this.#tell({ do: "answer_clue", step, number, word });
   }
 
@@ -340,7 +342,7 @@ export class SeatState {
     this.#sent = { parcel, id: report, said, refused: false };
   }
 
-  /** On this page's clock, when a report was tapped; after a reload, when the server had it. */
+  /** When a report was tapped, on this page's clock; after a reload, when the server first had it. */
   #since(id: string, atMs: number | null): number {
     const tapped = this.#tappedAtMs.get(id);
     if (tapped !== undefined) return tapped;
@@ -355,7 +357,7 @@ export class SeatState {
     return this.session().tellSeat(command);
   }
 
-  /** The first touch counts; the same control is deaf for a moment afterwards. */
+  /** Whether a touch counts: the first one does, and the same control then ignores taps for a moment. */
   #isHeard(control: string): boolean {
     const nowMs = this.monotonic();
     if (nowMs < (this.#deafUntil.get(control) ?? 0)) return false;

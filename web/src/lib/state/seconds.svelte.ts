@@ -1,4 +1,4 @@
-// The server's clock for ages and elapsed time, which need no more than seconds.
+// The server's clock, for ages and elapsed times that need no more than whole seconds.
 
 export class ServerSeconds {
   now = $state(0);

@@ -14,9 +14,9 @@ const CONTENT = {
   timeline: { ready_ms: 0, total_ms: null, spans: [] },
 } as unknown as Content;
 
-/** A screen with a socket that the test speaks for; the server's clock is the device's plus `EPOCH_MS`. */
+/** A screen whose socket the test plays; the server's clock is the device's plus `EPOCH_MS`. */
 class Screen {
-  /** What each look at the clock takes. */
+  /** How long each look at the clock takes. */
   readMs = 0;
   safetyPause: number | null = null;
   unsent: string[] = [];
@@ -139,7 +139,7 @@ test("what comes while the page looks and draws is not missed", async () => {
   }
 });
 
-// Once, what was pressed in one class, or minutes ago, ran in the next.
+// Once, a key pressed in one class, or minutes earlier, took effect in the next class.
 test("a desk's key names where it was pressed, and dies unsent after five seconds", async () => {
   const screen = new Screen();
   await screen.begin();
@@ -166,7 +166,7 @@ test("what sees to a person waits as long as it takes, a safety pause a minute",
   expect(screen.unsent).toEqual(["pause_for_safety"]);
 });
 
-// Once a safety pause was silent.
+// Once, a safety pause made no sound.
 test("a safety pause is sounded and said at once, and so is its end", async () => {
   const screen = new Screen();
   await screen.begin();
@@ -181,7 +181,7 @@ test("a safety pause is sounded and said at once, and so is its end", async () =
   expect(stop?.at, "as soon as the page knows, however slow the network").toBe(EPOCH_MS + performance.now());
   screen.safetyPause = null;
   screen.show(null, { aheadMs: 4_000, running: true });
-  expect(screen.session.cues(5_000, 0)[0]?.words).toBe("It goes on in a moment.");
+  expect(screen.session.cues(5_000, 0)[0]?.words).toBe("The class goes on in a moment.");
 });
 
 test("a step that cannot be had any more is asked for once", async () => {

@@ -1,5 +1,5 @@
-// What every live screen holds: the newest stage, the content of its steps, the clock and the link.
-// No DOM: the parts come in as arguments.
+// What every live screen has: the newest stage, the content of its steps, the clock and the link. It knows no DOM;
+// the parts are passed in.
 
 import { ServerClock } from "../clock";
 import { Refused } from "../http";
@@ -34,24 +34,24 @@ export interface SessionParts {
   visible: () => boolean;
   onEnding: (ending: Ending) => void;
   onMessage?: (message: ServerMessage) => void;
-  /** A key of the desk that could not be sent in its time, and is not sent any more. */
+  /** Called with a desk's command that could not be sent in time and will not be sent any more. */
   onUnsent?: (command: DeskCommand) => void;
 }
 
-/** What is on now, for drawing. A new one is made only when something drawn in words changes. */
+/** What is on now, for drawing. It is replaced only when something drawn in words changes. */
 export interface Scene {
   content: Content;
   timeline: Timeline;
   at: Position;
   on: On;
-  /** The whole seconds of the countdown; null where nothing is counted. */
+  /** The whole seconds of the countdown; null where there is none. */
   seconds: number | null;
   /** Whole seconds until a pause ends, once that is settled. */
   resumesIn: number | null;
 }
 
 const TRY_AGAIN_MS = 1_000;
-/** A screen that counts nothing is looked at so often; a hidden one is run more seldom by the browser. */
+/** How often a screen without a countdown is looked at; the browser runs a hidden one less often. */
 const LOOK_AGAIN_MS = 500;
 
 export class LiveSession {
@@ -59,16 +59,16 @@ export class LiveSession {
   readonly link: Link;
   stage = $state.raw<Stage | null>(null);
   scene = $state.raw<Scene | null>(null);
-  /** The clue as it is shown now: what was sent ahead waits for its instant. */
+  /** The clue as it is shown now; what was sent ahead waits for its instant. */
   clue = $state.raw<ClueFrame | null>(null);
-  /** Whole seconds left of the clue's counter; null where there is none. */
+  /** Whole seconds left of the clue's countdown; null where there is none. */
   clueSeconds = $state<number | null>(null);
   linkState = $state<LinkState>("connecting");
-  /** The server's clock is known. */
+  /** Whether the server's clock is known. */
   hasClock = $state(false);
   notRecording = $state(false);
   onItsWay = $state.raw<readonly Parcel[]>([]);
-  /** Something on its way would be lost with this page: the device cannot keep it. */
+  /** Whether something on its way would be lost with this page, because the device cannot keep it. */
   isUnkept = $state(false);
   #contents = new Map<string, Content>();
   #fetching = new Set<string>();
@@ -98,7 +98,7 @@ export class LiveSession {
     return this.#send({ kind: "seat", id: this.parts.newId(), command });
   }
 
-  /** Gives a desk's command with what the desk shows now; one that is not answered in its time dies unsent. */
+  /** Gives a desk's command together with what the desk shows now; it is dropped if it cannot be sent in time. */
   tellDesk(command: DeskCommand): string {
     const id = this.#send({ kind: "desk", id: this.parts.newId(), pressed: this.#pressed(), command });
     const livesMs = livesForMs(command);
@@ -119,7 +119,7 @@ export class LiveSession {
     this.parts.onUnsent?.(command);
   }
 
-  /** Another tab of this place put something on its way, or settled it. */
+  /** Another tab with this stay put something on its way, or settled it. */
   lookAgain(): void {
     const known = new Set(this.onItsWay.map((parcel) => parcel.id));
     this.parts.outbox.lookAgain();
@@ -137,12 +137,12 @@ export class LiveSession {
   }
 
   /**
-   * Draws the scene for this instant, if it differs from the one before, and comes back by itself at the
-   * instant of the next change: no frames are asked for in between, so that an old tablet can rest.
+   * Draws the scene for this instant, if it has changed, and schedules itself for the instant of the next change.
+   * It asks for no frames in between, so that an old tablet can rest.
    */
   tick(): void {
     clearTimeout(this.#next);
-    // One instant for what is drawn and for what comes next, so that nothing falls in between.
+    // Drawing and scheduling use the same instant, so that nothing falls in between.
     const now = this.clock.now();
     let restMs = LOOK_AGAIN_MS;
     try {
@@ -166,7 +166,7 @@ export class LiveSession {
     this.scene = scene;
   }
 
-  /** Milliseconds until anything that is drawn in words can change by itself. */
+  /** Milliseconds until anything drawn in words can change by itself. */
   #untilNextMs(now: number): number {
     if (!this.stage || !this.clock.isSet) return LOOK_AGAIN_MS;
     const scene = this.#sceneAt(now);
@@ -189,7 +189,7 @@ export class LiveSession {
     this.clueSeconds = counter && wholeSeconds(counter.from + counter.length_ms - nowMs);
   }
 
-  /** The cues that began at most `behindMs` ago or begin within `aheadMs`. */
+  /** The cues that began at most `behindMs` ago or will begin within `aheadMs`. */
   cues(behindMs: number, aheadMs: number): Cue[] {
     if (!this.stage || !this.clock.isSet || this.stage.phase !== "running") return [];
     const now = this.clock.now();
@@ -204,7 +204,7 @@ export class LiveSession {
     return this.#spanCues(now, behindMs, aheadMs);
   }
 
-  /** Everybody stands still for safety. */
+  /** Whether everybody stands still for safety. */
   get isSafetyPause(): boolean {
     return this.stage?.safety_pause != null && this.stage.phase === "running";
   }
@@ -215,7 +215,7 @@ export class LiveSession {
     return cuesBetween(this.stage.moves, contentOf, now - behindMs, now + aheadMs);
   }
 
-  /** Milliseconds of the present step's timeline at this instant, for what moves smoothly. */
+  /** The position in the present step's timeline, in milliseconds, for whatever moves smoothly. */
   offsetMs(): number {
     const at = this.stage && this.clock.isSet ? position(this.stage.moves, this.clock.now()) : null;
     return at?.offsetMs ?? 0;
@@ -229,7 +229,7 @@ export class LiveSession {
 
   #hear(message: ServerMessage): void {
     if (message.kind === "stage") this.#show(message.stage);
-    // A new socket is told only when the ledger cannot be written.
+    // The server tells a new socket only when the ledger cannot be written, so a new socket assumes that it can.
     if (message.kind === "welcome") this.notRecording = false;
     if (message.kind === "not_recording") this.notRecording = message.now;
     this.#lookAtOutbox();
@@ -245,7 +245,7 @@ export class LiveSession {
     this.tick();
   }
 
-  /** A safety pause, and its end, are sounded and said as soon as this page knows of them. */
+  /** Sounds and says a safety pause, and its end, as soon as this page knows of them. */
   #noticeTurn(before: Stage | null, stage: Stage): void {
     const [was, is] = [before?.safety_pause ?? null, stage.safety_pause];
     if (was === is || stage.phase !== "running") return;
@@ -268,7 +268,7 @@ export class LiveSession {
         this.tick();
       },
       (error: unknown) => {
-        // A step that the class has left cannot be had any more, nor is it needed.
+        // A step that the class has left can no longer be fetched, and is no longer needed.
         const isGone = error instanceof Refused && error.status === 404;
         setTimeout(() => {
           this.#fetching.delete(name);
@@ -298,8 +298,8 @@ export class LiveSession {
 }
 
 /**
- * How long a desk's command waits for its answer before it is given up, in milliseconds. What sees to a person waits as
- * long as it takes, and a safety pause as long as it may still be meant.
+ * How long a desk's command waits for its answer before it is given up, in milliseconds. A command that looks
+ * after a person waits as long as it takes; a safety pause waits for as long as it may still be meant.
  */
 function livesForMs(command: DeskCommand): number | null {
   switch (command.do) {
@@ -320,7 +320,7 @@ function livesForMs(command: DeskCommand): number | null {
   }
 }
 
-/** What of a scene can be told apart on a screen, besides what moves smoothly. */
+/** What can be told apart on a screen in a scene, besides what moves smoothly. */
 function drawing(scene: Scene): string {
   const { content, at, on: now } = scene;
   const place = now.kind === "span" ? now.index : now.kind;

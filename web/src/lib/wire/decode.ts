@@ -1,4 +1,4 @@
-// Reads what the server sent. Anything from the network is unknown until it went through here.
+// Reads what the server sent. Anything from the network is unknown until it has passed through here.
 
 import type { ServerMessage } from "./types";
 
@@ -15,7 +15,7 @@ const PARTS: Record<ServerMessage["kind"], readonly string[]> = {
   restart: ["in_ms"],
 };
 
-/** The message in a text frame; null when it is none that this page knows. */
+/** The message in a text frame; null when this page does not know such a message. */
 export function decode(text: unknown): ServerMessage | null {
   if (typeof text !== "string") return null;
   let value: unknown;

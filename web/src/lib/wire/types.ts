@@ -15,11 +15,11 @@ export const AFTER_CLOSE: Readonly<Record<number, "reconnect" | "reconnect_later
 };
 
 /**
- * From the browser.
+ * Messages from the browser.
  */
 export type ClientMessage = { "kind": "clock_ask", 
 /**
- * The browser's monotonic clock, in milliseconds; comes back unchanged.
+ * The browser's monotonic clock, in milliseconds; it comes back unchanged.
  */
 sent_ms: number, 
 /**
@@ -31,32 +31,32 @@ visible: boolean,
  */
 round_trip_ms: number | null, } | { "kind": "seat", 
 /**
- * Made by the browser, the same when sent again.
+ * Made by the browser; the same when the command is sent again.
  */
 id: CommandId, 
 /**
- * What is asked.
+ * The command.
  */
 command: SeatCommand, } | { "kind": "desk", 
 /**
- * Made by the browser, the same when sent again.
+ * Made by the browser; the same when the command is sent again.
  */
 id: CommandId, 
 /**
- * What the desk showed when it was pressed.
+ * What the desk showed when the key was pressed.
  */
 pressed: Pressed | null, 
 /**
- * What is asked.
+ * The command.
  */
 command: DeskCommand, };
 
 /**
- * From the server.
+ * Messages from the server.
  */
 export type ServerMessage = { "kind": "welcome", 
 /**
- * What this socket is.
+ * What this socket is for.
  */
 role: RoleName, 
 /**
@@ -64,11 +64,12 @@ role: RoleName,
  */
 seat: SeatId | null, 
 /**
- * Changes when the server's clock may have been set anew; measurements before are void.
+ * The id of the server's clock. It changes when that clock may have been set; earlier measurements are
+ * then void.
  */
 clock_id: string, } | { "kind": "clock", 
 /**
- * As it was asked.
+ * The browser's own stamp from `clock_ask`, unchanged.
  */
 sent_ms: number, 
 /**
@@ -80,7 +81,7 @@ received_ms: number,
  */
 answered_ms: number, 
 /**
- * Which clock.
+ * The id of the server's clock.
  */
 clock_id: string, } | { "kind": "stage", 
 /**
@@ -88,7 +89,7 @@ clock_id: string, } | { "kind": "stage",
  */
 stage: Stage, } | { "kind": "mine", 
 /**
- * The private view.
+ * The person's own view.
  */
 mine: Mine, } | { "kind": "desk", 
 /**
@@ -96,15 +97,15 @@ mine: Mine, } | { "kind": "desk",
  */
 desk: DeskFrame, } | { "kind": "taken", 
 /**
- * Which.
+ * The command's id.
  */
 id: CommandId, } | { "kind": "refused", 
 /**
- * Which.
+ * The command's id.
  */
 id: CommandId, 
 /**
- * A stable name of the reason.
+ * A stable name for the reason.
  */
 code: string, 
 /**
@@ -112,7 +113,7 @@ code: string,
  */
 text: string, } | { "kind": "not_recording", 
 /**
- * Whether that is so now; false when it is over.
+ * True when this begins, false when it is over.
  */
 now: boolean, } | { "kind": "restart", 
 /**
@@ -121,7 +122,7 @@ now: boolean, } | { "kind": "restart",
 in_ms: number, };
 
 /**
- * What a socket is.
+ * What a socket is for.
  */
 export type RoleName = "facilitator" | "helper" | "seat" | "wall";
 
@@ -134,11 +135,11 @@ export type JoinRequest = {
  */
 code: string, 
 /**
- * The first name.
+ * The person's first name.
  */
 name: string, 
 /**
- * Made by the browser, the same when sent again: a join whose answer was lost makes no second seat.
+ * Made by the browser; the same when sent again, so that a join whose answer was lost makes no second seat.
  */
 request: string, };
 
@@ -147,11 +148,11 @@ request: string, };
  */
 export type Joined = { 
 /**
- * Names the place in the class; every address and command of the page has it.
+ * Names the place in the class; every address and command of the page carries it.
  */
 stay: string, 
 /**
- * In the class, or asking to come in.
+ * Whether the person is in the class or is asking to come in.
  */
 place: SeatPlace, };
 
@@ -165,7 +166,7 @@ export type EntryRequest = {
 code: string, };
 
 /**
- * The class of a code, and whom this browser has taken a seat for in it.
+ * The class of a code, and this browser's own seat in it.
  */
 export type EntryAnswer = { 
 /**
@@ -173,7 +174,7 @@ export type EntryAnswer = {
  */
 title: string, 
 /**
- * This browser's own seat, if it has one: it goes on with that.
+ * The seat that this browser already has there, if any; the page goes on with it.
  */
 seat: MySession | null, };
 
@@ -182,15 +183,15 @@ seat: MySession | null, };
  */
 export type MySession = { 
 /**
- * Names the place in it.
+ * Names the place in the session.
  */
 stay: string, 
 /**
- * What it is called.
+ * What the session is called.
  */
 title: string, 
 /**
- * What the pass opens.
+ * The role that the pass gives.
  */
 role: RoleName, 
 /**
@@ -198,7 +199,7 @@ role: RoleName,
  */
 name: string | null, 
 /**
- * How far the seat is in the class; absent for desks and walls.
+ * Whether the seat is in the class; absent for desks and walls.
  */
 place: SeatPlace | null, };
 
@@ -211,17 +212,17 @@ export type PassRequest = {
  */
 token: string, 
 /**
- * Made by the browser, the same when sent again: a link that opens once opens again for an answer that was
- * lost.
+ * Made by the browser; the same when sent again, so that a link that opens once works again when its answer
+ * was lost.
  */
 request: string, };
 
 /**
- * Answers the use of a link: the browser now has a cookie for this role.
+ * The answer to the use of a link; the browser now has a cookie for this role.
  */
 export type Opened = { 
 /**
- * Names the place in the session; every address and command of the page has it.
+ * Names the place in the session; every address and command of the page carries it.
  */
 stay: string, 
 /**
@@ -229,7 +230,7 @@ stay: string,
  */
 title: string, 
 /**
- * What it opens.
+ * The role that the link gives.
  */
 role: RoleName, 
 /**
@@ -237,31 +238,31 @@ role: RoleName,
  */
 seat: SeatId | null, 
 /**
- * How far the seat is in the class; absent for desks and walls.
+ * Whether the seat is in the class; absent for desks and walls.
  */
 place: SeatPlace | null, 
 /**
- * The local emergency number that the host configured; kept by the page, so that it can be
- * shown without the network.
+ * The local emergency number that the host configured. The page keeps it, so that it can be shown without the
+ * network.
  */
 emergency_number: string | null, };
 
 /**
- * How far a browser's seat is in the class.
+ * Whether a browser's seat is in the class.
  */
 export type SeatPlace = "in" | "asking" | "turned_away" | "removed";
 
 /**
- * Asks for a personal link (`POST /api/desk/{stay}/invite`): for a person who will come, or a new one for a
- * seat.
+ * Asks for a personal link (`POST /api/desk/{stay}/invite`): for a new person, or a new link for somebody on the
+ * roster.
  */
 export type InviteRequest = { "name": { 
 /**
- * The name.
+ * The person's first name.
  */
 name: string, 
 /**
- * Made by the browser, the same when sent again.
+ * Made by the browser; the same when sent again.
  */
 request: string, } } | { "seat": SeatId };
 
@@ -270,20 +271,20 @@ request: string, } } | { "seat": SeatId };
  */
 export type Invited = { 
 /**
- * The seat it leads to.
+ * The seat that the link leads to.
  */
 seat: SeatId, 
 /**
- * Its path and fragment.
+ * The path and fragment of the link.
  */
 path: string, };
 
 /**
- * A code by which a colleague opens the helper's desk, once (`POST /api/desk/{stay}/handover`).
+ * A code with which a colleague can open the helper's desk once (`POST /api/desk/{stay}/handover`).
  */
 export type HandoverCode = { 
 /**
- * The code in two groups.
+ * The code, in two groups.
  */
 code: string, 
 /**
@@ -292,15 +293,15 @@ code: string,
 expires_at: EpochMs, };
 
 /**
- * The incident timeline and what is to be done (`GET /api/desk/{stay}/incidents`).
+ * The incident timeline and the follow-ups (`GET /api/desk/{stay}/incidents`).
  */
 export type IncidentBook = { 
 /**
- * Oldest first.
+ * The incidents, oldest first.
  */
 incidents: Array<Incident>, 
 /**
- * In the order in which they were written down.
+ * The follow-ups, in the order in which they were written down.
  */
 follow_ups: Array<FollowUp>, };
 
@@ -313,7 +314,7 @@ export type Incident = {
  */
 seq: number, 
 /**
- * When, by the server's clock.
+ * When it happened, by the server's clock.
  */
 at: EpochMs, 
 /**
@@ -321,11 +322,11 @@ at: EpochMs,
  */
 by: Actor, 
 /**
- * The name said at that desk, if a desk did.
+ * The name said at the desk, if a desk caused it.
  */
 staff: string | null, 
 /**
- * About whom.
+ * The seat of the person it is about, if any.
  */
 seat: SeatId | null, 
 /**
@@ -333,7 +334,7 @@ seat: SeatId | null,
  */
 name: string | null, 
 /**
- * What.
+ * What happened.
  */
 what: IncidentKind, 
 /**
@@ -345,20 +346,20 @@ said: Said | null,
  */
 reason: StopReason | null, 
 /**
- * A desk's words.
+ * What a desk wrote, such as the reason for taking somebody out.
  */
 words: string | null, 
 /**
- * The step on the screens.
+ * The title of the step on the screens.
  */
 step: string | null, 
 /**
- * Its offset.
+ * The offset in that step, in milliseconds.
  */
 offset_ms: number | null, };
 
 /**
- * Kinds of lines.
+ * The kinds of lines.
  */
 export type IncidentKind = "reported" | "report_amended" | "report_taken_back" | "report_seen" | "report_taken" | "report_resting" | "report_back" | "report_closed" | "stopped" | "stop_seen" | "stop_undone" | "went_on" | "lost" | "found" | "lost_taken" | "lost_closed" | "rest_asked" | "removed" | "paused_for_safety" | "resumed" | "lead_lost" | "lead_back" | "desk_handed" | "marked_stopped" | "marked_back" | "swallow_cleared" | "swallow_ended" | "family_cleared" | "family_ended" | "follow_up_added" | "follow_up_closed";
 
@@ -371,7 +372,7 @@ export type Sheet = {
  */
 title: string, 
 /**
- * The code in two groups.
+ * The class code, in two groups.
  */
 code: string, 
 /**
@@ -379,7 +380,7 @@ code: string,
  */
 rehearsal: boolean, 
 /**
- * How long the class is booked for.
+ * How long the class is booked for, in milliseconds.
  */
 class_ms: number, 
 /**
@@ -387,7 +388,7 @@ class_ms: number,
  */
 created_at: EpochMs, 
 /**
- * The steps.
+ * The lines of the run sheet, in order.
  */
 steps: Array<SheetStep>, };
 
@@ -396,24 +397,24 @@ steps: Array<SheetStep>, };
  */
 export type Problem = { 
 /**
- * A stable name.
+ * A stable name for programs.
  */
 code: string, 
 /**
- * A plain sentence.
+ * A plain sentence for people.
  */
 text: string, };
 
 /**
  * Milliseconds since 1970-01-01T00:00:00Z on the server's clock.
  *
- * Everything that must agree between screens is an `EpochMs`; lengths are plain `i64`
- * milliseconds in names that end in `_ms`.
+ * Everything on which screens must agree is an `EpochMs`. Lengths are plain `i64` milliseconds, in names that end
+ * in `_ms`.
  */
 export type EpochMs = number;
 
 /**
- * A participant's place in a session, numbered from 1 in the order of coming.
+ * A participant's place in a session; seats are numbered from 1 in the order in which people came.
  */
 export type SeatId = number;
 
@@ -423,39 +424,39 @@ export type SeatId = number;
 export type StepId = number;
 
 /**
- * Made by the browser; the same command sent twice has the same id and counts once.
+ * A command's id, made by the browser; a command sent twice has the same id and counts once.
  */
 export type CommandId = string;
 
 /**
- * A message of a desk to one person, numbered by its place in the ledger.
+ * A message from a desk to one person, numbered by its place in the ledger.
  */
 export type MessageId = number;
 
 /**
- * What was on a desk's screen when its key was pressed. What moves the class acts only there: a key that comes
- * twice, or after the class went on, does nothing.
+ * What was on a desk's screen when its key was pressed. A command that moves the class acts only while this still
+ * holds, so a key that is pressed twice, or after the class has gone on, does nothing.
  */
 export type Pressed = { 
 /**
- * The present step; nothing before the start.
+ * The present step; absent before the start.
  */
 step: StepId | null, 
 /**
- * The number of the clue on the screens; 0 before the first, and where there is none.
+ * The number of the clue on the screens, from 1; 0 while there is none.
  */
 clue: number, 
 /**
- * How many of its hints were shown.
+ * How many of that clue's hints were shown.
  */
 hints: number, 
 /**
- * When, by the desk's estimate of the server's clock; nothing while it has none.
+ * When the key was pressed, by the desk's estimate of the server's clock; absent while it has no estimate.
  */
 at: EpochMs | null, };
 
 /**
- * Made by the browser when a person reports discomfort.
+ * A report's id, made by the browser when a person reports discomfort.
  */
 export type ReportId = string;
 
@@ -465,11 +466,11 @@ export type ReportId = string;
 export type DeskRole = "facilitator" | "helper";
 
 /**
- * What a desk can ask.
+ * What a desk can ask for.
  */
 export type DeskCommand = { "do": "open" } | { "do": "start" } | { "do": "next" } | { "do": "back" } | { "do": "go_to", 
 /**
- * Where to.
+ * The step to go to.
  */
 step: StepId, } | { "do": "pause" } | { "do": "pause_for_safety" } | { "do": "go_on" } | { "do": "resume" } | { "do": "again_step" } | { "do": "again_rep" } | { "do": "more_time", 
 /**
@@ -477,71 +478,71 @@ step: StepId, } | { "do": "pause" } | { "do": "pause_for_safety" } | { "do": "go
  */
 seconds: number, } | { "do": "cut_short" } | { "do": "insert", 
 /**
- * After which.
+ * The step to put it after; the present one when absent.
  */
 after: StepId | null, 
 /**
- * What to put there.
+ * The step to insert.
  */
 step: StepRequest, } | { "do": "swap_dose", 
 /**
- * Which step.
+ * The step to change.
  */
 step: StepId, 
 /**
- * What changes.
+ * What differs from the present dose.
  */
 change: DoseChange, } | { "do": "show_clue" } | { "do": "show_hint" } | { "do": "show_answer" } | { "do": "ask_effort" } | { "do": "set_entry", 
 /**
- * Who.
+ * Who may come in from now on.
  */
 to: Entry, } | { "do": "let_in", 
 /**
- * Who.
+ * The seat of the person who asked.
  */
 seat: SeatId, 
 /**
- * The person on the roster whom the desk knows them to be; nothing for somebody else.
+ * The person on the roster whom the desk knows them to be; absent for somebody else.
  */
 known_as: SeatId | null, } | { "do": "turn_away", 
 /**
- * Who.
+ * The seat of the person who asked.
  */
 seat: SeatId, } | { "do": "handle_report", 
 /**
- * Which report.
+ * The report.
  */
 report: ReportId, 
 /**
- * What becomes of it.
+ * The state it goes to.
  */
 to: ReportState, } | { "do": "see_stop", 
 /**
- * Who.
+ * The person's seat.
  */
 seat: SeatId, } | { "do": "take_lost", 
 /**
- * Who.
+ * The person's seat.
  */
 seat: SeatId, } | { "do": "close_lost", 
 /**
- * Who.
+ * The person's seat.
  */
 seat: SeatId, } | { "do": "ask_rest", 
 /**
- * Who.
+ * The person's seat.
  */
 seat: SeatId, } | { "do": "message", 
 /**
- * Who.
+ * The person's seat.
  */
 seat: SeatId, 
 /**
- * What.
+ * The text of the message.
  */
 text: string, } | { "do": "remove", 
 /**
- * Who.
+ * The person's seat.
  */
 seat: SeatId, 
 /**
@@ -557,83 +558,83 @@ from: SeatId,
  */
 into: SeatId, } | { "do": "expect", 
 /**
- * Who.
+ * The person's first name.
  */
 name: string, } | { "do": "add_by_phone", 
 /**
- * Who.
+ * The person's first name.
  */
 name: string, } | { "do": "mark_seat", 
 /**
- * Who.
+ * The person's seat.
  */
 seat: SeatId, 
 /**
- * Done or stopped.
+ * What the desk marks.
  */
 answer: Mark, } | { "do": "clear_swallow", 
 /**
- * Who; the desk saw each name.
+ * The seats; the desk was shown each name.
  */
 seats: Array<SeatId>, } | { "do": "end_swallow", 
 /**
- * Who.
+ * The person's seat.
  */
 seat: SeatId, } | { "do": "clear_family", 
 /**
- * Who.
+ * The person's seat.
  */
 seat: SeatId, 
 /**
- * For what.
+ * The family they are cleared for.
  */
 family: Family, } | { "do": "end_family", 
 /**
- * Who.
+ * The person's seat.
  */
 seat: SeatId, 
 /**
- * For what.
+ * The family they were cleared for.
  */
 family: Family, } | { "do": "set_precautions", 
 /**
- * Who.
+ * The person's seat.
  */
 seat: SeatId, 
 /**
- * Which.
+ * All precautions that hold from now on.
  */
 conditions: Array<Condition>, } | { "do": "set_form", 
 /**
- * Who.
+ * The person's seat.
  */
 seat: SeatId, 
 /**
- * The form; replaces one of the same drill or family.
+ * The form; it replaces an earlier one for the same drill or family.
  */
 form: PersonalForm, } | { "do": "lift_form", 
 /**
- * Who.
+ * The person's seat.
  */
 seat: SeatId, 
 /**
- * Of what.
+ * The drill or family it was for.
  */
 of: Of, } | { "do": "mark_off", 
 /**
- * Who.
+ * The person's seat.
  */
 seat: SeatId, } | { "do": "lift_off", 
 /**
- * Who.
+ * The person's seat.
  */
 seat: SeatId, } | { "do": "add_follow_up", 
 /**
- * For whom.
+ * The seat of the person it is for.
  */
 seat: SeatId, 
 /**
- * What.
+ * What needs to be done.
  */
 what: string, 
 /**
@@ -641,15 +642,15 @@ what: string,
  */
 owner: string, 
 /**
- * Until which day.
+ * The last day on which it should be done.
  */
 due: string, } | { "do": "close_follow_up", 
 /**
- * Which.
+ * The follow-up's number.
  */
 id: number, } | { "do": "say_name", 
 /**
- * The name.
+ * The name of the person at this desk.
  */
 name: string, } | { "do": "share_health" } | { "do": "end_share_health" } | { "do": "hand_desk", 
 /**
@@ -658,39 +659,39 @@ name: string, } | { "do": "share_health" } | { "do": "end_share_health" } | { "d
 to: DeskRole, } | { "do": "end" };
 
 /**
- * What a participant can ask.
+ * What a participant can ask for.
  */
 export type SeatCommand = { "do": "check_in", 
 /**
- * What was tapped.
+ * The answers tapped so far.
  */
 answers: CheckIn, } | { "do": "done", 
 /**
- * Which.
+ * The step that was done.
  */
 step: StepId, } | { "do": "undo", 
 /**
- * Of which step.
+ * The step it was said of.
  */
 step: StepId, } | { "do": "how_far", 
 /**
- * Of which step.
+ * The step with the hold.
  */
 step: StepId, 
 /**
- * Up to which mark.
+ * The mark that was reached.
  */
 far: HowFar, } | { "do": "stop", 
 /**
- * Why, when said.
+ * Why, once the person says so.
  */
 reason: StopReason | null, 
 /**
- * Who of the seat.
+ * Which of the people on this seat stopped.
  */
 whose: Whose, } | { "do": "undo_stop" } | { "do": "go_on" } | { "do": "report", 
 /**
- * Made by the browser, so that it counts once.
+ * Made by the browser, so that a report sent twice counts once.
  */
 report: ReportId, 
 /**
@@ -698,11 +699,11 @@ report: ReportId,
  */
 said: Said, } | { "do": "take_back", 
 /**
- * Which.
+ * The report.
  */
 report: ReportId, } | { "do": "confirm_mouth", 
 /**
- * Whether it is.
+ * Whether the mouth is empty.
  */
 empty: boolean, } | { "do": "say_effort", 
 /**
@@ -710,11 +711,11 @@ empty: boolean, } | { "do": "say_effort",
  */
 number: number, 
 /**
- * From 0 to 10.
+ * The effort, from 0 to 10.
  */
 score: number, } | { "do": "answer_clue", 
 /**
- * Of which round.
+ * The step of the clue round.
  */
 step: StepId, 
 /**
@@ -722,16 +723,16 @@ step: StepId,
  */
 number: number, 
 /**
- * The word, or nothing for a spoken "got it".
+ * The word; absent when the person taps that they have it without writing.
  */
 word: string | null, } | { "do": "read_message", 
 /**
- * Which.
+ * The message.
  */
 message: MessageId, } | { "do": "leave" };
 
 /**
- * What a desk marks by hand.
+ * What a desk marks by hand for a person.
  */
 export type Mark = "done" | "stopped" | "back";
 
@@ -751,7 +752,7 @@ export type StopReason = "tired" | "enough_for_today" | "hurts" | "other";
 export type Where = "neck" | "throat" | "jaw" | "chest" | "head" | "shoulder" | "back" | "breathing" | "dizzy" | "elsewhere";
 
 /**
- * How strong, in three words.
+ * How strong something feels, in three words.
  */
 export type Strength = "little" | "quite" | "very";
 
@@ -766,22 +767,22 @@ export type UrgentSign = "cannot_breathe" | "choking" | "chest_pain" | "faint" |
 export type Actor = { "who": "desk", "id": DeskRole } | { "who": "seat", "id": SeatId } | { "who": "entry" } | { "who": "watch" };
 
 /**
- * How strong, as the person said it: a word, or a number from 0 to 10. Kept as it was said; a
- * setting decides which word a number is.
+ * How strong something feels, as the person said it: a word, or a number from 0 to 10. It is kept as said; the
+ * house rules turn a number into a word.
  */
 export type Felt = { "word": Strength } | { "number": number };
 
 /**
- * Of whom on a seat with two names.
+ * Which of the two people on a seat is meant.
  */
 export type Whose = "own" | "partner";
 
 /**
- * What a person says of their discomfort. It is sent with the first tap and completed by the next.
+ * What a person says about their discomfort. It is sent with the first tap, and the next taps add to it.
  */
 export type Said = { 
 /**
- * Of whom on this seat.
+ * Which of the people on this seat it is about.
  */
 whose: Whose, 
 /**
@@ -789,7 +790,7 @@ whose: Whose,
  */
 where: Where | null, 
 /**
- * How strong.
+ * How strong it is.
  */
 strength: Felt | null, 
 /**
@@ -797,13 +798,13 @@ strength: Felt | null,
  */
 urgent: UrgentSign | null, 
 /**
- * In words.
+ * More, in the person's own words.
  */
 words: string | null, };
 
 /**
- * The check-in before the start, one tap a question. What was not answered is absent, and the desk
- * sees that it is.
+ * The check-in before the start, one tap for each question. An unanswered question is absent, and the desk sees
+ * that.
  */
 export type CheckIn = { 
 /**
@@ -811,35 +812,35 @@ export type CheckIn = {
  */
 feeling: Feeling | null, 
 /**
- * Sits upright in a stable chair.
+ * Whether the person sits upright in a stable chair.
  */
 seated: boolean | null, 
 /**
- * Nothing in the mouth.
+ * Whether the mouth is empty.
  */
 mouth_empty: boolean | null, 
 /**
- * Has water at hand; drinks it only if the plan allows.
+ * Whether water is at hand; the person drinks it only if their plan allows.
  */
 water: boolean | null, 
 /**
- * Alone or with somebody.
+ * Whether the person is alone.
  */
 company: Company | null, 
 /**
- * Whether anything is new since the last class, such as a fall or another medicine.
+ * Whether anything is new since the last class, such as a fall or a change of medicine.
  */
 news: boolean | null, 
 /**
- * Wants the easier forms today.
+ * Whether the person wants the easier forms today.
  */
 easier: boolean, 
 /**
- * Where the person is today, for help to find them. Seen by desks only.
+ * Where the person is today, so that help can find them. Only desks see it.
  */
 place: string | null, 
 /**
- * Whom to call. Seen by desks only.
+ * Whom to call. Only desks see it.
  */
 contact: string | null, 
 /**
@@ -852,7 +853,7 @@ partner: Partner | null, };
  */
 export type Partner = { 
 /**
- * The first name.
+ * The second person's first name.
  */
 name: string, 
 /**
@@ -860,7 +861,7 @@ name: string,
  */
 feeling: Feeling | null, 
 /**
- * Nothing in that person's mouth.
+ * Whether that person's mouth is empty.
  */
 mouth_empty: boolean | null, };
 
@@ -875,11 +876,11 @@ export type Feeling = "well" | "so_so" | "not_well";
 export type Company = "alone" | "with";
 
 /**
- * The newest stage is all a class screen or wall needs; older ones can be thrown away.
+ * What the class screens and walls show. The newest stage is all they need; older ones can be thrown away.
  */
 export type Stage = { 
 /**
- * Grows with every change; a stage with a smaller number is older.
+ * Goes up with every change, so a stage with a smaller number is older.
  */
 seq: number, 
 /**
@@ -891,7 +892,7 @@ phase: StagePhase,
  */
 moves: Array<Move>, 
 /**
- * The steps of those moves and the next two, whose content can be fetched ahead.
+ * The steps of those moves and the next two; their content can be fetched ahead.
  */
 steps: Array<StepRef>, 
 /**
@@ -907,15 +908,15 @@ of: number,
  */
 clue: ClueFrame | null, 
 /**
- * The question of how much effort it was, by its number, to be asked in rests.
+ * The number of the effort question, which is asked in the rests; absent when there is none.
  */
 effort: number | null, 
 /**
- * The facilitator's connection is lost; the class waits in a rest when the step is over.
+ * The facilitator's connection is lost; the class rests when the present step is over.
  */
 lead_lost: boolean, 
 /**
- * Since when everybody stands still for safety: unlike a pause in look, sound and words.
+ * Since when everybody has stood still for safety. It looks, sounds and reads unlike any other pause.
  */
 safety_pause: EpochMs | null, };
 
@@ -925,36 +926,36 @@ safety_pause: EpochMs | null, };
 export type StagePhase = "closed" | "waiting" | "running" | "ended";
 
 /**
- * Names the content of a step. Content of one id and revision never changes.
+ * Names the content of a step. The content of one id and revision never changes.
  */
 export type StepRef = { 
 /**
- * The step.
+ * The step's id.
  */
 id: StepId, 
 /**
- * Its revision.
+ * The step's revision.
  */
 rev: number, };
 
 /**
- * From `at` on, the session is at `offset_ms` of a step and runs on or stands still.
+ * From `at` on, the session is at `offset_ms` of a step and either runs or stands still.
  */
 export type Move = { 
 /**
- * From when it holds.
+ * The instant from which it holds.
  */
 at: EpochMs, 
 /**
- * The step.
+ * The step it leads to.
  */
 step: StepId, 
 /**
- * The step's revision; it grows when the dose is swapped.
+ * The step's revision; it goes up when the dose is swapped.
  */
 rev: number, 
 /**
- * Milliseconds of the step's timeline at `at`; negative while people get ready.
+ * The position in the step's timeline at `at`, in milliseconds; negative while people get ready.
  */
 offset_ms: number, 
 /**
@@ -962,20 +963,20 @@ offset_ms: number,
  */
 running: boolean, 
 /**
- * Spans made longer, with which the offset is to be read.
+ * Spans that were lengthened; the offset counts with them.
  */
 stretch: Array<Stretch>, };
 
 /**
- * What is shown of a clue so far: never more than the facilitator has shown.
+ * What is shown of a clue so far, never more than the facilitator has shown.
  */
 export type ClueFrame = { 
 /**
- * Which of the round, from 1.
+ * The clue's number in the round, from 1.
  */
 number: number, 
 /**
- * How many the round has.
+ * How many clues the round has.
  */
 of: number, 
 /**
@@ -991,32 +992,32 @@ hints: Array<string>,
  */
 answer: string | null, 
 /**
- * Why, once the answer is shown.
+ * Why that is the answer, once it is shown.
  */
 because: string | null, 
 /**
- * What is asked.
+ * What people are asked to do.
  */
 game: Game, 
 /**
- * When the newest of these words are to be shown, everywhere at once: a lead after they were sent.
+ * When the newest of these words are to be shown everywhere at once: one lead time after they were sent.
  */
 from: EpochMs, 
 /**
- * When the counter of this clue began, if it has one, and how long it runs.
+ * The countdown beside this clue, if it has one.
  */
 counter: Counter | null, };
 
 /**
- * A counter beside a clue.
+ * A countdown beside a clue.
  */
 export type Counter = { 
 /**
- * When it begins.
+ * When it starts.
  */
 from: EpochMs, 
 /**
- * How long it runs.
+ * How long it runs, in milliseconds.
  */
 length_ms: number, };
 
@@ -1025,21 +1026,21 @@ length_ms: number, };
  */
 export type MyClue = { 
 /**
- * Which clue of the round, from 1.
+ * The clue's number in the round, from 1.
  */
 number: number, 
 /**
- * What their word was; nothing when they have it without writing.
+ * What their word was worth; absent when they have it without writing.
  */
 word: Verdict | null, };
 
 /**
- * What is asked of people in a round.
+ * What people are asked to do in a round.
  */
 export type Game = "clue" | "saying" | "odd_one_out" | "goes_together" | "category";
 
 /**
- * What a written answer is.
+ * What a written answer is worth.
  */
 export type Verdict = "right" | "other";
 
@@ -1048,19 +1049,19 @@ export type Verdict = "right" | "other";
  */
 export type Content = { 
 /**
- * The step.
+ * The step's id.
  */
 id: StepId, 
 /**
- * Its revision.
+ * The step's revision.
  */
 rev: number, 
 /**
- * What it is.
+ * The kind of step.
  */
 kind: ContentKind, 
 /**
- * Its head.
+ * The title on the screens.
  */
 title: string, 
 /**
@@ -1072,16 +1073,15 @@ purpose: string | null,
  */
 caution: string | null, 
 /**
- * The easier form, in one plain sentence.
+ * How to do the easier form, in one plain sentence.
  */
 easier: string | null, 
 /**
- * The pose of the picture.
+ * The pose that the picture shows.
  */
 pose: string | null, 
 /**
- * Names and poses of the sides, by the index that spans use; names are absent where there is
- * only one.
+ * Names and poses of the sides; spans refer to them by index. A single side has no name.
  */
 sides: Array<SideContent>, 
 /**
@@ -1093,11 +1093,11 @@ reps: number,
  */
 sets: number, 
 /**
- * Whether eyes leave the screen.
+ * Whether people look away from the screen.
  */
 eyes_away: boolean, 
 /**
- * When a tap may be asked for.
+ * When the screen may ask for a tap.
  */
 tap: Tap, 
 /**
@@ -1105,7 +1105,7 @@ tap: Tap,
  */
 swallow: boolean, 
 /**
- * The clock; empty for steps without one.
+ * The timeline; empty for steps without a clock.
  */
 timeline: Timeline, };
 
@@ -1114,11 +1114,11 @@ timeline: Timeline, };
  */
 export type SideContent = { 
 /**
- * Its name.
+ * The side's name; absent where there is only one.
  */
 name: string | null, 
 /**
- * Its pose.
+ * The side's pose; absent where it is the drill's own.
  */
 pose: string | null, };
 
@@ -1128,23 +1128,23 @@ pose: string | null, };
 export type ContentKind = "drill" | "talk" | "check_in" | "sip" | "effort" | "clues";
 
 /**
- * What only one person sees.
+ * What only one person sees, besides the stage.
  */
 export type Mine = { 
 /**
- * The seat.
+ * The person's seat.
  */
 seat: SeatId, 
 /**
- * The name.
+ * The person's name.
  */
 name: string, 
 /**
- * The second name on this device.
+ * The name of the second person on this device.
  */
 partner: string | null, 
 /**
- * Whether the check-in was given.
+ * Whether the person has checked in.
  */
 checked_in: boolean, 
 /**
@@ -1152,44 +1152,43 @@ checked_in: boolean,
  */
 joins: JoinPoint | null, 
 /**
- * The step that `answer` and `far` belong to: the present one.
+ * The step that `answer` and `far` are about: the present one.
  */
 step: StepId | null, 
 /**
- * What the person said of it.
+ * What the person said about that step.
  */
 answer: Answer | null, 
 /**
- * How far the open hold went.
+ * How far the person got in its open hold.
  */
 far: HowFar | null, 
 /**
- * How many steps the person said they did.
+ * How many steps the person said they had done.
  */
 did: number, 
 /**
- * What each of the stage's steps asks of this person. A drill that is not named here is not
- * for them until it is.
+ * What each of the stage's steps asks of this person. A drill that is not named here is not for them.
  */
 forms: Array<StepForm>, 
 /**
- * Set from a stop until the person goes on.
+ * True from a stop until the person goes on.
  */
 stopped: boolean, 
 /**
- * The stop's reason was said.
+ * Whether the person said why they stopped.
  */
 reason_given: boolean, 
 /**
- * A desk asked the person to rest.
+ * Whether a desk has asked the person to rest.
  */
 rest_asked: boolean, 
 /**
- * The person's own reports, oldest first; of those that are over only the newest few.
+ * The person's own reports, oldest first; of those that are over, only the newest few.
  */
 reports: Array<MyReport>, 
 /**
- * The oldest message not read yet.
+ * The oldest message that the person has not read yet.
  */
 message: MyMessage | null, 
 /**
@@ -1197,7 +1196,7 @@ message: MyMessage | null,
  */
 clue: MyClue | null, 
 /**
- * What the person last said of their mouth before a swallow drill.
+ * What the person last said about their mouth before a swallow drill.
  */
 mouth_empty: boolean | null, 
 /**
@@ -1206,15 +1205,15 @@ mouth_empty: boolean | null,
 effort_said: number | null, };
 
 /**
- * A latecomer waits until the session is at this offset of the step, or at another step.
+ * A latecomer waits until the session reaches this offset of the step, or another step.
  */
 export type JoinPoint = { 
 /**
- * The step that was running.
+ * The step that was running when they came.
  */
 step: StepId, 
 /**
- * Where its next boundary is.
+ * The offset of its next boundary, in milliseconds.
  */
 offset_ms: number, };
 
@@ -1228,7 +1227,7 @@ export type Form = "full" | "seated" | "easier" | "mouth_first" | "rest";
  */
 export type StepForm = { 
 /**
- * The step.
+ * The step's id.
  */
 step: StepId, 
 /**
@@ -1241,19 +1240,19 @@ form: Form, };
  */
 export type MyReport = { 
 /**
- * Its id.
+ * The report's id.
  */
 id: ReportId, 
 /**
- * Reports that became part of it, since it was open when they came.
+ * Later reports that were added to this one because it was still open.
  */
 also: Array<ReportId>, 
 /**
- * When the server had it.
+ * When the server first had it.
  */
 at: EpochMs, 
 /**
- * What was said, so that a page that reloads goes on where it was.
+ * What was said, so that a page that reloads can go on from there.
  */
 said: Said, 
 /**
@@ -1261,7 +1260,7 @@ said: Said,
  */
 state: ReportState, 
 /**
- * The desk that saw to it last.
+ * The desk that handled it last.
  */
 seen_by: DeskRole | null, 
 /**
@@ -1269,7 +1268,7 @@ seen_by: DeskRole | null,
  */
 seen_by_name: string | null, 
 /**
- * Dealt with or taken back.
+ * Whether it is resolved or taken back.
  */
 over: boolean, };
 
@@ -1278,20 +1277,20 @@ over: boolean, };
  */
 export type MyMessage = { 
 /**
- * Which.
+ * The message's id.
  */
 id: MessageId, 
 /**
- * What.
+ * The text of the message.
  */
 text: string, 
 /**
- * From which desk.
+ * The desk that sent it.
  */
 from: DeskRole, };
 
 /**
- * What a person can say of a step.
+ * What a person can say about a step.
  */
 export type Answer = "done" | "stopped";
 
@@ -1305,15 +1304,15 @@ export type ReportState = "recorded" | "seen" | "taken" | "resting" | "back" | "
  */
 export type DeskFrame = { 
 /**
- * The ledger's number up to which this is true.
+ * The number of the last ledger line that this frame includes.
  */
 seq: number, 
 /**
- * Which desk leads.
+ * The desk that leads.
  */
 lead: DeskRole, 
 /**
- * The desk that gave the lead away, and may take it back.
+ * The desk that gave the lead away and may take it back.
  */
 handed_by: DeskRole | null, 
 /**
@@ -1341,11 +1340,11 @@ helper: string | null,
  */
 helper_sees_health: boolean, 
 /**
- * Who may come in by the code.
+ * Who may come in with the code.
  */
 entry: Entry, 
 /**
- * Who asks to come in, oldest first.
+ * The people who ask to come in, oldest first.
  */
 asking: Array<Asking>, 
 /**
@@ -1357,20 +1356,20 @@ counts: Counts,
  */
 rows: Array<Row>, 
 /**
- * What calls for somebody, in the order of attention. Keys act on the first.
+ * What needs somebody's attention, in order; keys act on the first.
  */
 alerts: Array<Alert>, 
 /**
- * How many more there are than fit.
+ * How many more alerts there are than fit.
  */
 more_alerts: number, 
 /**
- * How many of those whom a swallow drill is for have said that their mouth is empty; only
- * while the present step is one.
+ * How many of the people who are to do the present swallow drill have said that their mouth is empty; absent
+ * while the present step is not a swallow drill.
  */
 mouths: Mouths | null, 
 /**
- * The clue with all its words.
+ * The present clue with its answer and hints.
  */
 clue: DeskClue | null, 
 /**
@@ -1378,15 +1377,15 @@ clue: DeskClue | null,
  */
 effort: Effort | null, 
 /**
- * Planned and real time.
+ * Planned and actual time.
  */
 pace: Pace, 
 /**
- * What desks did lately, newest last.
+ * What the desks did lately, newest last.
  */
 acts: Array<DeskAct>, 
 /**
- * Grows when the run sheet changes and must be read again.
+ * Goes up when the run sheet changes and must be fetched again.
  */
 sheet_rev: number, };
 
@@ -1395,35 +1394,35 @@ sheet_rev: number, };
  */
 export type DeskReport = { 
 /**
- * Its id.
+ * The report's id.
  */
 id: ReportId, 
 /**
- * Whose.
+ * The seat of the person who reported.
  */
 seat: SeatId, 
 /**
- * The name of the person on the seat whom it is about.
+ * The name of the person it is about; a seat can have two people.
  */
 name: string, 
 /**
- * When the server had it.
+ * When the server first had it.
  */
 at: EpochMs, 
 /**
- * What was said, a number as a number.
+ * What was said; a strength given as a number stays a number.
  */
 said: Said, 
 /**
- * How strong in words, by the cut-points of the house rules.
+ * How strong it is in words, by the cut-points of the house rules.
  */
 strength: Strength | null, 
 /**
- * The step it came from.
+ * The step it was made in.
  */
 during: StepId | null, 
 /**
- * Its offset.
+ * The offset in that step, in milliseconds.
  */
 during_ms: number | null, 
 /**
@@ -1435,11 +1434,11 @@ state: ReportState,
  */
 handled: Array<Handled>, 
 /**
- * Taken back.
+ * Whether the person took it back.
  */
 taken_back: boolean, 
 /**
- * It is in the ledger, on disk. An urgent one alarms before it is.
+ * Whether it is in the ledger, on disk. An urgent report raises the alarm before it is.
  */
 recorded: boolean, 
 /**
@@ -1452,7 +1451,7 @@ location: string | null,
 contact: string | null, };
 
 /**
- * Something that calls for somebody.
+ * Something that needs somebody's attention.
  */
 export type Alert = { "kind": "report" } & DeskReport | { "kind": "stopped" } & StoppedRow | { "kind": "lost" } & LostRow;
 
@@ -1461,24 +1460,24 @@ export type Alert = { "kind": "report" } & DeskReport | { "kind": "stopped" } & 
  */
 export type StoppedRow = { 
 /**
- * Whose.
+ * The person's seat.
  */
 seat: SeatId, 
 /**
- * The name of the person on the seat who stopped.
+ * The name of the person who stopped; a seat can have two people.
  */
 name: string, 
 /**
- * When.
+ * When they stopped.
  */
 since: EpochMs, 
 /**
- * Why, if said.
+ * Why, if they said so.
  */
 reason: StopReason | null, };
 
 /**
- * Somebody on the roster who may be the one who asks.
+ * Somebody on the roster who may be the person who asks.
  */
 export type Perhaps = { 
 /**
@@ -1486,11 +1485,11 @@ export type Perhaps = {
  */
 seat: SeatId, 
 /**
- * What they are called.
+ * The name shown for them.
  */
 name: string, 
 /**
- * Their screen was lost; else they are expected.
+ * Whether their screen was lost; otherwise they are expected.
  */
 lost: boolean, };
 
@@ -1499,33 +1498,33 @@ lost: boolean, };
  */
 export type Clearing = { 
 /**
- * Whose.
+ * The person's seat.
  */
 seat: SeatId, 
 /**
- * The name.
+ * The person's name.
  */
 name: string, 
 /**
- * What speaks against doing it without a look; nobody with a doubt is ticked beforehand.
+ * Reasons not to do it without a look; people with a doubt are not ticked beforehand.
  */
 doubts: Array<Doubt>, };
 
 /**
- * What speaks against turning swallow drills on for somebody unseen.
+ * A reason not to turn swallow drills on for somebody without a look.
  */
 export type Doubt = "not_here" | "not_decided" | "aspiration" | "not_checked_in" | "mouth_not_empty" | "not_well" | "reported" | "stopped";
 
 /**
- * A desk's part in a report.
+ * One thing that a desk did about a report.
  */
 export type Handled = { 
 /**
- * What it became.
+ * The state the report went to.
  */
 to: ReportState, 
 /**
- * Which desk.
+ * The desk that did it.
  */
 by: DeskRole, 
 /**
@@ -1533,7 +1532,7 @@ by: DeskRole,
  */
 name: string | null, 
 /**
- * When.
+ * When the desk did it.
  */
 at: EpochMs, };
 
@@ -1542,27 +1541,27 @@ at: EpochMs, };
  */
 export type LostRow = { 
 /**
- * Whose.
+ * The person's seat.
  */
 seat: SeatId, 
 /**
- * The name.
+ * The person's name.
  */
 name: string, 
 /**
- * When they were last heard.
+ * When they were last heard from.
  */
 heard_at: EpochMs, 
 /**
- * The step then.
+ * The step that was running then.
  */
 during: StepId, 
 /**
- * Its offset.
+ * The offset in that step, in milliseconds.
  */
 during_ms: number, 
 /**
- * The desk that sees to it.
+ * The desk that is looking after it.
  */
 taken_by: DeskRole | null, 
 /**
@@ -1587,7 +1586,7 @@ seat: SeatId,
  */
 name: string, 
 /**
- * Since when.
+ * When they asked.
  */
 at: EpochMs, 
 /**
@@ -1596,42 +1595,42 @@ at: EpochMs,
 perhaps: Perhaps | null, };
 
 /**
- * Who may come in by the code.
+ * Who may come in with the code.
  */
 export type Entry = "code" | "ask" | "closed";
 
 /**
- * Who said that their mouth is empty.
+ * How many people have said that their mouth is empty.
  */
 export type Mouths = { 
 /**
- * How many said so.
+ * How many have said so.
  */
 empty: number, 
 /**
- * Of how many.
+ * How many should.
  */
 of: number, };
 
 /**
- * How much effort it was, as a spread: never by name.
+ * How much effort it was, as a spread that names nobody.
  */
 export type Effort = { 
 /**
- * Which question of the class.
+ * The number of the question in this class, from 1.
  */
 number: number, 
 /**
- * Whether it is asked now.
+ * Whether it is being asked now.
  */
 asked: boolean, 
 /**
- * How many said 0, 1, ... 10.
+ * How many people answered 0, 1, ... 10.
  */
 spread: [number, number, number, number, number, number, number, number, number, number, number], };
 
 /**
- * What a desk did.
+ * One thing that a desk did.
  */
 export type DeskAct = { 
 /**
@@ -1639,11 +1638,11 @@ export type DeskAct = {
  */
 seq: number, 
 /**
- * When.
+ * When the desk did it.
  */
 at: EpochMs, 
 /**
- * Which desk.
+ * The desk that did it.
  */
 by: DeskRole, 
 /**
@@ -1651,16 +1650,16 @@ by: DeskRole,
  */
 name: string | null, 
 /**
- * What.
+ * What the desk did.
  */
 did: DeskDid, 
 /**
- * To whom.
+ * The seat of the person it concerned, if any.
  */
 seat: SeatId | null, };
 
 /**
- * Kinds of what a desk did.
+ * The kinds of things that a desk does.
  */
 export type DeskDid = "opened" | "entry_set" | "let_in" | "turned_away" | "moved" | "paused" | "paused_for_safety" | "went_on" | "resumed" | "dose_swapped" | "step_inserted" | "clue_shown" | "effort_asked" | "report_seen" | "report_taken" | "report_resting" | "report_back" | "report_closed" | "stop_seen" | "lost_taken" | "lost_closed" | "rest_asked" | "message_sent" | "removed" | "merged" | "expected" | "added_by_phone" | "marked" | "swallow_cleared" | "swallow_ended" | "family_cleared" | "family_ended" | "care_set" | "follow_up_added" | "follow_up_closed" | "named" | "health_shared" | "desk_handed" | "ended";
 
@@ -1669,15 +1668,15 @@ export type DeskDid = "opened" | "entry_set" | "let_in" | "turned_away" | "moved
  */
 export type PersonCard = { 
 /**
- * Whose.
+ * The person's seat.
  */
 seat: SeatId, 
 /**
- * The name.
+ * The person's name.
  */
 name: string, 
 /**
- * The whole check-in, with place and contact.
+ * The whole check-in, including place and contact.
  */
 check_in: CheckIn | null, 
 /**
@@ -1685,7 +1684,7 @@ check_in: CheckIn | null,
  */
 messages: Array<Message>, 
 /**
- * All reports, also closed ones, oldest first.
+ * All reports, including closed ones, oldest first.
  */
 reports: Array<DeskReport>, 
 /**
@@ -1698,27 +1697,27 @@ follow_ups: Array<FollowUp>,
 health: Health | null, };
 
 /**
- * A short message of a desk.
+ * A short message from a desk.
  */
 export type Message = { 
 /**
- * Which.
+ * The message's id.
  */
 id: MessageId, 
 /**
- * What.
+ * The text of the message.
  */
 text: string, 
 /**
- * Of which desk.
+ * The desk that sent it.
  */
 by: DeskRole, 
 /**
- * When.
+ * When it was sent.
  */
 at: EpochMs, 
 /**
- * When the person said that they read it.
+ * When the person said that they had read it.
  */
 read_at: EpochMs | null, };
 
@@ -1727,23 +1726,23 @@ read_at: EpochMs | null, };
  */
 export type Health = { 
 /**
- * Precautions.
+ * The person's precautions.
  */
 precautions: Array<Condition>, 
 /**
- * Who turned swallow drills on for today.
+ * The clinician who turned swallow drills on for today.
  */
 swallow_cleared_by: string | null, 
 /**
- * Families cleared for today in spite of a precaution, and by whom.
+ * Families cleared for today in spite of a precaution, and the clinician who did it.
  */
 cleared: Array<[Family, string]>, 
 /**
- * Personal forms.
+ * The person's own forms.
  */
 forms: Array<PersonalForm>, 
 /**
- * What of the plan is not as it is for this person.
+ * The steps of the plan that this person does differently.
  */
 steps: Array<StepForm>, };
 
@@ -1752,15 +1751,15 @@ steps: Array<StepForm>, };
  */
 export type FollowUp = { 
 /**
- * Its number.
+ * Its number, from 1.
  */
 id: number, 
 /**
- * For whom.
+ * The seat of the person it is for.
  */
 seat: SeatId, 
 /**
- * What.
+ * What needs to be done.
  */
 what: string, 
 /**
@@ -1768,16 +1767,16 @@ what: string,
  */
 owner: string, 
 /**
- * Until which day.
+ * The last day on which it should be done.
  */
 due: string, 
 /**
- * When it was done.
+ * When it was done; `None` while it is open.
  */
 closed_at: EpochMs | null, };
 
 /**
- * Precautions of a person, by the columns of the house rules.
+ * A person's precautions; each is a column of the house rules.
  */
 export type Condition = "heart" | "lung" | "neck" | "aspiration" | "jaw" | "surgery" | "low_pressure" | "thinking";
 
@@ -1787,24 +1786,24 @@ export type Condition = "heart" | "lung" | "neck" | "aspiration" | "jaw" | "surg
 export type Of = { "drill": string } | { "family": Family };
 
 /**
- * How a person does it.
+ * How a person does a drill.
  */
 export type Way = "leave_out" | "easier" | "seated";
 
 /**
- * A personal form.
+ * How one person does a drill or a family of drills.
  */
 export type PersonalForm = { 
 /**
- * Of what.
+ * The drill or family it is for.
  */
 of: Of, 
 /**
- * How.
+ * How the person does it.
  */
 way: Way, 
 /**
- * Why, for clinicians only.
+ * The reason, for clinicians only.
  */
 note: string | null, };
 
@@ -1826,52 +1825,52 @@ answer: string, };
  */
 export type DeskClue = { 
 /**
- * Which of the round, from 1; 0 before the first is shown.
+ * The clue's number in the round, from 1; 0 before the first one is shown.
  */
 number: number, 
 /**
- * How many the round has.
+ * How many clues the round has.
  */
 of: number, 
 /**
- * The clue; the first one before it is shown.
+ * The clue; before the first one is shown, that first clue.
  */
 clue: string, 
 /**
- * All its hints.
+ * All hints of the clue.
  */
 hints: Array<string>, 
 /**
- * How many of them are shown.
+ * How many of the hints are shown.
  */
 hints_shown: number, 
 /**
- * Its answer.
+ * The answer.
  */
 answer: string, 
 /**
- * Its answer on the screens in other languages.
+ * The answer in the other languages that screens show it in.
  */
 answer_in: Array<AnswerIn>, 
 /**
- * Whether it is shown.
+ * Whether the answer is shown.
  */
 answer_shown: boolean, 
 /**
- * Why.
+ * Why that is the answer.
  */
 because: string | null, 
 /**
- * How many people said something.
+ * How many people answered.
  */
 said: number, 
 /**
- * How many of them have it, written or spoken.
+ * How many people have the answer, written or not.
  */
 answered: number, };
 
 /**
- * Planned and real time.
+ * Planned and actual time.
  */
 export type Pace = { 
 /**
@@ -1879,7 +1878,7 @@ export type Pace = {
  */
 class_ms: number, 
 /**
- * When it began.
+ * When the class began.
  */
 started_at: EpochMs | null, 
 /**
@@ -1887,12 +1886,12 @@ started_at: EpochMs | null,
  */
 step_at: EpochMs | null, 
 /**
- * When it ended.
+ * When the class ended.
  */
 ended_at: EpochMs | null, };
 
 /**
- * How many are how, for a glance.
+ * How many people are in each state, for a glance.
  */
 export type Counts = { discomfort: number, stopped: number, away: number, working: number, done: number, resting: number, waiting: number, };
 
@@ -1901,43 +1900,43 @@ export type Counts = { discomfort: number, stopped: number, away: number, workin
  */
 export type Row = { 
 /**
- * Whose.
+ * The person's seat.
  */
 seat: SeatId, 
 /**
- * The name.
+ * The person's name.
  */
 name: string, 
 /**
- * The second name on the same device.
+ * The name of the second person on the same device.
  */
 partner: string | null, 
 /**
- * How the person is.
+ * The person's state.
  */
 status: Status, 
 /**
- * Why stopped, if said.
+ * Why they stopped, if they said so.
  */
 reason: StopReason | null, 
 /**
- * Why resting.
+ * Why they are resting.
  */
 rest: RestReason | null, 
 /**
- * How their screen is.
+ * The state of their screen.
  */
 screen: Screen, 
 /**
- * When their screen was last heard; nothing if never.
+ * When their screen was last heard from; absent if never.
  */
 heard_at: EpochMs | null, 
 /**
- * No answer to the last two drills.
+ * Whether they gave no answer to the last two drills.
  */
 silent: boolean, 
 /**
- * What the present step asks of them.
+ * What the present step asks of this person.
  */
 form: Form, 
 /**
@@ -1945,25 +1944,25 @@ form: Form,
  */
 checked_in: boolean, 
 /**
- * What in the check-in stands out.
+ * What stands out in their check-in.
  */
 exceptions: Array<Exception>, 
 /**
- * Gets the easier forms today.
+ * Whether they get the easier forms today.
  */
 off_today: boolean, 
 /**
- * Messages that were not read yet.
+ * How many messages they have not read yet.
  */
 unread: number, };
 
 /**
- * How a person is in the class.
+ * The state of a person in the class.
  */
 export type Status = "discomfort" | "stopped" | "away" | "working" | "done" | "resting" | "waiting";
 
 /**
- * How a seat's screen is, in the desk's words.
+ * The state of a seat's screen, as a desk shows it.
  */
 export type Screen = "live" | "quiet" | "off" | "away" | "phone" | "not_yet";
 
@@ -1982,51 +1981,51 @@ export type RestReason = "asked" | "not_for_them" | "mouth_not_said";
  */
 export type SheetStep = { 
 /**
- * The step.
+ * The step's id.
  */
 id: StepId, 
 /**
- * Its revision.
+ * The step's revision.
  */
 rev: number, 
 /**
- * What it is.
+ * The kind of step.
  */
 kind: ContentKind, 
 /**
- * Its head.
+ * The title on the screens.
  */
 title: string, 
 /**
- * Private note.
+ * The facilitator's private note.
  */
 note: string | null, 
 /**
- * What the plan allows.
+ * How long the plan allows for it, in milliseconds.
  */
 planned_ms: number, 
 /**
- * Its dose, if it is a drill.
+ * The dose, if the step is a drill.
  */
 dose: Dose | null, 
 /**
- * All cautions.
+ * All cautions, the most important one first.
  */
 cautions: Array<string>, 
 /**
- * Who should be cleared first.
+ * Who needs to be cleared first.
  */
 clearance: Array<string>, 
 /**
- * Where dose and cautions come from.
+ * Where the dose and the cautions come from.
  */
 sources: Array<Reference>, 
 /**
- * What to know about weak or null evidence.
+ * What to know about weak or missing evidence.
  */
 evidence: string | null, 
 /**
- * The harder form.
+ * How to do the harder form, in one plain sentence.
  */
 harder: string | null, };
 
@@ -2040,7 +2039,7 @@ export type GroupId = string;
  */
 export type Group = { 
 /**
- * What it is called.
+ * The group's name.
  */
 name: string, 
 /**
@@ -2048,7 +2047,7 @@ name: string,
  */
 weekday: number | null, 
 /**
- * When it starts, as 10:00 on the clock of the place.
+ * When it starts, as 10:00 local time.
  */
 start: string | null, 
 /**
@@ -2056,24 +2055,24 @@ start: string | null,
  */
 minutes: number, 
 /**
- * For how many weeks no clue comes again, 0 to 52.
+ * How many weeks must pass before a clue is used again, 0 to 52.
  */
 weeks_apart: number, 
 /**
- * Its enrolled people.
+ * The people enrolled in it.
  */
 people: Array<Enrolled>, };
 
 /**
- * A person of a group, with what clinicians decided.
+ * A person in a group, with what clinicians have decided about them.
  */
 export type Enrolled = { 
 /**
- * First name, with an initial where two share it.
+ * First name, with an initial where two people share it.
  */
 name: string, 
 /**
- * Precautions.
+ * Their precautions.
  */
 conditions: Array<Condition>, 
 /**
@@ -2082,7 +2081,7 @@ conditions: Array<Condition>,
 decisions: Array<Decision>, };
 
 /**
- * One deliberate act of a clinician, with name and day.
+ * One deliberate act of a clinician, with the clinician's name and the day.
  */
 export type Decision = { 
 /**
@@ -2090,20 +2089,20 @@ export type Decision = {
  */
 what: Decided, 
 /**
- * By whom.
+ * The clinician's name.
  */
 by: string, 
 /**
- * When.
+ * The day on which it was decided.
  */
 on: string, };
 
 /**
- * What a clinician can decide for a person of a group.
+ * What a clinician can decide about a person in a group.
  */
 export type Decided = { "kind": "swallow" } | { "kind": "cleared", 
 /**
- * Which.
+ * The family they are cleared for.
  */
 family: Family, } | { "kind": "at_most", 
 /**
@@ -2116,16 +2115,16 @@ ceiling: Ceiling, };
  */
 export type Ceiling = { 
 /**
- * Of which family.
+ * The family.
  */
 family: Family, 
 /**
- * Repetitions in a week.
+ * Most repetitions in a week.
  */
 reps_a_week: number, };
 
 /**
- * A step as somebody asks for it, by the names of the library.
+ * A step as somebody asks for it, with ids in place of the drill or clues.
  */
 export type StepRequest = { "kind": "drill", 
 /**
@@ -2141,7 +2140,7 @@ change: DoseChange, } | { "kind": "talk",
  */
 title: string, 
 /**
- * What is allowed for it, 1 to 60 minutes.
+ * Minutes allowed for it, 1 to 60.
  */
 minutes: number, } | { "kind": "check_in", 
 /**
@@ -2149,7 +2148,7 @@ minutes: number, } | { "kind": "check_in",
  */
 title: string, 
 /**
- * What is allowed for it, 1 to 60 minutes.
+ * Minutes allowed for it, 1 to 60.
  */
 minutes: number, } | { "kind": "sip", 
 /**
@@ -2161,11 +2160,11 @@ seconds: number, } | { "kind": "effort" } | { "kind": "clues",
  */
 set: string, 
 /**
- * Which of its clues, by number from 1, in this order; all of them when empty.
+ * The numbers of its clues, from 1, in this order; all of them when empty.
  */
 only: Array<number>, 
 /**
- * What is allowed for it, 1 to 60 minutes.
+ * Minutes allowed for it, 1 to 60.
  */
 minutes: number, };
 
@@ -2182,7 +2181,7 @@ id: string,
  */
 version: number, 
 /**
- * When it was saved last.
+ * When it was last saved.
  */
 updated_at: EpochMs, 
 /**
@@ -2191,7 +2190,7 @@ updated_at: EpochMs,
 content: T, };
 
 /**
- * A draft with the day and the group that it is meant for: what the planner keeps.
+ * A draft with the day and the group it is for, as the planner keeps it.
  */
 export type Planned = { 
 /**
@@ -2199,16 +2198,16 @@ export type Planned = {
  */
 draft: Draft, 
 /**
- * The day.
+ * The day it is for.
  */
 day: string | null, 
 /**
- * The group.
+ * The group it is for.
  */
 group: GroupId | null, };
 
 /**
- * A plan by the names of the library.
+ * A plan that names drills and clue sets by id.
  */
 export type Draft = { 
 /**
@@ -2220,7 +2219,7 @@ title: string,
  */
 minutes: number, 
 /**
- * When it starts, as 10:00 or 10:00:00 on the clock of the place; only for the projected times.
+ * When it starts, as 10:00 or 10:00:00 local time; used only to project the times of the steps.
  */
 start: string | null, 
 /**
@@ -2228,7 +2227,7 @@ start: string | null,
  */
 steps: Array<DraftStep>, 
 /**
- * What people take home.
+ * The drills that people take home.
  */
 home: Array<HomeItem>, };
 
@@ -2241,15 +2240,15 @@ export type DraftStep = {
  */
 part: string | null, 
 /**
- * Its head, where it is not the usual one.
+ * The title on the screens, where it is not the usual one.
  */
 title: string | null, 
 /**
- * For the facilitator only.
+ * A note that only the desks see.
  */
 note: string | null, 
 /**
- * What it is.
+ * The kind of step and what it needs.
  */
 what: StepRequest, };
 
@@ -2275,11 +2274,11 @@ times_a_day: number,
 days_a_week: number, };
 
 /**
- * What is wrong with a draft, and where.
+ * What is wrong with a draft, and in which step.
  */
 export type DraftError = { 
 /**
- * The step, from 0; nothing when it is the whole.
+ * The step, from 0; absent when it is about the whole draft.
  */
 step: number | null, 
 /**
@@ -2292,15 +2291,15 @@ text: string, };
  */
 export type Advice = { 
 /**
- * What it is about.
+ * What the advice is about.
  */
 kind: AdviceKind, 
 /**
- * The step, from 0; nothing when it is the whole plan.
+ * The step, from 0; absent when it is about the whole plan.
  */
 step: number | null, 
 /**
- * What is so, with the numbers.
+ * What was found, with the numbers.
  */
 text: string, 
 /**
@@ -2312,7 +2311,7 @@ reason: string,
  */
 source: string, 
 /**
- * How far that was checked.
+ * How far that source was checked.
  */
 trust: Trust, };
 
@@ -2327,7 +2326,7 @@ export type AdviceKind = "over_time" | "under_time" | "unusual_dose" | "swallow_
 export type Setting = "class" | "home";
 
 /**
- * How far the usual dose reaches, both ends included; nothing where the sources name no range.
+ * The usual range of a dose, both ends included; absent where the sources give no range.
  */
 export type Usual = { 
 /**
@@ -2339,7 +2338,7 @@ sets: [number, number] | null,
  */
 reps: [number, number] | null, 
 /**
- * What a hold counts (the target of an open one), in milliseconds.
+ * What a hold counts as held, in milliseconds; for an open hold, its target.
  */
 hold_ms: [number, number] | null, };
 
@@ -2348,11 +2347,11 @@ hold_ms: [number, number] | null, };
  */
 export type Drill = { 
 /**
- * Its id: the file's name.
+ * Its id: the name of its file without the ending.
  */
 id: string, 
 /**
- * Its name on screens.
+ * Its name on the screens.
  */
 name: string, 
 /**
@@ -2364,15 +2363,15 @@ family: Family,
  */
 purpose: string, 
 /**
- * The pose of its picture.
+ * The pose that its picture shows.
  */
 pose: string, 
 /**
- * Whether eyes leave the screen, so that sound must carry the cues.
+ * Whether people look away from the screen, so that sound must carry the cues.
  */
 eyes_away: boolean, 
 /**
- * When a tap may be asked for.
+ * When the screen may ask for a tap.
  */
 tap: Tap, 
 /**
@@ -2380,8 +2379,8 @@ tap: Tap,
  */
 place: Setting, 
 /**
- * Sides or positions in order, each with its name; at least one, a single unnamed one for
- * drills without sides.
+ * Its sides or positions, in order and each with a name. A drill without sides has a single one without a
+ * name.
  */
 sides: Array<Side>, 
 /**
@@ -2397,7 +2396,7 @@ between: Between,
  */
 dose: Dose, 
 /**
- * How far the usual dose reaches.
+ * The usual range of the dose.
  */
 usual: Usual, 
 /**
@@ -2405,19 +2404,19 @@ usual: Usual,
  */
 cautions: Array<string>, 
 /**
- * The easier form, in one plain sentence.
+ * How to do the easier form, in one plain sentence.
  */
 easier: string | null, 
 /**
- * The harder form, in one plain sentence.
+ * How to do the harder form, in one plain sentence.
  */
 harder: string | null, 
 /**
- * Who should not do it without being cleared.
+ * Who needs to be cleared before doing it.
  */
 clearance: Array<string>, 
 /**
- * What the facilitator should know about weak or null evidence, to promise no more than it holds.
+ * What the facilitator should know about weak or missing evidence, so that nobody is promised too much.
  */
 evidence: string | null, 
 /**
@@ -2430,23 +2429,23 @@ sources: Array<Reference>, };
  */
 export type PhaseSpec = { 
 /**
- * What it asks for.
+ * What people do in it.
  */
 phase: Phase, 
 /**
- * The words on the screen.
+ * The cue on the screen.
  */
 cue: string, 
 /**
- * How long, and the marks of an open hold.
+ * How long it lasts, with the marks of an open hold.
  */
 length: Hold, 
 /**
- * The firmer end of a hold: its length and words. Shorter than the hold.
+ * The firmer end of a hold: its length in milliseconds, shorter than the hold, and its cue.
  */
 firm: [number, string] | null, 
 /**
- * The pose of the picture in this phase; `None` for the side's or the drill's.
+ * The pose that the picture shows; `None` for the side's or the drill's own.
  */
 pose?: string | null, };
 
@@ -2459,7 +2458,7 @@ export type Between = {
  */
 phase: Phase, 
 /**
- * The words on the screen.
+ * The cue on the screen.
  */
 cue: string, };
 
@@ -2472,7 +2471,7 @@ export type Side = {
  */
 name: string | null, 
 /**
- * The pose of its picture; `None` for the drill's own.
+ * The pose that its picture shows; `None` for the drill's own.
  */
 pose: string | null, };
 
@@ -2493,12 +2492,12 @@ clue_sets: Array<ClueCard>,
  */
 templates: Array<TemplateCard>, 
 /**
- * Own files that were left out, each with file, line and reason.
+ * The host's own files that were left out, each with its file, line and reason.
  */
 refused: Array<string>, };
 
 /**
- * A drill of the library, with what only the server can say of it.
+ * A drill of the library, with what only the server can say about it.
  */
 export type DrillCard = { 
 /**
@@ -2506,19 +2505,19 @@ export type DrillCard = {
  */
 drill: Drill, 
 /**
- * The hold of the usual dose; nothing for drills without one.
+ * The hold of the usual dose; absent for drills without one.
  */
 hold: Hold | null, 
 /**
- * What the usual dose takes with its get-ready, in milliseconds.
+ * How long the usual dose takes with its get-ready, in milliseconds.
  */
 clock_ms: number, 
 /**
- * Off for everyone until a clinician switched it on or cleared the person.
+ * Whether it is off for everyone until a clinician switches it on or clears the person.
  */
 off_for_all: boolean, 
 /**
- * Conditions for which the house rules turn it off until a clinician cleared the person.
+ * Conditions for which the house rules turn it off until a clinician clears the person.
  */
 off_for: Array<Condition>, };
 
@@ -2536,11 +2535,11 @@ levels: [number, number, number], };
  */
 export type TemplateCard = { 
 /**
- * Its id.
+ * The template's id.
  */
 id: string, 
 /**
- * Its title.
+ * The title of the plan.
  */
 title: string, };
 
@@ -2549,15 +2548,15 @@ title: string, };
  */
 export type PlanCard = { 
 /**
- * Its id.
+ * The plan's id.
  */
 id: string, 
 /**
- * Its title.
+ * The plan's title.
  */
 title: string, 
 /**
- * Its version.
+ * The plan's version.
  */
 version: number, 
 /**
@@ -2569,7 +2568,7 @@ day: string | null,
  */
 group: GroupId | null, 
 /**
- * When it was saved last.
+ * When it was last saved.
  */
 updated_at: EpochMs, 
 /**
@@ -2582,11 +2581,11 @@ steps: number, };
  */
 export type GroupCard = { 
 /**
- * Its id.
+ * The group's id.
  */
 id: GroupId, 
 /**
- * What it is called.
+ * The group's name.
  */
 name: string, 
 /**
@@ -2595,43 +2594,43 @@ name: string,
 people: number, };
 
 /**
- * Begins a plan (`POST /api/planner/plans`).
+ * Makes a new plan (`POST /api/planner/plans`).
  */
 export type NewPlan = { "from": "empty", 
 /**
- * Its title.
+ * The title of the new plan.
  */
 title: string, 
 /**
- * The group it is meant for, on the day and at the time it meets next.
+ * The group it is for; the plan takes the group's next day and its time.
  */
 group: GroupId | null, } | { "from": "template", 
 /**
- * Which.
+ * The template's id.
  */
 id: string, 
 /**
- * The group it is meant for, on the day and at the time it meets next.
+ * The group it is for; the plan takes the group's next day and its time.
  */
 group: GroupId | null, } | { "from": "next_week", 
 /**
- * Which.
+ * The id of that plan.
  */
 id: string, 
 /**
- * The version that the page shows.
+ * The version of it that the page shows.
  */
 version: number, 
 /**
- * Every dose one notch on, within its usual range.
+ * Whether every dose becomes slightly harder, within its usual range.
  */
 one_notch_on: boolean, } | { "from": "file", 
 /**
- * The text.
+ * The text of the file.
  */
 text: string, } | { "from": "copy", 
 /**
- * What it says.
+ * The plan as the page shows it.
  */
 planned: Planned, };
 
@@ -2640,11 +2639,11 @@ planned: Planned, };
  */
 export type Save<T> = { 
 /**
- * The version that this one changes.
+ * The version that this save changes.
  */
 after: number, 
 /**
- * What it is to say.
+ * The new content.
  */
 content: T, };
 
@@ -2653,7 +2652,7 @@ content: T, };
  */
 export type Saved<T> = { 
 /**
- * Whether it was saved. If not, somebody else saved first, and nothing was overwritten.
+ * Whether it was saved. If not, somebody else had saved first, and nothing was overwritten.
  */
 saved: boolean, 
 /**
@@ -2662,7 +2661,8 @@ saved: boolean,
 now: Versioned<T>, };
 
 /**
- * Removes a plan or a group, and gets what it said (`DELETE /api/planner/plans/{id}`, `DELETE /api/planner/groups/{id}`).
+ * Removes a plan or a group and returns what it held (`DELETE /api/planner/plans/{id}`, `DELETE
+ * /api/planner/groups/{id}`).
  */
 export type Remove = { 
 /**
@@ -2671,44 +2671,44 @@ export type Remove = {
 version: number, };
 
 /**
- * Asks what a draft adds up to (`POST /api/planner/look`).
+ * Asks what a draft amounts to (`POST /api/planner/look`).
  */
 export type LookAt = { 
 /**
- * The plan that is being written, so that it does not count as what its group had.
+ * The id of the plan being written, so that it does not count among what its group has had.
  */
 plan: string | null, 
 /**
- * What it says.
+ * The draft.
  */
 planned: Planned, };
 
 /**
- * What a draft adds up to.
+ * What a draft amounts to.
  */
 export type Look = { 
 /**
- * Why it cannot be led yet.
+ * Why the draft cannot be led yet, if it cannot.
  */
 error: DraftError | null, 
 /**
- * The clock total in milliseconds.
+ * How long all steps take together, in milliseconds.
  */
 clock_ms: number, 
 /**
- * What the class is booked for.
+ * How long the class is booked for, in milliseconds.
  */
 class_ms: number, 
 /**
- * Each step; shorter than the draft's when there is an error.
+ * What each step amounts to; there are fewer than in the draft when there is an error.
  */
 steps: Array<StepLook>, 
 /**
- * Advice.
+ * Advice on the draft.
  */
 advice: Array<Advice>, 
 /**
- * What its group had before its day.
+ * What the plan's group had before its day; absent for a plan without a group or a day.
  */
 had: GroupHad | null, };
 
@@ -2717,16 +2717,16 @@ had: GroupHad | null, };
  */
 export type GroupHad = { 
 /**
- * Each drill it had, with how many days ago.
+ * Each drill that the group had.
  */
 drills: Array<HadDrill>, 
 /**
- * Each round of the library.
+ * Each round of the library, with what is left of it.
  */
 rounds: Array<RoundLeft>, };
 
 /**
- * When a group had a drill.
+ * When a group last had a drill.
  */
 export type HadDrill = { 
 /**
@@ -2734,12 +2734,12 @@ export type HadDrill = {
  */
 drill: string, 
 /**
- * How many days ago it came last.
+ * How many days earlier it last came.
  */
 days: number, };
 
 /**
- * What a round still has for a group.
+ * Which clues of a round a group can still get.
  */
 export type RoundLeft = { 
 /**
@@ -2747,20 +2747,20 @@ export type RoundLeft = {
  */
 set: string, 
 /**
- * The numbers of the clues that the group had not within its weeks.
+ * The numbers of the clues that the group has not had within its number of weeks.
  */
 left: Array<number>, 
 /**
- * How many days ago one of its clues came last.
+ * How many days earlier one of its clues last came; absent if none did.
  */
 days: number | null, };
 
 /**
- * What a step adds up to.
+ * What a step amounts to.
  */
 export type StepLook = { 
 /**
- * Its head.
+ * The title of the step.
  */
 title: string, 
 /**
@@ -2768,7 +2768,7 @@ title: string,
  */
 starts_ms: number, 
 /**
- * What it takes.
+ * How long it takes, in milliseconds.
  */
 clock_ms: number, 
 /**
@@ -2776,7 +2776,7 @@ clock_ms: number,
  */
 reps: number, 
 /**
- * Seconds held as planned, in milliseconds.
+ * The time held as planned, in milliseconds.
  */
 held_ms: number, };
 
@@ -2785,11 +2785,11 @@ held_ms: number, };
  */
 export type Unreadable = { 
 /**
- * What it is called.
+ * The class's title.
  */
 title: string, 
 /**
- * When it was made.
+ * When the class was made.
  */
 created_at: EpochMs, 
 /**
@@ -2806,16 +2806,17 @@ export type BeginClass = {
  */
 version: number, 
 /**
- * With rehearsed participants.
+ * Whether the participants are rehearsed.
  */
 rehearsal: boolean, 
 /**
- * Made by the browser, the same when sent again: a request whose answer was lost begins no second class.
+ * Made by the browser; the same when sent again, so that a request whose answer was lost begins no second
+ * class.
  */
 request: string, };
 
 /**
- * The links of a class that was begun.
+ * The links of a new class.
  */
 export type ClassLinks = { 
 /**
@@ -2835,13 +2836,13 @@ wall: string,
  */
 class: string, 
 /**
- * The code they join by.
+ * The code with which participants join.
  */
 code: string, };
 
 /**
- * A complete dose of one drill. Built by reading a drill and the changes of a plan step, which
- * check every bound, so a `Dose` always compiles.
+ * The complete dose of one drill. It is built from a drill and a plan step's changes, and every bound is checked
+ * on the way, so a `Dose` always compiles.
  */
 export type Dose = { 
 /**
@@ -2853,24 +2854,24 @@ sets: number,
  */
 reps: number, 
 /**
- * Length of every hold phase; `None` keeps the drill's own.
+ * The length of every hold phase; `None` for the length in the drill.
  */
 hold: Hold | null, 
 /**
- * Rest between two repetitions, never after the last.
+ * Rest between two repetitions, in milliseconds; there is none after the last.
  */
 rest_ms: number, 
 /**
- * Rest between two sets, never after the last.
+ * Rest between two sets, in milliseconds; there is none after the last.
  */
 set_rest_ms: number, 
 /**
- * Time to change from one side or position to the next.
+ * Time to change from one side or position to the next, in milliseconds.
  */
 switch_ms: number, };
 
 /**
- * Changes to a drill's usual dose, as a plan step or the desk gives them.
+ * Changes to a drill's usual dose, as a plan step or a desk gives them. What is absent stays as it is.
  */
 export type DoseChange = { 
 /**
@@ -2907,7 +2908,7 @@ export type Hold = { "kind": "fixed",
  */
 ms: number, } | { "kind": "open", 
 /**
- * The first mark: worth doing at all.
+ * The first mark: the least that is worth doing.
  */
 floor_ms: number, 
 /**
@@ -2920,27 +2921,27 @@ target_ms: number,
 limit_ms: number, };
 
 /**
- * What a timed part of a repetition asks for.
+ * What people do in a timed part of a repetition.
  */
 export type Phase = "get_ready" | "breathe_in" | "breathe_out" | "move" | "voice" | "hold" | "firm_up" | "swallow" | "release" | "rest" | "sip" | "change_sides";
 
 /**
- * Families share cautions and clearance (the rows of the precaution grid).
+ * Groups of drills that share cautions and clearance: the rows of the house rules.
  */
 export type Family = "posture" | "breath" | "cough" | "trainer" | "voice" | "effortful-swallow" | "tongue-hold" | "hold-at-top" | "head-lift" | "chin-tuck" | "jaw-opening" | "neck" | "lips-face" | "words";
 
 /**
- * When a tap may be asked for: never while somebody swallows or voices. *I need to stop* is not asked
- * for and always works.
+ * When the screen may ask for a tap: never while people swallow or use their voice. *I need to stop* is always
+ * there and always works.
  */
 export type Tap = "rests" | "after";
 
 /**
- * Where something comes from.
+ * A source.
  */
 export type Reference = { 
 /**
- * What is taken from it, and its name.
+ * What is taken from it, and the source's name.
  */
 what: string, 
 /**
@@ -2948,7 +2949,7 @@ what: string,
  */
 trust: Trust, 
 /**
- * Where it was seen; only of [`Trust::Seen`].
+ * Where it was seen; present only for [`Trust::Seen`].
  */
 at: string | null, };
 
@@ -2958,11 +2959,11 @@ at: string | null, };
 export type Trust = "seen" | "memory" | "common-practice" | "arithmetic" | "judgement";
 
 /**
- * All spans of a step. Empty for steps without a clock.
+ * All spans of a step; empty for steps without a clock.
  */
 export type Timeline = { 
 /**
- * Notice before offset 0; the position starts at minus this.
+ * The get-ready before offset 0, in milliseconds; the position starts at minus this.
  */
 ready_ms: number, 
 /**
@@ -2970,12 +2971,12 @@ ready_ms: number,
  */
 spans: Array<Span>, 
 /**
- * Where the last span ends.
+ * Where the last span ends, in milliseconds.
  */
 total_ms: number, };
 
 /**
- * A compiled phase.
+ * A stretch of the timeline in which one thing is asked for.
  */
 export type Span = { 
 /**
@@ -2987,27 +2988,27 @@ start_ms: number,
  */
 len_ms: number, 
 /**
- * What it asks for.
+ * What people do in it.
  */
 phase: Phase, 
 /**
- * The words on the screen.
+ * The cue on the screen.
  */
 cue: string, 
 /**
- * The pose of the picture, where it is not the side's or the drill's.
+ * The pose that the picture shows, where it is not the side's or the drill's own.
  */
 pose?: string, 
 /**
- * Set, from 1.
+ * The set, from 1.
  */
 set: number, 
 /**
- * Repetition within the set, from 1.
+ * The repetition within the set, from 1.
  */
 rep: number, 
 /**
- * Side or position, an index into the drill's sides.
+ * The side or position, as an index into the drill's sides.
  */
 side: number, 
 /**
@@ -3015,7 +3016,7 @@ side: number,
  */
 marks: Marks | null, 
 /**
- * What the plan counts as held in this span.
+ * How many milliseconds of this span the plan counts as held.
  */
 held_ms: number, };
 
@@ -3037,11 +3038,11 @@ target_ms: number, };
  */
 export type Stretch = { 
 /**
- * Index of the span.
+ * The index of the span.
  */
 span: number, 
 /**
- * By how much it is longer.
+ * How much longer the span becomes, in milliseconds.
  */
 by_ms: number, };
 

@@ -1,4 +1,4 @@
-//! What desks did lately, so that two desks see each other's hands.
+//! What the desks did lately, so that each desk sees what the other one does.
 
 use crate::live::event::CareEvent;
 use crate::live::event::ClassEvent;
@@ -8,14 +8,14 @@ use crate::live::said::ReportState;
 use crate::live::state::Session;
 use crate::live::state::acts::{DeskAct, DeskDid};
 
-/// How many are remembered.
+/// How many acts are remembered.
 const LATELY: usize = 6;
 
 impl Session {
     pub(in crate::live) fn remember_act(&mut self, recorded: &Recorded) {
         let Actor::Desk(by) = recorded.by else { return };
         let Some(did) = did(&recorded.event) else { return };
-        // Pressing *next* many times is one thing that a desk did.
+        // Pressing *next* many times is shown as one act.
         if self
             .acts
             .back()
@@ -28,7 +28,7 @@ impl Session {
         }
         let name = self.names.get(&by).cloned();
         let (seq, at) = (recorded.seq, recorded.at);
-        // For whom a clinician set something is a health note, which not every desk may see.
+        // The person for whom a clinician set something is a health note, which not every desk may see.
         let clinical = matches!(
             did,
             DeskDid::SwallowEnded | DeskDid::FamilyCleared | DeskDid::FamilyEnded | DeskDid::CareSet
@@ -38,7 +38,7 @@ impl Session {
     }
 }
 
-/// What an event was, if a desk can have caused it.
+/// The act that an event stands for, if a desk can have caused the event.
 fn did(event: &Event) -> Option<DeskDid> {
     match event {
         Event::Class(event) => did_to_class(event),

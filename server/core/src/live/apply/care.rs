@@ -1,4 +1,4 @@
-//! What others did about one person.
+//! Applies what others did about one person.
 
 use std::collections::{BTreeMap, BTreeSet};
 

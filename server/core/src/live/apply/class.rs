@@ -1,4 +1,4 @@
-//! What happened to the class as a whole.
+//! Applies what happened to the class as a whole.
 
 use crate::live::event::Recorded;
 use crate::live::event::{ClassEvent, Why};
@@ -87,7 +87,8 @@ impl Session {
         }
     }
 
-    /// After a sip nobody's mouth is empty until they say so; a swallow drill that runs was asked about.
+    /// After a sip, no mouth counts as empty until the person says so. A swallow drill that is already running is
+    /// exempt: the question was asked before it.
     fn empty_mouths(&mut self, step_before: Option<StepId>) {
         let Some(last) = self.moves.last() else { return };
         let (step, running) = (last.step, last.running);

@@ -1,11 +1,11 @@
-//! One person on two seats becomes one seat.
+//! Makes one seat of two that belong to the same person.
 
 use crate::live::ids::SeatId;
 use crate::live::state::Session;
 use crate::live::state::seat::Place;
 
 impl Session {
-    /// The seat that stays keeps its own answers and gains those only the other one had.
+    /// The seat that stays keeps its own answers and gains those that only the other one had.
     pub(super) fn merge(&mut self, from: SeatId, into: SeatId) {
         let Some(gone) = self.seats.get(&from).cloned() else { return };
         for report in self.reports.iter_mut().filter(|r| r.seat == from) {
@@ -26,7 +26,7 @@ impl Session {
             }
             s.check_in = s.check_in.take().or(gone.check_in);
             s.stopped = s.stopped.or(gone.stopped);
-            // Whoever is there with another screen is not lost.
+            // A person who is there with another screen is not lost.
             match gone.place {
                 Place::In => {
                     s.place = Place::In;
@@ -35,7 +35,7 @@ impl Session {
                 Place::Asking => s.lost = None,
                 Place::Expected | Place::TurnedAway | Place::Left | Place::Removed(_) => {}
             }
-            // Of two records of one person the more careful one holds.
+            // Of two records of one person, the more careful one holds.
             s.precautions.extend(gone.precautions);
             s.swallow_kept_off |= gone.swallow_kept_off;
             for form in gone.forms {

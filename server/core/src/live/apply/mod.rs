@@ -1,4 +1,4 @@
-//! Events to state. Never refuses: what is in the ledger happened.
+//! Turns events into state. It never refuses: what is in the ledger has happened.
 
 mod acts;
 mod care;
@@ -17,7 +17,7 @@ use crate::live::state::seat::Seat;
 use crate::live::state::{LiveStep, Session};
 
 impl Session {
-    /// The state after the first line of a ledger; `None` when that line is not a beginning.
+    /// The state after the first line of a ledger; `None` when that line is not [`ClassEvent::Begun`].
     #[must_use]
     pub fn from_first(first: &Recorded) -> Option<Self> {
         let Event::Class(ClassEvent::Begun { plan, rules }) = &first.event else { return None };

@@ -1,4 +1,4 @@
-//! What a person did.
+//! Applies what a person did.
 
 use crate::live::event::SeatEvent;
 use crate::live::ids::{MessageId, SeatId, StepId};
@@ -80,7 +80,7 @@ impl Session {
         });
     }
 
-    /// The word is compared once, when it comes.
+    /// The word is compared once, when it arrives.
     fn hear_clue(&mut self, seat: SeatId, step: StepId, number: u32, word: Option<&Line<60>>) {
         let word = word.map(ToString::to_string);
         let set = self.step(step).and_then(|live| live.step.clues());

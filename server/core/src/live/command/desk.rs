@@ -1,4 +1,4 @@
-//! What a desk can ask, and who may ask it when.
+//! What a desk can ask for, and which desk may ask for it when.
 
 use crate::drill::Family;
 use crate::drill::dose::DoseChange;
@@ -11,7 +11,7 @@ use crate::text::{Name, Sentence};
 use crate::time::day::Date;
 use serde::{Deserialize, Serialize};
 
-/// What a desk can ask.
+/// What a desk can ask for.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(tag = "do", rename_all = "snake_case", deny_unknown_fields)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
@@ -26,7 +26,7 @@ pub enum DeskCommand {
     Back,
     /// Goes to any step.
     GoTo {
-        /// Where to.
+        /// The step to go to.
         step: StepId,
     },
     /// Stands still until [`DeskCommand::GoOn`].
@@ -35,31 +35,32 @@ pub enum DeskCommand {
     PauseForSafety,
     /// Ends a pause.
     GoOn,
-    /// Ends a safety pause: goes on from the breath in of the repetition. Nothing else does.
+    /// Ends a safety pause, which nothing else does: the class goes on from the breath in of the present
+    /// repetition.
     Resume,
-    /// Repeats the step.
+    /// Starts the step again.
     AgainStep,
-    /// Repeats the repetition.
+    /// Starts the repetition again.
     AgainRep,
     /// Makes the present span longer.
     MoreTime {
         /// By how many seconds, 5 to 120.
         seconds: u32,
     },
-    /// Ends the present span, giving notice before work.
+    /// Ends the present span early; people still get notice before work.
     CutShort,
-    /// Puts a step after another, or after the present one.
+    /// Inserts a step after another one, or after the present one.
     Insert {
-        /// After which.
+        /// The step to put it after; the present one when absent.
         after: Option<StepId>,
-        /// What to put there.
+        /// The step to insert.
         step: StepRequest,
     },
-    /// Gives a drill another dose; a running one goes on at the start of its repetition.
+    /// Gives a drill another dose; a running drill goes on at the start of the present repetition.
     SwapDose {
-        /// Which step.
+        /// The step to change.
         step: StepId,
-        /// What changes.
+        /// What differs from the present dose.
         change: DoseChange,
     },
     /// Shows the following clue of the round.
@@ -70,168 +71,168 @@ pub enum DeskCommand {
     ShowAnswer,
     /// Asks everybody how much effort it was, from 0 to 10, in the next rest.
     AskEffort,
-    /// Sets who may come in by the code.
+    /// Sets who may come in with the code.
     SetEntry {
-        /// Who.
+        /// Who may come in from now on.
         to: Entry,
     },
-    /// Lets somebody in who asked.
+    /// Lets in somebody who asked.
     LetIn {
-        /// Who.
+        /// The seat of the person who asked.
         seat: SeatId,
-        /// The person on the roster whom the desk knows them to be; nothing for somebody else.
+        /// The person on the roster whom the desk knows them to be; absent for somebody else.
         #[serde(default)]
         known_as: Option<SeatId>,
     },
-    /// Does not let somebody in who asked.
+    /// Turns away somebody who asked to come in.
     TurnAway {
-        /// Who.
+        /// The seat of the person who asked.
         seat: SeatId,
     },
-    /// Sees to a report.
+    /// Says what becomes of a report.
     HandleReport {
-        /// Which report.
+        /// The report.
         report: ReportId,
-        /// What becomes of it.
+        /// The state it goes to.
         to: ReportState,
     },
-    /// Has seen that a person stopped.
+    /// Says that the desk has seen a person's stop.
     SeeStop {
-        /// Who.
+        /// The person's seat.
         seat: SeatId,
     },
-    /// Sees to a person who was lost.
+    /// Says that this desk is looking after a lost person.
     TakeLost {
-        /// Who.
+        /// The person's seat.
         seat: SeatId,
     },
-    /// Knows how a lost person is.
+    /// Closes the alert for a lost person: the desk knows how they are.
     CloseLost {
-        /// Who.
+        /// The person's seat.
         seat: SeatId,
     },
     /// Asks a person to rest.
     AskRest {
-        /// Who.
+        /// The person's seat.
         seat: SeatId,
     },
     /// Sends a person a short message.
     Message {
-        /// Who.
+        /// The person's seat.
         seat: SeatId,
-        /// What.
+        /// The text of the message.
         text: Sentence,
     },
     /// Takes a seat out of the session.
     Remove {
-        /// Who.
+        /// The person's seat.
         seat: SeatId,
         /// Why, for the record.
         reason: Sentence,
     },
-    /// Makes one seat of two that are the same person.
+    /// Makes one seat of two that belong to the same person.
     Merge {
         /// The seat that goes.
         from: SeatId,
         /// The seat that stays.
         into: SeatId,
     },
-    /// Puts a person on the roster who will come by a personal link.
+    /// Puts on the roster a person who will come by a personal link.
     Expect {
-        /// Who.
+        /// The person's first name.
         name: Name,
     },
     /// Adds a person who takes part by telephone.
     AddByPhone {
-        /// Who.
+        /// The person's first name.
         name: Name,
     },
     /// Marks by hand what a person did.
     MarkSeat {
-        /// Who.
+        /// The person's seat.
         seat: SeatId,
-        /// Done or stopped.
+        /// What the desk marks.
         answer: Mark,
     },
     /// Turns swallow drills on for these people, for today.
     ClearSwallow {
-        /// Who; the desk saw each name.
+        /// The seats; the desk was shown each name.
         seats: Vec<SeatId>,
     },
-    /// Turns them off again for one person.
+    /// Turns swallow drills off again for one person.
     EndSwallow {
-        /// Who.
+        /// The person's seat.
         seat: SeatId,
     },
     /// Clears a person for a family of drills in spite of a precaution, for today.
     ClearFamily {
-        /// Who.
+        /// The person's seat.
         seat: SeatId,
-        /// For what.
+        /// The family they are cleared for.
         family: Family,
     },
-    /// Takes that back.
+    /// Takes such a clearance back.
     EndFamily {
-        /// Who.
+        /// The person's seat.
         seat: SeatId,
-        /// For what.
+        /// The family they were cleared for.
         family: Family,
     },
     /// Says which precautions a person has; replaces what was said before.
     SetPrecautions {
-        /// Who.
+        /// The person's seat.
         seat: SeatId,
-        /// Which.
+        /// All precautions that hold from now on.
         conditions: Vec<Condition>,
     },
     /// Gives a person a form of their own.
     SetForm {
-        /// Who.
+        /// The person's seat.
         seat: SeatId,
-        /// The form; replaces one of the same drill or family.
+        /// The form; it replaces an earlier one for the same drill or family.
         form: PersonalForm,
     },
     /// Takes a personal form away.
     LiftForm {
-        /// Who.
+        /// The person's seat.
         seat: SeatId,
-        /// Of what.
+        /// The drill or family it was for.
         of: Of,
     },
-    /// Gives a person the easier forms until it is lifted.
+    /// Gives a person the easier forms until [`DeskCommand::LiftOff`].
     MarkOff {
-        /// Who.
+        /// The person's seat.
         seat: SeatId,
     },
-    /// Lifts that.
+    /// Gives a person the usual forms again.
     LiftOff {
-        /// Who.
+        /// The person's seat.
         seat: SeatId,
     },
-    /// Writes down what is to be done after class.
+    /// Writes down something to be done after class.
     AddFollowUp {
-        /// For whom.
+        /// The seat of the person it is for.
         seat: SeatId,
-        /// What.
+        /// What needs to be done.
         what: Sentence,
         /// Who does it.
         owner: Name,
-        /// Until which day.
+        /// The last day on which it should be done.
         due: Date,
     },
-    /// It is done.
+    /// Marks a follow-up as done.
     CloseFollowUp {
-        /// Which.
+        /// The follow-up's number.
         id: u32,
     },
     /// Says who sits at this desk.
     SayName {
-        /// The name.
+        /// The name of the person at this desk.
         name: Name,
     },
     /// Lets the helper see health notes.
     ShareHealth,
-    /// Ends that.
+    /// Stops sharing health notes with the helper.
     EndShareHealth,
     /// Gives the lead to the other desk, or takes it when the other one is gone.
     HandDesk {
@@ -245,15 +246,16 @@ pub enum DeskCommand {
 /// Who may give a desk's command, and when.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Rights {
-    /// Only the desk that leads gives it. The others serve people's safety and the roster, and both desks give them.
+    /// Only the desk that leads may give it. Commands for people's safety and for the roster are open to both
+    /// desks.
     pub for_the_lead: bool,
-    /// It says what a drill may ask of a person: only whoever may see health notes gives it, and their name is kept
-    /// with it.
+    /// It decides what a drill may ask of a person, so only a desk that may see health notes gives it, and the
+    /// name said at that desk is kept with it.
     pub clinical: bool,
-    /// How long after the press it may still act, in milliseconds; nothing where it is never too late. The desk
-    /// itself gives up a little earlier and says so; this is for what the network kept.
+    /// How long after the press it may still act, in milliseconds; absent where it is never too late. The desk
+    /// itself gives up a little earlier and says so; this limit is for what the network held back.
     pub within_ms: Option<i64>,
-    /// It is taken after the class as well: what concerns safety does not end with it.
+    /// It is also accepted after the class: what concerns safety does not end with it.
     pub afterwards: bool,
 }
 
@@ -262,12 +264,12 @@ impl Rights {
         Self { for_the_lead: false, clinical: false, within_ms: Some(8_000), afterwards: false };
     const LEAD: Self = Self { for_the_lead: true, ..Self::BOTH };
     const CLINICAL: Self = Self { clinical: true, ..Self::BOTH };
-    /// What sees to a person does no harm when it is late, and a text would be lost.
+    /// Looking after a person does no harm when it comes late, and a text must not be lost.
     const AT_ANY_TIME: Self = Self { within_ms: None, afterwards: true, ..Self::BOTH };
 }
 
 impl DeskCommand {
-    /// Who may give it, and when.
+    /// Who may give this command, and when.
     #[must_use]
     pub fn rights(&self) -> Rights {
         match self {
@@ -290,7 +292,7 @@ impl DeskCommand {
             | Self::ShowAnswer
             | Self::AskEffort
             | Self::End => Rights::LEAD,
-            // Late is better than never, while the class is still in the step in which it was pressed.
+            // Better late than never, as long as the class is still in the step in which it was pressed.
             Self::PauseForSafety => Rights { within_ms: Some(60_000), ..Rights::BOTH },
             Self::SetEntry { .. }
             | Self::LetIn { .. }

@@ -1,4 +1,4 @@
-//! What people can ask of a session, and with what it is decided.
+//! What people can ask of a session, and what it is decided with.
 
 mod desk;
 mod seat;
@@ -14,48 +14,48 @@ use crate::time::EpochMs;
 pub use desk::{DeskCommand, Rights};
 pub use seat::SeatCommand;
 
-/// What a command is decided with besides the state.
+/// What a command is decided with, besides the session's state.
 #[derive(Debug, Clone, Copy)]
 pub struct Context<'a> {
     /// The server's clock.
     pub now: EpochMs,
-    /// How far ahead something set moving takes effect, so that every screen has it before.
+    /// How far ahead of taking effect a change is announced, in milliseconds, so that every screen has it in time.
     pub lead_time_ms: i64,
     /// Where drills are looked up.
     pub library: &'a Library,
     /// Who is connected.
     pub presence: &'a Presence,
-    /// Where and when a desk's key was pressed, where the desk said so.
+    /// What the desk showed when the key was pressed; absent where the desk did not say.
     pub pressed: Option<Pressed>,
 }
 
-/// What was on a desk's screen when its key was pressed. What moves the class acts only there: a key that comes
-/// twice, or after the class went on, does nothing.
+/// What was on a desk's screen when its key was pressed. A command that moves the class acts only while this still
+/// holds, so a key that is pressed twice, or after the class has gone on, does nothing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Pressed {
-    /// The present step; nothing before the start.
+    /// The present step; absent before the start.
     pub step: Option<StepId>,
-    /// The number of the clue on the screens; 0 before the first, and where there is none.
+    /// The number of the clue on the screens, from 1; 0 while there is none.
     pub clue: u32,
-    /// How many of its hints were shown.
+    /// How many of that clue's hints were shown.
     pub hints: u32,
-    /// When, by the desk's estimate of the server's clock; nothing while it has none.
+    /// When the key was pressed, by the desk's estimate of the server's clock; absent while it has no estimate.
     pub at: Option<EpochMs>,
 }
 
-/// Anything that can be asked.
+/// Anything that can be asked of a session.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Command {
-    /// Somebody joins by the code, or asks to.
+    /// Somebody joins with the code, or asks to be let in.
     TakeSeat {
-        /// How the person wants to be called.
+        /// The name the person gave.
         name: Name,
     },
     /// Somebody opens their personal link.
     Arrive {
-        /// The seat it leads to.
+        /// The seat that the link leads to.
         seat: SeatId,
     },
     /// The server noticed something.
@@ -69,25 +69,25 @@ pub enum Command {
 /// What the server notices by itself.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Noticed {
-    /// A person is not heard any more, in the middle of a swallow or a hold.
+    /// A person is no longer heard from, in the middle of a swallow or a hold.
     Lost(SeatId),
-    /// A lost person is heard again.
+    /// A lost person is heard from again.
     Found(SeatId),
-    /// The desk that leads is not heard any more.
+    /// The desk that leads is no longer heard from.
     LeadLost,
-    /// It is heard again.
+    /// The desk that leads is heard from again.
     LeadBack,
 }
 
-/// Who may come in by the code.
+/// Who may come in with the code.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub enum Entry {
-    /// Everybody who has it.
+    /// Everybody who has the code.
     #[default]
     Code,
-    /// Whoever a desk lets in.
+    /// Only people whom a desk lets in.
     Ask,
     /// Nobody; personal links still work.
     Closed,

@@ -1,85 +1,86 @@
-//! What a participant can ask.
+//! What a participant can ask for.
 
 use crate::live::ids::{MessageId, ReportId, StepId};
 use crate::live::said::{CheckIn, HowFar, Said, StopReason, Whose};
 use crate::text::Line;
 use serde::{Deserialize, Serialize};
 
-/// What a participant can ask.
+/// What a participant can ask for.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(tag = "do", rename_all = "snake_case", deny_unknown_fields)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub enum SeatCommand {
-    /// The check-in before the start; can be given again.
+    /// Gives the check-in before the start; may be given again.
     CheckIn {
-        /// What was tapped.
+        /// The answers tapped so far.
         answers: CheckIn,
     },
-    /// Did the step.
+    /// Says that the person did the step.
     Done {
-        /// Which.
+        /// The step that was done.
         step: StepId,
     },
     /// Takes *Done* back.
     Undo {
-        /// Of which step.
+        /// The step it was said of.
         step: StepId,
     },
-    /// How far an open hold went.
+    /// Says how far an open hold went.
     HowFar {
-        /// Of which step.
+        /// The step with the hold.
         step: StepId,
-        /// Up to which mark.
+        /// The mark that was reached.
         far: HowFar,
     },
-    /// Stops. Without a reason first; the reason can follow.
+    /// Stops. It is sent without a reason at the first tap; the reason can follow.
     Stop {
-        /// Why, when said.
+        /// Why, once the person says so.
         reason: Option<StopReason>,
-        /// Who of the seat.
+        /// Which of the people on this seat stopped.
         #[serde(default)]
         whose: Whose,
     },
-    /// The stop was a slip of the finger.
+    /// Takes a stop back: it was a slip of the finger.
     UndoStop,
-    /// Can go on after a stop.
+    /// Says that the person can go on after a stop.
     GoOn,
-    /// Reports discomfort; stops as well. Sent again with the same report id it completes it.
+    /// Reports discomfort, which is also a stop. Sent again with the same report id, it says more about that
+    /// report.
     Report {
-        /// Made by the browser, so that it counts once.
+        /// Made by the browser, so that a report sent twice counts once.
         report: ReportId,
         /// What was said so far.
         said: Said,
     },
     /// Takes a report back; it stays in the record.
     TakeBack {
-        /// Which.
+        /// The report.
         report: ReportId,
     },
     /// Says whether the mouth is empty, before the first swallow drill.
     ConfirmMouth {
-        /// Whether it is.
+        /// Whether the mouth is empty.
         empty: bool,
     },
-    /// How much effort it was.
+    /// Says how much effort it was.
     SayEffort {
         /// Which question of the class, from 1.
         number: u32,
-        /// From 0 to 10.
+        /// The effort, from 0 to 10.
         score: u8,
     },
     /// Answers the clue that is shown.
     AnswerClue {
-        /// Of which round.
+        /// The step of the clue round.
         step: StepId,
         /// Which clue of the round, from 1.
         number: u32,
-        /// The word, or nothing for a spoken "got it".
+        /// The word; absent when the person taps that they have it without writing.
         word: Option<Line<60>>,
     },
-    /// Read a message.
+    /// Says that a message was read.
     ReadMessage {
-        /// Which.
+        /// The message.
         message: MessageId,
     },
     /// Leaves the class.
@@ -87,8 +88,7 @@ pub enum SeatCommand {
 }
 
 impl SeatCommand {
-    /// What is taken from a person at every instant: also after the class, and from a seat that was
-    /// taken out.
+    /// Whether this is accepted at any time: also after the class, and from a seat that was taken out.
     #[must_use]
     pub fn is_for_safety(&self) -> bool {
         match self {

@@ -1,4 +1,4 @@
-//! What a session begins with.
+//! The first events of a session.
 
 use crate::live::event::CareEvent;
 use crate::live::event::ClassEvent;
@@ -16,9 +16,9 @@ impl Session {
         ClassEvent::Begun { plan, rules }.into()
     }
 
-    /// What a class of `group` begins with: each person expected, with their precautions and the families that
-    /// they are cleared for. Swallow drills stay off until they are switched on in class, on the day; where no
-    /// clinician decided that they may be, not with everybody's.
+    /// What a class of `group` begins with: each person is expected, with their precautions and the families they
+    /// are cleared for. Swallow drills stay off until they are switched on in class, on the day. A person without
+    /// a clinician's decision is left out when they are switched on for everybody.
     #[must_use]
     pub fn expected(group: &Group) -> Vec<Event> {
         let mut events = Vec::new();

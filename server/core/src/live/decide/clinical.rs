@@ -1,4 +1,4 @@
-//! What only a clinician sets. Each is one deliberate act, and the clinician's name is kept with it.
+//! What only a clinician may set. Each setting is one deliberate act, and the clinician's name is kept with it.
 
 use crate::drill::Family;
 use crate::live::event::CareEvent;
@@ -10,7 +10,7 @@ use crate::live::state::Session;
 use crate::people::care::{Condition, Of, PersonalForm};
 use crate::text::Name;
 
-/// Most forms of one person; nobody has nearly so many (an agreed choice).
+/// Most personal forms for one person, far more than anybody needs (an agreed choice).
 const MOST_FORMS: usize = 40;
 
 impl Session {

@@ -1,4 +1,4 @@
-//! The word game, led by hand.
+//! The word game, which the facilitator leads by hand.
 
 use crate::clue::ClueSet;
 use crate::live::command::Context;

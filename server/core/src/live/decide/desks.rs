@@ -1,4 +1,4 @@
-//! What the desks set for the whole class, and who of them leads.
+//! What the desks set for the whole class, and which of them leads.
 
 use crate::live::command::{Context, Entry};
 use crate::live::decide::check_name;
@@ -60,7 +60,7 @@ impl Session {
         Ok(ClassEvent::HealthShared { with_helper }.into())
     }
 
-    /// Whoever gave the lead away takes it back at any time, and so does the facilitator.
+    /// The desk that gave the lead away may take it back at any time, and so may the facilitator.
     pub(super) fn hand_desk(
         &self,
         ctx: &Context<'_>,

@@ -1,6 +1,7 @@
-//! Commands to events, or why not. Each command has one line here, which says where it is decided: what moves the
-//! class in `motion`, clues in `clues`, who comes and goes in `roster`, what staff do about people in `people`, what
-//! only a clinician sets in `clinical`, the participants' own in `seat`, what the server notices in `notice`.
+//! Turns a command into events, or refuses it. Each command has one line here, which says where it is decided:
+//! moving the class in `motion`, clues in `clues`, coming and going in `roster`, what staff do about people in
+//! `people`, what only a clinician sets in `clinical`, the participants' own commands in `seat`, and what the
+//! server notices in `notice`.
 
 mod begin;
 mod clinical;
@@ -21,7 +22,7 @@ use crate::text::{Name, name};
 use crate::time::EpochMs;
 
 impl Session {
-    /// What `command` of `by` causes.
+    /// The events that `command`, given by `by`, causes.
     ///
     /// # Errors
     /// Why it is refused; the session is unchanged either way.
@@ -51,7 +52,7 @@ impl Session {
         }
     }
 
-    /// Refuses a key that was pressed elsewhere, or too long ago.
+    /// Refuses a key that was pressed when the screens showed something else, or too long ago.
     fn check_pressed(&self, command: &DeskCommand, pressed: &Pressed, now: EpochMs) -> Result<(), Refusal> {
         let rights = command.rights();
         let late = |ms| pressed.at.is_some_and(|at| now.since(at) > ms);
@@ -70,7 +71,7 @@ impl Session {
         if elsewhere { Err(Refusal::MovedMeanwhile) } else { Ok(()) }
     }
 
-    /// One line a command.
+    /// One line for each command.
     fn decide_desk(
         &self,
         ctx: &Context<'_>,
@@ -139,7 +140,8 @@ impl Session {
 }
 
 impl Command {
-    /// Safety does not end with the class: reports, their handling, messages and follow-ups go on.
+    /// Whether it is accepted after the class. Safety does not end with the class: reports, what desks do about
+    /// them, messages and follow-ups go on.
     fn is_for_afterwards(&self) -> bool {
         match self {
             Self::Seat(command) => {
@@ -153,8 +155,8 @@ impl Command {
     }
 }
 
-/// Refuses what nobody is called. A name in a check-in is not checked: what a person says of how they are is never
-/// refused for a name.
+/// Refuses a name that nobody could read. Names in a check-in are not looked at: a check-in says how a person is,
+/// and must never be refused because of a name.
 fn check_name(name: &Name) -> Result<(), Refusal> {
     name::check(name.as_str()).map_err(|error| Refusal::Wrong(error.to_string()))
 }

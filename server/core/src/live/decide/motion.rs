@@ -1,4 +1,4 @@
-//! The commands that move the class, and what instant they take effect.
+//! The commands that move the class, and the instant at which each takes effect.
 
 use crate::drill::Phase;
 use crate::drill::dose::DoseChange;
@@ -12,10 +12,9 @@ use crate::live::state::{LiveStep, Session};
 use crate::plan::timeline::{Stretch, Timeline};
 use crate::time::{EpochMs, seconds};
 
-/// Notice before work that is entered out of the usual order, such as after a pause: as long as
-/// before every hold.
+/// Notice before work that begins out of the usual order, such as after a pause: as long as before every hold.
 pub const NOTICE_MS: i64 = seconds(4);
-/// Most time one span can gain (an agreed choice).
+/// The most time by which one span can be lengthened (an agreed choice).
 const MOST_STRETCH_MS: i64 = seconds(600);
 
 /// Where the class is, with the timeline as it runs.
@@ -23,16 +22,16 @@ struct Now<'a> {
     of: &'a Move,
     step: &'a LiveStep,
     timeline: Timeline,
-    /// The position when the command comes.
+    /// The position when the command arrives.
     offset_ms: i64,
-    /// The position when what it starts takes effect.
+    /// The position when the change takes effect.
     then_ms: i64,
     then: EpochMs,
 }
 
 impl Session {
-    /// Refuses what moves the class while it stands still for safety: also what was pressed before and waited, since
-    /// it was meant for a class that ran.
+    /// Refuses to move a class that stands still for safety. That includes a key that was pressed before the pause
+    /// and arrived late: it was meant for a running class.
     pub(super) fn unless_paused_for_safety(&self) -> Result<&Self, Refusal> {
         if self.safety_pause.is_some() { Err(Refusal::SafetyPause) } else { Ok(self) }
     }
@@ -70,12 +69,12 @@ impl Session {
         self.stand_still(Why::Paused, ctx.now.plus(ctx.lead_time_ms))
     }
 
-    /// Takes effect at once, without the lead time of other changes.
+    /// Takes effect at once, without the lead time that other changes have.
     pub(super) fn pause_for_safety(&self, ctx: &Context<'_>) -> Result<Event, Refusal> {
         self.stand_still(Why::PausedForSafety, ctx.now)
     }
 
-    /// The place of the present step in the plan; nothing before the start.
+    /// The index of the present step in the plan; `None` before the start.
     fn present_index(&self) -> Result<Option<usize>, Refusal> {
         self.present_step().map(|step| self.need_step(step.id)).transpose()
     }
@@ -84,11 +83,12 @@ impl Session {
         self.steps.iter().position(|s| s.id == id).ok_or(Refusal::NoSuchStep(id.0))
     }
 
-    /// Begins a step, with its get-ready.
+    /// Begins a step with its get-ready.
     fn enter(&self, ctx: &Context<'_>, why: Why, index: usize) -> Result<Event, Refusal> {
         let step = self.steps.get(index).ok_or(Refusal::LastStep)?;
-        // Before the first swallow drill, and the first after a sip, the class stands until the facilitator goes
-        // on: everyone looks whether their mouth is empty. Whichever way the class comes here.
+        // Before the first swallow drill, and before the first one after a sip, the class stands still until the
+        // facilitator goes on, so that everyone can check that their mouth is empty. This holds however the class
+        // gets here.
         let waits_for_mouths = step.is_swallow() && self.mouths_due_on_entering(step);
         let mv = Move {
             at: ctx.now.plus(ctx.lead_time_ms),
@@ -101,7 +101,8 @@ impl Session {
         Ok(ClassEvent::Moved { why, moves: vec![mv] }.into())
     }
 
-    /// Leaving a step in which people drink makes it due as well.
+    /// Whether mouths have to be checked on entering `step`. Leaving a step in which people drink makes a check
+    /// due as well.
     fn mouths_due_on_entering(&self, step: &LiveStep) -> bool {
         let left = self.present_step().filter(|present| present.id != step.id);
         self.mouths_due || left.is_some_and(LiveStep::has_sip)
@@ -129,7 +130,7 @@ impl Session {
         Ok(ClassEvent::Moved { why: Why::WentOn, moves }.into())
     }
 
-    /// Ends a safety pause: the repetition begins again with its breath in, after a notice.
+    /// Ends a safety pause: after a notice, the repetition begins again with its breath in.
     pub(super) fn resume(&self, ctx: &Context<'_>) -> Result<Event, Refusal> {
         let last = self.moves.last().ok_or(Refusal::NotStarted)?;
         self.safety_pause.ok_or(Refusal::NotPaused)?;
@@ -137,7 +138,7 @@ impl Session {
         let timeline = step.timeline.stretched(&last.stretch);
         let inside = timeline.at(last.offset_ms).map(|index| timeline.rep_start(index));
         let offset_ms = inside.map_or(last.offset_ms, |start| timeline.spans[start].start_ms);
-        // A class that stood before its swallow drill stands there again.
+        // A class that stood still before its swallow drill stands still there again.
         let running = !(step.is_swallow() && self.mouths_due);
         let at = ctx.now.plus(ctx.lead_time_ms).max(last.at);
         let notice_ms = if timeline.is_clocked() { NOTICE_MS } else { 0 };
@@ -157,7 +158,7 @@ impl Session {
 
     pub(super) fn more_time(&self, ctx: &Context<'_>, by_s: u32) -> Result<Event, Refusal> {
         if !(5..=120).contains(&by_s) {
-            return Err(Refusal::Wrong(format!("{by_s} s more; it must be from 5 to 120")));
+            return Err(Refusal::Wrong(format!("{by_s} s more was asked for; it must be from 5 to 120")));
         }
         let now = self.on_the_clock(ctx)?;
         let by_ms = seconds(i64::from(by_s));
@@ -166,21 +167,21 @@ impl Session {
             return Ok(ClassEvent::Moved { why: Why::MoreTime, moves: vec![mv] }.into());
         }
         let span = now.timeline.at(now.offset_ms).ok_or(Refusal::ClockOver)?;
-        // A span about to end is made longer at once, so that the press is not lost.
+        // A span that is about to end is lengthened at once, so that the press is not lost.
         let same_span = now.timeline.at(now.then_ms) == Some(span);
         let (at, offset_ms) = if same_span { (now.then, now.then_ms) } else { (ctx.now, now.offset_ms) };
         let mut mv = Move { at, offset_ms, ..now.of.clone() };
         let index = u32::try_from(span).unwrap_or(u32::MAX);
         let so_far: i64 = mv.stretch.iter().filter(|s| s.span == index).map(|s| s.by_ms).sum();
         if so_far + by_ms > MOST_STRETCH_MS {
-            return Err(Refusal::Wrong("this part has become ten minutes longer already".to_owned()));
+            return Err(Refusal::Wrong("this part has already been made ten minutes longer".to_owned()));
         }
         mv.stretch.retain(|s| s.span != index);
         mv.stretch.push(Stretch { span: index, by_ms: so_far + by_ms });
         Ok(ClassEvent::Moved { why: Why::MoreTime, moves: vec![mv] }.into())
     }
 
-    /// Ends the present span. When work follows, the last seconds stay as notice.
+    /// Ends the present span. When work follows, the last seconds stay as notice before it.
     pub(super) fn cut_short(&self, ctx: &Context<'_>) -> Result<Event, Refusal> {
         let now = self.on_the_clock(ctx)?;
         let end_ms = match now.timeline.at(now.offset_ms) {
@@ -215,8 +216,8 @@ impl Session {
         Ok(events)
     }
 
-    /// Goes on with another dose, at the start of the same repetition, or at the end when the new
-    /// dose has no such repetition.
+    /// Goes on with the new dose at the start of the same repetition, or at the end when the new dose has no such
+    /// repetition.
     fn carry_over(&self, ctx: &Context<'_>, old: &LiveStep, new: &LiveStep) -> Result<Event, Refusal> {
         let now = self.on_the_clock(ctx)?;
         let offset_ms = if now.offset_ms < 0 {
@@ -235,7 +236,7 @@ impl Session {
     }
 
     fn on_the_clock(&self, ctx: &Context<'_>) -> Result<Now<'_>, Refusal> {
-        // A command given while another is about to take effect speaks of what is coming.
+        // A command given while another is about to take effect refers to what that one brings.
         let of = self.moves.last().ok_or(Refusal::NotStarted)?;
         let step = self.step(of.step).ok_or(Refusal::NoSuchStep(of.step.0))?;
         if !step.timeline.is_clocked() {
@@ -265,8 +266,8 @@ impl Now<'_> {
     }
 }
 
-/// The class at `to`, where it stands still for the notice before it runs. The notice begins with the move, and
-/// not when a screen is told of it, so that all screens begin to count down at one instant.
+/// The class at `to`, where it stands still for the length of the notice before it runs. The notice begins with
+/// the move rather than when a screen hears of it, so that all screens start their countdown at the same instant.
 fn run_from(to: Move, notice_ms: i64) -> Vec<Move> {
     if !to.running || notice_ms == 0 {
         return vec![to];
@@ -275,7 +276,8 @@ fn run_from(to: Move, notice_ms: i64) -> Vec<Move> {
     vec![Move { running: false, ..to }, go]
 }
 
-/// How long people are told before the clock runs at `offset_ms`: long enough to get ready when work is there.
+/// How long people are given before the clock runs on from `offset_ms`, in milliseconds: long enough to get ready
+/// when work comes next.
 fn notice(timeline: &Timeline, offset_ms: i64) -> i64 {
     let work = timeline.at(offset_ms).is_some_and(|i| timeline.spans[i].phase.needs_notice());
     if work { NOTICE_MS } else { 0 }

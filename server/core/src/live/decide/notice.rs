@@ -1,5 +1,5 @@
-//! What the server notices by itself: a person who is not heard any more in the middle of a swallow
-//! or a hold, and a class whose leader is gone.
+//! What the server notices by itself: a person who is no longer heard from in the middle of a swallow or a hold,
+//! and a class whose leader is gone.
 
 use crate::drill::Phase;
 use crate::live::command::{Context, Noticed};
@@ -13,11 +13,11 @@ use crate::live::state::Session;
 use crate::live::state::seat::Seat;
 use crate::time::EpochMs;
 
-/// A page is heard every five seconds, unless one of its messages is lost.
+/// Silence after which a message must have been missed: a page sends one every five seconds.
 const MISSED_AFTER_MS: i64 = 10_000;
 
 impl Session {
-    /// What there is to notice at `now`; each is to be given back as a command.
+    /// What there is to notice at `now`; the caller gives each back as a command.
     #[must_use]
     pub fn notice(&self, now: EpochMs, presence: &Presence) -> Vec<Noticed> {
         let mut noticed = Vec::new();
@@ -65,8 +65,8 @@ impl Session {
         self.started_at.is_some() && self.ended_at.is_none()
     }
 
-    /// When a lost person was last heard, and where the class was. Only a swallow or a hold counts,
-    /// because there silence may mean harm.
+    /// When a lost person was last heard from, and where the class was then. Only a swallow or a hold counts,
+    /// because silence there may mean harm.
     fn lost_at(
         &self,
         id: SeatId,
@@ -75,13 +75,13 @@ impl Session {
         presence: &Presence,
     ) -> Option<(EpochMs, (StepId, i64))> {
         let heard_at = presence.lost_since(id, now).filter(|_| self.is_under_way())?.max(seat.joined_at);
-        // It may have gone silent at any time until the next message that was missed.
+        // The page may have gone silent at any time up to the next message that was missed.
         let until = heard_at.plus(MISSED_AFTER_MS).min(now);
         let during = [heard_at, until].into_iter().find_map(|at| self.demands_at(at));
         during.map(|during| (heard_at, during))
     }
 
-    /// Step and offset at `at`, if a drill with a swallow or a hold was running then.
+    /// The step and offset at `at`, if a drill with a swallow or a hold was running then.
     fn demands_at(&self, at: EpochMs) -> Option<(StepId, i64)> {
         let position = self.position(at).filter(|p| p.of.at <= at && p.of.running)?;
         let step = self.step(position.of.step)?;

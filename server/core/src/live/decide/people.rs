@@ -1,4 +1,4 @@
-//! What staff do about people in class, and write down for afterwards.
+//! What staff do about people in class, and what they write down for afterwards.
 
 use crate::live::event::CareEvent;
 use crate::live::event::ClassEvent;
@@ -12,8 +12,8 @@ use crate::text::{Name, Sentence};
 use crate::time::day::Date;
 
 impl Session {
-    /// A report can be handled in any order, and taken over from the other desk; only *seen* is
-    /// nothing new once somebody has seen it.
+    /// A report can be handled in any order, and one desk can take it over from the other. Only *seen* changes
+    /// nothing once somebody has seen it.
     pub(super) fn handle_report(
         &self,
         role: DeskRole,

@@ -14,16 +14,18 @@ use crate::text::name;
 use crate::text::{Name, Sentence};
 use crate::time::EpochMs;
 
-/// Of these so many can come by the code: whoever has it cannot keep out whom a desk invites (an agreed choice).
+/// How many seats can be taken with the code. The rest are kept for people whom a desk invites, so that holders of
+/// the code cannot keep them out (an agreed choice).
 const SEATS_BY_CODE: usize = 1_800;
-/// Most people who ask to come in at once, so that a stranger cannot fill the desk (an agreed choice).
+/// Most people who may be asking to come in at once, so that strangers cannot flood the desk (an agreed choice).
 const MOST_ASKING: usize = 30;
-/// How long after people are let in the code lets somebody in, if nobody ends the class (an agreed choice).
+/// How long the code works after people are first let in, if nobody ends the class (an agreed choice).
 const CODE_FOR_MS: i64 = 24 * 3_600_000;
 
 impl Session {
-    /// Somebody comes by the code. One whose name is, or is close to, that of somebody who is expected or lost asks
-    /// first: a desk says whether it is them, before any precaution is shown or lost.
+    /// Somebody comes with the code. If their name is the same as, or close to, that of a person who is expected or
+    /// lost, they have to ask first: a desk says whether it is that person, before any precaution is shown or
+    /// lost.
     pub(super) fn take_seat(&self, name: &Name, now: EpochMs) -> Result<Vec<Event>, Refusal> {
         check_name(name)?;
         if !self.is_open() {
@@ -45,8 +47,8 @@ impl Session {
         Ok(vec![self.new_seat(name, how, perhaps, SEATS_BY_CODE)?])
     }
 
-    /// Who on the roster may be coming under this name: somebody who is expected or lost. The same name goes
-    /// before one that is only close.
+    /// The person on the roster who may be coming under this name: somebody who is expected or lost. An equal name
+    /// is preferred to one that is only close.
     fn perhaps(&self, name: &Name) -> Option<SeatId> {
         let waited_for = |seat: &Seat| {
             let lost = seat.place == Place::In && seat.lost.is_some();
@@ -58,7 +60,7 @@ impl Session {
         close.min_by_key(|(id, seat)| (seat.folded != same, **id)).map(|(id, _)| *id)
     }
 
-    /// Somebody comes by their link.
+    /// Somebody comes by their personal link.
     pub(super) fn arrive(&self, id: SeatId) -> Result<Vec<Event>, Refusal> {
         let (id, seat) = self.seat_of(id).ok_or(Refusal::NoSuchSeat(id.0))?;
         match seat.place {
@@ -119,7 +121,7 @@ impl Session {
         self.new_seat(name, how, None, MOST_SEATS)
     }
 
-    /// The seat `id` stands for, if that person belongs to the class.
+    /// The seat that `id` stands for, if that person belongs to the class.
     pub(super) fn need(&self, id: SeatId) -> Result<(SeatId, &Seat), Refusal> {
         let found = self.seat_of(id).filter(|(_, seat)| match seat.place {
             Place::In | Place::Expected | Place::Left => true,
@@ -139,7 +141,7 @@ impl Session {
 }
 
 impl Seat {
-    /// Whether this is a person of the class who came and did not leave.
+    /// Whether this person belongs to the class, has come and has not left.
     #[must_use]
     pub fn is_here(&self) -> bool {
         self.place == Place::In && self.merged_into.is_none()

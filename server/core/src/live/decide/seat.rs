@@ -1,6 +1,6 @@
-//! The participants' commands. They are never refused for being late, early or double: a tap that changes nothing
-//! is taken as well, because a person with tremor taps twice, and leaves a line in the ledger, because its id must
-//! count once for ever.
+//! The participants' commands. None is refused for being late, early or double. A tap that changes nothing is
+//! accepted as well, because a person with a tremor taps twice; it leaves a line in the ledger, because its id
+//! must count once for ever.
 
 use crate::live::command::Context;
 use crate::live::command::SeatCommand;
@@ -29,7 +29,7 @@ impl Session {
             Place::Left if !leaves => Some(SeatEvent::CameBack.of(id)),
             Place::Expected if !leaves => Some(CareEvent::CameIn.of(id)),
             Place::In | Place::Left | Place::Expected => None,
-            // One report that was on its way when they were taken out; no more.
+            // Accepts one report that was on its way when they were taken out, and no more.
             Place::Removed(_)
                 if matches!(command, SeatCommand::Report { .. }) && seat.reported_at <= seat.removed_at =>
             {
@@ -45,7 +45,7 @@ impl Session {
         Ok(events)
     }
 
-    /// What a command changes, if anything; one arm a command.
+    /// What a command changes, if anything; one arm for each command.
     fn what_changes(
         &self,
         ctx: &Context<'_>,
@@ -99,8 +99,8 @@ impl Session {
         })
     }
 
-    /// A report, or more of one. A new one of a person whose report is still open becomes part of that: the desk has
-    /// one entry a person, however often they press.
+    /// Makes a report, or says more about one. A new report by a person whose last one is still open is added to
+    /// that one, so that the desk has one entry for each person, however often they press.
     fn report_more(
         &self,
         ctx: &Context<'_>,
@@ -109,7 +109,7 @@ impl Session {
         said: &Said,
     ) -> Result<Option<SeatEvent>, Refusal> {
         if let Some(Felt::Number(number @ 11..)) = said.strength {
-            return Err(Refusal::Wrong(format!("{number} as a strength; it must be from 0 to 10")));
+            return Err(Refusal::Wrong(format!("the strength is {number}; it must be from 0 to 10")));
         }
         if let Some(known) = self.reports.iter().find(|r| r.is_called(report)) {
             if known.seat != id {
@@ -132,10 +132,10 @@ impl Session {
         }))
     }
 
-    /// A late answer to a question that is over still counts for that question.
+    /// An answer to an earlier question counts for that question, even when it comes late.
     fn say_effort(&self, seat: &Seat, number: u32, score: u8) -> Result<Option<SeatEvent>, Refusal> {
         if score > 10 {
-            return Err(Refusal::Wrong(format!("{score} as an effort; it must be from 0 to 10")));
+            return Err(Refusal::Wrong(format!("the effort is {score}; it must be from 0 to 10")));
         }
         if number == 0 || number > self.efforts_asked {
             return Err(Refusal::NotStarted);
@@ -144,7 +144,7 @@ impl Session {
         Ok(is_new.then_some(SeatEvent::EffortSaid { number, score }))
     }
 
-    /// A late answer counts for the clue that it was given to.
+    /// A late answer counts for the clue it was given to.
     fn answer_clue(
         &self,
         seat: &Seat,
@@ -161,7 +161,7 @@ impl Session {
         Ok(is_new.then(|| SeatEvent::ClueAnswered { step, number, word: word.cloned() }))
     }
 
-    /// An answer can only be given for a step that was entered; never for one to come.
+    /// An answer can be given only for a step that the class has entered, never for one to come.
     fn need_entered(&self, step: StepId) -> Result<(), Refusal> {
         self.need_step(step)?;
         let entered = self.moves.iter().any(|m| m.step == step);

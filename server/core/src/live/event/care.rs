@@ -10,17 +10,17 @@ use crate::time::EpochMs;
 use crate::time::day::Date;
 use serde::{Deserialize, Serialize};
 
-/// How a seat came about.
+/// How a person got their seat.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum How {
-    /// Came in by the code.
+    /// They came in with the code.
     ByCode,
-    /// Asks to come in.
+    /// They asked to come in.
     Asking,
-    /// Expected, with a personal link.
+    /// They are expected, with a personal link.
     Expected,
-    /// Takes part by telephone.
+    /// They take part by telephone.
     ByPhone,
 }
 
@@ -29,55 +29,55 @@ pub enum How {
 #[serde(tag = "event", rename_all = "snake_case")]
 #[allow(missing_docs, reason = "fields are named as in the commands that cause them")]
 pub enum CareEvent {
-    /// There is a seat.
+    /// A person was given a seat.
     SeatTaken {
         name: Name,
         how: How,
-        /// Somebody on the roster who may be the same person; a desk says.
+        /// Somebody on the roster who may be the same person; a desk decides.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         perhaps: Option<SeatId>,
     },
-    /// Asked and was let in, or came by their link.
+    /// They asked and were let in, or came by their link.
     CameIn,
-    /// Asked and was not let in.
+    /// They asked and were not let in.
     TurnedAway,
     /// A desk took the seat out.
     Removed { reason: Sentence },
     /// A desk has seen the stop.
     StopSeen,
-    /// A desk saw to a report.
+    /// A desk said what becomes of a report.
     ReportHandled { report: ReportId, to: ReportState },
-    /// Was not heard any more in the middle of a swallow or a hold.
+    /// They were no longer heard from in the middle of a swallow or a hold.
     Lost { heard_at: EpochMs, during: (StepId, i64) },
-    /// Is heard again.
+    /// They are heard from again.
     Found,
-    /// A desk sees to a lost person.
+    /// A desk is looking after a lost person.
     LostTaken,
-    /// A desk knows how a lost person is.
+    /// A desk knows how a lost person is and closed the alert.
     LostClosed,
-    /// Is asked to rest.
+    /// A desk asked them to rest.
     RestAsked,
-    /// Was sent a message.
+    /// A desk sent them a message.
     MessageSent { text: Sentence },
-    /// A desk marked them by hand.
+    /// A desk marked by hand what they did.
     Marked { step: Option<StepId>, mark: Mark },
-    /// Swallow drills are not switched on for this person with everybody's, only by name.
+    /// Switching swallow drills on for everybody leaves this person out; it takes a switch of their own.
     SwallowKeptOff,
-    /// Swallow drills are off again.
+    /// Swallow drills are off for them again.
     SwallowEnded,
     /// A clinician cleared them for a family today.
     FamilyCleared { family: Family, by: Name },
-    /// That was taken back.
+    /// Such a clearance was taken back.
     FamilyEnded { family: Family },
-    /// Their precautions.
+    /// A clinician said which precautions they have.
     PrecautionsSet { conditions: Vec<Condition> },
-    /// They have a form of their own.
+    /// A clinician gave them a personal form.
     FormSet { form: PersonalForm },
-    /// A personal form is gone.
+    /// A personal form was taken away.
     FormLifted { of: Of },
-    /// They get the easier forms, or no longer.
+    /// They get the easier forms, or no longer get them.
     OffToday { off: bool },
-    /// Something is to be done after class.
+    /// Something needs to be done for them after class.
     FollowUpAdded { id: u32, what: Sentence, owner: Name, due: Date },
 }
 

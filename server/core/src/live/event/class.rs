@@ -38,44 +38,44 @@ pub enum ClassEvent {
     Begun { plan: Plan, rules: Rules },
     /// People are let in.
     Opened,
-    /// The session moves; the list is as [`Move`] says.
+    /// The session moves as its list of [`Move`]s says.
     Moved { why: Why, moves: Vec<Move> },
     /// A step was put after `after`.
     StepInserted { id: StepId, after: Option<StepId>, step: Step },
-    /// A step has another dose and a higher revision.
+    /// A step got another dose and a higher revision.
     DoseSwapped { step: StepId, rev: u32, with: Step },
-    /// A clue of the round is on the screens (number from 1) at the instant `from`.
+    /// The clue with this number, from 1, is on the screens from the instant `from`.
     ClueShown { step: StepId, number: u32, from: EpochMs },
-    /// So many hints of the present clue are on the screens.
+    /// This many hints of the present clue are on the screens.
     HintShown { hints: u32, from: EpochMs },
     /// The answer of the present clue is on the screens.
     AnswerShown { from: EpochMs },
-    /// The class is asked how much effort it was.
+    /// The class is asked how much effort it was; the questions are numbered from 1.
     EffortAsked { number: u32 },
-    /// Who may come in by the code.
+    /// A desk set who may come in with the code.
     EntrySet { to: Entry },
     /// A clinician turned swallow drills on for these people today.
     SwallowCleared { seats: Vec<SeatId>, by: Name },
     /// A seat became part of another.
     Merged { from: SeatId, into: SeatId },
-    /// What was to be done after class is done.
+    /// A follow-up is done.
     FollowUpClosed { id: u32 },
-    /// Who sits at a desk.
+    /// Somebody said who sits at a desk.
     DeskNamed { role: DeskRole, name: Name },
-    /// Whether the helper sees health notes.
+    /// The facilitator set whether the helper sees health notes.
     HealthShared { with_helper: bool },
-    /// The desk that leads was not heard any more.
+    /// The desk that leads was no longer heard from.
     LeadLost,
-    /// It is heard again.
+    /// The desk that leads is heard from again.
     LeadBack,
-    /// The lead changed.
+    /// The lead went to another desk.
     DeskHanded { to: DeskRole },
     /// The session is over.
     Ended,
 }
 
 impl ClassEvent {
-    /// Whether the class's screens show something else afterwards.
+    /// Whether the class's screens show something different afterwards.
     #[must_use]
     pub fn changes_stage(&self) -> bool {
         match self {

@@ -1,5 +1,5 @@
-//! What happened in a session: the lines of its ledger. Events are told apart by whom they are about, so that
-//! each reader can say at once which of them it means.
+//! What happened in a session: the lines of its ledger. Events are grouped by whom they are about, so that each
+//! reader can pick its own.
 
 mod care;
 mod class;
@@ -17,44 +17,45 @@ pub use seat::SeatEvent;
 /// One line of the ledger.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Recorded {
-    /// Its place: 1, 2, 3 ... without gaps.
+    /// Its place in the ledger: 1, 2, 3 ... without gaps.
     pub seq: u64,
-    /// The server's clock when it was accepted.
+    /// The server's clock when the event was accepted.
     pub at: EpochMs,
     /// Who caused it.
     pub by: Actor,
-    /// The command that caused it, so that the same one is not counted twice.
+    /// The command that caused it, kept so that a command sent twice counts once.
     pub cause: Option<CommandId>,
     /// What happened.
     pub event: Event,
 }
 
-/// What happened. In a ledger all events lie side by side, told apart by their names, which are different for each.
+/// What happened. In a ledger all events lie side by side and are told apart by their names, which are all
+/// different.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(untagged, expecting = "no event of this name, or one whose fields are not right")]
+#[serde(untagged, expecting = "no event has this name, or its fields are wrong")]
 pub enum Event {
     /// About the class, its desks, or several people.
     Class(ClassEvent),
     /// What one person did.
     Seat {
-        /// Who.
+        /// The person's seat.
         seat: SeatId,
-        /// What.
+        /// What they did.
         #[serde(flatten)]
         what: SeatEvent,
     },
     /// What others did about one person: the entry, a desk, or the server.
     Care {
-        /// About whom.
+        /// The seat of the person it is about.
         seat: SeatId,
-        /// What.
+        /// What was done.
         #[serde(flatten)]
         what: CareEvent,
     },
 }
 
 impl Event {
-    /// Whether the class's screens show something else afterwards.
+    /// Whether the class's screens show something different afterwards.
     #[must_use]
     pub fn changes_stage(&self) -> bool {
         match self {
@@ -63,7 +64,7 @@ impl Event {
         }
     }
 
-    /// Whether every person's own view may differ afterwards.
+    /// Whether everybody's own view may be different afterwards.
     #[must_use]
     pub fn concerns_everybody(&self) -> bool {
         match self {

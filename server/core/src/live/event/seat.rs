@@ -11,53 +11,53 @@ use serde::{Deserialize, Serialize};
 #[serde(tag = "event", rename_all = "snake_case")]
 #[allow(missing_docs, reason = "fields are named as in the commands that cause them")]
 pub enum SeatEvent {
-    /// Checked in.
+    /// They checked in.
     CheckedIn { answers: CheckIn },
-    /// Did a step.
+    /// They did a step.
     Did { step: StepId },
-    /// Took that back.
+    /// They took back that they did a step.
     Undid { step: StepId },
-    /// Said how far they got.
+    /// They said how far they got.
     Got { step: StepId, far: HowFar },
-    /// Stopped, or said why.
+    /// They stopped, or said why they did.
     Stopped { reason: Option<StopReason>, whose: Whose },
-    /// The stop was a slip of the finger.
+    /// They took a stop back: it was a slip of the finger.
     StopUndone,
-    /// Takes part again.
+    /// They take part again.
     WentOn,
-    /// Reports discomfort.
+    /// They reported discomfort.
     Reported {
         report: ReportId,
         said: Said,
         /// Where the session was: step and offset.
         during: Option<(StepId, i64)>,
     },
-    /// Said more about it.
+    /// They said more about a report.
     ReportAmended {
         report: ReportId,
         said: Said,
-        /// Another report of the same person, which was folded into this open one: it has to be seen anew.
+        /// Another report by the same person, which was added to this open one and has to be seen anew.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         also: Option<ReportId>,
     },
-    /// Took a report back; it stays in the record.
+    /// They took a report back; it stays in the record.
     ReportTakenBack { report: ReportId },
-    /// Said whether their mouth is empty.
+    /// They said whether their mouth is empty.
     MouthSaid { empty: bool },
-    /// Said how much effort it was.
+    /// They said how much effort it was.
     EffortSaid { number: u32, score: u8 },
-    /// Answered the clue.
+    /// They answered a clue.
     ClueAnswered { step: StepId, number: u32, word: Option<Line<60>> },
-    /// Read a message; in older ledgers, where it is not named, the oldest unread one.
+    /// They read a message. Older ledgers do not name it and mean the oldest unread one.
     MessageRead {
         #[serde(default)]
         message: Option<MessageId>,
     },
-    /// Gave a command that changed nothing. It is kept so that its id counts once for ever.
+    /// They gave a command that changed nothing. It is kept so that its id counts once for ever.
     Unchanged,
-    /// Left.
+    /// They left.
     Left,
-    /// Came back after leaving.
+    /// They came back after leaving.
     CameBack,
 }
 

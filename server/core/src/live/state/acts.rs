@@ -1,4 +1,4 @@
-//! What a desk did, so that two desks see each other's hands.
+//! What a desk did, kept so that each desk sees what the other one does.
 
 use serde::{Deserialize, Serialize};
 
@@ -6,25 +6,25 @@ use crate::live::ids::{DeskRole, SeatId};
 use crate::text::Name;
 use crate::time::EpochMs;
 
-/// What a desk did.
+/// One thing that a desk did.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct DeskAct {
     /// Its place in the ledger.
     pub seq: u64,
-    /// When.
+    /// When the desk did it.
     pub at: EpochMs,
-    /// Which desk.
+    /// The desk that did it.
     pub by: DeskRole,
     /// The name said at that desk.
     pub name: Option<Name>,
-    /// What.
+    /// What the desk did.
     pub did: DeskDid,
-    /// To whom.
+    /// The seat of the person it concerned, if any.
     pub seat: Option<SeatId>,
 }
 
-/// Kinds of what a desk did.
+/// The kinds of things that a desk does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]

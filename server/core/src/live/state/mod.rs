@@ -46,48 +46,48 @@ pub struct Session {
     pub(in crate::live) effort: Option<u32>,
     pub(in crate::live) efforts_asked: u32,
     pub(in crate::live) lead_lost: bool,
-    /// The last line's clock; none after it is earlier.
+    /// The clock of the last line; later lines are never earlier.
     pub(in crate::live) last_at: EpochMs,
-    /// Since when the class stands still for safety.
+    /// Since when the class has stood still for safety; `None` when it does not.
     pub(in crate::live) safety_pause: Option<EpochMs>,
-    /// Nobody's mouth is known to be empty: before the first swallow drill, and after each sip.
+    /// Whether mouths still have to be checked: before the first swallow drill, and after each sip.
     pub(in crate::live) mouths_due: bool,
     /// How many clues of each round were shown.
     pub(in crate::live) clues_shown: BTreeMap<StepId, u32>,
-    /// The desk that gave the lead away, and may take it back.
+    /// The desk that gave the lead away and may take it back.
     pub(in crate::live) handed_by: Option<DeskRole>,
     pub(in crate::live) names: BTreeMap<DeskRole, Name>,
     pub(in crate::live) helper_sees_health: bool,
     pub(in crate::live) follow_ups: Vec<FollowUp>,
     pub(in crate::live) acts: VecDeque<DeskAct>,
     pub(in crate::live) counted: BTreeSet<CommandId>,
-    /// The seat that a request made, by the request.
+    /// The event by which a request made a seat, so that the same request makes no second one.
     pub(in crate::live) made: BTreeMap<CommandId, Event>,
 }
 
-/// A step with its compiled timeline.
+/// A step of the session with its compiled timeline.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct LiveStep {
-    /// Its id.
+    /// The step's id.
     pub id: StepId,
     /// How often its dose was swapped.
     pub rev: u32,
-    /// The step.
+    /// The step as planned, or as changed in class.
     pub step: Step,
-    /// Its timeline.
+    /// The compiled timeline; empty for a step without a clock.
     pub timeline: Timeline,
 }
 
-/// The clue on the screens.
+/// How much of a clue is on the screens.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(in crate::live) struct LiveClue {
     pub step: StepId,
     pub number: u32,
     pub hints: u32,
     pub answer: bool,
-    /// When the newest of it is shown.
+    /// When the newest part of it is shown.
     pub from: EpochMs,
-    /// When it was shown first.
+    /// When the clue itself was first shown.
     pub since: EpochMs,
 }
 
@@ -95,17 +95,17 @@ pub(in crate::live) struct LiveClue {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct FollowUp {
-    /// Its number.
+    /// Its number, from 1.
     pub id: u32,
-    /// For whom.
+    /// The seat of the person it is for.
     pub seat: SeatId,
-    /// What.
+    /// What needs to be done.
     pub what: Sentence,
     /// Who does it.
     pub owner: Name,
-    /// Until which day.
+    /// The last day on which it should be done.
     pub due: Date,
-    /// When it was done.
+    /// When it was done; `None` while it is open.
     pub closed_at: Option<EpochMs>,
 }
 
@@ -122,7 +122,7 @@ impl Session {
         &self.title
     }
 
-    /// Which desk leads.
+    /// The desk that leads.
     #[must_use]
     pub fn lead(&self) -> DeskRole {
         self.lead
@@ -140,43 +140,43 @@ impl Session {
         self.opened_at.is_some() && self.ended_at.is_none()
     }
 
-    /// The name said at a desk.
+    /// The name said at the desk of `role`.
     #[must_use]
     pub fn name_at(&self, role: DeskRole) -> Option<&Name> {
         self.names.get(&role)
     }
 
-    /// Whether `role` may see health notes and set what only a clinician sets.
+    /// Whether the desk of `role` may see health notes and set what only a clinician sets.
     #[must_use]
     pub fn sees_health(&self, role: DeskRole) -> bool {
         role == DeskRole::Facilitator || self.helper_sees_health
     }
 
-    /// What is to be done after class.
+    /// What needs to be done after class.
     #[must_use]
     pub fn follow_ups(&self) -> &[FollowUp] {
         &self.follow_ups
     }
 
-    /// Whether this command was counted before.
+    /// Whether this command has already been counted.
     #[must_use]
     pub fn has_counted(&self, id: CommandId) -> bool {
         self.counted.contains(&id)
     }
 
-    /// What this request made before: the seat of a join or an invitation.
+    /// The event by which this request already made a seat, for a join or an invitation.
     #[must_use]
     pub fn made_by(&self, id: CommandId) -> Option<&Event> {
         self.made.get(&id)
     }
 
-    /// The clock of the last line.
+    /// The clock of the last line applied.
     #[must_use]
     pub fn last_at(&self) -> EpochMs {
         self.last_at
     }
 
-    /// Since when the class stands still for safety.
+    /// Since when the class has stood still for safety; `None` when it does not.
     #[must_use]
     pub fn safety_pause(&self) -> Option<EpochMs> {
         self.safety_pause
@@ -188,7 +188,7 @@ impl Session {
         &self.steps
     }
 
-    /// All seats, also those that left or were merged.
+    /// All seats, including those that left or were merged.
     #[must_use]
     pub fn seats(&self) -> &BTreeMap<SeatId, Seat> {
         &self.seats
@@ -200,7 +200,7 @@ impl Session {
         &self.reports
     }
 
-    /// All moves that took or will take effect.
+    /// All moves that have taken or will take effect.
     #[must_use]
     pub fn moves(&self) -> &[Move] {
         &self.moves
@@ -224,7 +224,7 @@ impl Session {
         self.step(self.moves.last()?.step)
     }
 
-    /// The seat that `id` stands for now: merged seats lead to the one that stays.
+    /// The seat that `id` stands for now: a merged seat leads to the one that stayed.
     #[must_use]
     pub fn seat_of(&self, id: SeatId) -> Option<(SeatId, &Seat)> {
         let seat = self.seats.get(&id)?;
@@ -234,7 +234,7 @@ impl Session {
         }
     }
 
-    /// What one of the people on a seat is called; the first one where there is no second.
+    /// The name of one of the people on a seat; the first person's where there is no second.
     #[must_use]
     pub fn name_of(&self, seat: SeatId, whose: Whose) -> Option<Name> {
         let of = self.seats.get(&seat)?;
@@ -245,7 +245,8 @@ impl Session {
         })
     }
 
-    /// What a person is called at the desks: people of one name are numbered in the order of their coming.
+    /// The name shown for a person at the desks: people with the same name are numbered in the order in which they
+    /// came.
     pub(in crate::live) fn called(&self, id: SeatId, seat: &Seat) -> Name {
         let namesakes = self.seats.iter().filter(|(_, other)| other.counts_as_namesake());
         let namesakes = namesakes.filter(|(_, other)| other.folded == seat.folded);
@@ -257,7 +258,7 @@ impl Session {
         if many > 1 && seat.counts_as_namesake() { seat.numbered(before + 1) } else { seat.name.clone() }
     }
 
-    /// What everybody is called, as [`Session::called`] says.
+    /// The name shown for everybody, as in [`Session::called`].
     pub(in crate::live) fn all_called(&self) -> BTreeMap<SeatId, Name> {
         let mut of_name: BTreeMap<&str, Vec<SeatId>> = BTreeMap::new();
         for (id, seat) in self.seats.iter().filter(|(_, seat)| seat.counts_as_namesake()) {
@@ -274,19 +275,19 @@ impl Session {
 }
 
 impl LiveStep {
-    /// A drill with a swallow in it, which is off for a person until a clinician turns it on.
+    /// Whether this is a swallow drill, which is off for a person until a clinician turns it on.
     #[must_use]
     pub fn is_swallow(&self) -> bool {
         self.step.drill().is_some_and(|drill| drill.family.is_swallow())
     }
 
-    /// Whether people drink in it.
+    /// Whether people drink in this step.
     #[must_use]
     pub fn has_sip(&self) -> bool {
         self.timeline.spans.iter().any(|span| span.phase == Phase::Sip)
     }
 
-    /// A step by itself, outside of any session.
+    /// A step by itself, outside any session.
     #[must_use]
     pub fn alone(step: Step) -> Self {
         Self::new(StepId(0), 0, step)

@@ -12,8 +12,7 @@ use crate::people::care::{Condition, PersonalForm};
 use crate::text::{Name, Sentence};
 use crate::time::EpochMs;
 
-/// Most people who have a place in one session at once (an agreed choice, far above the largest class that was
-/// asked for).
+/// Most people who can have a place in one session at once (an agreed choice, far above any class we expect).
 pub const MOST_SEATS: usize = 2_000;
 
 /// A participant.
@@ -21,56 +20,57 @@ pub const MOST_SEATS: usize = 2_000;
 pub struct Seat {
     /// The name that the person gave, or under which they are expected.
     pub name: Name,
-    /// The name as names are compared.
+    /// The name in the form in which names are compared.
     pub folded: String,
-    /// How far the person is in.
+    /// Whether the person is in the class, and if not, why.
     pub place: Place,
-    /// Takes part by telephone, without a screen.
+    /// Whether the person takes part by telephone, without a screen.
     pub by_phone: bool,
-    /// When the person came; when the seat was made until then.
+    /// When the person came; until then, when the seat was made.
     pub joined_at: EpochMs,
-    /// The check-in, once given.
+    /// The check-in, once it is given.
     pub check_in: Option<CheckIn>,
-    /// Answers by step.
+    /// What the person said of each step.
     pub answers: BTreeMap<StepId, Answered>,
-    /// Set from a stop until the person goes on.
+    /// The stop, until the person goes on.
     pub stopped: Option<Stop>,
-    /// Asked to rest by a desk, until the person goes on.
+    /// Whether a desk asked the person to rest; cleared when they go on.
     pub rest_asked: bool,
-    /// Messages, oldest first.
+    /// Messages to the person, oldest first.
     pub messages: Vec<Message>,
-    /// The clinician who turned swallow drills on for today.
+    /// The clinician who turned swallow drills on for this person today.
     pub swallow_cleared_by: Option<Name>,
-    /// No clinician decided yet that they may be: everybody's switch leaves this person out.
+    /// No clinician has decided on swallow drills for this person, so switching them on for everybody leaves this
+    /// person out.
     pub swallow_kept_off: bool,
-    /// Families cleared for today in spite of a precaution, and by whom.
+    /// Families cleared for today in spite of a precaution, and the clinician who did it.
     pub cleared: BTreeMap<Family, Name>,
-    /// What the clinician takes care of.
+    /// The person's precautions, as a clinician set them.
     pub precautions: BTreeSet<Condition>,
-    /// Forms of their own.
+    /// The person's own forms, as a clinician set them.
     pub forms: Vec<PersonalForm>,
-    /// Gets the easier forms today.
+    /// Whether the person gets the easier forms today.
     pub off_today: bool,
-    /// What the person last said of their mouth before a swallow drill.
+    /// What the person last said about their mouth before a swallow drill.
     pub mouth_empty: Option<bool>,
-    /// The effort by question.
+    /// The effort from 0 to 10, by the number of the question.
     pub efforts: BTreeMap<u32, u8>,
-    /// Not heard any more in the middle of a swallow or a hold.
+    /// Set when the person was no longer heard from in the middle of a swallow or a hold.
     pub lost: Option<Lost>,
-    /// The clue answers: step, number, word.
+    /// What the person said to each clue, by step and number.
     pub clues: BTreeMap<(StepId, u32), ClueSaid>,
-    /// Became part of another seat.
+    /// The seat that this one was merged into.
     pub merged_into: Option<SeatId>,
     /// Somebody on the roster who may be the same person.
     pub perhaps: Option<SeatId>,
     /// When a desk took the seat out.
     pub removed_at: Option<EpochMs>,
-    /// When the newest report came, or more of one.
+    /// When the person last reported, or said more about a report.
     pub reported_at: Option<EpochMs>,
 }
 
 impl Seat {
-    /// The name with a number, for people of one name.
+    /// The name with a number, for people with the same name.
     pub(in crate::live) fn numbered(&self, number: u32) -> Name {
         let number = format!(" ({number})");
         let room = Name::LIMIT - number.chars().count();
@@ -78,27 +78,28 @@ impl Seat {
         Name::try_from(format!("{short}{number}")).unwrap_or_else(|_| self.name.clone())
     }
 
-    /// Whoever has a place in the class, or had one: numbers stay when somebody leaves.
+    /// Whether this seat counts when people with the same name are numbered. Those who left still count, so that
+    /// the others keep their numbers.
     pub(in crate::live) fn counts_as_namesake(&self) -> bool {
         let known = matches!(self.place, Place::Expected | Place::In | Place::Left | Place::Removed(_));
         known && self.merged_into.is_none()
     }
 
-    /// Whether nobody else can have this place.
+    /// Whether this seat counts towards [`MOST_SEATS`].
     pub(in crate::live) fn takes_a_place(&self) -> bool {
         let here = matches!(self.place, Place::Expected | Place::Asking | Place::In | Place::Left);
         here && self.merged_into.is_none()
     }
 }
 
-/// How far a person is in.
+/// Whether a person is in the class, and if not, why.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub enum Place {
-    /// Has a link and did not come yet.
+    /// Has a personal link and has not come yet.
     Expected,
-    /// Asks to come in.
+    /// Has asked to come in.
     Asking,
     /// In the class.
     In,
@@ -110,81 +111,81 @@ pub enum Place {
     Removed(Sentence),
 }
 
-/// What a person said of a step.
+/// What a person said about a step.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Answered {
-    /// What.
+    /// Whether they did it or stopped.
     pub answer: Answer,
-    /// When.
+    /// When they said so.
     pub at: EpochMs,
-    /// How far an open hold went, if said.
+    /// How far an open hold went, if they said so.
     pub far: Option<HowFar>,
 }
 
-/// What a person can say of a step.
+/// What a person can say about a step.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub enum Answer {
-    /// Did it.
+    /// They did it.
     Done,
-    /// Stopped in it.
+    /// They stopped during it.
     Stopped,
 }
 
-/// A stop that lasts.
+/// A stop that has not ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Stop {
-    /// Since when.
+    /// When the person stopped.
     pub since: EpochMs,
-    /// Why, if said.
+    /// Why, if the person said so.
     pub reason: Option<StopReason>,
-    /// Who of the seat.
+    /// Which of the people on the seat stopped.
     pub whose: Whose,
-    /// A desk has seen it.
+    /// Whether a desk has seen it.
     pub seen: bool,
 }
 
-/// A person who was not heard any more in the middle of a swallow or a hold.
+/// A person who was no longer heard from in the middle of a swallow or a hold.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Lost {
-    /// When the person was last heard.
+    /// When the person was last heard from.
     pub heard_at: EpochMs,
-    /// Step and offset then.
+    /// The step and offset at that time.
     pub during: (StepId, i64),
-    /// The desk that sees to it.
+    /// The desk that is looking after it.
     pub taken_by: Option<DeskRole>,
-    /// A desk knows how the person is.
+    /// Whether a desk knows how the person is and closed the alert.
     pub closed: bool,
 }
 
-/// A short message of a desk.
+/// A short message from a desk.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Message {
-    /// Which.
+    /// The message's id.
     pub id: MessageId,
-    /// What.
+    /// The text of the message.
     pub text: Sentence,
-    /// Of which desk.
+    /// The desk that sent it.
     pub by: DeskRole,
-    /// When.
+    /// When it was sent.
     pub at: EpochMs,
-    /// When the person said that they read it.
+    /// When the person said that they had read it.
     pub read_at: Option<EpochMs>,
 }
 
 /// What a person said to a clue.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ClueSaid {
-    /// Their word; nothing when they have it without writing.
+    /// The word; `None` when the person tapped that they have it without writing.
     pub word: Option<String>,
-    /// What the word is, compared once when it came.
+    /// What the word is worth, compared once when it came.
     pub verdict: Option<Verdict>,
 }
 
 impl ClueSaid {
-    /// Whether the person has it, written or not.
+    /// Whether the person has the answer, written or not.
     #[must_use]
     pub fn has_it(&self) -> bool {
         self.verdict != Some(Verdict::Other)

@@ -1,4 +1,4 @@
-//! What each audience sees. Whatever a participant must not know (other people's answers and
+//! What the class screens and one person see. Whatever a participant must not know (other people's answers and
 //! reports, clues to come, private notes) is left out here and nowhere else.
 
 use crate::live::ids::SeatId;
@@ -14,9 +14,10 @@ use crate::plan::{Body, Title};
 use crate::text::LanguageTag;
 use crate::time::EpochMs;
 
-/// So many of a person's reports that are over are still shown to them.
+/// How many of a person's reports that are over are still shown to them.
 const OVER_SHOWN: usize = 3;
-/// So many of those that became part of one: the newest, which a page may still wait for.
+/// How many of the reports that were added to another are named: the newest, which a page may still be waiting
+/// for.
 const ALSO_SHOWN: usize = 8;
 
 impl Session {
@@ -40,20 +41,19 @@ impl Session {
         }
     }
 
-    /// The languages in which the clue on the screens has words of its own.
+    /// The languages into which the clue on the screens has been translated.
     pub fn clue_languages(&self) -> impl Iterator<Item = &LanguageTag> {
         let set = self.clue.and_then(|shown| self.step(shown.step)?.step.clues());
         set.into_iter().flat_map(|set| set.also.iter().map(|other| &other.language))
     }
 
-    /// What [`Session::stage`] gives, with the clue's words in a language that has them.
+    /// Like [`Session::stage`], with the clue in `language` where it has been translated.
     #[must_use]
     pub fn stage_in(&self, language: &LanguageTag, now: EpochMs) -> Stage {
         Stage { clue: self.clue_frame(Some(language)), ..self.stage(now) }
     }
 
-    /// The steps whose content may be fetched: those of the moves in force and to come, and the next
-    /// two.
+    /// The steps whose content may be fetched: those of the moves in force and to come, and the next two.
     fn named_steps(&self, now: EpochMs) -> Vec<StepRef> {
         let first = motion::in_force(&self.moves, now).unwrap_or(0);
         let moves = self.moves.get(first..).unwrap_or_default();
@@ -96,8 +96,8 @@ impl Session {
         })
     }
 
-    /// What the person on `seat` sees besides the stage; `None` for a seat nobody took, and for
-    /// somebody who is not in the class.
+    /// What the person on `seat` sees besides the stage; `None` for a seat that does not exist, or whose person is
+    /// not in the class.
     #[must_use]
     pub fn mine(&self, seat: SeatId, now: EpochMs) -> Option<Mine> {
         let (id, seat) = self.seat_of(seat)?;
@@ -143,10 +143,10 @@ impl Session {
         })
     }
 
-    /// Where somebody who joined in the middle of a span begins to take part.
+    /// Where a person who joined in the middle of a span begins to take part.
     fn join_point(&self, seat: &Seat) -> Option<JoinPoint> {
         let position = self.position(seat.joined_at).filter(|p| p.of.at <= seat.joined_at)?;
-        // Whoever has seen another step since then has joined.
+        // A person who has seen another step since they joined is no latecomer any more.
         if self.moves.iter().any(|m| m.at > seat.joined_at && m.step != position.of.step) {
             return None;
         }
@@ -190,9 +190,8 @@ impl LiveStep {
         }
     }
 
-    /// The words, pictures and timeline for a class screen, in the language of the library. Holds no clue
-    /// and no private note. A round has the head of its translation where there is one, unless the plan gives
-    /// it another.
+    /// The words, pictures and timeline for a class screen, with a clue round's title translated where it can be,
+    /// unless the plan gives the step its own title. Clues and private notes are left out.
     #[must_use]
     pub fn content_in(&self, language: Option<&LanguageTag>) -> Content {
         let set = self.step.clues().filter(|set| set.theme.as_str() == self.step.title.as_str());
@@ -201,7 +200,7 @@ impl LiveStep {
         Content { title: theme.unwrap_or_else(|| content.title.clone()), ..content }
     }
 
-    /// The same in the language of the plan.
+    /// The same in the plan's own language.
     #[must_use]
     pub fn content(&self) -> Content {
         let drill = self.step.drill();

@@ -1,5 +1,4 @@
-//! The shapes of what the class (and the wall) and one person see, and of the run sheet. They are
-//! filled in by `view`.
+//! The shapes of what the class, the wall and one person see, and of the run sheet. `view/class.rs` fills them in.
 
 use serde::{Deserialize, Serialize};
 
@@ -16,17 +15,17 @@ use crate::plan::{Note, Title};
 use crate::text::{Line, Name, Sentence};
 use crate::time::EpochMs;
 
-/// The newest stage is all a class screen or wall needs; older ones can be thrown away.
+/// What the class screens and walls show. The newest stage is all they need; older ones can be thrown away.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Stage {
-    /// Grows with every change; a stage with a smaller number is older.
+    /// Goes up with every change, so a stage with a smaller number is older.
     pub seq: u64,
     /// Before, during or after the class.
     pub phase: StagePhase,
     /// The move in force and those about to take effect, oldest first; empty before the start.
     pub moves: Vec<Move>,
-    /// The steps of those moves and the next two, whose content can be fetched ahead.
+    /// The steps of those moves and the next two; their content can be fetched ahead.
     pub steps: Vec<StepRef>,
     /// The present step's place in the plan, from 1; 0 before the start.
     pub number: u32,
@@ -34,11 +33,11 @@ pub struct Stage {
     pub of: u32,
     /// The clue on the screens.
     pub clue: Option<ClueFrame>,
-    /// The question of how much effort it was, by its number, to be asked in rests.
+    /// The number of the effort question, which is asked in the rests; absent when there is none.
     pub effort: Option<u32>,
-    /// The facilitator's connection is lost; the class waits in a rest when the step is over.
+    /// The facilitator's connection is lost; the class rests when the present step is over.
     pub lead_lost: bool,
-    /// Since when everybody stands still for safety: unlike a pause in look, sound and words.
+    /// Since when everybody has stood still for safety. It looks, sounds and reads unlike any other pause.
     pub safety_pause: Option<EpochMs>,
 }
 
@@ -51,29 +50,29 @@ pub enum StagePhase {
     Closed,
     /// People are let in; the class has not begun.
     Waiting,
-    /// The class runs, or is paused.
+    /// The class is running or paused.
     Running,
-    /// Over.
+    /// The class is over.
     Ended,
 }
 
-/// Names the content of a step. Content of one id and revision never changes.
+/// Names the content of a step. The content of one id and revision never changes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct StepRef {
-    /// The step.
+    /// The step's id.
     pub id: StepId,
-    /// Its revision.
+    /// The step's revision.
     pub rev: u32,
 }
 
-/// What is shown of a clue so far: never more than the facilitator has shown.
+/// What is shown of a clue so far, never more than the facilitator has shown.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct ClueFrame {
-    /// Which of the round, from 1.
+    /// The clue's number in the round, from 1.
     pub number: u32,
-    /// How many the round has.
+    /// How many clues the round has.
     pub of: u32,
     /// The clue.
     pub clue: Line<200>,
@@ -81,23 +80,23 @@ pub struct ClueFrame {
     pub hints: Vec<Line<120>>,
     /// The answer, once shown.
     pub answer: Option<Line<60>>,
-    /// Why, once the answer is shown.
+    /// Why that is the answer, once it is shown.
     pub because: Option<Line<120>>,
-    /// What is asked.
+    /// What people are asked to do.
     pub game: Game,
-    /// When the newest of these words are to be shown, everywhere at once: a lead after they were sent.
+    /// When the newest of these words are to be shown everywhere at once: one lead time after they were sent.
     pub from: EpochMs,
-    /// When the counter of this clue began, if it has one, and how long it runs.
+    /// The countdown beside this clue, if it has one.
     pub counter: Option<Counter>,
 }
 
-/// A counter beside a clue.
+/// A countdown beside a clue.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Counter {
-    /// When it begins.
+    /// When it starts.
     pub from: EpochMs,
-    /// How long it runs.
+    /// How long it runs, in milliseconds.
     pub length_ms: i64,
 }
 
@@ -105,36 +104,35 @@ pub struct Counter {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Content {
-    /// The step.
+    /// The step's id.
     pub id: StepId,
-    /// Its revision.
+    /// The step's revision.
     pub rev: u32,
-    /// What it is.
+    /// The kind of step.
     pub kind: ContentKind,
-    /// Its head.
+    /// The title on the screens.
     pub title: Title,
     /// What the drill is for.
     pub purpose: Option<Line<200>>,
     /// The caution that matters most.
     pub caution: Option<Line<200>>,
-    /// The easier form, in one plain sentence.
+    /// How to do the easier form, in one plain sentence.
     pub easier: Option<Line<120>>,
-    /// The pose of the picture.
+    /// The pose that the picture shows.
     pub pose: Option<Line<40>>,
-    /// Names and poses of the sides, by the index that spans use; names are absent where there is
-    /// only one.
+    /// Names and poses of the sides; spans refer to them by index. A single side has no name.
     pub sides: Vec<SideContent>,
     /// Repetitions in a set.
     pub reps: u32,
     /// Sets.
     pub sets: u32,
-    /// Whether eyes leave the screen.
+    /// Whether people look away from the screen.
     pub eyes_away: bool,
-    /// When a tap may be asked for.
+    /// When the screen may ask for a tap.
     pub tap: Tap,
     /// A swallow drill: everyone's mouth must be empty.
     pub swallow: bool,
-    /// The clock; empty for steps without one.
+    /// The timeline; empty for steps without a clock.
     pub timeline: Timeline,
 }
 
@@ -142,9 +140,9 @@ pub struct Content {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct SideContent {
-    /// Its name.
+    /// The side's name; absent where there is only one.
     pub name: Option<Line<60>>,
-    /// Its pose.
+    /// The side's pose; absent where it is the drill's own.
     pub pose: Option<Line<40>>,
 }
 
@@ -162,44 +160,43 @@ pub enum ContentKind {
     Clues,
 }
 
-/// What only one person sees.
+/// What only one person sees, besides the stage.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Mine {
-    /// The seat.
+    /// The person's seat.
     pub seat: SeatId,
-    /// The name.
+    /// The person's name.
     pub name: Name,
-    /// The second name on this device.
+    /// The name of the second person on this device.
     pub partner: Option<Name>,
-    /// Whether the check-in was given.
+    /// Whether the person has checked in.
     pub checked_in: bool,
     /// Where a latecomer begins to take part.
     pub joins: Option<JoinPoint>,
-    /// The step that `answer` and `far` belong to: the present one.
+    /// The step that `answer` and `far` are about: the present one.
     pub step: Option<StepId>,
-    /// What the person said of it.
+    /// What the person said about that step.
     pub answer: Option<Answer>,
-    /// How far the open hold went.
+    /// How far the person got in its open hold.
     pub far: Option<HowFar>,
-    /// How many steps the person said they did.
+    /// How many steps the person said they had done.
     pub did: u32,
-    /// What each of the stage's steps asks of this person. A drill that is not named here is not
-    /// for them until it is.
+    /// What each of the stage's steps asks of this person. A drill that is not named here is not for them.
     pub forms: Vec<StepForm>,
-    /// Set from a stop until the person goes on.
+    /// True from a stop until the person goes on.
     pub stopped: bool,
-    /// The stop's reason was said.
+    /// Whether the person said why they stopped.
     pub reason_given: bool,
-    /// A desk asked the person to rest.
+    /// Whether a desk has asked the person to rest.
     pub rest_asked: bool,
-    /// The person's own reports, oldest first; of those that are over only the newest few.
+    /// The person's own reports, oldest first; of those that are over, only the newest few.
     pub reports: Vec<MyReport>,
-    /// The oldest message not read yet.
+    /// The oldest message that the person has not read yet.
     pub message: Option<MyMessage>,
     /// The clue that the person answered last in this step.
     pub clue: Option<MyClue>,
-    /// What the person last said of their mouth before a swallow drill.
+    /// What the person last said about their mouth before a swallow drill.
     pub mouth_empty: Option<bool>,
     /// The number of the effort question that the person answered last.
     pub effort_said: Option<u32>,
@@ -209,7 +206,7 @@ pub struct Mine {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct StepForm {
-    /// The step.
+    /// The step's id.
     pub step: StepId,
     /// What it asks.
     pub form: Form,
@@ -219,21 +216,21 @@ pub struct StepForm {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct MyMessage {
-    /// Which.
+    /// The message's id.
     pub id: MessageId,
-    /// What.
+    /// The text of the message.
     pub text: Sentence,
-    /// From which desk.
+    /// The desk that sent it.
     pub from: DeskRole,
 }
 
-/// A latecomer waits until the session is at this offset of the step, or at another step.
+/// A latecomer waits until the session reaches this offset of the step, or another step.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct JoinPoint {
-    /// The step that was running.
+    /// The step that was running when they came.
     pub step: StepId,
-    /// Where its next boundary is.
+    /// The offset of its next boundary, in milliseconds.
     pub offset_ms: i64,
 }
 
@@ -241,21 +238,21 @@ pub struct JoinPoint {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct MyReport {
-    /// Its id.
+    /// The report's id.
     pub id: ReportId,
-    /// Reports that became part of it, since it was open when they came.
+    /// Later reports that were added to this one because it was still open.
     pub also: Vec<ReportId>,
-    /// When the server had it.
+    /// When the server first had it.
     pub at: EpochMs,
-    /// What was said, so that a page that reloads goes on where it was.
+    /// What was said, so that a page that reloads can go on from there.
     pub said: Said,
     /// How far it has come.
     pub state: ReportState,
-    /// The desk that saw to it last.
+    /// The desk that handled it last.
     pub seen_by: Option<DeskRole>,
     /// The name said at that desk.
     pub seen_by_name: Option<Name>,
-    /// Dealt with or taken back.
+    /// Whether it is resolved or taken back.
     pub over: bool,
 }
 
@@ -263,29 +260,29 @@ pub struct MyReport {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct SheetStep {
-    /// The step.
+    /// The step's id.
     pub id: StepId,
-    /// Its revision.
+    /// The step's revision.
     pub rev: u32,
-    /// What it is.
+    /// The kind of step.
     pub kind: ContentKind,
-    /// Its head.
+    /// The title on the screens.
     pub title: Title,
-    /// Private note.
+    /// The facilitator's private note.
     pub note: Option<Note>,
-    /// What the plan allows.
+    /// How long the plan allows for it, in milliseconds.
     pub planned_ms: i64,
-    /// Its dose, if it is a drill.
+    /// The dose, if the step is a drill.
     pub dose: Option<Dose>,
-    /// All cautions.
+    /// All cautions, the most important one first.
     pub cautions: Vec<Line<200>>,
-    /// Who should be cleared first.
+    /// Who needs to be cleared first.
     pub clearance: Vec<Line<200>>,
-    /// Where dose and cautions come from.
+    /// Where the dose and the cautions come from.
     pub sources: Vec<Reference>,
-    /// What to know about weak or null evidence.
+    /// What to know about weak or missing evidence.
     pub evidence: Option<Line<300>>,
-    /// The harder form.
+    /// How to do the harder form, in one plain sentence.
     pub harder: Option<Line<120>>,
 }
 
@@ -293,8 +290,8 @@ pub struct SheetStep {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct MyClue {
-    /// Which clue of the round, from 1.
+    /// The clue's number in the round, from 1.
     pub number: u32,
-    /// What their word was; nothing when they have it without writing.
+    /// What their word was worth; absent when they have it without writing.
     pub word: Option<Verdict>,
 }

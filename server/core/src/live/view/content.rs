@@ -1,11 +1,11 @@
-//! What a step asks, in another language.
+//! A step's content in another language.
 
 use crate::language::Language;
 use crate::live::view::class_frames::{Content, SideContent};
 use crate::plan::timeline::{Span, Timeline};
 
 impl Content {
-    /// The same in `language`.
+    /// The same content in `language`.
     #[must_use]
     pub fn said_in(self, language: &Language) -> Self {
         let side = |side: SideContent| SideContent {

@@ -21,12 +21,12 @@ use crate::people::care::Condition;
 use crate::text::Name;
 use crate::time::EpochMs;
 
-/// What everybody is called.
+/// The name shown for each person.
 type Called = BTreeMap<SeatId, Name>;
 
-/// Most alerts of one frame; a desk is told how many more there are (an agreed choice: no screen shows so many).
+/// Most alerts in one frame; the desk is told how many more there are (an agreed choice: no screen shows so many).
 const MOST_ALERTS: usize = 50;
-/// Most reports of one person that a desk reads at once, the newest.
+/// Most reports of one person that a desk gets at once, the newest ones.
 const MOST_REPORTS_OF_ONE: usize = 50;
 
 impl Session {
@@ -69,8 +69,9 @@ impl Session {
         }
     }
 
-    /// What calls for somebody: urgent reports until somebody takes them, unseen reports (strongest, then oldest),
-    /// unseen stops, lost people, what was seen, and last what somebody already sees to.
+    /// What needs somebody's attention: urgent reports that nobody has taken, unseen reports (strongest first,
+    /// then oldest), unseen stops, lost people, then what was only seen, and last what somebody is already taking
+    /// care of.
     fn alerts(&self, called: &Called) -> Vec<Alert> {
         let reports = self.reports.iter().filter(|r| r.is_open() || r.is_unseen()).filter_map(|r| {
             let urgent = r.said.urgent.is_some();
@@ -84,7 +85,7 @@ impl Session {
             let strength = r.said.strength.map(|felt| self.rules.strength(felt));
             Some(((rank, Reverse(strength), r.at), Alert::Report(Box::new(self.desk_report(r)?))))
         });
-        // Whoever saw to a report of this stop has seen the stop.
+        // A stop that came with a report needs no alert of its own: the report has one.
         let reporting = |id: SeatId, since: EpochMs| {
             let of_it = |r: &Report| r.is_open() || r.at >= since && !r.taken_back;
             self.reports.iter().any(|r| r.seat == id && of_it(r))
@@ -205,7 +206,8 @@ impl Session {
         })
     }
 
-    /// Whom swallow drills could be turned on for, by name, each with what speaks against doing it unseen.
+    /// The people for whom swallow drills could be turned on, by name, each with the reasons not to do it without
+    /// a look.
     #[must_use]
     pub fn clearing(&self, now: EpochMs, presence: &Presence) -> Vec<Clearing> {
         let called = self.all_called();
@@ -246,7 +248,7 @@ impl Session {
         all.into_iter().filter(|(so, _)| *so).map(|(_, doubt)| doubt).collect()
     }
 
-    /// One person, as the desk of `role` may see them; `None` for a seat nobody took.
+    /// One person, as the desk of `role` may see them; `None` for a seat that does not exist.
     #[must_use]
     pub fn person(&self, seat: SeatId, role: DeskRole) -> Option<PersonCard> {
         let (id, seat) = self.seat_of(seat)?;

@@ -1,4 +1,4 @@
-//! The shapes of what the desks see. They are filled in by `desk_view`.
+//! The shapes of what the desks see. `view/desk.rs` fills them in.
 
 use serde::{Deserialize, Serialize};
 
@@ -21,11 +21,11 @@ use crate::time::EpochMs;
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct DeskFrame {
-    /// The ledger's number up to which this is true.
+    /// The number of the last ledger line that this frame includes.
     pub seq: u64,
-    /// Which desk leads.
+    /// The desk that leads.
     pub lead: DeskRole,
-    /// The desk that gave the lead away, and may take it back.
+    /// The desk that gave the lead away and may take it back.
     pub handed_by: Option<DeskRole>,
     /// Whether the helper's desk is connected.
     pub helper_here: bool,
@@ -39,41 +39,41 @@ pub struct DeskFrame {
     pub helper: Option<Name>,
     /// Whether the helper may see health notes and clear people.
     pub helper_sees_health: bool,
-    /// Who may come in by the code.
+    /// Who may come in with the code.
     pub entry: Entry,
-    /// Who asks to come in, oldest first.
+    /// The people who ask to come in, oldest first.
     pub asking: Vec<Asking>,
     /// The class in numbers.
     pub counts: Counts,
     /// The roster in the order of attention.
     pub rows: Vec<Row>,
-    /// What calls for somebody, in the order of attention. Keys act on the first.
+    /// What needs somebody's attention, in order; keys act on the first.
     pub alerts: Vec<Alert>,
-    /// How many more there are than fit.
+    /// How many more alerts there are than fit.
     pub more_alerts: u32,
-    /// How many of those whom a swallow drill is for have said that their mouth is empty; only
-    /// while the present step is one.
+    /// How many of the people who are to do the present swallow drill have said that their mouth is empty; absent
+    /// while the present step is not a swallow drill.
     pub mouths: Option<Mouths>,
-    /// The clue with all its words.
+    /// The present clue with its answer and hints.
     pub clue: Option<DeskClue>,
     /// The answers to the last effort question.
     pub effort: Option<Effort>,
-    /// Planned and real time.
+    /// Planned and actual time.
     pub pace: Pace,
-    /// What desks did lately, newest last.
+    /// What the desks did lately, newest last.
     pub acts: Vec<DeskAct>,
-    /// Grows when the run sheet changes and must be read again.
+    /// Goes up when the run sheet changes and must be fetched again.
     pub sheet_rev: u32,
 }
 
-/// Something that calls for somebody.
+/// Something that needs somebody's attention.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(tag = "kind", rename_all = "snake_case")]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub enum Alert {
     /// A report that is not closed.
     Report(Box<DeskReport>),
-    /// A person who stopped, and no desk has seen it.
+    /// A person who stopped, which no desk has seen yet.
     Stopped(StoppedRow),
     /// A person who was lost in the middle of a swallow or a hold.
     Lost(LostRow),
@@ -83,13 +83,13 @@ pub enum Alert {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct StoppedRow {
-    /// Whose.
+    /// The person's seat.
     pub seat: SeatId,
-    /// The name of the person on the seat who stopped.
+    /// The name of the person who stopped; a seat can have two people.
     pub name: Name,
-    /// When.
+    /// When they stopped.
     pub since: EpochMs,
-    /// Why, if said.
+    /// Why, if they said so.
     pub reason: Option<StopReason>,
 }
 
@@ -101,21 +101,21 @@ pub struct Asking {
     pub seat: SeatId,
     /// The name they gave.
     pub name: Name,
-    /// Since when.
+    /// When they asked.
     pub at: EpochMs,
     /// Somebody on the roster who may be the same person.
     pub perhaps: Option<Perhaps>,
 }
 
-/// Somebody on the roster who may be the one who asks.
+/// Somebody on the roster who may be the person who asks.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Perhaps {
     /// Their seat.
     pub seat: SeatId,
-    /// What they are called.
+    /// The name shown for them.
     pub name: Name,
-    /// Their screen was lost; else they are expected.
+    /// Whether their screen was lost; otherwise they are expected.
     pub lost: bool,
 }
 
@@ -123,17 +123,17 @@ pub struct Perhaps {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct LostRow {
-    /// Whose.
+    /// The person's seat.
     pub seat: SeatId,
-    /// The name.
+    /// The person's name.
     pub name: Name,
-    /// When they were last heard.
+    /// When they were last heard from.
     pub heard_at: EpochMs,
-    /// The step then.
+    /// The step that was running then.
     pub during: StepId,
-    /// Its offset.
+    /// The offset in that step, in milliseconds.
     pub during_ms: i64,
-    /// The desk that sees to it.
+    /// The desk that is looking after it.
     pub taken_by: Option<DeskRole>,
     /// Where the person is today, as they said.
     pub location: Option<Sentence>,
@@ -141,25 +141,25 @@ pub struct LostRow {
     pub contact: Option<Sentence>,
 }
 
-/// Who said that their mouth is empty.
+/// How many people have said that their mouth is empty.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Mouths {
-    /// How many said so.
+    /// How many have said so.
     pub empty: u32,
-    /// Of how many.
+    /// How many should.
     pub of: u32,
 }
 
-/// How much effort it was, as a spread: never by name.
+/// How much effort it was, as a spread that names nobody.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Effort {
-    /// Which question of the class.
+    /// The number of the question in this class, from 1.
     pub number: u32,
-    /// Whether it is asked now.
+    /// Whether it is being asked now.
     pub asked: bool,
-    /// How many said 0, 1, ... 10.
+    /// How many people answered 0, 1, ... 10.
     pub spread: [u32; 11],
 }
 
@@ -167,22 +167,22 @@ pub struct Effort {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Clearing {
-    /// Whose.
+    /// The person's seat.
     pub seat: SeatId,
-    /// The name.
+    /// The person's name.
     pub name: Name,
-    /// What speaks against doing it without a look; nobody with a doubt is ticked beforehand.
+    /// Reasons not to do it without a look; people with a doubt are not ticked beforehand.
     pub doubts: Vec<Doubt>,
 }
 
-/// What speaks against turning swallow drills on for somebody unseen.
+/// A reason not to turn swallow drills on for somebody without a look.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub enum Doubt {
-    /// Is not here, or their screen is not heard.
+    /// Is not here, or their screen is not heard from.
     NotHere,
-    /// No clinician decided on them yet.
+    /// No clinician has decided about them yet.
     NotDecided,
     /// Food or drink may go the wrong way.
     Aspiration,
@@ -194,7 +194,7 @@ pub enum Doubt {
     NotWell,
     /// Reported discomfort in this class.
     Reported,
-    /// Stopped.
+    /// Has stopped.
     Stopped,
 }
 
@@ -202,15 +202,15 @@ pub enum Doubt {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct PersonCard {
-    /// Whose.
+    /// The person's seat.
     pub seat: SeatId,
-    /// The name.
+    /// The person's name.
     pub name: Name,
-    /// The whole check-in, with place and contact.
+    /// The whole check-in, including place and contact.
     pub check_in: Option<CheckIn>,
     /// Messages, oldest first.
     pub messages: Vec<Message>,
-    /// All reports, also closed ones, oldest first.
+    /// All reports, including closed ones, oldest first.
     pub reports: Vec<DeskReport>,
     /// Follow-ups for this person.
     pub follow_ups: Vec<FollowUp>,
@@ -222,29 +222,29 @@ pub struct PersonCard {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Health {
-    /// Precautions.
+    /// The person's precautions.
     pub precautions: Vec<Condition>,
-    /// Who turned swallow drills on for today.
+    /// The clinician who turned swallow drills on for today.
     pub swallow_cleared_by: Option<Name>,
-    /// Families cleared for today in spite of a precaution, and by whom.
+    /// Families cleared for today in spite of a precaution, and the clinician who did it.
     pub cleared: Vec<(Family, Name)>,
-    /// Personal forms.
+    /// The person's own forms.
     pub forms: Vec<PersonalForm>,
-    /// What of the plan is not as it is for this person.
+    /// The steps of the plan that this person does differently.
     pub steps: Vec<StepForm>,
 }
 
-/// Planned and real time.
+/// Planned and actual time.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Pace {
     /// How long the class is booked for.
     pub class_ms: i64,
-    /// When it began.
+    /// When the class began.
     pub started_at: Option<EpochMs>,
     /// When the present step was entered.
     pub step_at: Option<EpochMs>,
-    /// When it ended.
+    /// When the class ended.
     pub ended_at: Option<EpochMs>,
 }
 
@@ -252,29 +252,29 @@ pub struct Pace {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct DeskReport {
-    /// Its id.
+    /// The report's id.
     pub id: ReportId,
-    /// Whose.
+    /// The seat of the person who reported.
     pub seat: SeatId,
-    /// The name of the person on the seat whom it is about.
+    /// The name of the person it is about; a seat can have two people.
     pub name: Name,
-    /// When the server had it.
+    /// When the server first had it.
     pub at: EpochMs,
-    /// What was said, a number as a number.
+    /// What was said; a strength given as a number stays a number.
     pub said: Said,
-    /// How strong in words, by the cut-points of the house rules.
+    /// How strong it is in words, by the cut-points of the house rules.
     pub strength: Option<Strength>,
-    /// The step it came from.
+    /// The step it was made in.
     pub during: Option<StepId>,
-    /// Its offset.
+    /// The offset in that step, in milliseconds.
     pub during_ms: Option<i64>,
     /// How far it has come.
     pub state: ReportState,
     /// What desks did about it, oldest first.
     pub handled: Vec<Handled>,
-    /// Taken back.
+    /// Whether the person took it back.
     pub taken_back: bool,
-    /// It is in the ledger, on disk. An urgent one alarms before it is.
+    /// Whether it is in the ledger, on disk. An urgent report raises the alarm before it is.
     pub recorded: bool,
     /// Where the person is today, as they said.
     pub location: Option<Sentence>,
@@ -296,26 +296,26 @@ pub struct AnswerIn {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct DeskClue {
-    /// Which of the round, from 1; 0 before the first is shown.
+    /// The clue's number in the round, from 1; 0 before the first one is shown.
     pub number: u32,
-    /// How many the round has.
+    /// How many clues the round has.
     pub of: u32,
-    /// The clue; the first one before it is shown.
+    /// The clue; before the first one is shown, that first clue.
     pub clue: Line<200>,
-    /// All its hints.
+    /// All hints of the clue.
     pub hints: Vec<Line<120>>,
-    /// How many of them are shown.
+    /// How many of the hints are shown.
     pub hints_shown: u32,
-    /// Its answer.
+    /// The answer.
     pub answer: Line<60>,
-    /// Its answer on the screens in other languages.
+    /// The answer in the other languages that screens show it in.
     pub answer_in: Vec<AnswerIn>,
-    /// Whether it is shown.
+    /// Whether the answer is shown.
     pub answer_shown: bool,
-    /// Why.
+    /// Why that is the answer.
     pub because: Option<Line<120>>,
-    /// How many people said something.
+    /// How many people answered.
     pub said: u32,
-    /// How many of them have it, written or spoken.
+    /// How many people have the answer, written or not.
     pub answered: u32,
 }

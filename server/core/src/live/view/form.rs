@@ -1,4 +1,4 @@
-//! What a drill asks of one person, from what was set for them.
+//! What a drill asks of one person, given what was set for them.
 
 use serde::{Deserialize, Serialize};
 
@@ -19,15 +19,15 @@ pub enum Form {
     Seated,
     /// The drill's easier form.
     Easier,
-    /// First to say that the mouth is empty.
+    /// First the person says whether their mouth is empty.
     MouthFirst,
-    /// A rest: this drill is not for them today.
+    /// A rest: the drill is not for them today.
     Rest,
 }
 
 impl Session {
-    /// What `step` asks of the person on `seat`: the most careful of what a clinician set, what the
-    /// house rules say of their precautions, and what they asked for themselves.
+    /// What `step` asks of the person on `seat`: the most careful of what a clinician set, what the house rules
+    /// say about their precautions, and what they asked for themselves.
     pub(in crate::live) fn form(&self, seat: &Seat, step: &LiveStep) -> Form {
         let Some(drill) = step.step.drill() else { return Form::Full };
         let way = seat.way(drill);
@@ -53,7 +53,7 @@ impl Session {
 }
 
 impl Seat {
-    /// The personal form for a drill; one for the drill itself goes before one for its family.
+    /// The personal form for a drill; one for the drill itself comes before one for its family.
     fn way(&self, drill: &Drill) -> Option<Way> {
         let of = |wanted: &Of| self.forms.iter().find(|form| form.of == *wanted).map(|form| form.way);
         of(&Of::Drill(drill.id.clone())).or_else(|| of(&Of::Family(drill.family)))

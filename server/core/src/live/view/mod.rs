@@ -1,4 +1,4 @@
-//! What each audience sees.
+//! What each audience sees: the class and one person, and the desks.
 
 pub(super) mod class;
 pub(super) mod class_frames;

@@ -15,24 +15,24 @@ use crate::live::view::form::Form;
 use crate::text::Name;
 use crate::time::EpochMs;
 
-/// How a person is in the class.
+/// The state of a person in the class.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub enum Status {
-    /// Reported discomfort that is not dealt with.
+    /// Reported discomfort that is not resolved.
     Discomfort,
-    /// Stopped.
+    /// Has stopped.
     Stopped,
-    /// Not heard from.
+    /// Is not heard from.
     Away,
-    /// Takes part.
+    /// Is taking part.
     Working,
     /// Did the present step.
     Done,
-    /// Rests, because asked to or because this drill is not for them.
+    /// Is resting, because a desk asked or because this drill is not for them.
     Resting,
-    /// Before the start, or just joined.
+    /// Waits: the class has not started, or they have only just joined.
     Waiting,
 }
 
@@ -40,33 +40,33 @@ pub enum Status {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Row {
-    /// Whose.
+    /// The person's seat.
     pub seat: SeatId,
-    /// The name.
+    /// The person's name.
     pub name: Name,
-    /// The second name on the same device.
+    /// The name of the second person on the same device.
     pub partner: Option<Name>,
-    /// How the person is.
+    /// The person's state.
     pub status: Status,
-    /// Why stopped, if said.
+    /// Why they stopped, if they said so.
     pub reason: Option<StopReason>,
-    /// Why resting.
+    /// Why they are resting.
     pub rest: Option<RestReason>,
-    /// How their screen is.
+    /// The state of their screen.
     pub screen: Screen,
-    /// When their screen was last heard; nothing if never.
+    /// When their screen was last heard from; absent if never.
     pub heard_at: Option<EpochMs>,
-    /// No answer to the last two drills.
+    /// Whether they gave no answer to the last two drills.
     pub silent: bool,
-    /// What the present step asks of them.
+    /// What the present step asks of this person.
     pub form: Form,
     /// Whether they checked in.
     pub checked_in: bool,
-    /// What in the check-in stands out.
+    /// What stands out in their check-in.
     pub exceptions: Vec<Exception>,
-    /// Gets the easier forms today.
+    /// Whether they get the easier forms today.
     pub off_today: bool,
-    /// Messages that were not read yet.
+    /// How many messages they have not read yet.
     pub unread: u32,
 }
 
@@ -75,11 +75,11 @@ pub struct Row {
 #[serde(rename_all = "snake_case")]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub enum RestReason {
-    /// A desk asked them to.
+    /// A desk asked them to rest.
     Asked,
     /// This drill is not for them today.
     NotForThem,
-    /// They did not say yet that their mouth is empty.
+    /// They have not yet said that their mouth is empty.
     MouthNotSaid,
 }
 
@@ -92,7 +92,7 @@ pub enum Exception {
     NotWell,
     /// The partner does not feel well.
     PartnerNotWell,
-    /// Is not seated upright.
+    /// Does not sit upright in a stable chair.
     NotSeated,
     /// Has something in the mouth.
     MouthNotEmpty,
@@ -102,11 +102,11 @@ pub enum Exception {
     Alone,
     /// Did not say where they are or whom to call.
     NoPlace,
-    /// Left a question out.
+    /// Left a question unanswered.
     NotAllSaid,
 }
 
-/// How many are how, for a glance.
+/// How many people are in each state, for a glance.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 #[allow(missing_docs, reason = "named as the states are")]
@@ -121,9 +121,9 @@ pub struct Counts {
 }
 
 impl Session {
-    /// Everybody in the class, those who need attention first: an unseen urgent report, an unseen
-    /// report (strongest, then oldest), stopped, away during a drill, no answer twice in a row,
-    /// working, done; by seat within each.
+    /// Everybody in the class, those who need attention first: an unseen urgent report, an unseen report
+    /// (strongest first, then oldest), stopped, away during a drill, two drills in a row without an answer,
+    /// working, done; within each, by seat.
     #[must_use]
     pub fn roster(&self, now: EpochMs, presence: &Presence) -> Vec<Row> {
         self.roster_of(&self.all_called(), now, presence)
@@ -205,7 +205,7 @@ impl Session {
         }
     }
 
-    /// The place of a row in the order of attention; smaller is first.
+    /// Where a row comes in the order of attention; smaller comes first.
     fn attention(&self, row: &Row) -> (u8, Reverse<u8>, EpochMs) {
         let unseen = self.reports.iter().filter(|r| r.seat == row.seat && r.is_unseen());
         let strength = |r: &Report| r.said.strength.map(|felt| self.rules.strength(felt));
@@ -230,7 +230,7 @@ impl Session {
         (class, Reverse(0), EpochMs(0))
     }
 
-    /// The drills that were left behind, the latest first, each with when it began last.
+    /// The drills that the class has left, the latest first, each with when it last began.
     fn left_drills(&self) -> Vec<(StepId, EpochMs)> {
         let present = self.moves.last().map(|m| m.step);
         let mut left: Vec<(StepId, EpochMs)> = Vec::new();
@@ -244,7 +244,7 @@ impl Session {
     }
 }
 
-/// What all rows are made with, worked out once.
+/// What every row needs, worked out once.
 struct Known<'a> {
     called: &'a BTreeMap<SeatId, Name>,
     left: Vec<(StepId, EpochMs)>,
@@ -253,7 +253,8 @@ struct Known<'a> {
 }
 
 impl Known<'_> {
-    /// No answer to the last two drills that were left behind since the person joined.
+    /// Whether the person answered neither of the last two drills that began after they joined and that the class
+    /// has left.
     fn is_silent(&self, seat: &Seat) -> bool {
         let since = self.left.iter().filter(|(_, at)| *at >= seat.joined_at);
         let last: Vec<_> = since.take(2).map(|(step, _)| step).collect();

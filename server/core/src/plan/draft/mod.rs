@@ -1,7 +1,7 @@
-//! A plan as people write it: steps by the names of the library, in a TOML file or in the planner.
+//! A plan as people write it, in a TOML file or in the planner: its steps name drills and clue sets by id.
 //!
-//! [`Draft::plan`] makes the plan that a session runs; [`Draft::write`] gives the file, always in the
-//! same order, so that it can live in version control.
+//! [`Draft::plan`] makes the plan that a session runs. [`Draft::write`] writes the file, always in the same order,
+//! so that it can live in version control.
 
 mod read;
 mod write;
@@ -23,10 +23,10 @@ pub use read::{read, read_plan};
 
 /// Most steps of a plan.
 pub const MOST_STEPS: usize = 100;
-/// Most drills on the list for home. Advice comes far earlier.
+/// Most drills on the list for home; advice comes well before that.
 pub const MOST_HOME: usize = 20;
 
-/// A plan by the names of the library.
+/// A plan that names drills and clue sets by id.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
@@ -35,24 +35,24 @@ pub struct Draft {
     pub title: Title,
     /// How long the class is booked for, 1 to 240 minutes.
     pub minutes: u32,
-    /// When it starts, as 10:00 or 10:00:00 on the clock of the place; only for the projected times.
+    /// When it starts, as 10:00 or 10:00:00 local time; used only to project the times of the steps.
     pub start: Option<Line<8>>,
     /// The steps in order.
     pub steps: Vec<DraftStep>,
-    /// What people take home.
+    /// The drills that people take home.
     pub home: Vec<HomeItem>,
 }
 
-/// A draft with the day and the group that it is meant for: what the planner keeps.
+/// A draft with the day and the group it is for, as the planner keeps it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Planned {
     /// The plan.
     pub draft: Draft,
-    /// The day.
+    /// The day it is for.
     pub day: Option<Date>,
-    /// The group.
+    /// The group it is for.
     pub group: Option<GroupId>,
 }
 
@@ -75,11 +75,11 @@ impl Document for Planned {
 pub struct DraftStep {
     /// The part of the class that begins with this step.
     pub part: Option<Title>,
-    /// Its head, where it is not the usual one.
+    /// The title on the screens, where it is not the usual one.
     pub title: Option<Title>,
-    /// For the facilitator only.
+    /// A note that only the desks see.
     pub note: Option<Note>,
-    /// What it is.
+    /// The kind of step and what it needs.
     pub what: StepRequest,
 }
 
@@ -98,18 +98,18 @@ pub struct HomeItem {
     pub days_a_week: u32,
 }
 
-/// What is wrong with a draft, and where.
+/// What is wrong with a draft, and in which step.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct DraftError {
-    /// The step, from 0; nothing when it is the whole.
+    /// The step, from 0; absent when it is about the whole draft.
     pub step: Option<usize>,
     /// A sentence saying what is wrong and what would be right.
     pub text: String,
 }
 
 impl Draft {
-    /// This plan for `group`: with the group's length, and its time where it has one.
+    /// This plan for `group`: as long as the group's class, and at its time where it has one.
     #[must_use]
     pub fn timed_for(self, group: &Group) -> Self {
         let start = group.start.clone().or(self.start);
@@ -147,7 +147,7 @@ impl Draft {
         })
     }
 
-    /// The same plan with every dose one notch on, within the usual range of its drill.
+    /// This plan with every dose made slightly harder, within the usual range of its drill.
     #[must_use]
     pub fn one_notch_on(&self, library: &Library) -> Self {
         let steps = self.steps.iter().map(|step| {
@@ -159,9 +159,9 @@ impl Draft {
         Self { steps: steps.collect(), ..self.clone() }
     }
 
-    /// The same plan with clues that did not come within `weeks`. A step keeps those of its own that are
-    /// left, and fills up from its round; where that does not give as many, from the round of the same kind
-    /// that has most left, if that has more. It stays as it is where nothing is left anywhere.
+    /// This plan with clues that the group has not had within `weeks`. A step keeps its own clues that are left
+    /// and is filled up from its round. Where those are too few, it takes clues from the round of the same game
+    /// that has the most left, if that has more. Where nothing is left anywhere, the step stays as it is.
     #[must_use]
     pub fn with_fresh_clues(&self, library: &Library, history: &History, weeks: u32) -> Self {
         let mut taken: Vec<(ClueSetId, u32)> = Vec::new();
@@ -190,7 +190,7 @@ impl Draft {
             taken.extend(numbers.iter().map(|n| (fresh.id.clone(), *n)));
             let is_whole = numbers.iter().copied().eq((1..).take(fresh.clues.len()));
             let only = if is_whole { Vec::new() } else { numbers };
-            // A head that names another round's theme would mislead.
+            // A title that names another round's theme would mislead.
             let title = step.title.clone().filter(|_| fresh.id == usual.id);
             let what = StepRequest::Clues { set: fresh.id.clone(), only, minutes: *minutes };
             DraftStep { title, what, ..step.clone() }
@@ -200,12 +200,12 @@ impl Draft {
     }
 }
 
-/// A dose one notch on: a second more in each hold, or else one repetition more, or else one set more;
-/// never beyond the usual range, and not at all where a drill names none.
+/// A slightly harder dose: one more second in each hold, or else one more repetition, or else one more set. It
+/// never goes beyond the usual range, and a drill without such a range stays as it is.
 #[must_use]
 pub fn notch(drill: &Drill, change: DoseChange) -> DoseChange {
     let Ok(dose) = drill.dose.changed(&change) else { return change };
-    // More of a swallow, or against a resistance, is a clinician's to give, person by person.
+    // More swallows, or more work against a resistance, is for a clinician to decide, person by person.
     if drill.family.is_swallow() || drill.family.needs_clearing() {
         return change;
     }
@@ -225,7 +225,7 @@ pub fn notch(drill: &Drill, change: DoseChange) -> DoseChange {
     change
 }
 
-/// The hold that a dose asks for: its own, or that of the drill's phases.
+/// The hold that a dose asks for: the dose's own, or else that of the drill's phases.
 #[must_use]
 pub fn hold_of(drill: &Drill, dose: &Dose) -> Option<Hold> {
     let phase = drill.phases.iter().find(|spec| spec.phase == crate::drill::Phase::Hold)?;
@@ -243,7 +243,7 @@ fn longer(hold: Hold, by_ms: i64) -> Hold {
 }
 
 impl DraftStep {
-    /// The step of a plan.
+    /// The step as a session runs it.
     ///
     /// # Errors
     /// A sentence saying what is wrong and what would be right.
@@ -255,7 +255,7 @@ impl DraftStep {
 }
 
 impl HomeItem {
-    /// One practice of it.
+    /// One practice of the drill, as a step.
     ///
     /// # Errors
     /// A sentence saying what is wrong and what would be right.

@@ -112,7 +112,7 @@ fn read_home(table: &Table<'_>, library: &Library) -> Result<HomeItem, FileError
     Ok(item)
 }
 
-/// The head of a step, unless it is the usual one.
+/// The title of a step, unless it is the usual one.
 fn unusual(title: Title, usual: &str) -> Option<Title> {
     Some(title).filter(|title| title.as_str() != usual)
 }

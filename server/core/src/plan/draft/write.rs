@@ -7,8 +7,8 @@ use crate::plan::draft::Draft;
 use crate::plan::{self, StepRequest};
 
 impl Draft {
-    /// The plan's file. Reading it gives this draft again, as long as it has a step; the same draft gives
-    /// the same bytes.
+    /// Writes the plan's file. Reading it gives the same draft again, as long as the draft has a step; the same
+    /// draft always gives the same bytes.
     #[must_use]
     pub fn write(&self) -> String {
         let mut out = Out::default();
@@ -112,7 +112,7 @@ impl Out {
     }
 }
 
-/// Seconds with as many of three decimals as they need.
+/// Writes seconds with no more decimals than they need, at most three.
 fn seconds(ms: i64) -> String {
     let (whole, thousandths) = (ms / 1000, ms % 1000);
     if thousandths == 0 {
