@@ -37,7 +37,8 @@ export class Server {
       this.child.on("exit", (code) => reject(new Error(`ended with ${code}: ${this.log}`)));
     });
     this.links = JSON.parse(line);
-    this.port = Number(new URL(this.links.planner).port);
+    // With a public address the links name that, and not where the server listens.
+    this.port = Number(this.links.listens_on.split(":").at(-1));
     return this;
   }
 

@@ -11,6 +11,8 @@ const before = {
 };
 
 export default defineConfig({
+  // The program may lie below a path of its host: the server makes the addresses in a page whole.
+  base: "./",
   plugins: [svelte(), before],
   build: {
     emptyOutDir: true,

@@ -18,7 +18,7 @@ use crate::host::clock::Clock;
 use crate::host::house::House;
 use crate::room::ConnectionId;
 use crate::room::hub::Hub;
-use crate::settings::Reach;
+use crate::settings::{Reach, Site};
 
 /// Shared by all handlers.
 pub struct App {
@@ -32,8 +32,8 @@ pub struct App {
     pub house: House,
     /// The local emergency number, if it was set.
     pub emergency_number: Option<String>,
-    /// Scheme, host and port under which people reach the server, if they were set.
-    pub public_url: Option<String>,
+    /// The address under which people reach the server.
+    pub site: Site,
     /// Set when the server begins to stop.
     pub shutdown: CancellationToken,
     /// Sockets and rooms that must end before the process does.
@@ -61,7 +61,7 @@ impl App {
         tasks: TaskTracker,
     ) -> Arc<Self> {
         let connections = AtomicU64::new(1);
-        let Reach { public_url, emergency_number, trusted_proxies, entry, joins_a_minute } = people;
+        let Reach { site, emergency_number, trusted_proxies, entry, joins_a_minute } = people;
         Arc::new(Self {
             hub,
             store,
@@ -69,7 +69,7 @@ impl App {
             had: DashMap::new(),
             house,
             emergency_number,
-            public_url,
+            site,
             shutdown,
             tasks,
             limits: Limits::new(joins_a_minute),
@@ -82,11 +82,6 @@ impl App {
     /// A number for a new socket.
     pub fn next_connection(&self) -> ConnectionId {
         ConnectionId(self.connections.fetch_add(1, Ordering::Relaxed))
-    }
-
-    /// Whether browsers reach the server by https, so that cookies can insist on it.
-    pub fn is_secure(&self) -> bool {
-        self.public_url.as_ref().is_some_and(|url| url.starts_with("https://"))
     }
 }
 

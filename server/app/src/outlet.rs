@@ -292,9 +292,9 @@ pub fn show_all(showings: &[Showing<'_>]) {
 
 /// The connection as the websocket protocol sees it: reads as always, and writes through the outlet.
 #[derive(Debug)]
-pub struct Line(pub Arc<Outlet>);
+pub struct OutletStream(pub Arc<Outlet>);
 
-impl AsyncRead for Line {
+impl AsyncRead for OutletStream {
     fn poll_read(self: Pin<&mut Self>, cx: &mut Context<'_>, into: &mut ReadBuf<'_>) -> Poll<io::Result<()>> {
         loop {
             ready!(self.0.stream.poll_read_ready(cx))?;
@@ -310,7 +310,7 @@ impl AsyncRead for Line {
     }
 }
 
-impl AsyncWrite for Line {
+impl AsyncWrite for OutletStream {
     /// The protocol hands over whole frames only, because all is taken each time.
     fn poll_write(self: Pin<&mut Self>, _: &mut Context<'_>, bytes: &[u8]) -> Poll<io::Result<usize>> {
         self.0.append(&mut self.0.state(), bytes);

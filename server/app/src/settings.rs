@@ -105,7 +105,8 @@ pub struct Host {
     /// Folder for the data, made when missing
     #[arg(long, env = "SAMEBREATH_DATA", default_value = "samebreath-data")]
     pub data: PathBuf,
-    /// The address people use, such as <https://class.example>, when a proxy stands in front
+    /// The address people use, such as <https://class.example>, when a proxy stands in front. It may have a path, which
+    /// the proxy takes away: <https://clinic.example/voice>
     #[arg(long, env = "SAMEBREATH_PUBLIC_URL")]
     pub public_url: Option<String>,
     /// The local emergency number, shown to a person who reports an urgent sign
@@ -175,7 +176,7 @@ impl Host {
     #[must_use]
     pub fn reach(&self) -> Reach {
         Reach {
-            public_url: self.public_url.as_deref().and_then(|url| public_origin(url).ok()),
+            site: self.public_url.as_deref().and_then(|url| Site::read(url).ok()).unwrap_or_default(),
             emergency_number: self.emergency_number.clone(),
             trusted_proxies: self.trusted_proxies.clone(),
             entry: self.entry.into(),
@@ -188,15 +189,14 @@ impl Host {
     /// # Errors
     /// A sentence with the remedy.
     pub fn check(&self) -> Result<(), String> {
-        let origin = self.public_url.as_deref().map(public_origin).transpose()?;
-        let secure = origin.is_some_and(|url| url.starts_with("https://"));
+        let site = self.public_url.as_deref().map(Site::read).transpose()?.unwrap_or_default();
         if let Some(metrics) = self.metrics.filter(|at| !at.ip().is_loopback() && !self.insecure) {
             return Err(format!(
                 "--metrics is {metrics}, which can be reached from other machines without any protection; \
                  give an address of this machine, or add --insecure"
             ));
         }
-        if !self.listen.ip().is_loopback() && !secure && !self.insecure {
+        if !self.listen.ip().is_loopback() && !site.is_secure() && !self.insecure {
             return Err(format!(
                 "{} can be reached from other machines, and without https names and reports travel in the clear; \
                  put a proxy with https in front and give --public-url, or add --insecure for a trial in your own network",
@@ -207,28 +207,69 @@ impl Host {
     }
 }
 
-/// The one form in which a browser names the server: scheme, host and a port that is not the usual one.
-///
-/// # Errors
-/// A sentence with the remedy.
-fn public_origin(given: &str) -> Result<String, String> {
-    let wrong = |what: &str| format!("--public-url is `{given}`; {what}, such as https://class.example");
-    let url = Url::parse(given).map_err(|_| wrong("it must be a whole address"))?;
-    if !matches!(url.scheme(), "http" | "https") {
-        return Err(wrong("it must begin with https:// (or http://)"));
+/// The address under which people reach the server.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Site {
+    /// Scheme, host and a port that is not the usual one, in the one form that browsers send; nothing where it was not
+    /// set, and each request says its own.
+    pub origin: Option<String>,
+    /// What stands before the path of every page, such as `/voice`, and is taken away by the proxy; empty at the root
+    /// of a host.
+    pub path: String,
+}
+
+impl Site {
+    /// Reads an address such as <https://class.example> or <https://clinic.example/voice>.
+    ///
+    /// # Errors
+    /// A sentence with the remedy.
+    pub fn read(given: &str) -> Result<Self, String> {
+        let wrong = |what: &str| format!("--public-url is `{given}`; {what}, such as https://class.example");
+        let url = Url::parse(given).map_err(|_| wrong("it must be a whole address"))?;
+        if !matches!(url.scheme(), "http" | "https") {
+            return Err(wrong("it must begin with https:// (or http://)"));
+        }
+        if url.query().is_some() || url.fragment().is_some() {
+            return Err(wrong("it must be an address without `?` and `#`"));
+        }
+        if !url.username().is_empty() || url.password().is_some() {
+            return Err(wrong("it must be an address without a user"));
+        }
+        let path = url.path().trim_end_matches('/');
+        let plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '/' | '-' | '_' | '.');
+        if !path.chars().all(plain) || path.contains("//") {
+            return Err(wrong("its path may have letters, digits, `-`, `_`, `.` and single `/`"));
+        }
+        Ok(Self { origin: Some(url.origin().ascii_serialization()), path: path.to_owned() })
     }
-    let is_bare = matches!(url.path(), "" | "/") && url.query().is_none() && url.fragment().is_none();
-    if !is_bare || !url.username().is_empty() || url.password().is_some() {
-        return Err(wrong("it must be an address without a path: give a subdomain of its own"));
+
+    /// Whether browsers reach the server by https, so that cookies can insist on it.
+    #[must_use]
+    pub fn is_secure(&self) -> bool {
+        self.origin.as_ref().is_some_and(|origin| origin.starts_with("https://"))
     }
-    Ok(url.origin().ascii_serialization())
+
+    /// What stands before the path of a page in a link; `listens_on` is where the server listens.
+    #[must_use]
+    pub fn base(&self, listens_on: SocketAddr) -> String {
+        let origin = self.origin.clone().unwrap_or_else(|| format!("http://{listens_on}"));
+        format!("{origin}{}", self.path)
+    }
+
+    /// What the names of its cookies begin with. With https the browser itself enforces their path, which must be `/`,
+    /// and their security; so that two sites of one host do not take each other's cookies, their path is in the name.
+    #[must_use]
+    pub fn cookie_prefix(&self) -> String {
+        let host = if self.is_secure() { "__Host-" } else { "" };
+        format!("{host}samebreath{}-", self.path.replace('/', "-"))
+    }
 }
 
 /// What the host says of how people are reached and come in.
 #[derive(Debug, Clone)]
 pub struct Reach {
-    /// Scheme, host and port under which people reach the server; the request's own when not set.
-    pub public_url: Option<String>,
+    /// The address under which people reach the server.
+    pub site: Site,
     /// The local emergency number.
     pub emergency_number: Option<String>,
     /// Proxies of ours, whose word about an address counts.
@@ -246,21 +287,35 @@ mod tests {
     #[test]
     fn a_public_address_is_brought_into_the_form_that_browsers_send() {
         let check = |given: &str, expected: &str| {
-            assert_eq!(public_origin(given).as_deref(), Ok(expected), "{given}");
+            let site = Site::read(given).expect(given);
+            assert_eq!(site.base(([127, 0, 0, 1], 1).into()), expected, "{given}");
         };
         check("https://class.example", "https://class.example");
         check("https://class.example/", "https://class.example");
         check("https://Class.Example:443", "https://class.example");
         check("http://class.example:8080", "http://class.example:8080");
         check("https://bücher.example", "https://xn--bcher-kva.example");
+        check("https://class.example/voice/", "https://class.example/voice");
+        check("https://class.example/a/b", "https://class.example/a/b");
         for wrong in [
             "class.example",
             "ftp://class.example",
-            "https://class.example/voice",
+            "https://class.example/?x",
+            "https://class.example/#x",
+            "https://class.example/a//b",
+            "https://class.example/a\"b",
             "https://a:b@class.example",
         ] {
-            let said = public_origin(wrong).expect_err(wrong);
+            let said = Site::read(wrong).expect_err(wrong);
             assert!(said.contains("such as https://class.example"), "{said}");
         }
+    }
+    #[test]
+    fn sites_of_one_host_have_cookies_of_their_own() {
+        let prefix = |given: &str| Site::read(given).expect(given).cookie_prefix();
+        assert_eq!(Site::default().cookie_prefix(), "samebreath-");
+        assert_eq!(prefix("https://class.example"), "__Host-samebreath-");
+        assert_eq!(prefix("https://class.example/a/b"), "__Host-samebreath-a-b-");
+        assert_eq!(prefix("http://class.example/a"), "samebreath-a-");
     }
 }

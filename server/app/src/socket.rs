@@ -22,7 +22,7 @@ use tokio_util::sync::CancellationToken;
 use crate::access::limits::Allowance;
 use crate::host::clock::Clock;
 use crate::host::metrics;
-use crate::outlet::{Line, Outlet};
+use crate::outlet::{Outlet, OutletStream};
 use crate::room::{Answerer, Asked, ConnectionId, Input, RoomHandle, ScreenOutlet, Who};
 
 /// What is read at once: most messages have a few hundred bytes. The default of 128 KiB is memory without
@@ -56,7 +56,7 @@ pub struct Conversation {
     pub shutdown: CancellationToken,
 }
 
-type Socket = WebSocketStream<Line>;
+type Socket = WebSocketStream<OutletStream>;
 
 /// Talks until either side ends it. `read` is what came right behind the handshake.
 pub async fn talk(stream: TcpStream, read: Vec<u8>, conversation: Conversation) {
@@ -68,7 +68,7 @@ pub async fn talk(stream: TcpStream, read: Vec<u8>, conversation: Conversation) 
         .write_buffer_size(0)
         .max_message_size(Some(MESSAGE_BYTES))
         .max_frame_size(Some(MESSAGE_BYTES));
-    let line = Line(Arc::clone(&outlet));
+    let line = OutletStream(Arc::clone(&outlet));
     let mut socket = WebSocketStream::from_partially_read(line, read, Role::Server, Some(config)).await;
     let seat = if let Who::Seat(seat) = *who { Some(seat) } else { None };
     outlet.tell(&ServerMessage::Welcome { role: role_name(*who), seat, clock_id: clock.id() });

@@ -1,4 +1,4 @@
-// Plain requests to the server; what comes back is unknown until looked at.
+// Plain requests to the server. An answer is unknown until its shape was checked.
 
 import type { Answer, Parcel } from "./outbox";
 import type {
@@ -16,8 +16,9 @@ import type {
   SeatId,
   Sheet,
 } from "./wire/types";
+import { site } from "./site";
 
-/** A request that was answered with a problem: its code and sentence. */
+/** A request that the server answered with a problem: its code and sentence. */
 export class Refused extends Error {
   constructor(
     readonly status: number,
@@ -28,7 +29,7 @@ export class Refused extends Error {
   }
 }
 
-/** A request without an answer for this long is given up, and may be made again. */
+/** A request without an answer for this long is given up and may be made again. */
 const GIVE_UP_MS = 8_000;
 
 export async function request(
@@ -46,7 +47,7 @@ export async function request(
           body: JSON.stringify(body),
           signal,
         };
-  const response = await fetch(path, init);
+  const response = await fetch(site(path), init);
   const answer: unknown = await response.json().catch(() => null);
   if (response.ok) return answer;
   const problem = answer as { code?: unknown; text?: unknown } | null;
@@ -58,7 +59,7 @@ export function record(value: unknown, ...parts: string[]): object {
   throw new Error("the server's answer has another shape");
 }
 
-/** Random like `crypto.randomUUID`, which plain http has only on this machine. */
+/** Random like `crypto.randomUUID`, which browsers offer over plain http only on the machine itself. */
 export function newId(): string {
   if (typeof crypto.randomUUID === "function") return crypto.randomUUID();
   const bytes = crypto.getRandomValues(new Uint8Array(16));
@@ -68,11 +69,14 @@ export function newId(): string {
   return hex.replace(/^(.{8})(.{4})(.{4})(.{4})/, "$1-$2-$3-$4-");
 }
 
-/** The id of a request that makes something: the same for the same `what`, until it was answered. */
+/**
+ * The id of a request that makes something. It stays the same for the same `what` until the request is answered.
+ */
 const asked = new Map<string, string>();
 
 /**
- * Makes something once, however often it is asked: a request whose answer was lost is asked again with the same id.
+ * Makes something once, however often it is asked for: a request whose answer was lost is sent again with the same
+ * id.
  */
 export async function once<T>(what: string, ask: (request: string) => Promise<T>): Promise<T> {
   const request = asked.get(what) ?? newId();
@@ -82,7 +86,7 @@ export async function once<T>(what: string, ask: (request: string) => Promise<T>
     asked.delete(what);
     return answer;
   } catch (error) {
-    // A refusal is an answer as well.
+    // A refusal is an answer too.
     if (error instanceof Refused && error.status < 500) asked.delete(what);
     throw error;
   }
@@ -92,7 +96,7 @@ export async function me(stay: string): Promise<Opened> {
   return record(await request(`/api/me/${stay}`), "role", "stay") as Opened;
 }
 
-/** The classes that go on and that this browser is in. */
+/** The running classes that this browser is in. */
 export async function mine(): Promise<MySession[]> {
   const answer = await request("/api/me");
   return Array.isArray(answer) ? (answer as MySession[]) : [];
@@ -113,7 +117,7 @@ export async function join(code: string, name: string): Promise<Joined> {
   return record(await once(`join ${code} ${name}`, take), "stay", "place") as Joined;
 }
 
-/** The content of a step, in a language where it is not the library's own. */
+/** The content of a step, in a language where that is not the library's own. */
 export async function content(stay: string, id: number, rev: number, language: string): Promise<Content> {
   const inLanguage = language === "en" ? "" : `?in=${language}`;
   return record(
@@ -123,7 +127,7 @@ export async function content(stay: string, id: number, rev: number, language: s
   ) as Content;
 }
 
-/** Sends a parcel by plain request; the server's answer, or nothing when it gave none. */
+/** Sends a parcel by plain request. Returns the server's answer, or nothing when there was none. */
 export async function post(stay: string, parcel: Parcel): Promise<Answer | null> {
   const { id } = parcel;
   try {
@@ -135,7 +139,7 @@ export async function post(stay: string, parcel: Parcel): Promise<Answer | null>
   }
 }
 
-/** What a desk asks by plain requests, in its own session. */
+/** What a desk asks for by plain requests, in its own session. */
 export class DeskHttp {
   constructor(private readonly stay: string) {}
 
@@ -156,7 +160,7 @@ export class DeskHttp {
     return Array.isArray(answer) ? (answer as Clearing[]) : [];
   }
 
-  /** Makes a personal link for a new person, by name, or anew for a seat. */
+  /** Makes a personal link: by name for a new person, or a new link for a seat. */
   async invite(whom: string | SeatId): Promise<string> {
     const make = (id: string) => {
       const body: InviteRequest =
@@ -164,16 +168,16 @@ export class DeskHttp {
       return request(this.#path("invite"), body);
     };
     const invited = record(await once(`invite ${this.stay} ${whom}`, make), "path") as Invited;
-    return new URL(invited.path, location.href).href;
+    return new URL(site(invited.path), location.href).href;
   }
 
   async handoverCode(): Promise<HandoverCode> {
     return record(await request(this.#path("handover"), {}), "code") as HandoverCode;
   }
 
-  /** Where the incident timeline is as a table. */
+  /** The address of the incident timeline as a table. */
   get incidentTable(): string {
-    return this.#path("incidents.csv");
+    return site(this.#path("incidents.csv"));
   }
 
   #get(what: string): Promise<unknown> {

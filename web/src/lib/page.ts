@@ -1,4 +1,4 @@
-// The meeting point of a screen and its page: the parts that only a browser has.
+// Connects a screen to its page: the parts that only a browser has.
 
 import * as http from "./http";
 import { language } from "./messages";
@@ -7,13 +7,14 @@ import { device, forgiving } from "./shelf";
 import { LiveSession, type SessionParts } from "./state/session.svelte";
 import { stayIn } from "./stay";
 import type { CheckIn, Company, DeskCommand, Opened, ServerMessage } from "./wire/types";
+import { site } from "./site";
 
 const NUMBER = "samebreath.emergency-number";
 
-/** Where small things are kept; a device that keeps nothing forgets them with the page. */
+/** Where small things are kept; on a device that keeps nothing, they are gone with the page. */
 const kept = forgiving(device);
 
-/** What a person of this device said last time, and can keep. How somebody felt is not kept. */
+/** What a person on this device said last time and may be kept. How somebody felt is not kept. */
 export interface LastTime {
   place: string;
   contact: string;
@@ -23,10 +24,13 @@ export interface LastTime {
 }
 
 const LAST_TIME = "samebreath.last-time";
-/** What somebody said is forgotten when they were not here for so long: others may use this device. */
+/** What somebody said is forgotten once they have been away this long, since others may use the device. */
 const REMEMBERED_MS = 60 * 24 * 3_600_000;
 
-/** What was kept on this device from the last check-in in this name, to be offered: others may use it too. */
+/**
+ * What this device kept from the last check-in under this name. It is only offered, since others may use the
+ * device too.
+ */
 export function lastTime(name: string): LastTime {
   const nothing: LastTime = { place: "", contact: "", partner: "", company: null, water: null };
   try {
@@ -61,24 +65,24 @@ export function keepLastTime(name: string, answers: CheckIn): void {
   kept.setItem(`${LAST_TIME}.${name}`, JSON.stringify(said));
 }
 
-/** Forgets what this device kept of a person. */
+/** Forgets what this device has kept about a person. */
 export function forgetLastTime(name: string): void {
   kept.removeItem(`${LAST_TIME}.${name}`);
 }
 
-/** The configured emergency number, also when the network is gone. */
+/** The configured emergency number, which is known even without the network. */
 export function emergencyNumber(): string | null {
   return kept.getItem(NUMBER) || null;
 }
 
-/** The place of this page in its session; without one the entry says what can be done. */
+/** The stay of this page. Without one, the page goes to the entry, which says what can be done. */
 export function ownStay(): string {
   const stay = stayIn(location.pathname);
-  if (stay === null) location.replace("/");
+  if (stay === null) location.replace(site("/"));
   return stay ?? "";
 }
 
-/** Makes the live session of a page and keeps it running. Of a desk's keys nothing is kept beyond the page. */
+/** Makes the live session of a page and keeps it running. A desk's commands are not kept beyond the page. */
 export function liveSession(
   stay: string,
   keeps: "keeps" | "forgets",
@@ -89,7 +93,7 @@ export function liveSession(
   const scheme = location.protocol === "https:" ? "wss:" : "ws:";
   const outbox = new Outbox(keeps === "keeps" ? device : null, stay, () => Date.now());
   const parts: SessionParts = {
-    url: `${scheme}//${location.host}/ws/${stay}?in=${language}`,
+    url: `${scheme}//${location.host}${site(`/ws/${stay}`)}?in=${language}`,
     outbox,
     open: (url, protocol) => new WebSocket(url, protocol),
     post: (parcel) => http.post(stay, parcel),
@@ -99,7 +103,7 @@ export function liveSession(
     random: Math.random,
     newId: http.newId,
     visible: () => document.visibilityState === "visible",
-    onEnding: (ending) => location.replace(ending === "reload" ? location.href : "/"),
+    onEnding: (ending) => location.replace(ending === "reload" ? location.href : site("/")),
     ...(onMessage ? { onMessage } : {}),
     ...(onUnsent ? { onUnsent } : {}),
   };
@@ -109,11 +113,11 @@ export function liveSession(
     (opened) => {
       kept.setItem(NUMBER, opened.emergency_number ?? "");
       onOpened?.(opened);
-      // The entry says what is the matter with the seat.
-      if (opened.place !== null && opened.place !== "in") location.replace("/");
+      // The entry page says what is wrong with the seat.
+      if (opened.place !== null && opened.place !== "in") location.replace(site("/"));
     },
     (error: unknown) => {
-      if (error instanceof http.Refused && error.status === 401) location.replace("/");
+      if (error instanceof http.Refused && error.status === 401) location.replace(site("/"));
     },
   );
   for (const [target, name] of [

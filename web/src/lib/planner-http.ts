@@ -20,6 +20,7 @@ import type {
   Unreadable,
   Versioned,
 } from "./wire/types";
+import { site } from "./site";
 
 function list<T>(answer: unknown): T[] {
   if (!Array.isArray(answer)) throw new Error("the server's answer has another shape");
@@ -85,7 +86,7 @@ export async function preview(what: StepRequest): Promise<Content> {
   return record(await request("/api/planner/preview", what), "timeline", "title") as Content;
 }
 
-/** Begins a class of a plan, once: a request whose answer was lost is asked again with the same id. */
+/** Begins a class from a plan, once: a request whose answer was lost is sent again with the same id. */
 export async function beginClass(id: string, how: Omit<BeginClass, "request">): Promise<ClassLinks> {
   const { version, rehearsal } = how;
   const begin = (made: string) => request(`/api/planner/plans/${id}/class`, { ...how, request: made });
@@ -97,7 +98,7 @@ export async function unreadable(): Promise<Unreadable[]> {
   return list(await request("/api/planner/unreadable"));
 }
 
-/** Where the plan's file is. */
+/** The address of the plan's file. */
 export function fileUrl(id: string): string {
-  return `/api/planner/plans/${id}/plan.toml`;
+  return site(`/api/planner/plans/${id}/plan.toml`);
 }

@@ -1,6 +1,7 @@
-// The place of a page in one session, as its address names it: /class/STAY, /desk/STAY, /wall/STAY. Every socket,
-// request and kept command of the page has it.
+// A page's place in one session, as its address names it: /class/STAY, /desk/STAY, /wall/STAY. Every socket,
+// request and kept command of the page carries it.
 
+import { site } from "./site";
 import type { RoleName } from "./wire/types";
 
 const PAGES: Record<RoleName, string> = {
@@ -12,11 +13,11 @@ const PAGES: Record<RoleName, string> = {
 
 /** The address of a place. */
 export function pageOf(role: RoleName, stay: string): string {
-  return `${PAGES[role]}/${stay}`;
+  return site(`${PAGES[role]}/${stay}`);
 }
 
 /** The place that an address names; null where it names none. */
 export function stayIn(pathname: string): string | null {
-  const [, , stay = ""] = pathname.split("/");
+  const stay = pathname.split("/").at(-1) ?? "";
   return /^[0-9a-f]{32}\.(facilitator|helper|wall|[0-9]{1,10})$/.test(stay) ? stay : null;
 }

@@ -14,6 +14,7 @@ use serde::Deserialize;
 use uuid::Uuid;
 
 use crate::access::token;
+use crate::settings::Site;
 
 /// How long a browser keeps its place in a session: 60 days. A class is over in an hour, and what is seen to after it
 /// in weeks.
@@ -36,9 +37,9 @@ impl Stay {
         Self { session: pass.session, role: pass.role.clone() }
     }
 
-    /// The name of its cookie. With https the browser itself enforces its path and security.
-    fn cookie(&self, secure: bool) -> String {
-        format!("{}{self}", prefix(secure))
+    /// The name of its cookie.
+    fn cookie(&self, site: &Site) -> String {
+        format!("{}{self}", site.cookie_prefix())
     }
 }
 
@@ -83,10 +84,6 @@ impl TryFrom<String> for Stay {
     }
 }
 
-fn prefix(secure: bool) -> &'static str {
-    if secure { "__Host-samebreath-" } else { "samebreath-" }
-}
-
 /// Whether this request may be in `stay`.
 ///
 /// # Errors
@@ -94,12 +91,12 @@ fn prefix(secure: bool) -> &'static str {
 pub async fn may_stay(
     headers: &HeaderMap,
     stay: &Stay,
-    secure: bool,
+    site: &Site,
     store: &dyn Store,
     now: EpochMs,
 ) -> Result<bool, StoreError> {
     let jar = CookieJar::from_headers(headers);
-    let Some(cookie) = jar.get(&stay.cookie(secure)) else { return Ok(false) };
+    let Some(cookie) = jar.get(&stay.cookie(site)) else { return Ok(false) };
     let pass = store.pass(&token::hash(cookie.value()), now).await?;
     Ok(pass.is_some_and(|pass| Stay::of(&pass) == *stay))
 }
@@ -113,14 +110,15 @@ const MOST_STAYS: usize = 50;
 /// When the store cannot answer.
 pub async fn stays(
     headers: &HeaderMap,
-    secure: bool,
+    site: &Site,
     store: &dyn Store,
     now: EpochMs,
 ) -> Result<Vec<Stay>, StoreError> {
     let jar = CookieJar::from_headers(headers);
+    let prefix = site.cookie_prefix();
     let mut stays = Vec::new();
     for cookie in jar.iter().take(MOST_STAYS) {
-        let named = cookie.name().strip_prefix(prefix(secure)).and_then(|name| name.parse::<Stay>().ok());
+        let named = cookie.name().strip_prefix(&*prefix).and_then(|name| name.parse::<Stay>().ok());
         let Some(named) = named else { continue };
         let pass = store.pass(&token::hash(cookie.value()), now).await?;
         stays.extend(pass.map(|pass| Stay::of(&pass)).filter(|stay| *stay == named));
@@ -134,22 +132,22 @@ pub async fn stays(
 /// When the store cannot keep it.
 pub async fn give_cookie(
     pass: Pass,
-    secure: bool,
+    site: &Site,
     store: &dyn Store,
     now: EpochMs,
 ) -> Result<Cookie<'static>, StoreError> {
     let token = token::new_token();
-    let name = Stay::of(&pass).cookie(secure);
+    let name = Stay::of(&pass).cookie(site);
     store.add_pass(&token::hash(&token), pass, Use::Always, now.plus(COOKIE_MS)).await?;
-    Ok(cookie(name, token, secure))
+    Ok(cookie(name, token, site))
 }
 
 /// A cookie that scripts cannot read.
-fn cookie(name: String, token: String, secure: bool) -> Cookie<'static> {
+fn cookie(name: String, token: String, site: &Site) -> Cookie<'static> {
     Cookie::build((name, token))
         .path("/")
         .http_only(true)
-        .secure(secure)
+        .secure(site.is_secure())
         .same_site(SameSite::Lax)
         .max_age(time::Duration::milliseconds(COOKIE_MS))
         .build()
@@ -170,9 +168,9 @@ pub async fn give_link(
     Ok(token)
 }
 
-/// The planner's cookie. It opens no session.
-fn planner_cookie(secure: bool) -> &'static str {
-    if secure { "__Host-samebreath-planner" } else { "samebreath-planner" }
+/// The planner's cookie, which opens no session.
+fn planner_cookie(site: &Site) -> String {
+    format!("{}planner", site.cookie_prefix())
 }
 
 /// Whether this request comes from a browser that may plan.
@@ -181,12 +179,12 @@ fn planner_cookie(secure: bool) -> &'static str {
 /// When the store cannot answer.
 pub async fn may_plan(
     headers: &HeaderMap,
-    secure: bool,
+    site: &Site,
     store: &dyn Store,
     now: EpochMs,
 ) -> Result<bool, StoreError> {
     let jar = CookieJar::from_headers(headers);
-    let Some(cookie) = jar.get(planner_cookie(secure)) else { return Ok(false) };
+    let Some(cookie) = jar.get(&planner_cookie(site)) else { return Ok(false) };
     store.has_planner_pass(&token::hash(cookie.value()), now).await
 }
 
@@ -195,13 +193,13 @@ pub async fn may_plan(
 /// # Errors
 /// When the store cannot keep it.
 pub async fn give_planner_cookie(
-    secure: bool,
+    site: &Site,
     store: &dyn Store,
     now: EpochMs,
 ) -> Result<Cookie<'static>, StoreError> {
     let token = token::new_token();
     store.add_planner_pass(&token::hash(&token), Use::Always, now.plus(COOKIE_MS)).await?;
-    Ok(cookie(planner_cookie(secure).to_owned(), token, secure))
+    Ok(cookie(planner_cookie(site), token, site))
 }
 
 /// Makes the token of a planner's link, which works once.

@@ -67,8 +67,7 @@ async fn serve_until_stopped(host: &Host, house: House, class: Class) -> anyhow:
             TcpListener::bind(address).await.with_context(|| format!("cannot listen on {address}"))?;
         tokio::spawn(server::run_metrics(listener, metrics::install()?, shutdown.clone()));
     }
-    let base = app.public_url.clone().unwrap_or_else(|| format!("http://{address}"));
-    let links = links::host_links(&*app.store, entry.as_ref(), &base, app.clock.now()).await?;
+    let links = links::host_links(&*app.store, entry.as_ref(), &app.site, address, app.clock.now()).await?;
     print(&if host.json { serde_json::to_string(&links)? } else { links.text() })?;
     if let (Some(entry), Some(cast)) = (&entry, cast) {
         tokio::spawn(rehearsal::rehearse(Arc::clone(&app), entry.id, cast));

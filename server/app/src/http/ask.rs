@@ -45,7 +45,7 @@ pub(crate) async fn ask_as(
 
 /// The room of a stay, for a request that may be there; it costs the stay one of its allowance.
 pub(crate) async fn enter(app: &App, headers: &HeaderMap, stay: &Stay) -> Reply<RoomHandle> {
-    if !passes::may_stay(headers, stay, app.is_secure(), &*app.store, app.clock.now()).await? {
+    if !passes::may_stay(headers, stay, &app.site, &*app.store, app.clock.now()).await? {
         return Err(Failure::NoPass);
     }
     pay(app, stay)?;

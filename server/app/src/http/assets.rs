@@ -1,15 +1,19 @@
 //! The web part, embedded: pages by short names, and hashed files that never change.
 
+use axum::extract::State;
 use axum::http::{HeaderValue, StatusCode, Uri, header};
 use axum::response::{IntoResponse, Response};
 use rust_embed::RustEmbed;
+
+use crate::http::ask::Shared;
+use crate::settings::Site;
 
 #[derive(RustEmbed)]
 #[folder = "$OUT_DIR/web"]
 struct Web;
 
 /// A page or file of the web part.
-pub async fn file(uri: Uri) -> Response {
+pub async fn file(State(app): Shared, uri: Uri) -> Response {
     let asked = uri.path().trim_start_matches('/');
     // The page of a place in a session: which one, its script reads from the address.
     let page = asked.split_once('/').filter(|(_, stay)| !stay.contains('/')).map_or(asked, |(page, _)| page);
@@ -25,7 +29,11 @@ pub async fn file(uri: Uri) -> Response {
         return (StatusCode::NOT_FOUND, "there is nothing here").into_response();
     };
     let kind = mime_guess::from_path(path).first_or_octet_stream();
-    let mut response = file.data.into_response();
+    let mut response = if path.ends_with(".html") {
+        placed(&file.data, &app.site).into_response()
+    } else {
+        file.data.into_response()
+    };
     let headers = response.headers_mut();
     let charset = if kind.type_() == mime_guess::mime::TEXT { "; charset=utf-8" } else { "" };
     if let Ok(kind) = HeaderValue::from_str(&format!("{kind}{charset}")) {
@@ -36,4 +44,9 @@ pub async fn file(uri: Uri) -> Response {
         headers.insert(header::CACHE_CONTROL, forever);
     }
     response
+}
+
+/// A page with its addresses made whole: pages lie at one and at two levels, and files beside the first of them.
+fn placed(page: &[u8], site: &Site) -> String {
+    String::from_utf8_lossy(page).replace("\"./", &format!("\"{}/", site.path))
 }

@@ -43,7 +43,7 @@ async fn entry(
     JsonBody(request): JsonBody<EntryRequest>,
 ) -> Reply<Json<EntryAnswer>> {
     let entry = class_of(&app, caller, &request.code).await?;
-    let stays = passes::stays(&headers, app.is_secure(), &*app.store, app.clock.now()).await?;
+    let stays = passes::stays(&headers, &app.site, &*app.store, app.clock.now()).await?;
     let mut seat = None;
     for stay in stays.into_iter().filter(|stay| stay.session == entry.id) {
         let Some(own) = my_session(&app, &stay).await? else { continue };
@@ -82,7 +82,7 @@ async fn join(
     let (session, seat, place) = seated?;
     let pass = Pass { session, role: Role::Seat(seat) };
     let stay = Stay::of(&pass).to_string();
-    let cookie = passes::give_cookie(pass, app.is_secure(), &*app.store, app.clock.now()).await?;
+    let cookie = passes::give_cookie(pass, &app.site, &*app.store, app.clock.now()).await?;
     Ok((jar.add(cookie), Json(Joined { stay, place })))
 }
 
@@ -123,7 +123,7 @@ async fn use_link(
         ask(&app, &room, Actor::Entry, Command::Arrive { seat }).await?;
     }
     let opened = opened(&app, &room, &Stay::of(&pass)).await?;
-    let cookie = passes::give_cookie(pass, app.is_secure(), &*app.store, now).await?;
+    let cookie = passes::give_cookie(pass, &app.site, &*app.store, now).await?;
     Ok((jar.add(cookie), Json(opened)))
 }
 
@@ -165,7 +165,7 @@ async fn me(State(app): Shared, Path(stay): Path<Stay>, headers: HeaderMap) -> R
 /// Every class that goes on and that this browser is in: the way back.
 async fn mine(State(app): Shared, headers: HeaderMap) -> Reply<Json<Vec<MySession>>> {
     let mut sessions = Vec::new();
-    for stay in passes::stays(&headers, app.is_secure(), &*app.store, app.clock.now()).await? {
+    for stay in passes::stays(&headers, &app.site, &*app.store, app.clock.now()).await? {
         sessions.extend(my_session(&app, &stay).await?);
     }
     Ok(Json(sessions))

@@ -15,13 +15,13 @@ pub enum Origin {
     Absent,
 }
 
-/// Compares scheme, host and port with `public_url` when it is set, else with the `Host` header.
-pub fn origin(headers: &HeaderMap, public_url: Option<&str>) -> Origin {
+/// Compares scheme, host and port with `own_origin` when it is set, else with the `Host` header.
+pub fn origin(headers: &HeaderMap, own_origin: Option<&str>) -> Origin {
     let text = |name| headers.get(name).and_then(|value| value.to_str().ok());
     let Some(origin) = headers.get(header::ORIGIN) else { return Origin::Absent };
     let Ok(origin) = origin.to_str() else { return Origin::Foreign };
-    let own = match (public_url, text(header::HOST)) {
-        (Some(url), _) => origin.eq_ignore_ascii_case(url.trim_end_matches('/')),
+    let own = match (own_origin, text(header::HOST)) {
+        (Some(own), _) => origin.eq_ignore_ascii_case(own),
         (None, Some(host)) => {
             ["http", "https"].iter().any(|scheme| origin.eq_ignore_ascii_case(&format!("{scheme}://{host}")))
         }
@@ -38,13 +38,13 @@ mod tests {
 
     #[test]
     fn only_the_same_scheme_host_and_port_are_our_own() {
-        let check = |given: Option<&str>, public_url: Option<&str>, expected: Origin| {
+        let check = |given: Option<&str>, own_origin: Option<&str>, expected: Origin| {
             let mut headers = HeaderMap::new();
             headers.insert(header::HOST, HeaderValue::from_static("class.example:8080"));
             if let Some(given) = given {
                 headers.insert(header::ORIGIN, HeaderValue::from_str(given).expect("a header"));
             }
-            assert_eq!(origin(&headers, public_url), expected, "{given:?}");
+            assert_eq!(origin(&headers, own_origin), expected, "{given:?}");
         };
         check(None, None, Origin::Absent);
         check(Some("http://class.example:8080"), None, Origin::Own);

@@ -95,7 +95,7 @@ async fn upgrade(
     if app.shutdown.is_cancelled() {
         return Err(Failure::Restarting);
     }
-    if origin(request.headers(), app.public_url.as_deref()) != Origin::Own {
+    if origin(request.headers(), app.site.origin.as_deref()) != Origin::Own {
         return Err(Failure::ForeignOrigin);
     }
     let (response, opened) = handshake::answer(&mut request)?;

@@ -73,7 +73,7 @@ async fn use_link(
         app.limits.count_wrong(caller).await?;
         return Err(Failure::DeadLink);
     }
-    let cookie = passes::give_planner_cookie(app.is_secure(), &*app.store, now).await?;
+    let cookie = passes::give_planner_cookie(&app.site, &*app.store, now).await?;
     Ok((jar.add(cookie), Json(())))
 }
 

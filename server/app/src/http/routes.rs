@@ -38,7 +38,9 @@ pub fn router(app: Arc<App>) -> Router {
         .route("/healthz", get(|| async { "alive" }))
         .route("/readyz", get(ready))
         // Only what is the same for everybody is compressed: a length that depends on secrets would tell.
-        .fallback_service(get(assets::file).layer(CompressionLayer::new().quality(QUALITY)))
+        .fallback_service(
+            get(assets::file).layer(CompressionLayer::new().quality(QUALITY)).with_state(Arc::clone(&app)),
+        )
         .layer(RequestBodyLimitLayer::new(BODY_BYTES))
         .layer(RequestBodyDeadlineLayer::new(BODY_WITHIN))
         .layer(middleware::from_fn_with_state(Arc::clone(&app), guard))
@@ -50,7 +52,7 @@ pub fn router(app: Arc<App>) -> Router {
 async fn guard(State(app): Shared, request: Request, next: Next) -> Response {
     let changes = !matches!(*request.method(), Method::GET | Method::HEAD);
     let cross_site = request.headers().get("sec-fetch-site").is_some_and(|v| v == "cross-site");
-    let foreign = origin(request.headers(), app.public_url.as_deref()) == Origin::Foreign;
+    let foreign = origin(request.headers(), app.site.origin.as_deref()) == Origin::Foreign;
     let mut response = if changes && (foreign || cross_site) {
         Failure::ForeignOrigin.into_response()
     } else {
@@ -60,7 +62,7 @@ async fn guard(State(app): Shared, request: Request, next: Next) -> Response {
     for (name, value) in HEADERS {
         headers.insert(HeaderName::from_static(name), HeaderValue::from_static(value));
     }
-    if app.is_secure() {
+    if app.site.is_secure() {
         let value = HeaderValue::from_static("max-age=63072000; includeSubDomains");
         headers.insert(header::STRICT_TRANSPORT_SECURITY, value);
     }

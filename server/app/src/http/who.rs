@@ -23,7 +23,7 @@ impl FromRequestParts<Arc<App>> for Planner {
 
     async fn from_request_parts(parts: &mut Parts, app: &Arc<App>) -> Result<Self, Failure> {
         let now = app.clock.now();
-        let may = passes::may_plan(&parts.headers, app.is_secure(), &*app.store, now).await?;
+        let may = passes::may_plan(&parts.headers, &app.site, &*app.store, now).await?;
         if may { Ok(Self) } else { Err(Failure::NoPass) }
     }
 }

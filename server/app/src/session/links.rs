@@ -1,5 +1,7 @@
 //! The links that open a session and the planner.
 
+use std::net::SocketAddr;
+
 use samebreath_core::live::DeskRole;
 use samebreath_core::time::EpochMs;
 use samebreath_store::passes::{Pass, Role, Use};
@@ -8,6 +10,7 @@ use samebreath_store::{Store, StoreError};
 use serde::Serialize;
 
 use crate::access::{passes, token};
+use crate::settings::Site;
 
 /// Desk links open once, within a day.
 const DESK_LINK_MS: i64 = 24 * 3_600_000;
@@ -65,6 +68,8 @@ pub struct HostLinks {
     pub class: Option<Links>,
     /// Opens the planner, once.
     pub planner: String,
+    /// Address and port where the server listens, which a proxy hides.
+    pub listens_on: SocketAddr,
 }
 
 /// Makes the links that a host prints.
@@ -74,14 +79,16 @@ pub struct HostLinks {
 pub async fn host_links(
     store: &dyn Store,
     entry: Option<&SessionEntry>,
-    base: &str,
+    site: &Site,
+    listens_on: SocketAddr,
     now: EpochMs,
 ) -> Result<HostLinks, StoreError> {
+    let base = site.base(listens_on);
     let class = match entry {
-        Some(entry) => Some(links(store, entry, base, now).await?),
+        Some(entry) => Some(links(store, entry, &base, now).await?),
         None => None,
     };
-    Ok(HostLinks { class, planner: planner_link(store, base, now).await? })
+    Ok(HostLinks { class, planner: planner_link(store, &base, now).await?, listens_on })
 }
 
 /// Makes a link to the planner, which opens once.
@@ -102,8 +109,8 @@ impl HostLinks {
             .as_ref()
             .map_or_else(|| "\nNo class goes on; begin one in the planner.\n".to_owned(), Links::text);
         format!(
-            "{class}\n  Planner  {}\n           plans, drills and the word game; opens once\n\nStop with Ctrl-C.\n",
-            self.planner
+            "{class}\n  Planner  {}\n           plans, drills and the word game; opens once\n\nListening on {}. Stop with Ctrl-C.\n",
+            self.planner, self.listens_on
         )
     }
 }

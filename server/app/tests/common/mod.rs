@@ -66,7 +66,7 @@ impl TestServer {
     fn reach() -> Reach {
         Reach {
             emergency_number: Some("555".to_owned()),
-            public_url: None,
+            site: Site::default(),
             trusted_proxies: vec!["127.0.0.0/8".parse().unwrap()],
             entry: Entry::Code,
             joins_a_minute: 10_000,

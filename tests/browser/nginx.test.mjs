@@ -1,0 +1,118 @@
+// A class through the real nginx, by the configuration that we give away: at the root of a host, and below a path.
+
+import assert from "node:assert/strict";
+import { spawn } from "node:child_process";
+import { mkdir, mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
+import { request } from "node:http";
+import { createServer } from "node:net";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { test } from "node:test";
+import { fileURLToPath } from "node:url";
+import { chromium } from "playwright-core";
+import { DEMO_PLAN, Server } from "../server.mjs";
+import { key, shows } from "./people.mjs";
+
+const GIVEN = fileURLToPath(new URL("../../deploy/nginx.conf", import.meta.url));
+
+async function freePort() {
+  const server = createServer();
+  await new Promise((listening) => server.listen(0, "127.0.0.1", listening));
+  const { port } = server.address();
+  await new Promise((closed) => server.close(closed));
+  return port;
+}
+
+/** nginx as we give it away, but for names, ports and certificates, which a test cannot have. */
+async function proxy(port, upstream) {
+  const folder = await mkdtemp(join(tmpdir(), "samebreath-nginx-"));
+  await mkdir(join(folder, "logs"));
+  const site = (await readFile(GIVEN, "utf8"))
+    .replaceAll("listen 443 ssl;", `listen 127.0.0.1:${port};`)
+    .replaceAll(/^\s*ssl_certificate.*$/gm, "")
+    .replaceAll(".example;", ".localhost;")
+    .replaceAll("/var/log/nginx/", `${folder}/logs/`)
+    .replace("127.0.0.1:8787", `127.0.0.1:${upstream}`);
+  const temporary = ["client_body", "proxy", "fastcgi", "uwsgi", "scgi"];
+  const paths = temporary.map((kind) => `${kind}_temp_path ${folder}/${kind};`).join("\n");
+  const whole = `pid ${folder}/pid;\nerror_log ${folder}/logs/error.log;\nevents {}\nhttp {\n${paths}\n${site}\n}\n`;
+  await writeFile(join(folder, "nginx.conf"), whole);
+  const args = ["-p", folder, "-c", join(folder, "nginx.conf"), "-g", "daemon off; master_process off;"];
+  const child = spawn("/usr/sbin/nginx", args, { stdio: ["ignore", "ignore", "inherit"] });
+  const ended = new Promise((resolve) => child.on("exit", resolve));
+  return {
+    log: () => readFile(join(folder, "logs/samebreath.log"), "utf8"),
+    async close() {
+      child.kill("SIGTERM");
+      await ended;
+      await rm(folder, { recursive: true, force: true });
+    },
+  };
+}
+
+/** The status of a request that a page of another website makes. */
+function fromElsewhere(port, host, path) {
+  const headers = { host: `${host}:${port}`, origin: "http://other.example", "content-type": "application/json" };
+  return new Promise((resolve, reject) => {
+    const asked = request({ host: "127.0.0.1", port, path, method: "POST", headers }, (answer) => {
+      answer.resume();
+      resolve(answer.statusCode);
+    });
+    asked.on("error", reject);
+    asked.end("{}");
+  });
+}
+
+for (const [where, host, path, cookie] of [
+  ["at the root of a host", "class.localhost", "", "samebreath-"],
+  ["below a path", "clinic.localhost", "/voice", "samebreath-voice-"],
+]) {
+  test(`a class goes through nginx ${where}`, async () => {
+    const port = await freePort();
+    const own = `http://${host}:${port}${path}`;
+    const server = await new Server().start("serve", "--plan", DEMO_PLAN, "--public-url", own);
+    const nginx = await proxy(port, server.port);
+    const browser = await chromium.launch({ executablePath: "/usr/bin/chromium", args: ["--no-sandbox"] });
+    try {
+      const errors = [];
+      const open = async (link) => {
+        const context = await browser.newContext({ viewport: { width: 1280, height: 800 } });
+        const page = await context.newPage();
+        page.setDefaultTimeout(30_000);
+        page.on("pageerror", (error) => errors.push(error.message));
+        page.on("response", (response) => response.status() >= 400 && errors.push(`${response.status()} ${response.url()}`));
+        await page.goto(link);
+        return page;
+      };
+      assert.ok(server.links.desk.startsWith(`${own}/#p.`), server.links.desk);
+      const desk = await open(server.links.desk);
+      await desk.waitForURL(`${own}/desk/**`);
+      await desk.getByRole("button", { name: "Let people in" }).click();
+      const ann = await open(server.links.class);
+      await ann.getByLabel("Your first name").fill("Ann");
+      await ann.getByRole("button", { name: "Join the class" }).click();
+      await ann.waitForURL(`${own}/class/**`);
+      await ann.getByRole("button", { name: "I am ready" }).click();
+      await shows(desk, "Ann");
+      await key(desk, "PageDown");
+      await shows(ann, "Listen to your facilitator.");
+      // A page that is loaded again finds its place.
+      await ann.reload();
+      await shows(ann, "Listen to your facilitator.");
+      const planner = await open(server.links.planner);
+      await planner.getByRole("heading", { name: "Plans" }).waitFor();
+      for (const page of [desk, ann, planner])
+        for (const { name } of await page.context().cookies()) assert.ok(name.startsWith(cookie), name);
+      assert.deepEqual(errors.filter((error) => !error.startsWith("401")), [], "nothing is asked for in vain");
+      assert.equal(await fromElsewhere(port, host, `${path}/api/entry`), 403, "a page of another website");
+      const log = await nginx.log();
+      assert.match(log, /^127\.0\.0\.1 .*"GET .*\/ws\//m, "the websocket went through");
+      for (const link of [server.links.desk, server.links.planner])
+        assert.ok(!log.includes(link.split("#p.")[1]), "no token of a link is in the log");
+    } finally {
+      await browser.close();
+      await nginx.close();
+      await server.stop();
+    }
+  });
+}
