@@ -3,7 +3,9 @@
 use samebreath_core::drill::{self, dose};
 use samebreath_core::people::{care, rules};
 use samebreath_core::plan::{self, advice, course, draft, group, timeline};
+use samebreath_core::plan::{Note, Title};
 use samebreath_core::record::incidents;
+use samebreath_core::text::{Name, Sentence};
 use samebreath_core::{clue, live, time, versioned};
 use ts_rs::{Config, TS};
 
@@ -13,6 +15,9 @@ use crate::{
     Invited, JoinRequest, Joined, MySession, Opened, PassRequest, Problem, RoleName, SUBPROTOCOL, SeatPlace,
     ServerMessage, Sheet,
 };
+
+/// A word that answers a clue.
+type Word = samebreath_core::text::Line<60>;
 
 macro_rules! declare {
     ($config:expr, $($type:ty),+ $(,)?) => {
@@ -24,8 +29,40 @@ macro_rules! declare {
 #[must_use]
 pub fn types() -> String {
     let config = Config::new().with_large_int("number");
-    let types = declare![
-        &config,
+    let kinds = [requests, commands, class_frames, desk_frames, planning, drills];
+    let types = kinds.map(|kind| kind(&config)).concat();
+    format!(
+        "// Made from the Rust types by `cargo test -p samebreath-wire` with SAMEBREATH_WRITE=1. Do not edit.\n\n\
+         export const SUBPROTOCOL = \"{SUBPROTOCOL}\";\nexport const HEARTBEAT_MS = {HEARTBEAT_MS};\n\n\
+         {}\n{}\n{types}",
+        limits(),
+        close_codes()
+    )
+}
+
+/// What the pages must know of the core's rules to keep to them before the server is asked.
+fn limits() -> String {
+    let longest = [
+        ("name", Name::LIMIT),
+        ("sentence", Sentence::LIMIT),
+        ("title", Title::LIMIT),
+        ("note", Note::LIMIT),
+        ("word", Word::LIMIT),
+    ];
+    let longest = longest.map(|(text, limit)| format!("{text}: {limit}")).join(", ");
+    format!(
+        "/** The longest texts that the server takes, in characters. */\n\
+         export const LONGEST = {{ {longest} }} as const;\n\n\
+         /** The shortest notice before work, in milliseconds. */\n\
+         export const NOTICE_MS = {};\n",
+        live::NOTICE_MS
+    )
+}
+
+/// What is asked and answered.
+fn requests(config: &Config) -> String {
+    declare![
+        config,
         ClientMessage,
         ServerMessage,
         RoleName,
@@ -45,6 +82,13 @@ pub fn types() -> String {
         incidents::IncidentKind,
         Sheet,
         Problem,
+    ]
+}
+
+/// Who asks for what in a session.
+fn commands(config: &Config) -> String {
+    declare![
+        config,
         time::EpochMs,
         live::SeatId,
         live::StepId,
@@ -69,6 +113,13 @@ pub fn types() -> String {
         live::Partner,
         live::Feeling,
         live::Company,
+    ]
+}
+
+/// What the class screens see.
+fn class_frames(config: &Config) -> String {
+    declare![
+        config,
         live::Stage,
         live::StagePhase,
         live::StepRef,
@@ -89,6 +140,13 @@ pub fn types() -> String {
         live::MyMessage,
         live::Answer,
         live::ReportState,
+    ]
+}
+
+/// What the desks see.
+fn desk_frames(config: &Config) -> String {
+    declare![
+        config,
         live::DeskFrame,
         live::DeskReport,
         live::Alert,
@@ -122,6 +180,13 @@ pub fn types() -> String {
         live::Exception,
         live::RestReason,
         live::SheetStep,
+    ]
+}
+
+/// Plans, groups and what the planner asks for.
+fn planning(config: &Config) -> String {
+    declare![
+        config,
         group::GroupId,
         group::Group,
         group::Enrolled,
@@ -162,6 +227,13 @@ pub fn types() -> String {
         planner::Unreadable,
         planner::BeginClass,
         planner::ClassLinks,
+    ]
+}
+
+/// Drills, doses and timelines.
+fn drills(config: &Config) -> String {
+    declare![
+        config,
         dose::Dose,
         dose::DoseChange,
         dose::Hold,
@@ -174,13 +246,7 @@ pub fn types() -> String {
         timeline::Span,
         timeline::Marks,
         timeline::Stretch,
-    ];
-    format!(
-        "// Made from the Rust types by `cargo test -p samebreath-wire` with SAMEBREATH_WRITE=1. Do not edit.\n\n\
-         export const SUBPROTOCOL = \"{SUBPROTOCOL}\";\nexport const HEARTBEAT_MS = {HEARTBEAT_MS};\n\n\
-         {}\n{types}",
-        close_codes()
-    )
+    ]
 }
 
 fn declaration<T: TS>(config: &Config) -> String {

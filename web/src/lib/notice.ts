@@ -2,10 +2,10 @@
 
 import { text } from "./messages";
 import { isRest, type On } from "./player";
-import type { Content, Span } from "./wire/types";
+import { NOTICE_MS, type Content, type Span } from "./wire/types";
 
-/** People with Parkinson's needed up to 3.2 s of notice; every hold is named at least 4 s ahead. */
-const NOTICE_MS = 4_500;
+/** Work is named a little before the notice that the core gives, so that a late frame does not shorten it. */
+const AHEAD_MS = NOTICE_MS + 500;
 
 /**
  * What to announce: in a rest, while people get ready or wait to join, and shortly before anything ends; otherwise
@@ -14,7 +14,7 @@ const NOTICE_MS = 4_500;
 export function notice(content: Content, now: On, joining: boolean): string | null {
   if (now.kind === "ready") return comes(content, now.next, now.then, 0);
   if (now.kind !== "span" || !now.next) return null;
-  const soon = isRest(now.span) || joining || now.nextInMs <= NOTICE_MS;
+  const soon = isRest(now.span) || joining || now.nextInMs <= AHEAD_MS;
   return soon ? comes(content, now.next, now.then, now.span.side) : null;
 }
 
@@ -23,5 +23,5 @@ function comes({ sides }: Content, span: Span, then: Span | null, sideNow: numbe
   const t = text.stage;
   const to = span.side !== sideNow ? sides[span.side]?.name : null;
   const first = to ?? span.cue;
-  return then && span.len_ms < NOTICE_MS ? t.nextThen(first, then.cue) : t.next(first);
+  return then && span.len_ms < AHEAD_MS ? t.nextThen(first, then.cue) : t.next(first);
 }

@@ -4,23 +4,9 @@
 import { text } from "../messages";
 import { isRest, stretched } from "../player";
 import type { Content, Move, Phase, Span } from "../wire/types";
+import type { Cue, Sound } from "./cue";
 import type { Pattern } from "./score";
 import { sayingMs } from "./voice";
-
-export type Sound =
-  { kind: "cue"; pattern: Pattern } | { kind: "breath"; seconds: number } | { kind: "words" };
-
-export interface Cue {
-  /** The same key for the same sound, however often it is asked for. */
-  key: string;
-  /** When the sound begins, in milliseconds on the server's clock. */
-  at: number;
-  /** When what it asks for ends, including when the class moves elsewhere; same clock. */
-  until: number;
-  sound: Sound;
-  /** The words of the cue, for a voice; empty after the end. */
-  words: string | null;
-}
 
 /**
  * The sounds from `fromMs` to `toMs`. `contentOf` gives the content of a step once it is known.

@@ -1,5 +1,5 @@
 import { afterEach, beforeEach, expect, test, vi } from "vitest";
-import type { Cue } from "./cues";
+import type { Cue } from "./cue";
 import { Sounds } from "./sound";
 
 /** What an audio graph was asked for: each source, with the times at which it starts and stops. */

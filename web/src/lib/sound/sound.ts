@@ -2,7 +2,7 @@
 // moves elsewhere. Browsers demand a tap first. A sound is never the only sign of a change.
 
 import { writeBreath, writeCall, writeCue, type Call, type Written } from "./score";
-import type { Cue } from "./cues";
+import type { Cue } from "./cue";
 
 /**
  * How far ahead cues are put on the audio clock, in milliseconds: a page behind another one may run only once a

@@ -1,6 +1,6 @@
 // A voice that reads the cues: in short sentences, at the instant of each cue, and never over the next one.
 
-import type { Cue } from "./cues";
+import type { Cue } from "./cue";
 
 /** What is used of the browser's speech. */
 export interface Speech {

@@ -6,7 +6,8 @@ import { Refused } from "../http";
 import { text } from "../messages";
 import { Link, type Ending, type LinkState } from "../link";
 import type { Answer, Outbox, Parcel } from "../outbox";
-import { cuesBetween, type Cue } from "../sound/cues";
+import type { Cue } from "../sound/cue";
+import { cuesBetween } from "../sound/cues";
 import { on, position, stretched, wholeSeconds, type On, type Position } from "../player";
 import type {
   ClueFrame,

@@ -3,6 +3,12 @@
 export const SUBPROTOCOL = "samebreath.v2";
 export const HEARTBEAT_MS = 5000;
 
+/** The longest texts that the server takes, in characters. */
+export const LONGEST = { name: 40, sentence: 200, title: 80, note: 400, word: 60 } as const;
+
+/** The shortest notice before work, in milliseconds. */
+export const NOTICE_MS = 4000;
+
 /** What to do after the server closed a socket, by close code. */
 export const AFTER_CLOSE: Readonly<Record<number, "reconnect" | "reconnect_later" | "reload" | "join_again">> = {
   1012: "reconnect", // restarting

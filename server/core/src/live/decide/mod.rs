@@ -13,6 +13,8 @@ mod people;
 mod roster;
 mod seat;
 
+pub use motion::NOTICE_MS;
+
 use crate::live::command::{Command, Context, DeskCommand, Noticed, Pressed, SeatCommand};
 use crate::live::event::{CareEvent, ClassEvent, Event};
 use crate::live::ids::{Actor, DeskRole};
