@@ -1,4 +1,5 @@
-//! What a room writes together: taps that nobody waits for gather, and whatever is in a hurry takes them along.
+//! What a room writes together: taps that can wait are gathered, and anything urgent is written at once together
+//! with them.
 #![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
 use std::sync::{Arc, Mutex};
@@ -9,8 +10,8 @@ use samebreath::host::house;
 use samebreath::room::{self, Answerer, Asked, Input, RoomHandle, Surroundings};
 use samebreath_core::file::Source;
 use samebreath_core::live::{
-    Actor, ClassEvent, Command, DeskCommand, DeskRole, Event, Recorded, Refusal, ReportId, Said, SeatCommand,
-    SeatEvent, SeatId, Session, StepId,
+    Actor, ClassEvent, Command, DeskCommand, DeskRole, Event, Recorded, Refusal, ReportId, SafetyEvent, Said,
+    SeatCommand, SeatEvent, SeatId, Session, StepId,
 };
 use samebreath_core::plan::draft;
 use samebreath_core::text::Name;
@@ -25,7 +26,7 @@ use uuid::Uuid;
 const PLAN: &str = "title = \"Test\"\nminutes = 60\n[[step]]\ndrill = \"long-hiss\"\n";
 const STEP: StepId = StepId(1);
 
-/// Keeps each write apart.
+/// A ledger that keeps the events of each write separately.
 #[derive(Default)]
 struct Writes(Mutex<Vec<Vec<Recorded>>>);
 
@@ -64,7 +65,7 @@ struct Room {
 }
 
 impl Room {
-    /// A class under way with people in seats 1 to 3.
+    /// A class that is under way, with people in seats 1 to 3.
     async fn start() -> Self {
         let library = house::library().unwrap();
         let plan = draft::read_plan(Source::new("plan.toml", PLAN), &library).unwrap();
@@ -108,7 +109,7 @@ impl Room {
         self.tell(Actor::Seat(SeatId(seat)), Command::Seat(command)).await
     }
 
-    /// Returns once the room has taken what it was told.
+    /// Returns once the room has taken everything that it was told so far.
     async fn has_heard(&self) {
         self.handle.ask(|reply| Input::Stage { reply }).await.unwrap();
     }
@@ -144,12 +145,14 @@ async fn a_report_waits_for_nobody_and_takes_along_what_gathered() {
     let report = SeatCommand::Report { report: ReportId(Uuid::from_u128(7)), said: Said::default() };
     let _reported = room.seat(2, report).await;
     room.has_heard().await;
-    // The time stands still: what is written now did not wait for it.
+    // Time stands still in this test, so what is written now did not wait.
     assert_eq!(room.writes.number(), before + 1);
     let newest = room.writes.newest();
     assert_eq!(newest[0], did(1));
     assert!(
-        newest[1..].iter().any(|event| matches!(event, Event::Seat { what: SeatEvent::Reported { .. }, .. })),
+        newest[1..]
+            .iter()
+            .any(|event| matches!(event, Event::Safety { what: SafetyEvent::Reported { .. }, .. })),
         "{newest:?}"
     );
 }
@@ -167,7 +170,7 @@ async fn a_desk_takes_along_in_order_what_gathered() {
     assert!(matches!(&newest[1..], [Event::Class(ClassEvent::Moved { .. })]), "{newest:?}");
 }
 
-/// As many as are decided together wait for no more.
+/// Once as many taps wait as are decided together, the room waits for no more.
 #[tokio::test(start_paused = true)]
 async fn a_full_batch_is_written_at_once() {
     let room = Room::start().await;

@@ -1,5 +1,5 @@
-//! The safety loop over real sockets and a real database: what is shown before it is recorded, who gets
-//! in, what a helper may see, what is left after class.
+//! The safety loop over real sockets and a real database: what is shown before it is recorded, who can come in,
+//! what a helper may see, and what remains after class.
 #![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
 mod common;
@@ -8,8 +8,8 @@ use std::sync::Arc;
 
 use common::{Screen, TestServer};
 use samebreath_core::live::{
-    CareEvent, ClassEvent, DeskCommand, DeskRole, Entry, Event, Recorded, ReportId, ReportState, Said,
-    Screen as SeatScreen, SeatCommand, SeatEvent, SeatId, StagePhase, UrgentSign, Where, Why,
+    CareEvent, ClassEvent, DeskCommand, DeskRole, Entry, Event, Recorded, ReportId, ReportState, SafetyEvent,
+    Said, Screen as SeatScreen, SeatCommand, SeatId, StagePhase, UrgentSign, Where, Why,
 };
 use samebreath_wire::ServerMessage;
 use serde_json::{Value, json};
@@ -37,20 +37,20 @@ async fn a_safety_pause_is_shown_while_the_ledger_cannot_be_written_and_recorded
     let mut ann = server.seat("Ann").await;
     desk.tell_desk(DeskCommand::Start).await;
     ann.until(|s| s.stage.as_ref().is_some_and(|stage| stage.phase == StagePhase::Running)).await;
-    // Another program holds the file's write lock, as a backup by copying does.
+    // Another program holds the file's write lock, as a backup that copies the file may.
     let url = format!("sqlite://{}", folder.path().join("samebreath.db").display());
     let mut other = SqliteConnection::connect(&url).await.unwrap();
     sqlx::query("begin immediate").execute(&mut other).await.unwrap();
     let (tap, pause, next) = (Uuid::now_v7(), Uuid::now_v7(), Uuid::now_v7());
     let before = ledger(&server).await.len();
-    // Pressed before the pause and still waiting for the ledger, in the write under way or behind it: it
-    // must not run the class on.
+    // This key was pressed before the pause and still waits for the ledger, in the write under way or behind it.
+    // It must not move the class on.
     desk.send(json!({ "kind": "desk", "id": next, "command": { "do": "next" } })).await;
     let done = json!({ "kind": "seat", "id": tap, "command": { "do": "done", "step": 1 } });
     ann.send(done).await;
     desk.send(json!({ "kind": "desk", "id": pause, "command": { "do": "pause_for_safety" } })).await;
     ann.until(stands).await;
-    assert_eq!(ledger(&server).await.len(), before, "shown, and nothing is on disk yet");
+    assert_eq!(ledger(&server).await.len(), before, "the pause is shown, but nothing is on disk yet");
     let acknowledged = |s: &Screen| {
         s.seen.iter().any(|text| text.contains("\"kind\":\"taken\"") && text.contains(&tap.to_string()))
     };
@@ -91,7 +91,7 @@ async fn a_forged_pause_shows_nothing_and_takes_no_real_one_back() {
     ann.until(|s| s.stage.as_ref().is_some_and(|stage| stage.phase == StagePhase::Running)).await;
     let refused = ann.tell_desk(DeskCommand::PauseForSafety).await;
     assert_eq!(refused.as_deref(), Some("not_yours"));
-    assert!(!stands(&ann), "nothing of it was shown");
+    assert!(!stands(&ann), "the forged pause was not shown");
 }
 
 #[tokio::test]
@@ -130,7 +130,7 @@ async fn two_devices_made_one_person_are_gone_only_when_both_are() {
     desk.until(screen(SeatScreen::Live)).await;
     tablet.socket.close(None).await.unwrap();
     tablet.until_closed().await;
-    // A desk frame made after the room heard of it.
+    // Wait for a desk frame that was made after the room heard of the closed socket.
     phone.send(json!({ "kind": "clock_ask", "sent_ms": 1.0, "visible": false, "round_trip_ms": null })).await;
     desk.until(screen(SeatScreen::Off)).await;
     phone.send(json!({ "kind": "clock_ask", "sent_ms": 2.0, "visible": true, "round_trip_ms": null })).await;
@@ -152,7 +152,7 @@ async fn whoever_asks_sees_nothing_until_let_in() {
     let origin = format!("http://{}", server.address);
     let mut socket = Screen::of(server.handshake("seat", &cookie, Some(&origin)).await.unwrap());
     assert_eq!(socket.until_closed().await, 4003);
-    assert!(socket.stage.is_none(), "not even the stage");
+    assert!(socket.stage.is_none(), "a person who is not let in does not even see the stage");
     assert_eq!(server.get("/api/content/{stay}/1/0", &cookie).await.status, 401);
     desk.until(|s| s.desk.as_ref().is_some_and(|d| d.asking.len() == 1)).await;
     let place = async || server.get("/api/me/{stay}", &cookie).await.json()["place"].clone();
@@ -162,7 +162,7 @@ async fn whoever_asks_sees_nothing_until_let_in() {
     let mut inside = server.connect("seat", &cookie).await;
     inside.until(|s| s.mine.is_some()).await;
     desk.tell_desk(DeskCommand::Remove { seat: SeatId(1), reason: "by mistake".try_into().unwrap() }).await;
-    assert_eq!(inside.until_closed().await, 4003, "the socket ends with the place");
+    assert_eq!(inside.until_closed().await, 4003, "a person who loses their place loses their socket");
     assert_eq!(place().await, "removed");
     let late = json!({ "kind": "seat", "id": Uuid::now_v7(), "command": serde_json::to_value(report(None)).unwrap() });
     assert_eq!(
@@ -186,7 +186,11 @@ async fn a_colleague_takes_the_desk_by_a_code_and_sees_no_health_notes() {
     let code = code.as_str().unwrap().to_lowercase();
     let answer = server.post("/api/pass", "", &json!({ "token": code })).await;
     assert_eq!((answer.status, answer.json()["role"].as_str().unwrap()), (200, "helper"));
-    assert_eq!(server.post("/api/pass", "", &json!({ "token": code })).await.status, 404, "once");
+    assert_eq!(
+        server.post("/api/pass", "", &json!({ "token": code })).await.status,
+        404,
+        "the code works once"
+    );
     let helper_cookie = answer.cookie.unwrap();
     let person = async |cookie: &str| server.get("/api/desk/{stay}/person/1", cookie).await.json();
     assert_eq!(person(&cookie).await["health"]["swallow_cleared_by"], "Rosamund");
@@ -202,7 +206,10 @@ async fn a_colleague_takes_the_desk_by_a_code_and_sees_no_health_notes() {
     let cleared = async |cookie: &str| {
         server.get("/api/desk/{stay}/incidents", cookie).await.body.contains("swallow_cleared")
     };
-    assert!(cleared(&cookie).await && !cleared(&helper_cookie).await, "nor from the timeline");
+    assert!(
+        cleared(&cookie).await && !cleared(&helper_cookie).await,
+        "a helper does not see it in the timeline either"
+    );
     let table = server.get("/api/desk/{stay}/incidents.csv", &helper_cookie).await.body;
     assert!(table.contains("desk handed") && !table.contains("swallow cleared"));
 }
@@ -239,7 +246,7 @@ async fn the_incident_timeline_can_be_opened_in_a_spreadsheet() {
     let expected = ["reported", "report taken", "paused for safety", "follow up added", "follow-up, open"];
     assert_eq!(whats, expected);
     assert_eq!((&rows[0][1], &rows[0][5]), ("Eve", "faint"));
-    assert_eq!(&rows[0][6], "'=cmd|' /C calc'!A0, \"sharp\"", "no formula");
+    assert_eq!(&rows[0][6], "'=cmd|' /C calc'!A0, \"sharp\"", "a text is never a formula");
     assert!(rows[0][0].ends_with('Z') && rows[0][0].starts_with("20"), "RFC 3339 in UTC: {}", &rows[0][0]);
     let book = server.get("/api/desk/{stay}/incidents", &cookie).await.json();
     assert_eq!(book["follow_ups"][0]["due"], "2027-03-09");
@@ -278,11 +285,14 @@ async fn a_thousand_taps_and_fifty_reports_are_a_few_desk_frames() {
     assert!(reports[5..].iter().all(|r| r.said.urgent.is_none()));
     let rows = &desk.desk.as_ref().unwrap().rows;
     let urgent: Vec<_> = reports[..5].iter().map(|r| r.seat).collect();
-    assert!(rows[..5].iter().all(|row| urgent.contains(&row.seat)), "also on the roster");
+    assert!(
+        rows[..5].iter().all(|row| urgent.contains(&row.seat)),
+        "urgent ones are first on the roster too"
+    );
     let taken = ledger(&server)
         .await
         .iter()
-        .filter(|r| matches!(r.event, Event::Seat { what: SeatEvent::Reported { .. }, .. }))
+        .filter(|r| matches!(r.event, Event::Safety { what: SafetyEvent::Reported { .. }, .. }))
         .count();
     assert_eq!(taken, 50);
 }

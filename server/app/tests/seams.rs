@@ -1,4 +1,4 @@
-//! Where two classes, two tabs, two tries or two servers meet: over real sockets and real database files.
+//! Where two classes, two tabs, two tries or two servers meet, over real sockets and real database files.
 #![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
 mod common;
@@ -7,8 +7,8 @@ use common::{Screen, TestServer, another_class, ledger, stay_of};
 use samebreath::session::new::{self, NewSession};
 use samebreath_core::file::Source;
 use samebreath_core::live::{
-    CareEvent, ClassEvent, DeskCommand, Entry, Event, Recorded, ReportId, Said, SeatCommand, SeatEvent,
-    StepId, UrgentSign, Whose,
+    CareEvent, ClassEvent, DeskCommand, Entry, Event, Recorded, ReportId, SafetyEvent, Said, SeatCommand,
+    SeatEvent, StepId, UrgentSign, Whose,
 };
 use samebreath_core::plan::draft;
 use samebreath_core::time::EpochMs;
@@ -16,7 +16,7 @@ use serde_json::{Value, json};
 use sqlx::{Connection, SqliteConnection};
 use uuid::Uuid;
 
-/// As a browser with two tabs: it sends every cookie that it has with every request.
+/// Behaves like a browser with several tabs, which sends all its cookies with every request.
 fn both(one: &str, other: &str) -> String {
     format!("{one}; {other}")
 }
@@ -24,7 +24,7 @@ fn both(one: &str, other: &str) -> String {
 async fn open(server: &TestServer, cookie: &str, cookies: &str) -> Screen {
     let stay = stay_of(cookie).unwrap();
     let origin = format!("http://{}", server.address);
-    // The first cookie names the place; the others come along.
+    // The first cookie is the one for this stay; the others are merely sent along.
     let ordered = both(cookie, cookies);
     let socket = server.handshake("seat", &ordered, Some(&origin)).await.unwrap();
     let mut screen = Screen { cookie: ordered, ..Screen::of(socket) };
@@ -35,7 +35,7 @@ async fn open(server: &TestServer, cookie: &str, cookies: &str) -> Screen {
     screen
 }
 
-/// Once, after a restart, tab 1 showed another class, and its stop was recorded there.
+/// In an earlier version, after a restart tab 1 showed another class, and a stop in that tab was recorded there.
 #[tokio::test]
 async fn two_classes_in_two_tabs_of_one_browser_work_beside_each_other_through_a_crash() {
     let folder = tempfile::tempdir().unwrap();
@@ -59,7 +59,7 @@ async fn two_classes_in_two_tabs_of_one_browser_work_beside_each_other_through_a
     let stop = SeatCommand::Stop { reason: None, whose: Whose::Own };
     assert_eq!(tab_a.tell_seat(stop.clone()).await, None);
 
-    // The server dies without a word; both tabs come back with all their cookies.
+    // The server dies without warning. Both tabs come back with all their cookies.
     drop((tab_a, tab_b, desk, other_desk));
     server.stop().await;
     let again = TestServer::start(folder.path()).await;
@@ -72,7 +72,7 @@ async fn two_classes_in_two_tabs_of_one_browser_work_beside_each_other_through_a
     let stopped = |lines: &[Recorded]| {
         lines
             .iter()
-            .filter(|r| matches!(r.event, Event::Seat { what: SeatEvent::Stopped { .. }, .. }))
+            .filter(|r| matches!(r.event, Event::Safety { what: SafetyEvent::Stopped { .. }, .. }))
             .count()
     };
     let did = |lines: &[Recorded]| {
@@ -81,14 +81,14 @@ async fn two_classes_in_two_tabs_of_one_browser_work_beside_each_other_through_a
     let (lines_a, lines_b) = (ledger(&again, &first).await, ledger(&again, &second).await);
     assert_eq!((stopped(&lines_a), did(&lines_a)), (1, 0));
     assert_eq!((stopped(&lines_b), did(&lines_b)), (0, 1));
-    // A plain request names its class as well, and a page of one class cannot speak in another.
+    // A plain request also names its class, and a page of one class cannot give commands in another.
     let body =
         json!({ "kind": "seat", "id": Uuid::now_v7(), "command": serde_json::to_value(&stop).unwrap() });
     let path = format!("/api/commands/{}", stay_of(&seat_a).unwrap());
-    assert_eq!(again.post(&path, &seat_b, &body).await.status, 401, "that cookie is of the other class");
+    assert_eq!(again.post(&path, &seat_b, &body).await.status, 401, "the cookie is for the other class");
     assert_eq!(again.post(&path, &cookies, &body).await.status, 200);
     assert_eq!(stopped(&ledger(&again, &second).await), 0);
-    // The way back: every class that goes on, with the name in it.
+    // The way back lists every unfinished class, with the person's name in it.
     let mine = again.get("/api/me", &cookies).await.json();
     let names: Vec<_> = mine.as_array().unwrap().iter().map(|one| one["name"].clone()).collect();
     assert_eq!(names.iter().filter(|name| **name == json!("Ada")).count(), 2, "{mine}");
@@ -107,14 +107,14 @@ async fn two_people_of_one_browser_in_one_class_have_each_their_own_place() {
     let mut bo_tab = open(&server, &bo, &cookies).await;
     ada_tab.tell_seat(SeatCommand::Stop { reason: None, whose: Whose::Own }).await;
     bo_tab.until(|s| s.mine.is_some()).await;
-    assert!(!bo_tab.mine.as_ref().unwrap().stopped, "hers is hers");
+    assert!(!bo_tab.mine.as_ref().unwrap().stopped, "one person's stop does not stop the other");
     let entry = json!({ "code": server.links.code });
     let found = server.post("/api/entry", &ada, &entry).await.json();
-    assert_eq!(found["seat"]["name"], "Ada", "reopening the code goes on with the same seat");
+    assert_eq!(found["seat"]["name"], "Ada", "using the code again leads to the same seat");
     assert_eq!(server.post("/api/entry", "", &entry).await.json()["seat"], Value::Null);
 }
 
-/// Once, a timeout and a second try made two Anns and two classes.
+/// In an earlier version, a second try after a timeout made a second Ann and a second class.
 #[tokio::test]
 async fn what_makes_something_makes_it_once_however_often_it_is_asked() {
     let folder = tempfile::tempdir().unwrap();
@@ -136,7 +136,7 @@ async fn what_makes_something_makes_it_once_however_often_it_is_asked() {
         .filter(|r| matches!(r.event, Event::Care { what: CareEvent::SeatTaken { .. }, .. }))
         .count();
     assert_eq!(seats, 2, "Ann and Ida");
-    // A link that opens once opens again for the same request, whose answer was lost, and for no other.
+    // A link that opens once opens again for the same request, whose answer may have been lost, but for no other.
     let token = server.links.helper.split("#p.").nth(1).unwrap().to_owned();
     let request = Uuid::now_v7();
     for _ in 0..2 {
@@ -144,7 +144,7 @@ async fn what_makes_something_makes_it_once_however_often_it_is_asked() {
         assert_eq!(answer.json()["role"], "helper");
     }
     assert_eq!(server.post("/api/pass", "", &json!({ "token": token })).await.status, 404);
-    // And a class of the planner is begun once.
+    // The planner's class is begun once as well.
     let pass = server.planner().await;
     let new = json!({ "from": "template", "id": "gentle-half-hour", "group": null });
     let plan = server.post("/api/planner/plans", &pass, &new).await.json();
@@ -156,7 +156,7 @@ async fn what_makes_something_makes_it_once_however_often_it_is_asked() {
     desk.tell_desk(DeskCommand::End).await;
 }
 
-/// Once, commands that changed nothing were counted anew when they came again, a day later as well.
+/// In an earlier version, commands that changed nothing counted again when they were sent again, even a day later.
 #[tokio::test]
 async fn a_command_that_changed_nothing_counts_once_too_also_after_a_restart() {
     let folder = tempfile::tempdir().unwrap();
@@ -174,17 +174,17 @@ async fn a_command_that_changed_nothing_counts_once_too_also_after_a_restart() {
     let again = TestServer::start(folder.path()).await;
     let mut ann = again.connect("seat", &cookie).await;
     let lines = ledger(&again, &again.entry).await.len();
-    // The acknowledgements were lost with the first server: the page sends all of it again.
+    // The acknowledgements were lost with the first server, so the page sends every command again.
     for (id, command) in [(second, tired.clone()), (on, json!({ "do": "go_on" })), (first, tired)] {
         assert_eq!(ann.tell("seat", id, command).await, None);
     }
     assert_eq!(ledger(&again, &again.entry).await.len(), lines);
     ann.until(|s| s.mine.is_some()).await;
-    assert!(!ann.mine.as_ref().unwrap().stopped, "she went on, and is not stopped again");
+    assert!(!ann.mine.as_ref().unwrap().stopped, "she has gone on, and is not stopped again");
     again.stop().await;
 }
 
-/// It alarms every desk at once, marked as not recorded.
+/// The report alerts every desk at once, marked as not yet recorded.
 #[tokio::test]
 async fn an_urgent_report_is_at_every_desk_while_the_ledger_cannot_be_written() {
     let folder = tempfile::tempdir().unwrap();
@@ -206,13 +206,13 @@ async fn an_urgent_report_is_at_every_desk_while_the_ledger_cannot_be_written() 
     let acknowledged = |s: &Screen| {
         s.seen.iter().any(|text| text.contains("\"kind\":\"taken\"") && text.contains(&id.to_string()))
     };
-    assert!(!acknowledged(&ann), "she reads that it is on its way until it is on disk");
+    assert!(!acknowledged(&ann), "her screen says that it is on its way until it is on disk");
     let told = |s: &Screen| s.seen.iter().any(|text| text.contains("\"not_recording\",\"now\":true"));
     desk.until(told).await;
     let ready = server.get("/readyz", "").await;
     assert_eq!((ready.status, ready.json()["code"].as_str().unwrap()), (503, "not_recording"));
     assert_eq!(server.get("/healthz", "").await.status, 200);
-    // Whoever wants to come in is told, and does not wait for ever.
+    // A person who wants to come in is told so, and does not wait for ever.
     let late = server.post("/api/join", "", &json!({ "code": server.links.code, "name": "Late" })).await;
     assert_eq!((late.status, late.json()["code"].as_str().unwrap()), (503, "not_recording"));
     sqlx::query("rollback").execute(&mut other).await.unwrap();
@@ -224,7 +224,7 @@ async fn an_urgent_report_is_at_every_desk_while_the_ledger_cannot_be_written() 
     assert_eq!(server.get("/readyz", "").await.status, 200);
 }
 
-/// Who may join by the code of a class that was begun without a word about it.
+/// Who may join a class with its code when the host has set nothing about it.
 #[tokio::test]
 async fn a_class_asks_at_the_door_unless_the_host_says_otherwise() {
     let folder = tempfile::tempdir().unwrap();
@@ -238,10 +238,10 @@ async fn a_class_asks_at_the_door_unless_the_host_says_otherwise() {
         Event::Class(ClassEvent::EntrySet { to: Entry::Ask })
     ));
     let rehearsal = NewSession::of_plan(plan, server.app.house.rules.clone(), true, Entry::Ask);
-    assert_eq!(rehearsal.entry, Entry::Code, "nobody has to be let into a rehearsal");
+    assert_eq!(rehearsal.entry, Entry::Code, "everybody may come into a rehearsal");
 }
 
-/// A key that is pressed in one step and heard in the next does nothing.
+/// A key that was pressed in one step but arrives in the next does nothing.
 #[tokio::test]
 async fn a_desks_key_names_where_it_was_pressed() {
     let folder = tempfile::tempdir().unwrap();

@@ -1,18 +1,19 @@
-//! What is shown before it is on disk: a safety pause, and an urgent report.
+//! Shows what cannot wait for the disk: a safety pause, and an urgent report.
 
-use samebreath_core::live::{Alert, Command, DeskCommand, DeskFrame, Event, Recorded, SeatEvent, Session};
+use samebreath_core::live::{Alert, Command, DeskCommand, DeskFrame, Event, Recorded, SafetyEvent, Session};
 use samebreath_core::time::EpochMs;
 
 use crate::room::handle::Asked;
 use crate::room::show::REPORT_WITHIN;
 use crate::room::state::{Alarming, Pausing, Room};
 
-/// Urgent reports that the desks are shown before they are recorded: each is worked out anew for each desk frame.
+/// The most urgent reports that the desks are shown before they are recorded: every desk frame works all of them
+/// out again.
 const MOST_ALARMING: usize = 32;
 
 impl Room {
-    /// Shows a safety pause before it is recorded, and puts it before everything that waits. What
-    /// was pressed before it and is decided after it does not move the class (`PausedMeanwhile`).
+    /// Shows a safety pause before it is recorded, and puts it ahead of everything that waits. A key that was
+    /// pressed before the pause but is decided after it does not move the class.
     pub(crate) fn pause_at_once(&mut self, asked: Asked) {
         if self.pausing.is_none() && self.ahead(Pausing::of(&asked)).is_some() {
             self.pausing = Some(Pausing::of(&asked));
@@ -21,7 +22,8 @@ impl Room {
         self.asked.push_front(asked);
     }
 
-    /// Alarms the desks of an urgent report before it is recorded: also while the ledger cannot be written.
+    /// Alerts the desks to an urgent report before it is recorded, so that they see it even while the ledger
+    /// cannot be written.
     pub(crate) fn alarm_at_once(&mut self, asked: &Asked) {
         if !asked.alarms_at_once() || self.alarming.len() >= MOST_ALARMING {
             return;
@@ -31,7 +33,7 @@ impl Room {
         self.desk_within(REPORT_WITHIN);
     }
 
-    /// What the desks see: with urgent reports that are not on disk yet, marked as such.
+    /// What the desks see, including urgent reports that are not on disk yet, which are marked as unrecorded.
     pub(crate) fn desk_frame(&self, now: EpochMs) -> DeskFrame {
         if self.alarming.is_empty() {
             return self.session.desk(now, &self.presence);
@@ -43,8 +45,8 @@ impl Room {
                 continue;
             }
             for event in ahead.decide(&self.context(*at, None), *by, command).unwrap_or_default() {
-                if let Event::Seat {
-                    what: SeatEvent::Reported { report, .. } | SeatEvent::ReportAmended { report, .. },
+                if let Event::Safety {
+                    what: SafetyEvent::Reported { report, .. } | SafetyEvent::ReportAmended { report, .. },
                     ..
                 } = &event
                 {
@@ -54,7 +56,7 @@ impl Room {
             }
         }
         let mut desk = ahead.desk(now, &self.presence);
-        // What is said of the ledger is true of what is in it.
+        // The sequence number tells the desk what is in the ledger, so it must not count events that are not.
         desk.seq = self.session.seq();
         for alert in &mut desk.alerts {
             if let Alert::Report(report) = alert {
@@ -64,7 +66,7 @@ impl Room {
         desk
     }
 
-    /// What was shown ahead is on disk, or was refused after all.
+    /// Stops showing ahead what is now on disk, or was refused after all.
     pub(super) fn settle(&mut self, batch: &[Asked]) {
         self.alarming
             .retain(|alarming| batch.iter().all(|asked| (asked.by, asked.id) != (alarming.by, alarming.id)));
@@ -74,18 +76,18 @@ impl Room {
         }
     }
 
-    /// Shows the stage, with a safety pause that is not on disk yet.
+    /// Shows the stage, including a safety pause that is not on disk yet.
     pub(crate) fn show_stage(&mut self) {
         let ahead = self.paused_ahead();
         self.audiences.show_stage(ahead.as_ref().unwrap_or(&self.session), self.around.clock.now());
     }
 
-    /// The session with the safety pause that is shown and not on disk yet.
+    /// The session with the safety pause that is already shown but not yet on disk, if there is one.
     pub(crate) fn paused_ahead(&self) -> Option<Session> {
         self.pausing.and_then(|pausing| self.ahead(pausing))
     }
 
-    /// The session with a pause applied that is not on disk yet; nothing when it would be refused.
+    /// The session as it would be with this pause; `None` when the pause would be refused.
     fn ahead(&self, Pausing { by, id, at }: Pausing) -> Option<Session> {
         if id.is_some_and(|id| self.session.has_counted(id)) {
             return None;

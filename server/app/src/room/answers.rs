@@ -1,4 +1,5 @@
-//! What a room is told and asked besides commands: who comes, goes and is heard, and questions about the session.
+//! Everything but commands that a room is told or asked: who comes, goes and is heard from, and questions
+//! about the session.
 
 use samebreath_core::live::{LiveStep, StepId};
 use tokio::sync::{oneshot, watch};
@@ -12,7 +13,7 @@ use crate::room::state::Room;
 impl Room {
     pub(super) fn note(&mut self, input: Input) {
         let now = self.around.clock.now();
-        // Whoever asked may have gone.
+        // A reply that cannot be sent is dropped: the asker may be gone.
         match input {
             Input::Command(_) => {}
             Input::Attach { connection, who, screen, reply } => self.attach(connection, who, screen, reply),
@@ -50,7 +51,7 @@ impl Room {
         }
     }
 
-    /// The step, if its content may be fetched.
+    /// The step, if the asker may have its content.
     fn content(&self, step: StepId, rev: u32, only_named: bool) -> Option<&LiveStep> {
         let live = self.session.step(step).filter(|live| live.rev == rev)?;
         let named = || {

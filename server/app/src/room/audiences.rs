@@ -1,4 +1,5 @@
-//! The frames of a room: serialised and framed once per audience, and put straight on its sockets.
+//! The frames of a room: each is serialised and framed once per audience, then written straight to that
+//! audience's sockets.
 
 use std::collections::{HashMap, HashSet};
 
@@ -11,7 +12,7 @@ use tokio::sync::watch;
 use crate::outlet::{Frame, Showing, Slot, show_all};
 use crate::room::handle::{ConnectionId, ScreenOutlet, Who};
 
-/// The stage as it is shown: one frame for all, and one more for each language that the clue has.
+/// The stage as it is shown: one frame in the plan's own language, and one for each other language of the clue.
 #[derive(Debug, Clone, PartialEq, Eq)]
 struct StageFrames {
     own: Frame,
@@ -31,7 +32,7 @@ impl StageFrames {
     }
 }
 
-/// The sockets that get the same frames of a kind.
+/// Sockets that all get the same frame, and the newest such frame.
 #[derive(Debug, Default)]
 struct Audience {
     newest: Option<Frame>,
@@ -39,15 +40,15 @@ struct Audience {
 }
 
 impl Audience {
-    /// Takes a frame that differs from the newest.
+    /// Keeps a frame as the newest. True if it differs from the one before.
     fn is_news(&mut self, frame: Frame) -> bool {
         let is_news = self.newest.as_ref() != Some(&frame);
         self.newest = Some(frame);
         is_news
     }
 
-    /// Renews what is shown to the person in `seat`, and says whether that is news. Somebody who is not in
-    /// the class any more is shown nothing: their sockets end.
+    /// Works out again what the person in `seat` is shown. True if it changed. A person who is no longer in the
+    /// class is shown nothing: their sockets are closed.
     fn renew(&mut self, session: &Session, seat: SeatId, now: EpochMs) -> bool {
         match session.mine(seat, now) {
             Some(mine) => self.is_news(Frame::of(&ServerMessage::Mine { mine })),
@@ -58,12 +59,12 @@ impl Audience {
         }
     }
 
-    /// Shows the newest of its own kind.
+    /// Shows this audience's newest frame on all its screens.
     fn show(&self, own: Slot) {
         self.showings(Some(own), None).for_each(|showing| showing.show());
     }
 
-    /// What its screens are shown: the newest of its own kind and the stage, each if it is news.
+    /// What to write to each screen: this audience's newest frame, the stage, or both.
     fn showings<'a>(
         &'a self,
         own: Option<Slot>,
@@ -77,8 +78,8 @@ impl Audience {
     }
 }
 
-/// How many screens of one person are open at once: a phone, a tablet, a TV, and one or two that the network has
-/// not given up yet. Desks have colleagues, and a wall may stand in every room.
+/// The most screens that may be open at once. For a person: a phone, a tablet, a TV, and one or two connections
+/// that are dead but not yet noticed. Several colleagues may share a desk, and a wall may hang in every room.
 fn most_screens(who: Who) -> usize {
     match who {
         Who::Seat(_) => 5,
@@ -87,7 +88,7 @@ fn most_screens(who: Who) -> usize {
     }
 }
 
-/// The open sockets by audience, and the newest frame of each.
+/// The open sockets by audience, with each audience's newest frame.
 #[derive(Debug)]
 pub(crate) struct Audiences {
     stage: StageFrames,
@@ -108,7 +109,7 @@ impl Audiences {
         }
     }
 
-    /// Shows a new socket what is newest for it, and from now on whatever comes.
+    /// Shows a new socket its newest frames, and from then on every new one.
     pub(crate) fn attach(
         &mut self,
         (connection, who): (ConnectionId, Who),
@@ -134,7 +135,7 @@ impl Audiences {
             (Who::Wall, _) | (_, None) => screen.outlet.show(&[stage]),
         }
         audience.screens.push((connection, screen));
-        // Whoever opens more than anybody needs keeps the newest.
+        // Past the limit the oldest screens are closed, so that a person who opens too many keeps the newest.
         let most = most_screens(who);
         for (_, oldest) in audience.screens.iter().rev().skip(most) {
             oldest.outlet.end(Close::Replaced);
@@ -168,8 +169,8 @@ impl Audiences {
         }
     }
 
-    /// Shows what `events` changed, and the stage of `staged` where one is given: each person gets the
-    /// stage and what is new for them in one write.
+    /// Shows what `events` changed, and the stage of `staged` if given. Each screen gets the stage and its
+    /// person's own news in one write.
     pub(crate) fn show(
         &mut self,
         session: &Session,
@@ -203,7 +204,7 @@ impl Audiences {
         }
     }
 
-    /// Whether any desk looks.
+    /// Whether any desk is open.
     pub(crate) fn has_desks(&self) -> bool {
         !self.desks.screens.is_empty()
     }
@@ -215,7 +216,7 @@ impl Audiences {
         is_news.then_some(frames)
     }
 
-    /// Where it is said whether the ledger can be written.
+    /// The channel that tells sockets whether the ledger can be written.
     pub(crate) fn recording(&self) -> watch::Sender<bool> {
         self.recording.clone()
     }

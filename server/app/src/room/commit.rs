@@ -15,11 +15,11 @@ use crate::room::handle::{Answerer, Asked};
 use crate::room::state::Room;
 use crate::room::writing::{Attempt, Outcome, Writing, Written};
 
-/// What is decided and appended together.
+/// The most commands that are decided and appended together.
 const BATCH: usize = 64;
 
 impl Room {
-    /// Begins to write what waits, unless a write is under way, or nothing of it is in a hurry.
+    /// Starts writing what waits, unless a write is under way or everything that waits can wait longer.
     pub(crate) fn write_what_waits(&mut self) {
         while self.writing.is_none() && !self.asked.is_empty() && !self.gathers() {
             let many = self.asked.len().min(BATCH);
@@ -28,7 +28,7 @@ impl Room {
         }
     }
 
-    /// Whether what waits may wait for more.
+    /// Whether to hold what waits a little longer, so that more can join the same write.
     fn gathers(&self) -> bool {
         (1..BATCH).contains(&self.asked.len())
             && Instant::now() < self.gathers_until
@@ -81,8 +81,8 @@ impl Room {
         }
     }
 
-    /// The safety pauses that wait. They go before a batch that is decided anew as well: none of it was
-    /// shown.
+    /// Takes the safety pauses off the front of the queue. They go ahead even of a batch that has to be decided
+    /// again, since nothing of that batch was shown.
     fn take_pauses(&mut self) -> Vec<Asked> {
         let is_other = |asked: &Asked| asked.command != Command::Desk(DeskCommand::PauseForSafety);
         let others = self.asked.iter().position(is_other).unwrap_or(self.asked.len());
@@ -91,13 +91,14 @@ impl Room {
 
     pub(super) fn context(&self, at: EpochMs, pressed: Option<Pressed>) -> Context<'_> {
         let lead_time_ms = self.connections.lead_time_ms();
-        // Times in a ledger never run backwards, whatever the system's clock did.
+        // Times in a ledger never run backwards, whatever happened to the system's clock.
         let now = at.max(self.session.last_at());
         Context { now, lead_time_ms, library: &self.around.library, presence: &self.presence, pressed }
     }
 
-    /// Decides each command on top of those before it. One that was counted before has made what it made, and changes
-    /// nothing. The session afterwards is given where it was needed; one command alone needs no copy.
+    /// Decides each command on top of those before it. A command that counted before changes nothing; its outcome
+    /// is the event that it made then. Also returns the session with all events applied, except after a lone
+    /// command: deciding one command needs no copy of the session.
     fn decide(&self, batch: &[Asked]) -> (Vec<Outcome>, Vec<Recorded>, Option<Session>) {
         if let [asked] = batch
             && !asked.id.is_some_and(|id| self.session.has_counted(id))
@@ -152,7 +153,7 @@ impl Room {
     }
 }
 
-/// The line of the ledger for an event of a command.
+/// The ledger line for an event that a command caused.
 fn recorded(seq: u64, at: EpochMs, Asked { by, id, .. }: &Asked, event: &Event) -> Recorded {
     Recorded { seq, at, by: *by, cause: *id, event: event.clone() }
 }

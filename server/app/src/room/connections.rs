@@ -1,4 +1,4 @@
-//! The open sockets of a room, and what they tell of who is there.
+//! The open sockets of a room, and what they tell about who is present.
 
 use std::collections::HashMap;
 
@@ -28,7 +28,8 @@ impl Connections {
         self.open.insert(connection, (who, true));
     }
 
-    /// A socket is gone; when it was the last of somebody, presence says since when. Gives whom it spoke for.
+    /// Removes a closed socket. If it was the last one for that person or desk, presence notes when they went.
+    /// Returns whom the socket spoke for.
     pub(crate) fn remove(
         &mut self,
         connection: ConnectionId,
@@ -51,8 +52,8 @@ impl Connections {
         Some(spoke_for)
     }
 
-    /// A page said that it is there. Gives whose it is, whether any of that person's pages can be
-    /// seen, and whether that is news.
+    /// Notes a page's sign of life. Returns whose page it is, whether any of that person's pages is visible, and
+    /// whether this page's visibility changed.
     pub(crate) fn hear(
         &mut self,
         connection: ConnectionId,
@@ -72,7 +73,7 @@ impl Connections {
     }
 }
 
-/// Whom a socket speaks for after seats were made one.
+/// Whom a socket speaks for now: its seat may have been merged into another.
 fn stays(session: &Session, who: Who) -> Who {
     match who {
         Who::Seat(seat) => Who::Seat(session.seat_of(seat).map_or(seat, |(id, _)| id)),
@@ -80,7 +81,7 @@ fn stays(session: &Session, who: Who) -> Who {
     }
 }
 
-/// Writes down that somebody is heard now.
+/// Notes in `presence` that somebody was heard from just now.
 pub(crate) fn heard(presence: &mut Presence, session: &Session, who: Who, visible: bool, now: EpochMs) {
     let heard = Heard::now(now, visible);
     match stays(session, who) {

@@ -1,4 +1,4 @@
-//! What others hold of a room: a handle that takes commands and news, and the shapes of both.
+//! The handle through which the rest of the program reaches a room, and what can be sent through it.
 
 use std::sync::{Arc, Weak};
 
@@ -12,7 +12,7 @@ use tokio::sync::{mpsc, oneshot, watch};
 
 use crate::outlet::Outlet;
 
-/// One socket, numbered over the life of the process.
+/// The number of a socket, unique for the life of the process.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct ConnectionId(pub u64);
 
@@ -27,84 +27,84 @@ pub enum Who {
     Wall,
 }
 
-/// Where frames are shown.
+/// A screen on which frames are shown.
 #[derive(Debug)]
 pub struct ScreenOutlet {
-    /// The language in which clues are shown on it, where they have it.
+    /// The language in which clues are shown, if they have it.
     pub language: Option<LanguageTag>,
-    /// Its socket.
+    /// The way out to the screen's socket.
     pub outlet: Arc<Outlet>,
 }
 
-/// What the room's task is told.
+/// What the room's task can be told or asked.
 #[derive(Debug)]
 pub enum Input {
-    /// A command, decided at `at`.
+    /// A command to decide.
     Command(Asked),
-    /// A socket, or somebody rehearsed, is there.
+    /// A socket has opened, or a rehearsed participant has come.
     Attach {
-        /// Which.
+        /// The socket's number.
         connection: ConnectionId,
-        /// For whom.
+        /// Whom it speaks for.
         who: Who,
-        /// Where its frames are shown; nothing for somebody rehearsed, who is there without a screen.
+        /// Where its frames are shown; `None` for a rehearsed participant, who has no screen.
         screen: Option<ScreenOutlet>,
-        /// Whether the ledger can be written, from now on; nothing for somebody who is not in the class.
+        /// Follows whether the ledger can be written; `None` when the person is not in the class.
         reply: oneshot::Sender<Option<watch::Receiver<bool>>>,
     },
-    /// A socket is gone.
+    /// A socket has closed, or a rehearsed participant has gone.
     Detach {
-        /// Which.
+        /// The socket's number.
         connection: ConnectionId,
     },
-    /// A page said that it is there.
+    /// A page gave a sign of life.
     Heard {
-        /// On which socket.
+        /// The socket's number.
         connection: ConnectionId,
-        /// Whether it can be seen.
+        /// Whether the page is visible.
         visible: bool,
-        /// Its round trip, if measured.
+        /// The page's round trip, if measured.
         round_trip_ms: Option<f64>,
     },
     /// Asks for the content of a step.
     Content {
-        /// Which step.
+        /// The step.
         step: StepId,
-        /// Of which revision.
+        /// The step's revision; no other is given out.
         rev: u32,
-        /// Whether only what the stage already names may be seen.
+        /// Whether the asker may only have steps that the stage already names.
         only_named: bool,
-        /// The language of its head, where the plan has it.
+        /// The language for the step's head, if the plan has it.
         language: Option<LanguageTag>,
-        /// The content, if it may be seen.
+        /// The content, if the asker may have it.
         reply: oneshot::Sender<Option<Content>>,
     },
-    /// Asks for one person as a desk may see them.
+    /// Asks for one person's card, with what this desk may see.
     Person {
-        /// Whom.
+        /// The person's seat.
         seat: SeatId,
-        /// For which desk.
+        /// The desk that asks.
         role: DeskRole,
-        /// The person, if there is one.
+        /// The card, if the seat has a person.
         reply: oneshot::Sender<Option<PersonCard>>,
     },
-    /// Asks for whom swallow drills could be turned on.
+    /// Asks for the people for whom swallow drills could be turned on.
     Clearing {
-        /// For which desk.
+        /// The desk that asks.
         role: DeskRole,
-        /// The people; nothing for a desk that may not see health notes.
+        /// The people; `None` for a desk that may not see health notes.
         reply: oneshot::Sender<Option<Vec<Clearing>>>,
     },
-    /// Asks whose a seat is, and how far in the class.
+    /// Asks whose a seat is, and whether that person is in the class.
     Seat {
-        /// Which.
+        /// The seat.
         seat: SeatId,
-        /// The name, and how far, if anybody took it.
+        /// The person's name and place, if the seat exists.
         reply: oneshot::Sender<Option<(Name, Place)>>,
     },
-    /// Asks whether anybody looks at a desk.
+    /// Asks whether any desk is open.
     HasDesk {
-        /// Whether.
+        /// True if one is.
         reply: oneshot::Sender<bool>,
     },
     /// Asks for the stage.
@@ -114,42 +114,42 @@ pub enum Input {
     },
     /// Asks for the run sheet.
     Sheet {
-        /// The booked length and the steps.
+        /// The booked length in milliseconds, and the steps.
         reply: oneshot::Sender<(i64, Vec<SheetStep>)>,
     },
 }
 
-/// A command on its way.
+/// A command on its way to the room.
 #[derive(Debug)]
 pub struct Asked {
-    /// Whose.
+    /// Who gave it.
     pub by: Actor,
-    /// The browser's id, so that it counts once.
+    /// The id that makes the command count once, however often it is sent.
     pub id: Option<CommandId>,
-    /// What a desk showed when it was pressed.
+    /// What the desk was showing when the key was pressed.
     pub pressed: Option<Pressed>,
-    /// What.
+    /// The command.
     pub command: Command,
-    /// When it came.
+    /// When it arrived.
     pub at: EpochMs,
     /// Where the answer goes.
     pub answer: Answerer,
 }
 
 impl Asked {
-    /// The one command that is shown before it is recorded.
+    /// Whether this is a safety pause, which the class is shown before it is recorded.
     pub(crate) fn is_safety_pause(&self) -> bool {
         self.command == Command::Desk(DeskCommand::PauseForSafety)
     }
 
-    /// An urgent report: it alarms every desk before it is recorded.
+    /// Whether this is an urgent report, to which every desk is alerted before it is recorded.
     pub(crate) fn alarms_at_once(&self) -> bool {
         let Command::Seat(SeatCommand::Report { said, .. }) = &self.command else { return false };
         said.urgent.is_some()
     }
 
-    /// Taps that change nothing for others but a line of the desk; whoever tapped sees it at once on their own
-    /// screen.
+    /// Whether this is a tap that others see only as a line on the desk. Such a tap can wait, because the person
+    /// who tapped sees it on their own screen at once.
     pub(crate) fn can_wait(&self) -> bool {
         use SeatCommand::{Done, HowFar, SayEffort, Undo};
         let Command::Seat(command) = &self.command else { return false };
@@ -160,15 +160,15 @@ impl Asked {
 /// Where the answer to a command goes.
 #[derive(Debug)]
 pub enum Answerer {
-    /// To a socket, as a message; a socket that is gone asks again.
+    /// To a socket, as a message. If the socket has closed, the browser sends the command again on its next one.
     Socket(Weak<Outlet>),
-    /// To whoever waits for the outcome.
+    /// To a task that waits for the outcome.
     Waiting(oneshot::Sender<Result<Vec<Event>, samebreath_core::live::Refusal>>),
-    /// Nobody: the room asked itself.
+    /// To nobody: the command came from the server itself.
     Nobody,
 }
 
-/// What others hold of a room.
+/// A handle on a room's task.
 #[derive(Debug, Clone)]
 pub struct RoomHandle {
     pub(crate) inputs: mpsc::Sender<Input>,
@@ -181,19 +181,19 @@ pub struct RoomHandle {
 pub struct RoomGone;
 
 impl RoomHandle {
-    /// Tells the room something; waits while its queue is full.
+    /// Tells the room something, waiting while its queue is full.
     ///
     /// # Errors
-    /// When its task has ended.
+    /// When the room's task has ended.
     pub async fn tell(&self, input: Input) -> Result<(), RoomGone> {
         self.hand_over(&mut Some(input)).await
     }
 
-    /// Hands over what waits as soon as the queue takes it. Until then it stays where it is, also when this is
-    /// dropped before; only the place in the queue is lost.
+    /// Hands over the input in `waits` as soon as the queue has room. The input stays in `waits` until then, so
+    /// dropping this future loses nothing but the place in the queue.
     ///
     /// # Errors
-    /// When its task has ended.
+    /// When the room's task has ended.
     pub async fn hand_over(&self, waits: &mut Option<Input>) -> Result<(), RoomGone> {
         if waits.is_none() {
             return Ok(());
@@ -213,12 +213,12 @@ impl RoomHandle {
         Ok(())
     }
 
-    /// Tells the room something that it can do without: the next heartbeat says the same.
+    /// Tells the room something that may be lost while the queue is full, such as a heartbeat.
     pub fn mention(&self, input: Input) {
         let _ = self.inputs.try_send(input);
     }
 
-    /// Whether its task has ended.
+    /// Whether the room's task has ended.
     pub fn has_stopped(&self) -> bool {
         self.inputs.is_closed()
     }
@@ -226,7 +226,7 @@ impl RoomHandle {
     /// Asks the room something and waits for the answer.
     ///
     /// # Errors
-    /// When its task has ended.
+    /// When the room's task has ended.
     pub async fn ask<T>(&self, input: impl FnOnce(oneshot::Sender<T>) -> Input) -> Result<T, RoomGone> {
         let (reply, answer) = oneshot::channel();
         self.tell(input(reply)).await?;

@@ -1,4 +1,4 @@
-//! All live rooms of this process: finds one, or brings it back from its ledger.
+//! The live rooms of this process: finds a session's room, or brings it back from its ledger.
 
 use std::sync::Arc;
 
@@ -14,14 +14,14 @@ use crate::room::{self, RoomHandle, Surroundings};
 /// The rooms.
 pub struct Hub {
     rooms: DashMap<SessionId, Arc<OnceCell<RoomHandle>>>,
-    /// Sessions whose ledgers cannot be read, and why. They stop nothing else.
+    /// Sessions whose ledgers cannot be read, and why. They are set apart, so that all others go on.
     quarantined: DashMap<SessionId, String>,
     around: Surroundings,
     tasks: TaskTracker,
 }
 
 impl Hub {
-    /// A hub without rooms; their tasks are tracked by `tasks`.
+    /// A hub without rooms. `tasks` tracks the tasks of those that it starts.
     #[must_use]
     pub fn new(around: Surroundings, tasks: TaskTracker) -> Self {
         Self { rooms: DashMap::new(), quarantined: DashMap::new(), around, tasks }
@@ -29,13 +29,13 @@ impl Hub {
 
     /// The room of a session; `None` when there is no such session.
     ///
-    /// Many may ask for the same room at once: one of them reads the ledger, the others wait.
+    /// When many ask for the same room at once, one of them reads the ledger and the others wait.
     ///
     /// # Errors
     /// When the ledger cannot be read.
     pub async fn room(&self, id: SessionId) -> Result<Option<RoomHandle>, StoreError> {
         self.rooms.remove_if(&id, |_, cell| cell.get().is_some_and(RoomHandle::has_stopped));
-        // The map's guard is gone before the first await.
+        // The map's guard must be dropped before the first await.
         let cell = Arc::clone(self.rooms.entry(id).or_default().value());
         let handle = cell
             .get_or_try_init(|| async {
@@ -66,7 +66,7 @@ impl Hub {
         }
     }
 
-    /// Keeps in mind that a session cannot be read, and says so once.
+    /// Remembers that a session cannot be read, and logs it once.
     pub fn note(&self, id: SessionId, error: &StoreError) {
         if error.is_of_one_session() && self.quarantined.insert(id, error.to_string()).is_none() {
             tracing::error!(session.id = %id, error = error as &dyn std::error::Error, "this session cannot be read; the others go on");

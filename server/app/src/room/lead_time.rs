@@ -1,17 +1,17 @@
-//! How far ahead a change takes effect: far enough that nearly every screen has it before.
+//! The lead time: how far ahead a change takes effect, so that nearly every screen has it by then.
 
 use std::collections::HashMap;
 
 use crate::room::handle::ConnectionId;
 
-/// Shortest lead.
+/// The shortest lead time.
 const LEAST_MS: f64 = 250.0;
-/// Longest lead; screens farther away see the change when they have it, already under way.
+/// The longest lead time. Screens farther away get the change when it is already under way.
 const MOST_MS: f64 = 1500.0;
-/// For drawing and for what varies on the way.
+/// An allowance for drawing, and for round trips that vary.
 const MARGIN_MS: f64 = 100.0;
 
-/// The lead for these round trips: the one that 95 in 100 stay below, with a margin.
+/// The lead time for these round trips: the one that 95 in 100 stay below, plus a margin.
 pub fn lead_time_ms(round_trips: &HashMap<ConnectionId, f64>) -> i64 {
     let mut all: Vec<f64> = round_trips.values().copied().collect();
     let slow = all.len().saturating_sub(1) * 95 / 100;

@@ -1,9 +1,10 @@
-//! A live session in memory: one task owns it, everybody else holds a handle.
+//! A live session in memory: one task owns it, and everything else holds a handle.
 //!
-//! The task takes what waits, decides it, appends the events and only then shows and acknowledges
-//! them; a safety pause alone is shown first. It never waits for the ledger: while one write is under
-//! way it goes on hearing, and what comes gathers for the next; taps that can wait gather for a moment in any case. Nor does it wait for a socket: it puts
-//! frames on outlets, where a slow reader finds the newest and skips the rest.
+//! The task takes the commands that wait, decides them, appends the events, and only then shows and
+//! acknowledges them. Only a safety pause and an urgent report are shown first. The task never waits for the
+//! ledger: while a write is under way it goes on taking input, which gathers for the next write. Taps that can
+//! wait gather for a moment in any case. Nor does the task wait for a socket: it writes frames to outlets, where
+//! a slow reader finds the newest and skips the rest.
 
 mod ahead;
 mod answers;

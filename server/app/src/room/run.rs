@@ -17,18 +17,17 @@ use crate::room::show::{DESK_ABOUT_EVERY, DESK_EVERY};
 use crate::room::state::{Room, Surroundings};
 use crate::room::writing::{Writing, Written};
 
-/// Commands and news that may wait for the room. A full queue makes the socket wait, which makes
-/// its browser wait; nothing is dropped.
+/// How many commands and other inputs may wait for the room. When the queue is full, sockets wait and so do
+/// their browsers; no command is dropped.
 const WAITING: usize = 1024;
-/// Safety pauses on their way to a room; they have a queue of their own, so that nothing of others is before them.
+/// How many safety pauses may wait. They have a queue of their own, so that nothing else is ahead of them.
 const PAUSES: usize = 16;
-/// Taps that can wait are gathered for so long before they are written together, unless something comes that
-/// cannot: for fifty *Done* in a few seconds the disk works some fifteen times. A desk is told of one that much
-/// later.
+/// How long taps that can wait are gathered, to be written together; anything urgent cuts this short. Fifty
+/// *Done* in a few seconds then take some fifteen writes. The desk hears of a tap later by this much.
 const GATHERING: Duration = DESK_EVERY;
-/// How often presence is looked at.
+/// How often the room checks presence.
 const TICK: Duration = Duration::from_secs(1);
-/// A room without anybody is put away after this; the ledger brings it back.
+/// A room with nobody in it is put away after this long. The ledger brings it back when it is needed.
 const IDLE: Duration = Duration::from_secs(600);
 
 /// Reads the session's ledger and starts its task; `None` when there is no such ledger.
@@ -81,7 +80,7 @@ impl Room {
         let shutdown = self.around.shutdown.clone();
         loop {
             self.write_what_waits();
-            // What is left without a write under way gathers.
+            // If something still waits and no write is under way, it is being gathered.
             let gathers = self.writing.is_none() && !self.asked.is_empty();
             let desk_due = self.desk_due;
             tokio::select! {
@@ -94,7 +93,7 @@ impl Room {
                 written = written(&mut self.writing), if self.writing.is_some() => self.take_written(written),
                 input = inputs.recv(), if self.asked.len() < WAITING => match input {
                     Some(first) => self.take(first, &mut inputs),
-                    // Closed: what is left are pauses, and the write under way.
+                    // Closed: only pauses and the write under way are left.
                     None => match pauses.try_recv() {
                         Ok(pause) => self.pause_at_once(pause),
                         Err(_) if self.writing.is_none() => break,
@@ -142,7 +141,7 @@ impl Room {
         }
     }
 
-    /// Another node appended events: read them from the ledger and show them.
+    /// Another node may have appended events: reads them from the ledger and shows them.
     async fn catch_up(&mut self, hint: Result<Hint, broadcast::error::RecvError>) {
         if let Ok(Hint { seq }) = hint
             && seq <= self.session.seq()
@@ -157,12 +156,16 @@ impl Room {
                 self.show(&events);
             }
             Err(error) => {
-                tracing::warn!(session.id = %self.id, error = &error as &dyn std::error::Error, "ledger not read");
+                tracing::warn!(
+                    session.id = %self.id,
+                    error = &error as &dyn std::error::Error,
+                    "could not read the ledger"
+                );
             }
         }
     }
 
-    /// Asks itself to record what it notices.
+    /// Queues commands to record what presence shows, such as a person who was lost.
     fn notice(&mut self) {
         let now = self.around.clock.now();
         let waits = self.writing.is_some() || self.asked.iter().any(|asked| asked.by == Actor::Watch);

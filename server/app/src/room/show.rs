@@ -1,24 +1,24 @@
-//! Showing what changed: the class and each person at once, the desks a little later.
+//! Shows what changed: to the class and each person at once, to the desks a little later.
 
 use std::time::Duration;
 
-use samebreath_core::live::{CareEvent, Event, Recorded, SeatEvent};
+use samebreath_core::live::{CareEvent, Event, Recorded, SafetyEvent};
 use tokio::time::Instant;
 
 use crate::host::metrics;
 use crate::room::state::Room;
 
-/// Desk frames are at most this often.
+/// The shortest time between desk frames.
 pub(super) const DESK_EVERY: Duration = Duration::from_millis(250);
-/// A report or a lost person waits at most this long for a desk frame: fifty in one second are a few
-/// frames, and one alone is shown at once.
+/// The same after a report or when a person is lost. One alone is shown at once, while fifty in a second share
+/// a few frames.
 pub(super) const REPORT_WITHIN: Duration = Duration::from_millis(100);
-/// A desk is told of who was heard about so often when nothing else is to be told: with the look at presence that
-/// is nearest to it, so that the room does not wake up for it alone.
+/// About how often a desk gets a frame when only presence has changed. The frame is sent with the nearest check
+/// of presence, so that the room does not wake up for it alone.
 pub(super) const DESK_ABOUT_EVERY: Duration = Duration::from_secs(2);
 
 impl Room {
-    /// Shows what `events` changed: class and persons, then the desk.
+    /// Shows what `events` changed: to the class and each person now, and to the desks soon.
     pub(crate) fn show(&mut self, events: &[Recorded]) {
         let now = self.around.clock.now();
         let stage_changed = events.iter().any(|r| r.event.changes_stage());
@@ -28,14 +28,14 @@ impl Room {
         let alarms = |r: &Recorded| {
             matches!(
                 r.event,
-                Event::Seat { what: SeatEvent::Reported { .. } | SeatEvent::ReportAmended { .. }, .. }
+                Event::Safety { what: SafetyEvent::Reported { .. } | SafetyEvent::ReportAmended { .. }, .. }
                     | Event::Care { what: CareEvent::Lost { .. }, .. }
             )
         };
         self.desk_within(if events.iter().any(alarms) { REPORT_WITHIN } else { DESK_EVERY });
     }
 
-    /// At once if the desk was not shown anything for so long, else when it will be so long.
+    /// Schedules a desk frame for when `since_the_last` has passed since the last one; that may be at once.
     pub(crate) fn desk_within(&mut self, since_the_last: Duration) {
         let due = self.desk_shown + since_the_last;
         self.desk_due = Some(self.desk_due.map_or(due, |earlier| earlier.min(due)));

@@ -1,4 +1,4 @@
-//! What a room holds.
+//! The state of a room.
 
 use std::collections::VecDeque;
 use std::sync::Arc;
@@ -17,22 +17,22 @@ use crate::room::connections::Connections;
 use crate::room::handle::Asked;
 use crate::room::writing::Writing;
 
-/// What a room needs from around it.
+/// What a room needs from the rest of the server.
 #[derive(Clone)]
 pub struct Surroundings {
-    /// The durable truth.
+    /// Where events are recorded.
     pub ledger: Arc<dyn Ledger>,
-    /// News from other nodes.
+    /// Hints about events from other nodes.
     pub bus: Arc<dyn Bus>,
     /// Where drills are looked up.
     pub library: Arc<Library>,
     /// The server's clock.
     pub clock: Clock,
-    /// Ends the room.
+    /// Ends the room when the server stops.
     pub shutdown: CancellationToken,
 }
 
-/// The state of the task.
+/// The state of a room's task.
 pub(crate) struct Room {
     pub(crate) id: SessionId,
     pub(crate) around: Surroundings,
@@ -41,22 +41,22 @@ pub(crate) struct Room {
     pub(crate) presence: Presence,
     pub(crate) connections: Connections,
     pub(crate) audiences: Audiences,
-    /// What waits to be decided, in the order in which it came.
+    /// Commands that wait to be decided, in the order in which they came.
     pub(crate) asked: VecDeque<Asked>,
-    /// What waits and can wait gathers until then.
+    /// Until when taps that can wait are gathered.
     pub(crate) gathers_until: Instant,
     /// The write under way.
     pub(crate) writing: Option<Writing>,
-    /// A safety pause that is shown and not on disk yet.
+    /// A safety pause that is already shown but not yet on disk.
     pub(crate) pausing: Option<Pausing>,
-    /// Urgent reports that the desks have and the disk has not.
+    /// Urgent reports that the desks are already shown but that are not yet on disk.
     pub(crate) alarming: Vec<Alarming>,
     pub(super) desk_due: Option<Instant>,
     pub(super) desk_shown: Instant,
     pub(super) idle_since: Instant,
 }
 
-/// A safety pause that is shown and not on disk yet.
+/// A safety pause that is already shown but not yet on disk.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) struct Pausing {
     pub(super) by: Actor,
@@ -70,7 +70,7 @@ impl Pausing {
     }
 }
 
-/// An urgent report that the desks have and the disk has not.
+/// An urgent report that the desks are already shown but that is not yet on disk.
 #[derive(Debug, Clone)]
 pub(crate) struct Alarming {
     pub(super) by: Actor,

@@ -1,4 +1,4 @@
-//! A write under way.
+//! A write to the ledger, from the first attempt until its outcome is known.
 
 use std::collections::HashMap;
 use std::pin::Pin;
@@ -14,16 +14,16 @@ use tokio_util::sync::CancellationToken;
 use crate::host::metrics;
 use crate::room::handle::Asked;
 
-/// Wait between attempts while the ledger cannot be written.
+/// The wait between attempts while the ledger cannot be written.
 const AGAIN: Duration = Duration::from_millis(500);
 
 pub(super) type Outcome = Result<Vec<Event>, Refusal>;
-/// A write under way: what it will have changed once it is on disk.
+/// A write under way, and what changes once it is on disk.
 pub(crate) struct Writing {
     pub(super) batch: Vec<Asked>,
     pub(super) outcomes: Vec<Outcome>,
     pub(super) events: Vec<Recorded>,
-    /// The session with the events applied; nothing where applying them is left for later.
+    /// The session with the events applied; `None` when they are applied only after the write.
     pub(super) next: Option<Session>,
     pub(super) write: Pin<Box<dyn Future<Output = Written> + Send>>,
 }
@@ -32,9 +32,9 @@ pub(crate) struct Writing {
 pub(crate) enum Written {
     /// All its events are on disk.
     Committed,
-    /// It may or may not have been; this is what the ledger says now.
+    /// It was unclear whether the events were written. This is what the ledger says now.
     ReadAgain(Box<Session>, Vec<Recorded>),
-    /// The server stops and the ledger cannot be written.
+    /// The server is stopping and the ledger cannot be read or written.
     GaveUp,
 }
 
@@ -65,14 +65,14 @@ impl Attempt {
                 Written::Committed
             }
             Append::Conflict => {
-                tracing::info!(session.id = %self.session, "another writer was first");
+                tracing::info!(session.id = %self.session, "another writer was first; reading the ledger again");
                 self.read_again().await
             }
             Append::Unknown(error) => {
                 tracing::error!(
                     session.id = %self.session,
                     error = &error as &dyn std::error::Error,
-                    "not recorded; trying again"
+                    "could not write the ledger; trying again"
                 );
                 self.say_recording(false);
                 tokio::time::sleep(AGAIN).await;
@@ -81,7 +81,7 @@ impl Attempt {
         }
     }
 
-    /// Takes the ledger's word for what happened, as often as it needs.
+    /// Reads the ledger to learn what happened, trying again until it can be read.
     async fn read_again(&self) -> Written {
         while !self.shutdown.is_cancelled() {
             match self.ledger.read_after(self.session, 0).await {
@@ -97,7 +97,7 @@ impl Attempt {
                 Err(error) => tracing::error!(
                     session.id = %self.session,
                     error = &error as &dyn std::error::Error,
-                    "ledger not read; trying again"
+                    "could not read the ledger; trying again"
                 ),
             }
             tokio::time::sleep(AGAIN).await;
@@ -105,7 +105,7 @@ impl Attempt {
         Written::GaveUp
     }
 
-    /// Whether the lines are on disk although nobody said so.
+    /// Whether the lines are on disk after all, although the write was not confirmed.
     fn is_in(&self, ledger: &[Recorded]) -> bool {
         let by_seq: HashMap<u64, &Recorded> = ledger.iter().map(|line| (line.seq, line)).collect();
         self.lines.iter().all(|line| by_seq.get(&line.recorded.seq) == Some(&&line.recorded))

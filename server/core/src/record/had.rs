@@ -20,7 +20,7 @@ pub fn had(ledger: &[Recorded]) -> Had {
                     had.add_clue(set, *number);
                 }
             }
-            Event::Class(_) | Event::Seat { .. } | Event::Care { .. } => {}
+            Event::Class(_) | Event::Seat { .. } | Event::Safety { .. } | Event::Care { .. } => {}
         }
     }
     had

@@ -5,7 +5,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::live::{
-    Actor, CareEvent, ClassEvent, Event, Mark, Recorded, ReportState, Said, SeatEvent, SeatId, Session,
+    Actor, CareEvent, ClassEvent, Event, Mark, Recorded, ReportState, SafetyEvent, Said, SeatId, Session,
     StopReason, Whose, Why,
 };
 use crate::plan::Title;
@@ -124,11 +124,11 @@ impl Told {
     fn with(event: &Event) -> Self {
         let nothing = Self::default();
         match event {
-            Event::Seat {
-                what: SeatEvent::Reported { said, .. } | SeatEvent::ReportAmended { said, .. },
+            Event::Safety {
+                what: SafetyEvent::Reported { said, .. } | SafetyEvent::ReportAmended { said, .. },
                 ..
             } => Self { whose: said.whose, said: Some(said.clone()), ..nothing },
-            Event::Seat { what: SeatEvent::Stopped { reason, whose }, .. } => {
+            Event::Safety { what: SafetyEvent::Stopped { reason, whose }, .. } => {
                 Self { whose: *whose, reason: *reason, ..nothing }
             }
             Event::Care { what: CareEvent::Removed { reason }, .. } => {
@@ -141,7 +141,7 @@ impl Told {
             | Event::Care { what: CareEvent::FamilyCleared { by, .. }, .. } => {
                 Self { clinician: Some(by.clone()), ..nothing }
             }
-            Event::Class(_) | Event::Seat { .. } | Event::Care { .. } => nothing,
+            Event::Class(_) | Event::Seat { .. } | Event::Safety { .. } | Event::Care { .. } => nothing,
         }
     }
 }
@@ -173,7 +173,8 @@ fn line(session: &Session, recorded: &Recorded, what: IncidentKind, seat: Option
 fn kind(event: &Event) -> Option<IncidentKind> {
     match event {
         Event::Class(event) => kind_of_class(event),
-        Event::Seat { what, .. } => kind_of_seat(what),
+        Event::Safety { what, .. } => Some(kind_of_safety(what)),
+        Event::Seat { .. } => None,
         Event::Care { what, .. } => kind_of_care(what),
     }
 }
@@ -204,26 +205,15 @@ fn kind_of_class(event: &ClassEvent) -> Option<IncidentKind> {
     })
 }
 
-fn kind_of_seat(event: &SeatEvent) -> Option<IncidentKind> {
-    Some(match event {
-        SeatEvent::Reported { .. } => IncidentKind::Reported,
-        SeatEvent::ReportAmended { .. } => IncidentKind::ReportAmended,
-        SeatEvent::ReportTakenBack { .. } => IncidentKind::ReportTakenBack,
-        SeatEvent::Stopped { .. } => IncidentKind::Stopped,
-        SeatEvent::StopUndone => IncidentKind::StopUndone,
-        SeatEvent::WentOn => IncidentKind::WentOn,
-        SeatEvent::CheckedIn { .. }
-        | SeatEvent::Did { .. }
-        | SeatEvent::Undid { .. }
-        | SeatEvent::Got { .. }
-        | SeatEvent::MouthSaid { .. }
-        | SeatEvent::EffortSaid { .. }
-        | SeatEvent::ClueAnswered { .. }
-        | SeatEvent::MessageRead { .. }
-        | SeatEvent::Unchanged
-        | SeatEvent::Left
-        | SeatEvent::CameBack => return None,
-    })
+fn kind_of_safety(event: &SafetyEvent) -> IncidentKind {
+    match event {
+        SafetyEvent::Reported { .. } => IncidentKind::Reported,
+        SafetyEvent::ReportAmended { .. } => IncidentKind::ReportAmended,
+        SafetyEvent::ReportTakenBack { .. } => IncidentKind::ReportTakenBack,
+        SafetyEvent::Stopped { .. } => IncidentKind::Stopped,
+        SafetyEvent::StopUndone => IncidentKind::StopUndone,
+        SafetyEvent::WentOn => IncidentKind::WentOn,
+    }
 }
 
 fn kind_of_care(event: &CareEvent) -> Option<IncidentKind> {

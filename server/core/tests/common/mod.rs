@@ -2,6 +2,7 @@
 #![allow(dead_code, missing_docs, clippy::unwrap_used, reason = "shared by several test files")]
 
 pub mod class;
+pub mod examples;
 
 use std::path::{Path, PathBuf};
 use std::sync::LazyLock;

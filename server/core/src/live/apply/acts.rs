@@ -1,8 +1,6 @@
 //! What the desks did lately, so that each desk sees what the other one does.
 
-use crate::live::event::CareEvent;
-use crate::live::event::ClassEvent;
-use crate::live::event::{Event, How, Recorded, Why};
+use crate::live::event::{CareEvent, ClassEvent, Event, How, Recorded, Why};
 use crate::live::ids::Actor;
 use crate::live::said::ReportState;
 use crate::live::state::Session;
@@ -43,7 +41,7 @@ fn did(event: &Event) -> Option<DeskDid> {
     match event {
         Event::Class(event) => did_to_class(event),
         Event::Care { what, .. } => did_about(what),
-        Event::Seat { .. } => None,
+        Event::Seat { .. } | Event::Safety { .. } => None,
     }
 }
 

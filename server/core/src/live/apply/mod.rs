@@ -4,13 +4,13 @@ mod acts;
 mod care;
 mod class;
 mod merge;
+mod safety;
 mod seat;
 
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
 use crate::live::command::Entry;
-use crate::live::event::ClassEvent;
-use crate::live::event::{Event, Recorded};
+use crate::live::event::{ClassEvent, Event, Recorded};
 use crate::live::ids::{DeskRole, ReportId, SeatId, StepId};
 use crate::live::state::report::Report;
 use crate::live::state::seat::Seat;
@@ -83,6 +83,7 @@ impl Session {
         match &recorded.event {
             Event::Class(event) => self.apply_to_class(event, recorded),
             Event::Seat { seat, what } => self.apply_of_seat(*seat, what, recorded.at),
+            Event::Safety { seat, what } => self.apply_safety(*seat, what, recorded.at),
             Event::Care { seat, what } => self.apply_care(*seat, what, recorded),
         }
         self.remember_act(recorded);

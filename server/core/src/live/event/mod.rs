@@ -3,6 +3,7 @@
 
 mod care;
 mod class;
+mod safety;
 mod seat;
 
 use serde::{Deserialize, Serialize};
@@ -12,6 +13,7 @@ use crate::time::EpochMs;
 
 pub use care::{CareEvent, How};
 pub use class::{ClassEvent, Why};
+pub use safety::SafetyEvent;
 pub use seat::SeatEvent;
 
 /// One line of the ledger.
@@ -44,6 +46,14 @@ pub enum Event {
         #[serde(flatten)]
         what: SeatEvent,
     },
+    /// A person stopped, went on, or reported discomfort.
+    Safety {
+        /// Who.
+        seat: SeatId,
+        /// What they said.
+        #[serde(flatten)]
+        what: SafetyEvent,
+    },
     /// What others did about one person: the entry, a desk, or the server.
     Care {
         /// The seat of the person it is about.
@@ -60,7 +70,7 @@ impl Event {
     pub fn changes_stage(&self) -> bool {
         match self {
             Self::Class(event) => event.changes_stage(),
-            Self::Seat { .. } | Self::Care { .. } => false,
+            Self::Seat { .. } | Self::Safety { .. } | Self::Care { .. } => false,
         }
     }
 
@@ -69,7 +79,9 @@ impl Event {
     pub fn concerns_everybody(&self) -> bool {
         match self {
             Self::Class(ClassEvent::SwallowCleared { .. } | ClassEvent::Merged { .. }) => true,
-            Self::Class(_) | Self::Seat { .. } | Self::Care { .. } => self.changes_stage(),
+            Self::Class(_) | Self::Seat { .. } | Self::Safety { .. } | Self::Care { .. } => {
+                self.changes_stage()
+            }
         }
     }
 
@@ -77,7 +89,7 @@ impl Event {
     #[must_use]
     pub fn seat(&self) -> Option<SeatId> {
         match self {
-            Self::Seat { seat, .. } | Self::Care { seat, .. } => Some(*seat),
+            Self::Seat { seat, .. } | Self::Safety { seat, .. } | Self::Care { seat, .. } => Some(*seat),
             Self::Class(_) => None,
         }
     }

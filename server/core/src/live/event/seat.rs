@@ -1,10 +1,11 @@
 //! What a person did.
 
-use crate::live::event::Event;
-use crate::live::ids::{MessageId, ReportId, SeatId, StepId};
-use crate::live::said::{CheckIn, HowFar, Said, StopReason, Whose};
-use crate::text::Line;
 use serde::{Deserialize, Serialize};
+
+use crate::live::event::Event;
+use crate::live::ids::{MessageId, SeatId, StepId};
+use crate::live::said::{CheckIn, HowFar};
+use crate::text::Line;
 
 /// What a person did, or said with a tap.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -19,29 +20,6 @@ pub enum SeatEvent {
     Undid { step: StepId },
     /// They said how far they got.
     Got { step: StepId, far: HowFar },
-    /// They stopped, or said why they did.
-    Stopped { reason: Option<StopReason>, whose: Whose },
-    /// They took a stop back: it was a slip of the finger.
-    StopUndone,
-    /// They take part again.
-    WentOn,
-    /// They reported discomfort.
-    Reported {
-        report: ReportId,
-        said: Said,
-        /// Where the session was: step and offset.
-        during: Option<(StepId, i64)>,
-    },
-    /// They said more about a report.
-    ReportAmended {
-        report: ReportId,
-        said: Said,
-        /// Another report by the same person, which was added to this open one and has to be seen anew.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
-        also: Option<ReportId>,
-    },
-    /// They took a report back; it stays in the record.
-    ReportTakenBack { report: ReportId },
     /// They said whether their mouth is empty.
     MouthSaid { empty: bool },
     /// They said how much effort it was.
