@@ -1,4 +1,4 @@
-//! The command line.
+//! The command line, and what it says about how people reach the server.
 
 use std::net::SocketAddr;
 use std::path::PathBuf;
@@ -9,17 +9,17 @@ use samebreath_core::live::Entry;
 use url::Url;
 
 /// Leads remote exercise classes: everyone's browser shows the same drill, countdown and clue at the
-/// same instant; the facilitator sees who is with her, who stopped and who hurts.
+/// same instant, and the facilitator sees who is following, who has stopped and who reports discomfort.
 ///
-/// It supports a licensed clinician's judgement and gives no diagnosis; local rules and licensed
-/// practice decide.
+/// It supports the judgement of a licensed clinician and does not diagnose. Local rules and licensed
+/// practice come first.
 #[derive(Debug, Parser)]
 #[command(version, max_term_width = 100)]
 pub struct Settings {
     /// What to do.
     #[command(subcommand)]
     pub command: What,
-    /// Folder with own `drills` and `clues`, which add to those of the program or take their place
+    /// Folder with your own `drills` and `clues`, which add to the built-in ones or replace them
     #[arg(long, global = true, env = "SAMEBREATH_LIBRARY")]
     pub library: Option<PathBuf>,
 }
@@ -27,12 +27,12 @@ pub struct Settings {
 /// What to do.
 #[derive(Debug, Subcommand)]
 pub enum What {
-    /// Try it: a class of sixty minutes with a dozen rehearsed participants
+    /// Try it out: a class of sixty minutes with a dozen rehearsed participants
     Demo {
         /// Whom to rehearse with
         #[command(flatten)]
         cast: Cast,
-        /// Where and how to listen
+        /// How the server is reached
         #[command(flatten)]
         host: Host,
     },
@@ -43,23 +43,29 @@ pub enum What {
         /// Whom to rehearse with
         #[command(flatten)]
         cast: Cast,
-        /// Where and how to listen
+        /// How the server is reached
         #[command(flatten)]
         host: Host,
     },
-    /// Host a class: goes on with the class in the data folder, or begins one from a plan
+    /// Host classes: go on with the unfinished class in the data folder, or begin one from a plan
     Serve {
-        /// The plan of a new class
+        /// The plan file of a new class
         #[arg(long)]
         plan: Option<PathBuf>,
-        /// Begin a new class even when one in the data folder has not ended
+        /// Begin a new class even if the data folder has an unfinished one
         #[arg(long, requires = "plan")]
         new: bool,
-        /// Where and how to listen
+        /// How the server is reached
         #[command(flatten)]
         host: Host,
     },
-    /// Look at plan files
+    /// Say whether a server on this machine is ready: exit code 0 when it is, for a container's health check
+    Healthy {
+        /// Where the server listens
+        #[arg(long, env = "SAMEBREATH_LISTEN", default_value = "127.0.0.1:8787")]
+        listen: SocketAddr,
+    },
+    /// Check or tidy plan files
     Plan {
         /// What to do with them
         #[command(subcommand)]
@@ -81,74 +87,73 @@ pub struct Cast {
 /// What to do with plan files.
 #[derive(Debug, Subcommand)]
 pub enum PlanCommand {
-    /// Check a plan: its clock total, holds and seconds held, step by step and in all, and advice
+    /// Check a plan: print the clock time, holds and seconds held of each step and in all, with advice
     Check {
         /// The plan file
         file: PathBuf,
-        /// Print one JSON object; a mistake is one as well, with file, line and text
+        /// Print one JSON object; for a mistake, an object with its file, line and text
         #[arg(long)]
         json: bool,
     },
-    /// Print a plan in its usual order, for version control
+    /// Print a plan with everything in its usual order, for version control
     Tidy {
         /// The plan file
         file: PathBuf,
     },
 }
 
-/// Where and how to listen.
+/// How the server listens, and what holds for its classes.
 #[derive(Debug, Clone, Args)]
 pub struct Host {
     /// Address and port to listen on; port 0 takes a free one
     #[arg(long, env = "SAMEBREATH_LISTEN", default_value = "127.0.0.1:8787")]
     pub listen: SocketAddr,
-    /// Folder for the data, made when missing
+    /// Folder for the data, created if it is missing
     #[arg(long, env = "SAMEBREATH_DATA", default_value = "samebreath-data")]
     pub data: PathBuf,
-    /// The address people use, such as <https://class.example>, when a proxy stands in front. It may have a path, which
-    /// the proxy takes away: <https://clinic.example/voice>
+    /// The address that people use when a proxy is in front of the server, such as <https://class.example>. It
+    /// may have a path, such as <https://clinic.example/voice>, which the proxy must remove from each request
     #[arg(long, env = "SAMEBREATH_PUBLIC_URL")]
     pub public_url: Option<String>,
     /// The local emergency number, shown to a person who reports an urgent sign
     #[arg(long, env = "SAMEBREATH_EMERGENCY_NUMBER")]
     pub emergency_number: Option<String>,
-    /// Addresses or networks of proxies in front of the server: what they say in X-Forwarded-For about whom a request
-    /// comes from is believed. Without it, those of this machine
+    /// Addresses or networks of the proxies in front of the server, which are believed when their X-Forwarded-For
+    /// header names the address that a request comes from. By default, proxies on this machine
     #[arg(long, env = "SAMEBREATH_TRUSTED_PROXIES", value_delimiter = ',', default_values = ["127.0.0.0/8", "::1/128"])]
     pub trusted_proxies: Vec<IpNet>,
-    /// Who may come in by the code of a new class, until a desk says otherwise. A rehearsal lets everybody in
+    /// Who may join a new class with its code, until a desk changes that. A rehearsal lets everybody in
     #[arg(long, env = "SAMEBREATH_ENTRY", default_value = "ask")]
     pub entry: EntryBy,
-    /// Most people who take a seat by the code of one class in a minute
+    /// The most people who may join one class with its code in a minute
     #[arg(long, env = "SAMEBREATH_JOINS_A_MINUTE", default_value_t = 120)]
     pub joins_a_minute: u32,
-    /// House rules in place of those that come with the program: what a person's condition means for
-    /// a family of drills, and where a number from 0 to 10 becomes a word. A class keeps the rules it
-    /// began with
+    /// File with house rules that replace the built-in ones: what a person's condition means for a family
+    /// of drills, and where a number from 0 to 10 becomes a word. A class keeps the rules that it began with
     #[arg(long, env = "SAMEBREATH_RULES")]
     pub rules: Option<PathBuf>,
-    /// Address for Prometheus metrics; none without it
+    /// Address and port for Prometheus metrics; without this there are none
     #[arg(long, env = "SAMEBREATH_METRICS")]
     pub metrics: Option<SocketAddr>,
-    /// Allow people from other machines in without https; screens then may fall asleep
+    /// Let people on other machines join without https; their screens may then go to sleep
     #[arg(long)]
     pub insecure: bool,
     /// Print the links as one JSON object
     #[arg(long)]
     pub json: bool,
-    /// Form of the log on standard error
+    /// Format of the log on standard error
     #[arg(long, env = "SAMEBREATH_LOG", default_value = "text")]
     pub log: LogForm,
 }
 
-/// Who may come in by the code of a new class.
+/// Who may join a new class with its code.
 #[derive(Debug, Clone, Copy, ValueEnum)]
 pub enum EntryBy {
-    /// Everybody who has it
+    /// Everybody who has the code
     Code,
-    /// Whoever the desk lets in
+    /// People whom a desk lets in
     Ask,
-    /// Nobody; personal links still work
+    /// Nobody; personal links still open the class
     Closed,
 }
 
@@ -162,17 +167,17 @@ impl From<EntryBy> for Entry {
     }
 }
 
-/// Form of the log.
+/// Format of the log.
 #[derive(Debug, Clone, Copy, ValueEnum)]
 pub enum LogForm {
-    /// Lines for people
+    /// Lines for people to read
     Text,
-    /// Lines for programs
+    /// Lines of JSON for programs
     Json,
 }
 
 impl Host {
-    /// How people are reached.
+    /// How people reach the server and come in.
     #[must_use]
     pub fn reach(&self) -> Reach {
         Reach {
@@ -184,22 +189,23 @@ impl Host {
         }
     }
 
-    /// Checks what the parts cannot know of each other.
+    /// Checks the settings against each other.
     ///
     /// # Errors
-    /// A sentence with the remedy.
+    /// A sentence that says what is wrong and how to put it right.
     pub fn check(&self) -> Result<(), String> {
         let site = self.public_url.as_deref().map(Site::read).transpose()?.unwrap_or_default();
         if let Some(metrics) = self.metrics.filter(|at| !at.ip().is_loopback() && !self.insecure) {
             return Err(format!(
-                "--metrics is {metrics}, which can be reached from other machines without any protection; \
-                 give an address of this machine, or add --insecure"
+                "--metrics is {metrics}, which other machines can reach without any protection; \
+                                 give an address that only this machine can reach, such as 127.0.0.1, or add --insecure"
             ));
         }
         if !self.listen.ip().is_loopback() && !site.is_secure() && !self.insecure {
             return Err(format!(
-                "{} can be reached from other machines, and without https names and reports travel in the clear; \
-                 put a proxy with https in front and give --public-url, or add --insecure for a trial in your own network",
+                "other machines can reach {}, and without https, names and reports travel unencrypted; \
+                                 put an https proxy in front and give --public-url, or add --insecure for a trial on your own \
+                                 network",
                 self.listen
             ));
         }
@@ -210,10 +216,10 @@ impl Host {
 /// The address under which people reach the server.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Site {
-    /// Scheme, host and a port that is not the usual one, in the one form that browsers send; nothing where it was not
-    /// set, and each request says its own.
+    /// Scheme, host and any unusual port, in the form that browsers send. `None` when no address was set; then the
+    /// `Host` header of each request counts.
     pub origin: Option<String>,
-    /// What stands before the path of every page, such as `/voice`, and is taken away by the proxy; empty at the root
+    /// What comes before the path of every page, such as `/voice`, and is removed by the proxy. Empty at the root
     /// of a host.
     pub path: String,
 }
@@ -222,18 +228,18 @@ impl Site {
     /// Reads an address such as <https://class.example> or <https://clinic.example/voice>.
     ///
     /// # Errors
-    /// A sentence with the remedy.
+    /// A sentence that says what is wrong and how to put it right.
     pub fn read(given: &str) -> Result<Self, String> {
         let wrong = |what: &str| format!("--public-url is `{given}`; {what}, such as https://class.example");
-        let url = Url::parse(given).map_err(|_| wrong("it must be a whole address"))?;
+        let url = Url::parse(given).map_err(|_| wrong("it must be a complete address"))?;
         if !matches!(url.scheme(), "http" | "https") {
             return Err(wrong("it must begin with https:// (or http://)"));
         }
         if url.query().is_some() || url.fragment().is_some() {
-            return Err(wrong("it must be an address without `?` and `#`"));
+            return Err(wrong("it must be an address without `?` or `#`"));
         }
         if !url.username().is_empty() || url.password().is_some() {
-            return Err(wrong("it must be an address without a user"));
+            return Err(wrong("it must be an address without a user name or password"));
         }
         let path = url.path().trim_end_matches('/');
         let plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '/' | '-' | '_' | '.');
@@ -243,21 +249,23 @@ impl Site {
         Ok(Self { origin: Some(url.origin().ascii_serialization()), path: path.to_owned() })
     }
 
-    /// Whether browsers reach the server by https, so that cookies can insist on it.
+    /// Whether browsers reach the server over https, so that cookies can require it.
     #[must_use]
     pub fn is_secure(&self) -> bool {
         self.origin.as_ref().is_some_and(|origin| origin.starts_with("https://"))
     }
 
-    /// What stands before the path of a page in a link; `listens_on` is where the server listens.
+    /// What comes before the path of a page in a link. When no address was set, it is the one that the server
+    /// listens on.
     #[must_use]
     pub fn base(&self, listens_on: SocketAddr) -> String {
         let origin = self.origin.clone().unwrap_or_else(|| format!("http://{listens_on}"));
         format!("{origin}{}", self.path)
     }
 
-    /// What the names of its cookies begin with. With https the browser itself enforces their path, which must be `/`,
-    /// and their security; so that two sites of one host do not take each other's cookies, their path is in the name.
+    /// What the names of the site's cookies begin with. Over https the prefix `__Host-` makes browsers insist
+    /// that a cookie is secure and has the path `/`. So that two sites of one host do not take each other's
+    /// cookies, the site's own path is in the name.
     #[must_use]
     pub fn cookie_prefix(&self) -> String {
         let host = if self.is_secure() { "__Host-" } else { "" };
@@ -265,18 +273,18 @@ impl Site {
     }
 }
 
-/// What the host says of how people are reached and come in.
+/// How people reach the server and come in, as the host set it.
 #[derive(Debug, Clone)]
 pub struct Reach {
     /// The address under which people reach the server.
     pub site: Site,
     /// The local emergency number.
     pub emergency_number: Option<String>,
-    /// Proxies of ours, whose word about an address counts.
+    /// Our own proxies, which are believed about where a request comes from.
     pub trusted_proxies: Vec<IpNet>,
-    /// Who may come in by the code of a new class, until a desk says otherwise.
+    /// Who may join a new class with its code, until a desk changes that.
     pub entry: Entry,
-    /// Most seats that are taken by the code of one class in a minute.
+    /// The most seats that may be taken with the code of one class in a minute.
     pub joins_a_minute: u32,
 }
 

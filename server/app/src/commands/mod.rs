@@ -1,5 +1,6 @@
-//! What is typed: one function a command.
+//! The commands of the command line, with one function for each.
 
+mod healthy;
 pub mod plan;
 mod print;
 mod serve;
@@ -11,13 +12,14 @@ use crate::settings::{PlanCommand, Settings, What};
 /// Runs the command.
 ///
 /// # Errors
-/// A sentence for whoever typed it.
+/// A sentence for the person who typed the command.
 pub fn run(settings: Settings) -> anyhow::Result<()> {
     let house = house::house(settings.library.as_deref())?;
     for sentence in &house.refused {
         eprintln!("samebreath: left out: {sentence}");
     }
     match settings.command {
+        What::Healthy { listen } => healthy::ask(listen),
         What::Plan { command: PlanCommand::Check { file, json } } => plan::print_check(&file, &house, json),
         What::Plan { command: PlanCommand::Tidy { file } } => plan::print_tidy(&file, &house),
         What::Demo { cast, host } => {

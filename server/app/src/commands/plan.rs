@@ -1,4 +1,4 @@
-//! `plan check`: what a plan adds up to.
+//! `plan check` and `plan tidy`: what a plan adds up to, and the plan in its usual order.
 
 use std::path::Path;
 
@@ -14,7 +14,7 @@ use serde::Serialize;
 use crate::commands::print::print;
 use crate::host::house::House;
 
-/// What a plan adds up to, and what a careful colleague would say of it.
+/// What a plan adds up to, and what a careful colleague would say about it.
 #[derive(Debug, Serialize)]
 pub struct Check {
     title: String,
@@ -37,7 +37,7 @@ struct CheckedStep {
     held_s: f64,
 }
 
-/// A mistake in a file, for programs.
+/// A mistake in a file, as `--json` prints it.
 #[derive(Debug, Serialize)]
 pub struct Mistake {
     file: Option<String>,
@@ -46,7 +46,7 @@ pub struct Mistake {
 }
 
 impl Mistake {
-    /// What `error` says.
+    /// The mistake that `error` describes.
     #[must_use]
     pub fn of(error: &anyhow::Error) -> Self {
         let found = error.downcast_ref::<FileError>();
@@ -58,7 +58,7 @@ impl Mistake {
     }
 }
 
-/// `plan check`: prints what a plan adds up to; with `json` as one object, also a mistake.
+/// `plan check`: prints what a plan adds up to. With `json`, prints the result or a mistake as one object.
 pub(super) fn print_check(file: &Path, house: &House, json: bool) -> anyhow::Result<()> {
     let checked = read_draft(file, &house.library)
         .and_then(|draft| check(&draft, &house.library, &house.rules).map_err(anyhow::Error::msg));
@@ -82,7 +82,7 @@ pub(super) fn print_tidy(file: &Path, house: &House) -> anyhow::Result<()> {
 /// Reads the plan at `path`.
 ///
 /// # Errors
-/// When the file cannot be read, or is wrong: file, line and what would be right.
+/// When the file cannot be read or has a mistake. The error names the file and line and says what would be right.
 pub fn read_plan(path: &Path, library: &Library) -> anyhow::Result<Plan> {
     read_draft(path, library)?.plan(library).map_err(|error| anyhow::Error::msg(error.text))
 }
@@ -90,7 +90,7 @@ pub fn read_plan(path: &Path, library: &Library) -> anyhow::Result<Plan> {
 /// Reads the draft at `path`.
 ///
 /// # Errors
-/// When the file cannot be read, or is wrong: file, line and what would be right.
+/// When the file cannot be read or has a mistake. The error names the file and line and says what would be right.
 pub fn read_draft(path: &Path, library: &Library) -> anyhow::Result<Draft> {
     let text = std::fs::read_to_string(path).with_context(|| format!("cannot read {}", path.display()))?;
     Ok(draft::read(Source::new(&path.display().to_string(), &text), library)?)
@@ -99,16 +99,16 @@ pub fn read_draft(path: &Path, library: &Library) -> anyhow::Result<Draft> {
 /// Reads the house rules at `path`.
 ///
 /// # Errors
-/// When the file cannot be read, or is wrong: file, line and what would be right.
+/// When the file cannot be read or has a mistake. The error names the file and line and says what would be right.
 pub fn read_rules(path: &Path) -> anyhow::Result<Rules> {
     let text = std::fs::read_to_string(path).with_context(|| format!("cannot read {}", path.display()))?;
     Ok(rules::read(Source::new(&path.display().to_string(), &text))?)
 }
 
-/// Adds up the plan that `draft` makes, and advises on it.
+/// Adds up the plan that `draft` makes, and gives advice on it.
 ///
 /// # Errors
-/// A sentence saying what is wrong and what would be right.
+/// A sentence that says what is wrong and what would be right.
 pub fn check(draft: &Draft, library: &Library, rules: &Rules) -> Result<Check, String> {
     let plan = draft.plan(library).map_err(|error| error.text)?;
     let advice = advise(draft, &plan, library, Around { rules, group: None, week: &[] });
@@ -139,7 +139,7 @@ fn add_up(plan: &Plan, advice: Vec<Advice>) -> Check {
 }
 
 impl Check {
-    /// For people.
+    /// The result as a text for people.
     #[must_use]
     pub fn text(&self) -> String {
         let mut text = format!("{}\n\n  starts    clock  holds   held  step\n", self.title);

@@ -1,4 +1,4 @@
-//! What the commands say.
+//! What the commands print.
 
 use std::io::Write;
 

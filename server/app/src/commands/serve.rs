@@ -1,4 +1,4 @@
-//! `serve`, `demo` and `rehearse`: host a class until the process is told to stop.
+//! `serve`, `demo` and `rehearse`: host classes until the process is told to stop.
 
 use std::sync::Arc;
 
@@ -6,8 +6,9 @@ use anyhow::Context;
 use samebreath_core::plan::Plan;
 use samebreath_store::Sqlite;
 use samebreath_store::sessions::SessionEntry;
+use sd_notify::NotifyState;
 use tokio::net::TcpListener;
-use tokio::signal::unix::{SignalKind, signal};
+use tokio::signal::unix::{Signal, SignalKind, signal};
 use tokio_util::sync::CancellationToken;
 use tracing_subscriber::EnvFilter;
 
@@ -21,7 +22,7 @@ use crate::session::{go_on, links};
 use crate::settings::{Cast, Host, LogForm};
 use crate::{rehearsal, server};
 
-/// Which class to host.
+/// The class to host.
 pub(super) enum Class {
     Rehearsal { plan: Plan, cast: Cast },
     Real { plan: Option<Plan>, new: bool },
@@ -41,7 +42,7 @@ fn begin_log(form: LogForm) {
     let log = tracing_subscriber::fmt()
         .with_env_filter(filter)
         .with_writer(std::io::stderr)
-        // Where nobody reads the log any more, the class goes on without it.
+        // If the program that reads the log ends, the class goes on without a log.
         .log_internal_errors(false);
     match form {
         LogForm::Text => log.init(),
@@ -51,13 +52,16 @@ fn begin_log(form: LogForm) {
 
 async fn serve_until_stopped(host: &Host, house: House, class: Class) -> anyhow::Result<()> {
     let shutdown = CancellationToken::new();
+    // Whoever has read the links may end the server: by then it must know how to end.
+    let (terminate, interrupt) = (signal(SignalKind::terminate())?, signal(SignalKind::interrupt())?);
+    tokio::spawn(stop_on_signal(terminate, interrupt, shutdown.clone()));
     let store = Arc::new(Sqlite::open(&host.data).await?);
     let listener =
         TcpListener::bind(host.listen).await.with_context(|| format!("cannot listen on {}", host.listen))?;
     let address = listener.local_addr()?;
-    // A class of a thousand needs as many descriptors; what the system allows is asked for.
+    // Every screen takes a file descriptor, so ask for as many as the system allows.
     if let Err(error) = rlimit::increase_nofile_limit(u64::MAX) {
-        tracing::warn!(error = &error as &dyn std::error::Error, "the limit of open files stays as it is");
+        tracing::warn!(error = &error as &dyn std::error::Error, "could not raise the limit of open files");
     }
     let app = server::build(store, house, host.reach(), shutdown.clone());
     go_on::set_clock(&*app.store, &app.clock).await?;
@@ -72,12 +76,14 @@ async fn serve_until_stopped(host: &Host, house: House, class: Class) -> anyhow:
     if let (Some(entry), Some(cast)) = (&entry, cast) {
         tokio::spawn(rehearsal::rehearse(Arc::clone(&app), entry.id, cast));
     }
-    tokio::spawn(stop_on_signal(shutdown));
+    // Connections wait on the listener from here on. Where no service manager asked, nobody is told.
+    tell_manager(NotifyState::Ready);
     server::run(listener, app).await?;
     Ok(())
 }
 
-/// Makes the class, or finds the one that goes on. Without either there is only the planner: classes begin there.
+/// Begins the class, or finds the unfinished one. Without either there is only the planner, in which a class can be
+/// begun.
 async fn class_to_host(app: &App, class: Class) -> anyhow::Result<(Option<SessionEntry>, Option<Cast>)> {
     let begin = async |plan, rehearsal| {
         let new = NewSession::of_plan(plan, app.house.rules.clone(), rehearsal, app.entry);
@@ -97,16 +103,18 @@ async fn class_to_host(app: &App, class: Class) -> anyhow::Result<(Option<Sessio
     }
 }
 
-async fn stop_on_signal(shutdown: CancellationToken) {
-    let (Ok(mut terminate), Ok(mut interrupt)) =
-        (signal(SignalKind::terminate()), signal(SignalKind::interrupt()))
-    else {
-        return;
-    };
+async fn stop_on_signal(mut terminate: Signal, mut interrupt: Signal, shutdown: CancellationToken) {
     tokio::select! {
         _ = terminate.recv() => {}
         _ = interrupt.recv() => {}
     }
     tracing::info!("stopping");
+    tell_manager(NotifyState::Stopping);
     shutdown.cancel();
+}
+
+fn tell_manager(state: NotifyState) {
+    if let Err(error) = sd_notify::notify(&[state]) {
+        tracing::warn!(error = &error as &dyn std::error::Error, "the service manager was not told");
+    }
 }

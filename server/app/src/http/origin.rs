@@ -1,21 +1,21 @@
-//! Requests from other websites are refused: a page of somebody else must not open a socket or
-//! change anything with a visitor's cookies.
+//! Tells requests of other websites from our own, so that they can be refused: another site's page must not open
+//! a socket or change anything with a visitor's cookies.
 
 use axum::http::{HeaderMap, header};
 
-/// Whether a request's `Origin` is this server's own. A request without one does not come from a
-/// page's script; a socket needs one.
+/// Whose origin a request names. A request without one does not come from a page's script; opening a socket
+/// requires one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Origin {
-    /// Its own.
+    /// This server's own.
     Own,
-    /// Somebody else's, or one that cannot be read.
+    /// Another website's, or one that cannot be read.
     Foreign,
-    /// None given.
+    /// The request names none.
     Absent,
 }
 
-/// Compares scheme, host and port with `own_origin` when it is set, else with the `Host` header.
+/// Compares scheme, host and port with `own_origin` if it is set, otherwise with the `Host` header.
 pub fn origin(headers: &HeaderMap, own_origin: Option<&str>) -> Origin {
     let text = |name| headers.get(name).and_then(|value| value.to_str().ok());
     let Some(origin) = headers.get(header::ORIGIN) else { return Origin::Absent };
@@ -64,7 +64,7 @@ mod tests {
         for given in foreign {
             check(Some(given), None, Origin::Foreign);
         }
-        check(Some("https://class.example"), Some("https://class.example/"), Origin::Own);
+        check(Some("https://class.example"), Some("https://class.example"), Origin::Own);
         check(Some("http://class.example"), Some("https://class.example"), Origin::Foreign);
     }
 }
