@@ -1,16 +1,11 @@
 //! Applies what others did about one person.
 
-use std::collections::{BTreeMap, BTreeSet};
-
-use crate::live::event::Recorded;
-use crate::live::event::{CareEvent, How};
+use crate::live::event::{CareEvent, Recorded};
 use crate::live::ids::{Actor, MessageId, ReportId, SeatId, StepId};
 use crate::live::said::{Mark, ReportState, Whose};
 use crate::live::state::report::Handled;
 use crate::live::state::seat::{Answer, Answered, Lost, Message, Place, Seat, Stop};
 use crate::live::state::{FollowUp, Session};
-use crate::text::Name;
-use crate::text::name;
 use crate::time::EpochMs;
 
 impl Session {
@@ -102,41 +97,6 @@ impl Session {
                     s.answers.insert(step, Answered { answer: Answer::Done, at, far: None });
                 }
             }),
-        }
-    }
-}
-
-impl Seat {
-    fn new(name: Name, how: How, perhaps: Option<SeatId>, joined_at: EpochMs) -> Self {
-        Self {
-            folded: name::folded(name.as_str()),
-            name,
-            place: match how {
-                How::ByCode | How::ByPhone => Place::In,
-                How::Asking => Place::Asking,
-                How::Expected => Place::Expected,
-            },
-            by_phone: how == How::ByPhone,
-            joined_at,
-            check_in: None,
-            answers: BTreeMap::new(),
-            stopped: None,
-            rest_asked: false,
-            messages: Vec::new(),
-            swallow_cleared_by: None,
-            swallow_kept_off: false,
-            cleared: BTreeMap::new(),
-            precautions: BTreeSet::new(),
-            forms: Vec::new(),
-            off_today: false,
-            mouth_empty: None,
-            efforts: BTreeMap::new(),
-            lost: None,
-            clues: BTreeMap::new(),
-            merged_into: None,
-            perhaps,
-            removed_at: None,
-            reported_at: None,
         }
     }
 }

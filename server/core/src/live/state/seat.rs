@@ -6,10 +6,11 @@ use serde::{Deserialize, Serialize};
 
 use crate::clue::Verdict;
 use crate::drill::Family;
+use crate::live::event::How;
 use crate::live::ids::{DeskRole, MessageId, SeatId, StepId};
 use crate::live::said::{CheckIn, HowFar, StopReason, Whose};
 use crate::people::care::{Condition, PersonalForm};
-use crate::text::{Name, Sentence};
+use crate::text::{Name, Sentence, name};
 use crate::time::EpochMs;
 
 /// Most people who can have a place in one session at once (an agreed choice, far above any class we expect).
@@ -70,6 +71,40 @@ pub struct Seat {
 }
 
 impl Seat {
+    /// A seat that somebody has just got, in one way or another.
+    pub(in crate::live) fn new(name: Name, how: How, perhaps: Option<SeatId>, joined_at: EpochMs) -> Self {
+        Self {
+            folded: name::folded(name.as_str()),
+            name,
+            place: match how {
+                How::ByCode | How::ByPhone => Place::In,
+                How::Asking => Place::Asking,
+                How::Expected => Place::Expected,
+            },
+            by_phone: how == How::ByPhone,
+            joined_at,
+            check_in: None,
+            answers: BTreeMap::new(),
+            stopped: None,
+            rest_asked: false,
+            messages: Vec::new(),
+            swallow_cleared_by: None,
+            swallow_kept_off: false,
+            cleared: BTreeMap::new(),
+            precautions: BTreeSet::new(),
+            forms: Vec::new(),
+            off_today: false,
+            mouth_empty: None,
+            efforts: BTreeMap::new(),
+            lost: None,
+            clues: BTreeMap::new(),
+            merged_into: None,
+            perhaps,
+            removed_at: None,
+            reported_at: None,
+        }
+    }
+
     /// The name with a number, for people with the same name.
     pub(in crate::live) fn numbered(&self, number: u32) -> Name {
         let number = format!(" ({number})");
