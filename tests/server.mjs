@@ -1,4 +1,4 @@
-// Starts the real binary on a free port and in a folder of its own, and ends it again.
+// Starts the real binary on a free port with its own data folder, and ends it again.
 
 import { spawn } from "node:child_process";
 import { mkdtempSync, rmSync } from "node:fs";
@@ -7,7 +7,7 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 
 const ROOT = fileURLToPath(new URL("..", import.meta.url));
-/** A debug build is made sooner, and does as well where nothing is measured. */
+/** A debug build takes less time to make, and is good enough where nothing is measured. */
 export const BINARY = process.env.SAMEBREATH_BINARY ?? join(ROOT, "target/release/samebreath");
 export const DEMO_PLAN = join(ROOT, "server/plans/tuesday-at-ten.toml");
 
@@ -17,10 +17,10 @@ export class Server {
     this.port = 0;
   }
 
-  /** Starts, or starts again on the same folder and port. */
+  /** Starts the server, or starts it again on the same folder and port. */
   async start(...args) {
     const command = args.length > 0 ? args : ["serve", "--plan", DEMO_PLAN];
-    // Most tests are about what follows; the one about asking says so itself.
+    // In most tests people come straight in; the tests about asking to come in set --entry themselves.
     if (!command.includes("--entry")) command.push("--entry", "code");
     const listen = `127.0.0.1:${this.port}`;
     this.child = spawn(BINARY, [...command, "--data", this.folder, "--listen", listen, "--json"], {
@@ -37,12 +37,12 @@ export class Server {
       this.child.on("exit", (code) => reject(new Error(`ended with ${code}: ${this.log}`)));
     });
     this.links = JSON.parse(line);
-    // With a public address the links name that, and not where the server listens.
+    // With a public address the links do not show the port on which the server listens.
     this.port = Number(this.links.listens_on.split(":").at(-1));
     return this;
   }
 
-  /** As a power cut does: no time to say anything. */
+  /** Kills the server at once, without giving it time to say anything. */
   async kill() {
     await this.#end("SIGKILL");
   }

@@ -1,5 +1,5 @@
-// What the class screen weighs, compressed as browsers ask for it, and how long it takes until it can be
-// used on a slow line with a slow processor. Prints figures; asserts nothing.
+// Measures how many bytes the class screen takes, compressed as browsers ask for it, and how soon it can be used on a
+// slow line with a slow processor. Prints figures; asserts nothing.
 //
 //   node tests/weight.mjs          (after cargo build --release)
 
@@ -55,6 +55,6 @@ for (const [url, bytes] of sizes) {
 }
 const times = runs.map((one) => Math.round(one.usable)).sort((a, b) => a - b);
 console.log(`class screen without fonts: ${(code / KIB).toFixed(1)} KiB; fonts: ${(fonts / KIB).toFixed(1)} KiB`);
-console.log(`usable at 1.6 Mbit/s, 150 ms, a processor ${SLOWER} times slower, nothing cached: ${times.join(", ")} ms (median ${times[Math.floor(RUNS / 2)]})`);
+console.log(`usable at 1.6 Mbit/s and 150 ms, with a processor ${SLOWER} times slower and nothing cached, after: ${times.join(", ")} ms (median ${times[Math.floor(RUNS / 2)]})`);
 await browser.close();
 await server.stop();

@@ -1,4 +1,4 @@
-//! Builds the web part with Node and puts it where the binary embeds it from.
+//! Builds the web part with Node, into the folder from which the binary embeds it.
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
@@ -7,9 +7,10 @@ use std::process::{Command, Output};
 const NODE: (u32, u32) = (20, 19);
 
 fn main() {
-    // Asked when it runs: a build script that was compiled in another checkout must not build that one.
+    // Read when the script runs, not when it is compiled: a script compiled in another checkout must not build
+    // that checkout.
     let Some(here) = std::env::var_os("CARGO_MANIFEST_DIR") else {
-        println!("cargo::error=cargo sets no CARGO_MANIFEST_DIR");
+        println!("cargo::error=cargo has not set CARGO_MANIFEST_DIR");
         std::process::exit(1);
     };
     let web = Path::new(&here).join("../../web");
@@ -29,7 +30,7 @@ fn main() {
 
 fn build(web: &Path) -> Result<(), String> {
     check_node()?;
-    let out = PathBuf::from(std::env::var_os("OUT_DIR").ok_or("cargo sets no OUT_DIR")?).join("web");
+    let out = PathBuf::from(std::env::var_os("OUT_DIR").ok_or("cargo has not set OUT_DIR")?).join("web");
     let lock = web.join("package-lock.json");
     let installed = web.join("node_modules/.package-lock.json");
     let newer = |a: &Path, b: &Path| {
@@ -46,18 +47,18 @@ fn build(web: &Path) -> Result<(), String> {
 }
 
 fn check_node() -> Result<(), String> {
-    let wanted = format!("the web part is built with Node {}.{} or newer and its npm", NODE.0, NODE.1);
+    let wanted = format!("building the web part takes Node {}.{} or newer, with its npm", NODE.0, NODE.1);
     let output = Command::new("node").arg("--version").output();
     let Ok(Output { stdout, .. }) = output else {
         return Err(format!(
-            "{wanted}, and there is no `node` here: install it from nodejs.org or your system"
+            "{wanted}, but `node` was not found: install it from nodejs.org or with your system's packages"
         ));
     };
     let found = String::from_utf8_lossy(&stdout).trim().to_owned();
     let mut numbers = found.trim_start_matches('v').split('.').map_while(|n| n.parse::<u32>().ok());
     match (numbers.next(), numbers.next()) {
         (Some(major), Some(minor)) if (major, minor) >= NODE => Ok(()),
-        _ => Err(format!("{wanted}, and this is {found}: install a newer one")),
+        _ => Err(format!("{wanted}, but this is {found}: install a newer version")),
     }
 }
 

@@ -1,4 +1,4 @@
-// A class in real browsers behind a bad network: what the facilitator does, every screen shows.
+// A class in real browsers behind a bad network: every screen shows what the facilitator does.
 
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
@@ -51,27 +51,27 @@ test("a hold shows the cue, one number and the same number everywhere", async ()
   );
   const [one, two] = changes.map((seen) => new Map(seen));
   const both = [...one.keys()].filter((number) => two.has(number));
-  assert.ok(both.length >= 3, "both count through the same numbers");
+  assert.ok(both.length >= 3, "both screens count through the same numbers");
   for (const seen of changes) {
     const numbers = seen.map(([number]) => Number(number));
-    assert.deepEqual(numbers, numbers.map((_, i) => numbers[0] - i), "every second once, downwards");
+    assert.deepEqual(numbers, numbers.map((_, i) => numbers[0] - i), "each second is shown once, counting down");
   }
   const apart = both.map((number) => Math.abs(one.get(number) - two.get(number)));
   console.log(`# the two screens changed ${Math.max(...apart).toFixed(1)} ms apart at most (40-100 ms each way)`);
 });
 
-test("pause stands still, go on counts on", async () => {
+test("pause stops the countdown, and go on continues it", async () => {
   await key(desk, " ");
   for (const page of [ann, ben]) await shows(page, "Pause. Rest and breathe.");
   const [a, b] = [await seconds(ann), await seconds(ben)];
-  assert.equal(a, b, "both stand at the same second");
+  assert.equal(a, b, "both screens stop at the same second");
   await desk.getByRole("button", { name: "Go on" }).waitFor();
   assert.equal(await seconds(ann), a);
   await key(desk, " ");
   await ann.getByText("Pause. Rest and breathe.").waitFor({ state: "detached" });
 });
 
-test("more time, again, cut short and back", async () => {
+test("the desk gives more time, repeats a step, cuts it short and goes back", async () => {
   await goTo(desk, "A sip, if your plan allows it");
   await shows(ann, "A sip, if your plan allows it");
   await timer(ann).waitFor();
@@ -99,7 +99,7 @@ test("a latecomer joins at the next boundary, and a reload keeps the seat", asyn
 });
 
 test("done, stop and a report reach the desk, and the answer comes back", async () => {
-  // Done is asked for once the last repetition is over.
+  // The Done key comes up once the last repetition is over.
   await desk.getByText("Change the dose").click();
   await desk.getByLabel("Repetitions").fill("1");
   await desk.getByRole("button", { name: "Use this dose" }).click();
@@ -124,7 +124,7 @@ test("clue words are in no frame before their time", async () => {
   await shows(ann, "The first clue comes in a moment.");
   const heard = () => [...ann.frames_heard, ...ben.frames_heard].join("\n");
   assert.ok(!heard().includes("one wheel"));
-  // The desk may learn a moment later than Ann where the class is.
+  // The desk may learn where the class is a moment later than Ann does.
   await desk.getByRole("button", { name: "Show the first clue" }).waitFor();
   await key(desk, "PageDown");
   for (const page of [ann, ben]) await shows(page, /It has one wheel/);
@@ -132,10 +132,10 @@ test("clue words are in no frame before their time", async () => {
   for (const page of [ann, ben]) await shows(page, "Theme: The allotment");
   await key(desk, "h");
   for (const page of [ann, ben]) await shows(page, "11 letters");
-  assert.ok(!heard().includes("wheelbarrow"), "nor by a hint's choice of two");
+  assert.ok(!heard().includes("wheelbarrow"), "a hint's choice of two has not given it away either");
   await ann.getByRole("button", { name: "I’ve got it" }).click();
   await shows(desk, /1 have it/);
-  // Ben writes: another word first, then the right one with a slip of the finger.
+  // Ben writes another word first, then the right one with a typing slip.
   for (const [word, answer] of [
     ["rake", "Not that word. Try again, or wait."],
     ["wheelbarow", /Yes, that is it/],

@@ -1,5 +1,5 @@
-// The desk by keyboard: from opening the class to its end, the focus to be seen at every stop; and the space bar
-// after a click.
+// The desk by keyboard, from opening the class to its end, with the focus visible at every stop. Also what the space
+// bar does after a click.
 
 import assert from "node:assert/strict";
 import { after, before, test as nodeTest } from "node:test";
@@ -33,7 +33,7 @@ test("opens the class, begins it, pauses and goes on", async () => {
   kay = await house.person("Kay");
   await pressed("Begin the class");
   await shows(kay, "Listen to your facilitator.");
-  // A presenter's remote that sends its key twice skips no step.
+  // A presenter's remote may send its key twice; no step may be skipped.
   await desk.evaluate(() => {
     for (const key of ["PageDown", "PageDown"]) document.body.dispatchEvent(new KeyboardEvent("keydown", { key, bubbles: true }));
   });
@@ -41,7 +41,7 @@ test("opens the class, begins it, pauses and goes on", async () => {
   await shows(desk, "Not done: the class has already gone on; press again if you mean it.");
   await pressed("Pause");
   await shows(kay, "Pause. Rest and breathe.");
-  // What was clicked with a pointer is not clicked again by the space bar.
+  // The space bar must not press again what was clicked with a pointer.
   await desk.getByRole("button", { name: "Go on" }).first().click();
   await kay.getByText("Pause. Rest and breathe.").waitFor({ state: "detached" });
   await key(desk, " ");

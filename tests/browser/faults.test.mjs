@@ -1,5 +1,5 @@
-// A report through every fault between the tap and the acknowledgement: it is in the ledger exactly
-// once, and the person's screen never claimed more than was true.
+// A report survives every fault between the tap and the acknowledgement: it is in the ledger exactly once, and the
+// person's screen never claims more than is true.
 
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
@@ -10,7 +10,7 @@ let house, desk, ann;
 const claims = [];
 let tappedLast = 0;
 
-/** Tells what the screen says of the report, as soon as it says it, over reloads too. */
+/** Notes what the screen says about the report, as soon as it says so, even over reloads. */
 async function watchClaims(page) {
   await page.exposeFunction("claimed", (progress) => claims.push({ progress, at: Date.now() }));
   await page.addInitScript(() => {
@@ -35,7 +35,7 @@ after(async () => {
   await house.close();
 });
 
-/** The faults: what breaks, what shows that it was felt, and what mends it. */
+/** The faults: what breaks, what shows that the fault took effect, and what mends it. */
 const FAULTS = {
   cut: { breaks: () => house.proxy.cut(), felt: () => house.proxy.next("refused"), mends: () => house.proxy.mend() },
   silent: { breaks: () => house.proxy.goSilent(), felt: () => house.proxy.next("swallowed"), mends: () => undefined },
@@ -51,7 +51,7 @@ const FAULTS = {
     },
   },
 };
-/** The moments: at the tap, its bytes on their way, at the server, its answer on its way back. */
+/** The moments: at the tap, with its bytes on their way, at the server, and with the answer on its way back. */
 const MOMENTS = ["tap", "asked", "passed", "answered"];
 
 async function lifecycle(state) {
@@ -60,7 +60,7 @@ async function lifecycle(state) {
   await session.detach();
 }
 
-/** The reports that call for somebody, by their names. */
+/** The reports that the desk shows as alerts, by the person's name. */
 const reportsAt = (frame) => frame.alerts.filter(({ kind }) => kind === "report").map(({ id }) => id);
 
 const reported = async () => (await desk.incidents()).filter((line) => line.what === "reported");
@@ -70,7 +70,7 @@ for (const [name, fault] of Object.entries(FAULTS)) {
     test(`a report survives: ${name}, ${moment}`, { timeout: 60_000 }, async () => {
       const before = (await reported()).length;
       claims.length = 0;
-      // A tapped control is deaf until its moment is over by the page's own clock; a new page hears at once.
+      // For a moment, by the page's own clock, a control that was tapped ignores taps. A new page takes them at once.
       await ann.waitForFunction((tapped) => Math.abs(performance.now() - tapped) > 600, tappedLast);
       await ann.getByRole("button", { name: "I need to stop" }).click();
       await ann.getByRole("button", { name: "It hurts or feels wrong" }).waitFor();
@@ -85,18 +85,18 @@ for (const [name, fault] of Object.entries(FAULTS)) {
       await felt;
       await fault.mends();
       await desk.until((frame) => reportsAt(frame).some((id) => !known.has(id)));
-      // The person goes back to where the report's state is shown, and it becomes what is true.
+      // The person goes back to where the report's state is shown, and in the end it says what is true.
       const back = ann.getByRole("button", { name: "Nothing more to say" });
       await back.or(ann.locator("[data-progress]")).first().waitFor();
       if (await back.isVisible()) await back.click();
       await ann.locator('[data-progress="recorded"]').waitFor({ timeout: 40_000 });
       const lines = await reported();
-      assert.equal(lines.length, before + 1, "in the ledger exactly once");
+      assert.equal(lines.length, before + 1, "the report is in the ledger exactly once");
       const recordedAt = lines.at(-1).at;
-      assert.ok(recordedAt >= tappedAt, "recorded after the tap");
+      assert.ok(recordedAt >= tappedAt, "the report was recorded after the tap");
       for (const claim of claims) {
         assert.notEqual(claim.progress, "seen", "nobody has seen it");
-        if (claim.progress === "recorded") assert.ok(claim.at >= recordedAt, "said only when it was true");
+        if (claim.progress === "recorded") assert.ok(claim.at >= recordedAt, "the screen said so only once it was true");
       }
       await ann.getByRole("button", { name: "Take it back" }).click();
       await ann.getByRole("button", { name: "I can go on now" }).click();

@@ -1,4 +1,4 @@
-// The figure in all its poses, on one page, in both schemes; the picture goes into the gallery.
+// The figure in all its poses on one page, in the light and the dark scheme. The pictures go into the gallery.
 
 import assert from "node:assert/strict";
 import { mkdir } from "node:fs/promises";
@@ -49,7 +49,7 @@ test("each pose is a picture with words for it, and no two are drawn alike", asy
   }
 });
 
-test("it moves into a pose, and for those who want less motion it is there at once", async () => {
+test("the figure moves into a pose, or is there at once for people who want less motion", async () => {
   const lasts = () => page.locator("#poses .moves").first().evaluate((part) => getComputedStyle(part).transitionDuration);
   assert.equal(await lasts(), "0.9s");
   await page.emulateMedia({ reducedMotion: "reduce" });
@@ -59,9 +59,9 @@ test("it moves into a pose, and for those who want less motion it is there at on
   assert.equal(await lasts(), "0s");
 });
 
-test("figures of a countdown have one width, so that the number does not jump", async () => {
+test("all digits of a countdown have the same width, so that the number does not jump", async () => {
   const faces = await page.evaluate(async () => (await document.fonts.load('700 100px "Atkinson Hyperlegible Next Variable"')).length);
-  assert.ok(faces > 0, "the typeface is there");
+  assert.ok(faces > 0, "the typeface was loaded");
   const widths = await page.evaluate(() => {
     const probe = document.createElement("span");
     probe.style.cssText = "font: 700 100px var(--font); font-variant-numeric: tabular-nums; position: absolute";

@@ -1,5 +1,5 @@
-// The states that people meet seldom, and must understand at once: not open, not let in, mouth and effort
-// asked, resting, a message, an alarm, a class that waits, the end. Looked at by the same rules.
+// States that people seldom meet and must understand at once: not open, not let in, asked about mouth and effort,
+// resting, a message, an alarm, a class that waits, the end. The same rules are checked as in the gallery.
 
 import assert from "node:assert/strict";
 import { after, before, test as nodeTest } from "node:test";
@@ -26,7 +26,7 @@ after(async () => {
 
 const person = (name) => desk.getByRole("region", { name: "People" }).getByRole("button").filter({ hasText: name });
 
-/** Everything that is asked or said without a drill behind it. */
+/** The rules of a screen that asks or says something without a drill behind it. */
 const plain = (page) => (size) => asks(page, size);
 
 test("a class that is not open yet, and one that nobody enters", async () => {
@@ -70,7 +70,7 @@ test("asked to be let in, let in, turned away and removed", async () => {
   await guest.context().close();
 });
 
-test("how far one got, and that it was taken", async () => {
+test("saying how far one got, and seeing that it was taken", async () => {
   ann = await house.person("Ann");
   ben = await house.person("Ben");
   wall = await house.wall();
@@ -103,7 +103,7 @@ test("how hard it was", async () => {
   await ann.getByRole("button", { name: "4", exact: true }).click();
 });
 
-test("the mouth is asked for before a swallow; who is not cleared rests", async () => {
+test("people are asked about their mouth before a swallow; those who are not cleared rest", async () => {
   await person("Ann").click();
   await desk.getByRole("button", { name: "Swallow drills on", exact: true }).first().click();
   await person("Ann").click();
@@ -119,7 +119,7 @@ test("the mouth is asked for before a swallow; who is not cleared rests", async 
   await album.take(ann, "before the first swallow", FEW, (size) => inDrill(ann, size, false));
 });
 
-test("eyes away: led by sound, which a page that came back asks one tap for", async () => {
+test("eyes away: people are led by sound, and a page that was loaded again needs one tap to play it", async () => {
   await goTo(desk, "Neck in five positions");
   await desk.getByRole("button", { name: "Pause", exact: true }).click();
   const offer = ann.getByRole("button", { name: "Guide me with sound" });
@@ -203,7 +203,7 @@ test("the word game on the wall and at the desk", async () => {
   await goTo(desk, "The toolbox");
   await desk.getByRole("button", { name: "Show the first clue" }).click();
   await shows(wall, "It bangs the nail in.");
-  assert.equal(await desk.getByText("of this step left", { exact: false }).count(), 0, "a round has no clock");
+  assert.equal(await desk.getByText("of this step left", { exact: false }).count(), 0, "a round of the word game has no countdown");
   await album.take(wall, "wall, clue", { laptop: SIZES.laptop, TV: SIZES.TV }, (size) => inDrill(wall, size, false));
   await accessible(wall, "wall, clue");
   await album.take(desk, "desk, word game", DESK_SIZES);
@@ -219,7 +219,7 @@ test("the class waits when the facilitator is lost, and ends for everyone", asyn
   await shows(wall, "Your facilitator lost the connection. Rest. The class waits.");
   await album.take(wall, "wall, the class waits", { laptop: SIZES.laptop, TV: SIZES.TV }, (size) => inDrill(wall, size, false));
   await shows(ben, "Your facilitator lost the connection. Rest. The class waits.");
-  assert.equal(await ben.getByRole("button", { name: "I’ve got it" }).count(), 0, "answers wait too");
+  assert.equal(await ben.getByRole("button", { name: "I’ve got it" }).count(), 0, "nobody can answer while the class waits");
   await album.take(ben, "the class waits", SIZES, (size) => inDrill(ben, size, false));
   await accessible(ben, "the class waits");
   await helper.getByRole("button", { name: "Take the desk" }).click();

@@ -1,5 +1,5 @@
-// Photographs a screen in a state, on every size and in every theme, looks at it by rules, and writes all
-// pictures of all test files to tests/shots/gallery/index.html for people to leaf through.
+// Takes a picture of a screen's state in every size and theme, checks it against rules, and puts the pictures of all
+// test files on one page, tests/shots/gallery/index.html, for people to look through.
 
 import assert from "node:assert/strict";
 import { mkdir, readFile, readdir, rm, writeFile } from "node:fs/promises";
@@ -31,7 +31,7 @@ export const DESK_SIZES = {
   phone: SIZES.phone,
 };
 
-/** The pictures of one test file; the page of all of them is written anew with every file. */
+/** The pictures of one test file. The page with all pictures is written again after each file. */
 export class Album {
   #part;
   #shots = [];
@@ -47,7 +47,7 @@ export class Album {
     }
   }
 
-  /** Photographs a state on every size and in every theme, and looks at each. */
+  /** Takes and checks a picture of a state in every size and theme. */
   async take(page, state, sizes, look = async () => undefined) {
     for (const [size, viewport] of Object.entries(sizes)) {
       await page.setViewportSize(viewport);
@@ -62,7 +62,7 @@ export class Album {
     }
   }
 
-  /** One picture of the page as it stands. */
+  /** Takes one picture of the page as it is now. */
   async one(page, state, size, theme) {
     const file = `${this.#part}-${state}-${size}-${theme}.png`.replace(/[^\w.-]+/g, "_");
     await page.screenshot({ path: new URL(file, FOLDER).pathname });
@@ -77,7 +77,7 @@ export class Album {
   }
 }
 
-/** One page of all pictures, by screen and state. */
+/** Writes one page with all pictures, by screen and state. */
 function onePage(all) {
   const states = [...new Set(all.map((shot) => shot.state))];
   const row = (state) =>
@@ -88,11 +88,11 @@ function onePage(all) {
   return `<!doctype html><meta charset="utf-8"><title>Gallery</title><style>body{font:16px sans-serif;background:#888}div{display:flex;flex-wrap:wrap;gap:16px;align-items:start}figure{margin:0}img{max-height:420px;max-width:640px;display:block}</style>${states.map(row).join("")}`;
 }
 
-/** Colours that change have changed. */
+/** Waits until colour transitions are over. */
 const settled = (page) =>
   page.evaluate(() => Promise.all(document.getAnimations().filter((one) => one instanceof CSSTransition).map((one) => one.finished.catch(() => undefined))));
 
-/** What is wrong with the page as it stands, measured in it once it has been drawn at its size: words are fitted then. */
+/** What is wrong with the page, measured once it has been drawn at its size, because words are only fitted then. */
 export function measured(page, { target, gap }) {
   return page.evaluate(
     async ({ target, gap }) => {
@@ -107,7 +107,7 @@ export function measured(page, { target, gap }) {
       if (root.scrollHeight > innerHeight + 1) wrong.push(`scrolls: ${root.scrollHeight} > ${innerHeight}`);
       if (root.scrollWidth > innerWidth + 1) wrong.push(`scrolls sideways: ${root.scrollWidth} > ${innerWidth}`);
       const keys = [...document.querySelectorAll("main button")].filter(shown);
-      // Within a question answers are nearer to each other than what moves the class.
+      // The answers to one question may be nearer to each other than keys that move the class.
       const apartBy = (...two) => (two.every((key) => key.closest("nav")) ? gap : Math.min(gap, 16));
       for (const key of keys) {
         const { width, height, left, top, right, bottom } = box(key);
@@ -125,7 +125,7 @@ export function measured(page, { target, gap }) {
         const { left, right, top, bottom } = box(words);
         if (left < -1 || right > innerWidth + 1 || top < -1 || bottom > floor + 1) wrong.push(`"${name(words)}" is cut off`);
       }
-      // What a box with hidden overflow cuts off.
+      // Text that a box with hidden overflow cuts off.
       for (const box of [...document.querySelectorAll("#screen *")].filter(shown)) {
         const hides = getComputedStyle(box).overflowY === "hidden" && !box.closest(".aside, svg");
         if (hides && box.scrollHeight > box.clientHeight + 2) wrong.push(`${box.className} needs ${box.scrollHeight} of ${box.clientHeight}`);
@@ -141,7 +141,7 @@ export function measured(page, { target, gap }) {
 export async function asks(page, size) {
   const { wrong, keys } = await measured(page, { target: TARGET, gap: GAP });
   assert.deepEqual(wrong, [], size);
-  assert.ok(keys > 0, `${size}: no key to look at`);
+  assert.ok(keys > 0, `${size}: there is no key to check`);
 }
 
 /** The rules of a screen in a drill. */
@@ -152,7 +152,7 @@ export async function inDrill(page, size, big = true) {
   if (big && (size === "tablet" || size === "laptop" || size === "TV")) assert.ok(cue >= CUE, `${size}: a cue of ${cue} px`);
 }
 
-/** What the device says and what the person chose, in every combination that has colours of its own. */
+/** Every combination of the device's settings and the person's choice that has its own colours. */
 const COLOURS = [
   ...Object.entries(THEMES).map(([theme, media]) => ({ theme, media, chosen: "usual" })),
   { theme: "dark, more contrast", media: { colorScheme: "dark", contrast: "more" }, chosen: "usual" },
@@ -160,7 +160,7 @@ const COLOURS = [
   { theme: "dark, more chosen", media: THEMES.dark, chosen: "more" },
 ];
 
-/** WCAG 2.2, 1.4.10: 320 px wide, everything is there without scrolling sideways, also within its parts. */
+/** WCAG 2.2, 1.4.10: at a width of 320 px nothing needs sideways scrolling, neither the page nor any part of it. */
 export async function reflows(page, state) {
   const before = page.viewportSize();
   await page.setViewportSize({ width: 320, height: 640 });
@@ -185,7 +185,7 @@ export async function reflows(page, state) {
   await page.setViewportSize(before);
 }
 
-/** Contrast at AAA, and everything of A and AA, in every theme; and that it reflows. */
+/** Checks contrast at AAA and all rules of A and AA in every theme, and that the page reflows. */
 export async function accessible(page, state, level = "AAA") {
   await page.evaluate(axe.source);
   const before = await page.evaluate(() => document.documentElement.dataset.contrast);
@@ -197,7 +197,7 @@ export async function accessible(page, state, level = "AAA") {
       const rules = level === "AAA" ? { "color-contrast-enhanced": { enabled: true } } : {};
       return window.axe.run({ runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", ...(level === "AAA" ? ["wcag2aaa"] : [])], rules });
     }, level);
-    assert.ok(passes.length > 3, "it looked at the page");
+    assert.ok(passes.length > 3, "axe-core checked the page");
     assert.deepEqual(violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.target).join(", ")}`), [], `${state}, ${theme}`);
   }
   await page.evaluate((before) => (document.documentElement.dataset.contrast = before), before);

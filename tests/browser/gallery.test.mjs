@@ -1,5 +1,5 @@
-// The class screen and the wall in their main states: sizes and gaps of targets, the size of the cue,
-// nothing that scrolls or is cut off in a drill, and contrast at AAA (7:1) by axe-core.
+// Checks the class screen and the wall in their main states: targets are large enough and far enough apart, the cue
+// is large enough, nothing scrolls or is cut off in a drill, and contrast is AAA (7:1) by axe-core.
 
 import assert from "node:assert/strict";
 import { after, before, test as nodeTest } from "node:test";
@@ -85,8 +85,8 @@ test("right to left, wide letters, forced colours and a lost line break nothing"
     assert.deepEqual((await measured(ann, { target: TARGET, gap: GAP })).wrong, [], `right to left, ${size}`);
     await ann.evaluate(() => (document.documentElement.dir = "ltr"));
   }
-  // Text spacing as in WCAG 1.4.12: lines 1.5, letters 0.12, words 0.16 times the font size, and 2 between
-  // paragraphs, which cue and number are not.
+  // Text spacing as in WCAG 1.4.12: lines 1.5, letters 0.12 and words 0.16 times the font size. The 2 between
+  // paragraphs is left out, because cue and number are not paragraphs.
   await ann.setViewportSize(SIZES.tablet);
   const spacing = await ann.evaluateHandle(() => {
     const sheet = new CSSStyleSheet();
@@ -97,7 +97,7 @@ test("right to left, wide letters, forced colours and a lost line break nothing"
   await ann.setViewportSize({ ...SIZES.tablet, height: SIZES.tablet.height - 1 });
   assert.deepEqual((await measured(ann, { target: TARGET, gap: GAP })).wrong, [], "with wide letters");
   await ann.evaluate((sheet) => (document.adoptedStyleSheets = document.adoptedStyleSheets.filter((one) => one !== sheet)), spacing);
-  // Phones that lie on their side have less height than their screen: the browser's bars take some.
+  // In landscape, a phone's page has less height than its screen, because the browser's bars take some.
   for (const viewport of [{ width: 844, height: 340 }, { width: 640, height: 310 }]) {
     await ann.setViewportSize(viewport);
     await inDrill(ann, `${viewport.width} x ${viewport.height}`, false);
@@ -109,7 +109,7 @@ test("right to left, wide letters, forced colours and a lost line break nothing"
     fill: getComputedStyle(document.querySelector(".fill")).backgroundColor,
     trough: getComputedStyle(document.querySelector(".trough")).backgroundColor,
   }));
-  assert.notEqual(seen.fill, seen.trough, "how far it is can be seen in forced colours");
+  assert.notEqual(seen.fill, seen.trough, "progress can be seen in forced colours");
   await ann.emulateMedia({ forcedColors: "none" });
   await house.proxy.cut();
   await ann.getByText("No connection.", { exact: false }).waitFor();
@@ -126,7 +126,7 @@ test("stopping and saying what hurts", async () => {
   await ann.getByRole("button", { name: "It hurts or feels wrong" }).click();
   await album.take(ann, "report", SIZES, async (size) => assert.deepEqual((await measured(ann, { target: TARGET, gap: GAP })).wrong, [], size));
   await accessible(ann, "report");
-  // The report is on top, and the present step in sight, without the page moving.
+  // The report is on top and the current step in sight, without the page moving.
   await album.take(desk, "desk, report", DESK_SIZES, async (size) => {
     const seen = await desk.evaluate(() => {
       const box = (selector) => document.querySelector(selector).getBoundingClientRect();
@@ -148,7 +148,7 @@ test("the word game, and a screen in Spanish in the same class", async () => {
   await accessible(ben, "clue");
   await goTo(desk, "Steady strong ah");
   await shows(ben, "Strong ah. Keep it full.");
-  // Chosen on this device before; the page starts anew in the other language.
+  // The language was chosen on this device, and the page loads again in it.
   await ben.evaluate(() => {
     for (const place of ["samebreath.choices", "samebreath.choices.Ben"]) {
       const kept = JSON.parse(localStorage.getItem(place) ?? "{}");
@@ -182,7 +182,7 @@ test("the word game, and a screen in Spanish in the same class", async () => {
     await album.take(ben, `hold, ${text} text`, { phone: SIZES.phone, tablet: SIZES.tablet }, (size) => inDrill(ben, size));
   }
   await ben.evaluate(() => (document.documentElement.dataset.text = "usual"));
-  // Zoom of 200 % and 400 % on a laptop; at 400 % the page may scroll, downwards only.
+  // Zoom of 200 % and 400 % on a laptop. At 400 % the page may scroll, but only downwards.
   await ben.setViewportSize({ width: 683, height: 384 });
   assert.deepEqual((await measured(ben, { target: TARGET, gap: GAP })).wrong, [], "at 200 %");
   await ben.setViewportSize({ width: 320, height: 256 });
@@ -209,7 +209,7 @@ test("a browser that cannot run the page is told so, and one that may not is tol
   await old.getByText("This browser is too old", { exact: false }).waitFor();
   await album.take(old, "unsupported browser", { phone: SIZES.phone });
   await old.close();
-  // As somebody sets it in the browser; nothing can be asked of the page then but what it tells a screen reader.
+  // As when a person turns it off in the browser. Then only what the page tells a screen reader can be checked.
   const strict = await house.launch("--blink-settings=scriptEnabled=false");
   const page = await strict.newPage({ viewport: SIZES.phone });
   await page.goto(new URL("/", ann.url()).href);
@@ -217,7 +217,7 @@ test("a browser that cannot run the page is told so, and one that may not is tol
   const { nodes } = await session.send("Accessibility.getFullAXTree");
   const said = nodes.map(({ name }) => name?.value ?? "").join(" ");
   assert.match(said, /This page needs scripts/);
-  assert.doesNotMatch(said, /too old/, "one reason at a time");
+  assert.doesNotMatch(said, /too old/, "only one reason is shown at a time");
   await album.one(page, "no scripts allowed", "phone", "light");
   await strict.close();
 });

@@ -1,5 +1,5 @@
-// A participant without a pointer: from the code to the end of the class with the keyboard alone, and the
-// focus to be seen at every stop.
+// A participant without a pointer, from the code to the end of the class with the keyboard alone, with the focus
+// visible at every stop.
 
 import assert from "node:assert/strict";
 import { after, before, test as nodeTest } from "node:test";
@@ -17,7 +17,7 @@ before(async () => {
 });
 after(() => house.close());
 
-/** Goes there, sees the focus on the screen, and presses. */
+/** Goes to a control, checks that its focus can be seen, and presses it. */
 async function pressed(name) {
   await tabTo(kay, name);
   const focus = await kay.evaluate(() => {
@@ -30,7 +30,7 @@ async function pressed(name) {
   await kay.keyboard.press("Enter");
 }
 
-test("comes in, checks in, and chooses for the own screen", async () => {
+test("comes in, checks in, and makes choices for their own screen", async () => {
   const page = await house.stranger("");
   kay = page;
   await page.goto(new URL("/", page.url()).href);
@@ -50,7 +50,7 @@ test("comes in, checks in, and chooses for the own screen", async () => {
   assert.equal(await page.evaluate(() => document.documentElement.dataset.text), "larger");
   await tabTo(page, "Back to class", true);
   await page.keyboard.press("Enter");
-  assert.equal(await page.evaluate(() => document.activeElement.textContent.trim()), "My screen", "the focus is back");
+  assert.equal(await page.evaluate(() => document.activeElement.textContent.trim()), "My screen", "the focus is back on the key");
 });
 
 test("says that a drill is done and how far it went, stops, reports, and goes on", async () => {
@@ -87,7 +87,7 @@ test("answers a clue, and comes to the end", async () => {
   await pressed("I need to stop");
   await desk.getByRole("button", { name: "End the class" }).click();
   await desk.getByRole("button", { name: "Yes, end it" }).click();
-  // Also for somebody who had stopped.
+  // The end is also shown to a person who had stopped.
   await shows(kay, "The class is over. Thank you for coming.");
   await shows(kay, "Stand up slowly.");
   assert.deepEqual(kay.errors, []);

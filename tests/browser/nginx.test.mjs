@@ -1,4 +1,4 @@
-// A class through the real nginx, by the configuration that we give away: at the root of a host, and below a path.
+// A class through the real nginx with the configuration that we publish, at the root of a host and below a path.
 
 import assert from "node:assert/strict";
 import { spawn } from "node:child_process";
@@ -23,7 +23,7 @@ async function freePort() {
   return port;
 }
 
-/** nginx as we give it away, but for names, ports and certificates, which a test cannot have. */
+/** The configuration that we publish, except for names, ports and certificates, which a test cannot have. */
 async function proxy(port, upstream) {
   const folder = await mkdtemp(join(tmpdir(), "samebreath-nginx-"));
   await mkdir(join(folder, "logs"));
@@ -50,7 +50,7 @@ async function proxy(port, upstream) {
   };
 }
 
-/** The status of a request that a page of another website makes. */
+/** The status that answers a request from a page of another website. */
 function fromElsewhere(port, host, path) {
   const headers = { host: `${host}:${port}`, origin: "http://other.example", "content-type": "application/json" };
   return new Promise((resolve, reject) => {
@@ -96,19 +96,19 @@ for (const [where, host, path, cookie] of [
       await shows(desk, "Ann");
       await key(desk, "PageDown");
       await shows(ann, "Listen to your facilitator.");
-      // A page that is loaded again finds its place.
+      // A page that is loaded again finds its place in the session.
       await ann.reload();
       await shows(ann, "Listen to your facilitator.");
       const planner = await open(server.links.planner);
       await planner.getByRole("heading", { name: "Plans" }).waitFor();
       for (const page of [desk, ann, planner])
         for (const { name } of await page.context().cookies()) assert.ok(name.startsWith(cookie), name);
-      assert.deepEqual(errors.filter((error) => !error.startsWith("401")), [], "nothing is asked for in vain");
-      assert.equal(await fromElsewhere(port, host, `${path}/api/entry`), 403, "a page of another website");
+      assert.deepEqual(errors.filter((error) => !error.startsWith("401")), [], "no request failed");
+      assert.equal(await fromElsewhere(port, host, `${path}/api/entry`), 403, "a page of another website is refused");
       const log = await nginx.log();
       assert.match(log, /^127\.0\.0\.1 .*"GET .*\/ws\//m, "the websocket went through");
       for (const link of [server.links.desk, server.links.planner])
-        assert.ok(!log.includes(link.split("#p.")[1]), "no token of a link is in the log");
+        assert.ok(!log.includes(link.split("#p.")[1]), "the log has no link's token");
     } finally {
       await browser.close();
       await nginx.close();

@@ -19,12 +19,12 @@ export class House {
     return house;
   }
 
-  /** One more browser, with settings of its own. */
+  /** One more browser, with its own settings. */
   launch(...flags) {
     return chromium.launch({ executablePath: "/usr/bin/chromium", args: [...FLAGS, ...flags] });
   }
 
-  /** The link as it is from behind the bad network. */
+  /** The link as it is used from behind the bad network. */
   #behindProxy(link) {
     const url = new URL(link, this.server.links.desk);
     url.port = String(this.proxy.port);
@@ -35,7 +35,7 @@ export class House {
     return this.tab(await this.browser.newContext({ viewport, ...options }), link, ready);
   }
 
-  /** One more tab of a browser. `ready` sees the page before anything is loaded. */
+  /** One more tab of a browser. `ready` gets the page before anything is loaded. */
   async tab(context, link, ready = async () => undefined) {
     const page = await context.newPage();
     page.setDefaultTimeout(30_000);
@@ -57,7 +57,7 @@ export class House {
     return page;
   }
 
-  /** Whoever plans; a second one needs a link of its own. */
+  /** A person with the planner open. A second person needs another link. */
   async planner(viewport = { width: 1440, height: 900 }) {
     const page = await this.#page(this.server.links.planner, viewport);
     await page.getByRole("heading", { name: "Plans" }).waitFor();
@@ -81,7 +81,7 @@ export class House {
     return this.comesIn(page, name);
   }
 
-  /** Joins by the code that the link of `page` brought, and checks in. */
+  /** Joins with the code from the link that `page` opened, and checks in. */
   async comesIn(page, name) {
     await page.getByLabel("Your first name").fill(name);
     await page.getByRole("button", { name: "Join the class" }).click();
@@ -91,7 +91,7 @@ export class House {
     return page;
   }
 
-  /** The links of one more class, begun from a plan file in the planner. */
+  /** Begins one more class from a plan file in the planner, and returns its links. */
   async anotherClass(plan) {
     const { origin, hash } = new URL(this.server.links.planner);
     let cookie = "";
@@ -107,7 +107,7 @@ export class House {
     return post(`/api/planner/plans/${id}/class`, { version: 1, rehearsal: false, request: randomUUID() });
   }
 
-  /** Somebody who types the code and is not in yet. */
+  /** A person who has typed the code and is not in the class yet. */
   async stranger(name) {
     const page = await this.#page(this.server.links.class, { width: 390, height: 844 }, { hasTouch: true });
     await page.getByLabel("Your first name").fill(name);
@@ -122,7 +122,7 @@ export class House {
   }
 }
 
-/** The desk asks who sits there; what is cleared is kept with that name. */
+/** Answers the desk's question who is at it. Clearances are recorded with that name. */
 export async function sayName(desk, name) {
   await desk.getByLabel("Your name at this desk").fill(name);
   await desk.getByRole("button", { name: "Save name" }).click();
@@ -133,23 +133,23 @@ export const timer = (page) => page.getByRole("timer");
 export const seconds = async (page) => Number(await timer(page).first().textContent());
 export const key = (desk, name) => desk.keyboard.press(name);
 export const goTo = (desk, title) => desk.getByRole("region", { name: "Run sheet" }).getByRole("button", { name: title }).click();
-/** Waits until a page shows a text, whole; a pattern finds a part. The phases change by themselves. */
+/** Waits until a page shows a text. A string must match the whole text, a pattern part of it. */
 export const shows = (page, text) =>
   page.getByText(text, { exact: true }).filter({ visible: true }).first().waitFor({ timeout: 45_000 });
 
 /**
- * Until a page hears again, by its own clock: a control that was tapped is deaf for a moment, and no key is believed in
- * the first moment of an alert.
+ * Waits until a page takes taps and keys again, by its own clock: a control that was tapped ignores taps for a moment,
+ * and keys are ignored in the first moment of an alert.
  */
 export async function glance(page) {
   const since = await page.evaluate(() => performance.now());
   await page.waitForFunction((since) => performance.now() - since > 750, since);
 }
 
-/** Until what was pressed shows. */
+/** Waits until the page shows what was pressed. */
 export const drawn = (page) => page.evaluate(() => new Promise((go) => requestAnimationFrame(() => requestAnimationFrame(go))));
 
-/** Goes to a control with the Tab key, as somebody without a mouse does. */
+/** Goes to a control with the Tab key, as a person without a mouse does. */
 export async function tabTo(page, name, back = false) {
   for (let presses = 0; presses < 400; presses++) {
     await page.keyboard.press(back ? "Shift+Tab" : "Tab");

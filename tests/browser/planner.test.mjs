@@ -1,5 +1,5 @@
-// The planner by keyboard alone: a class of sixty minutes from nothing, saved, rehearsed, and copied to
-// next week slightly harder. A browser that is closed, and a second editor, lose nothing.
+// The planner by keyboard alone: a class of sixty minutes is built from nothing, saved, rehearsed, and copied to next
+// week slightly harder. Nothing is lost when a browser is closed or a second person edits.
 
 import assert from "node:assert/strict";
 import axe from "axe-core";
@@ -26,7 +26,7 @@ const steps = (at = page) => at.getByRole("region", { name: "Steps" });
 const saved = (at = page) => at.getByText("Saved", { exact: true }).waitFor();
 const search = (at = page) => at.getByRole("searchbox");
 
-/** Types into the search until the wanted drill is the first, and adds it with Enter. */
+/** Types into the search until the wanted drill comes first, and adds it with Enter. */
 async function addDrill(words) {
   await page.keyboard.press("Control+a");
   await page.keyboard.type(words);
@@ -59,7 +59,7 @@ test("a class of sixty minutes is built from nothing by keyboard alone", async (
   await page.keyboard.type("34");
   await page.getByRole("group", { name: "This plan" }).getByText(/^5[4-9]:\d\d of 60:00$/).waitFor();
   await page.getByText(/left/).first().waitFor();
-  // Each drill stands where the clock puts it: 10:00:00 and the totals before it, each with 5 s to get ready.
+  // Each drill begins at 10:00:00 plus the totals of the drills before it, each with 5 s to get ready.
   const rows = await steps().getByRole("listitem").allTextContents();
   assert.equal(rows.length, 12);
   for (const [index, time] of ["10:00:00", "10:01:05", "10:02:17", "10:03:22", "10:04:42"].entries()) {
@@ -74,7 +74,7 @@ test("a step is moved by keys, taken out, and brought back", async () => {
   await steps().locator('[data-step="0"]').focus();
   await page.keyboard.press("Alt+ArrowDown");
   await steps().locator('[data-step="1"]', { hasText: "Sit tall" }).waitFor();
-  assert.equal(await page.evaluate(() => document.activeElement?.getAttribute("data-step")), "1", "the focus goes along");
+  assert.equal(await page.evaluate(() => document.activeElement?.getAttribute("data-step")), "1", "the focus moves with the step");
   await page.keyboard.press("Delete");
   await steps().getByText("Sit tall").waitFor({ state: "detached" });
   await page.keyboard.press("Control+z");
@@ -96,7 +96,7 @@ test("a step is moved by pointer", async () => {
   await saved();
 });
 
-test("a number out of its bounds stays on the screen with what would be right, and is not taken", async () => {
+test("a number out of bounds stays on the screen, with what would be right beside it, and is not saved", async () => {
   await steps().locator("button", { hasText: "Strong ah" }).click();
   const details = page.getByRole("region", { name: "This step" });
   const reps = details.getByLabel("Repetitions");
@@ -105,7 +105,7 @@ test("a number out of its bounds stays on the screen with what would be right, a
     await reps.fill(wrong);
     await details.getByRole("alert").filter({ hasText: "a whole number from 1 to 100" }).waitFor();
   }
-  assert.equal(await page.getByText("Saved", { exact: true }).count(), 1, "nothing was taken");
+  assert.equal(await page.getByText("Saved", { exact: true }).count(), 1, "nothing was saved");
   await reps.fill(before);
   await details.getByRole("alert").waitFor({ state: "detached" });
 });
@@ -122,7 +122,7 @@ test("advice has a reason and a source, and does not block", async () => {
   await saved();
 });
 
-test("a drill plays alone", async () => {
+test("a drill can be played on its own", async () => {
   await search().fill("effortful");
   await page.getByRole("button", { name: "Play Strong swallow" }).click();
   const preview = page.getByRole("region", { name: "Play" });
@@ -131,7 +131,7 @@ test("a drill plays alone", async () => {
   await preview.waitFor({ state: "detached" });
 });
 
-test("what was typed as the server went away is saved when it is back, also by a page loaded anew", async () => {
+test("what was typed while the server was away is saved when it is back, even by a page that was loaded again", async () => {
   await house.server.kill();
   await page.getByLabel("Name of the plan").fill("Lantern Quay, late spring");
   await page.getByLabel("Name of the plan").press("Enter");
@@ -165,7 +165,7 @@ test("a second editor is told, can compare, and overwrites nothing", async () =>
   await other.context().close();
 });
 
-test("it is rehearsed, and copied to next week, slightly harder", async () => {
+test("the plan is rehearsed, and copied to next week slightly harder", async () => {
   await page.getByLabel("Day", { exact: true }).fill("2027-02-23");
   await saved();
   await page.getByRole("button", { name: "Rehearse" }).click();
@@ -180,7 +180,7 @@ test("it is rehearsed, and copied to next week, slightly harder", async () => {
   await page.waitForFunction(() => document.querySelector('input[type="date"]')?.value === "2027-03-02");
   await steps().locator("button", { hasText: "Strong ah" }).click();
   const hold = page.getByRole("region", { name: "This step" }).getByLabel("Hold, seconds");
-  assert.equal(await hold.inputValue(), "11", "ten seconds and one");
+  assert.equal(await hold.inputValue(), "11", "ten seconds and one more");
   await saved();
 });
 
@@ -197,7 +197,7 @@ test("a group has its people; a plan for it names who is not cleared and brings 
   }
   await page.getByText("Ann", { exact: true }).click();
   await page.getByRole("checkbox", { name: "neck" }).first().check();
-  // Nothing is decided without a clinician's name.
+  // A clearance cannot be given without a clinician's name.
   const swallow = page.getByRole("button", { name: "Swallow drills may be switched on in class" }).first();
   assert.ok(await swallow.isDisabled());
   await page.getByLabel("Name of the clinician who decides here").fill("Ines");
@@ -235,7 +235,7 @@ test("a class of the group expects its people", async () => {
   await desk.close();
 });
 
-test("a group is removed by two keys in two places, and its plan begins no class without it", async () => {
+test("removing a group takes two keys in two places, and then no class begins from its plan", async () => {
   await page.getByRole("button", { name: "All plans" }).click();
   await page.getByRole("button", { name: "A new group" }).click();
   const name = page.getByLabel("Name of the group");
@@ -268,13 +268,13 @@ test("a plan that was removed can be brought back", async () => {
   await other.waitFor();
 });
 
-test("nothing is in the way of a screen reader or the keyboard, by axe-core", async () => {
+test("axe-core finds nothing in the way of a screen reader or the keyboard", async () => {
   await page.evaluate(axe.source);
   const look = async (where) => {
     for (const colorScheme of ["light", "dark"]) {
       await page.emulateMedia({ colorScheme });
       const { violations, passes } = await page.evaluate(() => window.axe.run({ runOnly: ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"] }));
-      assert.ok(passes.length > 10, "it looked at the page");
+      assert.ok(passes.length > 10, "axe-core checked the page");
       assert.deepEqual(violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.target).join(", ")}`), [], `${where}, ${colorScheme}`);
     }
     await reflows(page, where);
@@ -294,7 +294,7 @@ test("nothing is in the way of a screen reader or the keyboard, by axe-core", as
 
 test("the plan fits one page of paper", async () => {
   await page.emulateMedia({ media: "print" });
-  assert.equal(await page.locator(".advice:visible").count(), 0, "who is not cleared is nobody else's business");
+  assert.equal(await page.locator(".advice:visible").count(), 0, "paper does not say who is not cleared");
   await page.emulateMedia({ media: null });
   const paper = await page.pdf({ format: "A4" });
   const pages = (Buffer.from(paper).toString("latin1").match(/\/Type\s*\/Page[^s]/g) ?? []).length;

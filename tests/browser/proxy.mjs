@@ -1,9 +1,9 @@
-// A link between browsers and the server: passes bytes on in order, each way with its own delay. It can be
-// cut, go silent with its connections still open, or become slow, and be mended.
+// A link between browsers and the server that passes bytes on in order, with a separate delay in each direction. It
+// can be cut, go silent with its connections still open, or become slow, and it can be mended.
 
 import { connect, createServer } from "node:net";
 
-/** A delay of `ms`, and up to `jitterMs` on top. */
+/** A delay of `ms` plus up to `jitterMs`. */
 export const delay = (ms, jitterMs) => () => ms + Math.random() * jitterMs;
 
 export class Proxy {
@@ -12,7 +12,7 @@ export class Proxy {
   #extraMs = 0;
   #isCut = false;
 
-  /** Listens for browsers of the server at `port`; `up` and `down` give each piece its delay, in ms. */
+  /** Listens for browsers on behalf of the server at `port`. `up` and `down` give each piece's delay in ms. */
   static async to(port, { up, down }) {
     const proxy = new Proxy();
     proxy.server = createServer({ noDelay: true }, (near) => {
@@ -33,7 +33,7 @@ export class Proxy {
       [near, far, up, "asked", "passed"],
       [far, near, down, "answered", "returned"],
     ]) {
-      // What is on its way, its end included: each timer lets the first go, so that none overtakes another.
+      // What is on its way, including the end. Each timer releases the first piece, so that none overtakes another.
       const onTheWay = [];
       let freeAt = 0;
       const pass = (waitMs, act) => {
@@ -76,28 +76,28 @@ export class Proxy {
     this.breakAll();
   }
 
-  /** Connections stay open on both sides, and nothing passes any more. */
+  /** Connections stay open on both sides, but nothing passes through. */
   goSilent() {
     for (const pair of this.#pairs) pair.silent = true;
   }
 
-  /** Everything takes so much longer each way. */
+  /** Everything takes this much longer in each direction. */
   slowBy(ms) {
     this.#extraMs = ms;
   }
 
-  /** New connections work as at first. */
+  /** New connections work as they did at first. */
   mend() {
     this.#isCut = false;
     this.#extraMs = 0;
   }
 
-  /** What went silent is given up at last, as a system does after minutes. */
+  /** Connections that went silent are given up at last, as a system does after some minutes. */
   endSilent() {
     for (const pair of this.#pairs) if (pair.silent) for (const socket of pair.sockets) socket.destroy();
   }
 
-  /** Open connections break; new ones work. */
+  /** Open connections break, and new ones work. */
   breakAll() {
     for (const pair of this.#pairs) for (const socket of pair.sockets) socket.destroy();
   }

@@ -1,5 +1,5 @@
-// kill -9 of the server in the middle of a hold: both screens go on with the same countdown, and
-// nothing acknowledged is missing.
+// The server is killed with kill -9 in the middle of a hold. Both screens go on with the same countdown, and nothing
+// acknowledged is missing.
 
 import assert from "node:assert/strict";
 import { test } from "node:test";
@@ -19,7 +19,7 @@ test("a killed server comes back into the same hold", async () => {
     await ann.getByRole("button", { name: "I need to stop" }).click();
     await shows(desk, "stopped");
     await house.server.kill();
-    // What is tapped meanwhile is kept, also over a reload of everything that was said.
+    // What is tapped in the meantime is kept, even over a reload.
     await ann.getByRole("button", { name: "I am tired", exact: true }).click();
     await ann.getByRole("button", { name: "It hurts or feels wrong" }).waitFor();
     await house.server.start("serve");
@@ -30,8 +30,8 @@ test("a killed server comes back into the same hold", async () => {
     const read = () =>
       Promise.all([ann, ben].map((page) => page.evaluate(() => Number(document.querySelector('[role="timer"]').textContent))));
     const [a, b] = await read();
-    assert.ok(Math.abs(a - b) <= 1, `${a} and ${b}: read one after the other`);
-    assert.ok(a > 5 && a < 50, `still the first hold: ${a}`);
+    assert.ok(Math.abs(a - b) <= 1, `the screens show ${a} and ${b}, which were read one after the other`);
+    assert.ok(a > 5 && a < 50, `the screen does not show the first hold: ${a}`);
     for (const page of [ann, ben]) assert.ok(await page.getByText("Hold it. Breathe through the nose.").count());
   } finally {
     await house.close();

@@ -1,11 +1,11 @@
-// The safety loop at real screens: a rehearsal led by keyboard alone, with a safety pause, an urgent
-// report, a lost person and a hand-over; the mouth check; coming in by asking.
+// The safety loop on real screens: a class led by keyboard alone, with a safety pause, an urgent report, a lost
+// person and a hand-over. Also the mouth check, and asking to come in.
 
 import assert from "node:assert/strict";
 import { after, before, test as nodeTest } from "node:test";
 import { House, glance, key, pressTab, shows, tabTo } from "./people.mjs";
 
-/** One that hangs must not hold up the others. */
+/** A test that hangs must not hold up the others. */
 const test = (name, act) => nodeTest(name, { timeout: 90_000 }, act);
 
 let house, desk, helper, ann, ben;
@@ -29,7 +29,7 @@ test("the desk is opened and named by keyboard", async () => {
   ben = await house.person("Ben", { width: 1024, height: 768 });
   await row(desk, "Ben").waitFor();
   await pressTab(desk, "Turn on swallow drills for several people");
-  // Both have checked in and nothing speaks against it.
+  // Both have checked in, and nothing speaks against beginning.
   await pressTab(desk, "Turn on for 2 people");
   await helper.getByText("Rosamund: turned swallow drills on").waitFor();
 });
@@ -45,7 +45,7 @@ test("the class stands before the first swallow until the facilitator goes on", 
   await shows(ben, "Empty your mouth first. Then tap yes.");
   await key(desk, " ");
   await shows(ann, "Swallow. The tongue stays.");
-  assert.ok(await ben.getByText("Empty your mouth first. Then tap yes.").isVisible(), "not before the mouth is empty");
+  assert.ok(await ben.getByText("Empty your mouth first. Then tap yes.").isVisible(), "Ben sees no swallow before his mouth is empty");
   await ben.getByRole("button", { name: "Yes, it is empty" }).click();
 });
 
@@ -53,7 +53,7 @@ test("one key pauses for safety", async () => {
   await key(desk, "Escape");
   for (const page of [ann, ben]) await shows(page, "Stop. Back to the middle. Rest.");
   await helper.getByText("Rosamund: paused for safety").waitFor();
-  // No key that is pressed without looking ends it.
+  // A key that is pressed without looking must not end the pause.
   for (const press of [" ", "Escape", "PageDown"]) await key(desk, press);
   await shows(desk, /^Not done: /);
   assert.ok(await ann.getByText("Stop. Back to the middle. Rest.").isVisible());
@@ -79,7 +79,7 @@ test("an urgent report says what to do at once and is seen and taken by key", as
   await key(helper, "t");
   await shows(ann, "The helper is coming to you. Stay where you are.");
   await desk.waitForFunction(() => !document.title.startsWith("("));
-  // Somebody is on the way: a page that comes back says so, and no alarm beside it.
+  // Somebody is on the way. A page that comes back says so, and shows no alarm beside it.
   await ann.reload();
   await shows(ann, "The helper is coming to you. Stay where you are.");
   await ann.getByRole("button", { name: "I can go on now" }).click();
@@ -88,7 +88,7 @@ test("an urgent report says what to do at once and is seen and taken by key", as
   await desk.getByText("Nobody needs you just now.").waitFor();
 });
 
-test("somebody lost in a hold is told with the last word of them, and is found again", async () => {
+test("the desk is told who was lost in a hold and how far into it, and they are found again", async () => {
   await key(desk, "PageDown");
   await shows(ben, "Hold it. Breathe through the nose.");
   const home = ben.context();
@@ -109,7 +109,7 @@ test("a press that slides off a control counts, and one that slides onto it", as
   const slide = async (name, from, to) => {
     const control = ben.getByRole("button", { name });
     const { x, y, width, height } = await control.boundingBox();
-    // Beside: a corner where there is no other control.
+    // Press beside the control, in a corner where there is no other.
     const at = { inside: [x + width / 2, y + height / 2], beside: [3, 3] };
     await ben.mouse.move(...at[from]);
     await ben.mouse.down();
@@ -167,7 +167,7 @@ test("a stranger asks to come in and is let in", async () => {
   assert.equal(stranger.errors.length, 0);
 });
 
-test("the check-in remembers where somebody is, and never how they are", async () => {
+test("the check-in remembers where a person is, but never how they are", async () => {
   await tabTo(helper, "Who can join");
   await helper.keyboard.press("ArrowUp");
   const ida = await house.stranger("Ida");
@@ -187,7 +187,7 @@ test("the check-in remembers where somebody is, and never how they are", async (
     await ida.waitForURL("**/class/**");
     return ida.getByLabel("Where are you today?").inputValue();
   };
-  assert.equal(await joinAs("Otto"), "", "another person on the same device");
+  assert.equal(await joinAs("Otto"), "", "another person on the same device sees no address");
   assert.equal(await joinAs("Ida"), "12 Mill Lane");
   assert.equal(await ida.getByRole("button", { pressed: true }).filter({ hasText: "Not well" }).count(), 0);
   await ida.getByRole("button", { name: "I am ready" }).click();

@@ -1,5 +1,5 @@
-// Where one thing meets another: two classes in two tabs of one browser, two tabs of one person, a crash and another
-// start, a key pressed while the network is away, a finger that drags, a device that keeps nothing.
+// Places where things meet: two classes in two tabs of one browser, two tabs of one person, a crash and a new start,
+// a key pressed while the network is away, a finger that drags, a device that keeps nothing.
 
 import assert from "node:assert/strict";
 import { after, before, test as nodeTest } from "node:test";
@@ -7,13 +7,13 @@ import { House, drawn, glance, goTo, key, sayName, shows } from "./people.mjs";
 
 const test = (name, act) => nodeTest(name, { timeout: 120_000 }, act);
 const plan = (name) => new URL(name, import.meta.url).pathname;
-/** After a while it says more. */
+/** A pattern, because after a while the page says more. */
 const UNSEEN = /^Sent\. Nobody has seen it yet\./;
 const PHONE = { viewport: { width: 390, height: 844 }, hasTouch: true };
 
 let house, morning, evening;
 
-/** A class: its desk, and whoever takes part in it. */
+/** A class: its desk, and the people who take part in it. */
 class Group {
   constructor(desk, links) {
     Object.assign(this, { desk, links });
@@ -48,7 +48,7 @@ const inCalm = (group) => group.desk.getByText("Nobody needs you just now.").wai
 const stop = (page) => page.getByRole("button", { name: "I need to stop" }).click();
 const hurts = (page) => page.getByRole("button", { name: "It hurts or feels wrong" }).click();
 
-/** A whole report on a page that has stopped. */
+/** Makes a whole report on the page of a person who has stopped. */
 async function reports(page, place) {
   await hurts(page);
   await page.getByRole("button", { name: "None of these" }).click();
@@ -78,12 +78,12 @@ test("two classes in two tabs of one browser: desks and screens stay apart, over
   await goTo(evening.desk, "Long steady hiss");
   await shows(late, "Get ready");
   await shows(early, "Welcome to all of you");
-  // Nobody is missed who vanishes in a talk.
+  // A person who vanishes during a talk is not reported as lost.
   await shows(evening.desk, "Get ready");
   await goTo(evening.desk, "Welcome");
   await shows(late, "Listen to your facilitator.");
 
-  // Without a network she stops in one class and reports in the other; then the browser crashes.
+  // Without a network she stops in one class and reports in the other. Then the browser crashes.
   house.proxy.cut();
   await early.getByText("No connection.", { exact: false }).waitFor();
   await stop(early);
@@ -99,14 +99,14 @@ test("two classes in two tabs of one browser: desks and screens stay apart, over
   await evening.calls("Ann: Jaw, quite").waitFor();
   await shows(late, UNSEEN);
   await inCalm(morning);
-  // What was said in the other class is sent by its own tab, and only there.
+  // What was said in the other class is sent by that class's own tab only.
   early = await house.tab(browser, addresses[0]);
   await morning.calls("Ann: Neck, quite").waitFor();
   await shows(early, UNSEEN);
   await evening.calls("Ann: Jaw, quite").waitFor();
   assert.equal(await evening.desk.getByText("Neck").count(), 0);
 
-  // What one desk sees to is seen to in its class.
+  // A report that one desk sees to is settled in that desk's class only.
   await glance(evening.desk);
   await key(evening.desk, "s");
   await shows(late, "Your facilitator has seen it.");
@@ -122,7 +122,7 @@ test("two classes in two tabs of one browser: desks and screens stay apart, over
   await key(morning.desk, "PageDown");
   await early.getByRole("heading", { name: "Steady strong ah" }).waitFor();
   assert.equal(await late.getByRole("heading", { name: "Steady strong ah" }).count(), 0);
-  // The entry offers both, by name.
+  // The page for coming in offers both classes by name.
   const entry = await house.tab(browser, house.server.links.class.split("#")[0]);
   await entry.getByRole("button", { name: "Seldom states: go on as Ann" }).waitFor();
   await entry.getByRole("button", { name: "In step: go on as Ann" }).click();
@@ -133,7 +133,7 @@ test("two classes in two tabs of one browser: desks and screens stay apart, over
   await browser.close();
 });
 
-test("two tabs of one person: what the one kept as it crashed, the other sends, once", async () => {
+test("two tabs of one person: what one tab kept when it crashed, the other sends once", async () => {
   const browser = await house.browser.newContext(PHONE);
   const one = await house.tab(browser, evening.links.class);
   await house.comesIn(one, "Ben");
@@ -147,12 +147,12 @@ test("two tabs of one person: what the one kept as it crashed, the other sends, 
   house.proxy.mend();
   await evening.calls("Ben: Back, quite").waitFor();
   await shows(two, UNSEEN);
-  assert.deepEqual(await evening.desk.getByText(/more waiting/).allTextContents(), [], "one report");
+  assert.deepEqual(await evening.desk.getByText(/more waiting/).allTextContents(), [], "there is only one report");
   await resolve(evening);
   await browser.close();
 });
 
-test("two Anns at one device are two people, and each is asked", async () => {
+test("two Anns on one device are two people, and each is asked who she is", async () => {
   const browser = await house.browser.newContext(PHONE);
   const first = await house.tab(browser, evening.links.class);
   await house.comesIn(first, "Otto");
@@ -164,11 +164,11 @@ test("two Anns at one device are two people, and each is asked", async () => {
   const third = await house.tab(browser, evening.links.class);
   await third.getByRole("button", { name: "Yes, I am Otto" }).click();
   await third.waitForURL("**/class/**");
-  assert.ok([first.url(), second.url()].includes(third.url()), "no third seat");
+  assert.ok([first.url(), second.url()].includes(third.url()), "no third seat was taken");
   await browser.close();
 });
 
-test("a key pressed without a network dies and says so; a safety pause is still meant", async () => {
+test("a key pressed without a network is dropped and says so, but a safety pause still counts", async () => {
   const { desk } = evening;
   await goTo(desk, "Sit tall");
   await shows(desk, "Get ready");
@@ -180,18 +180,18 @@ test("a key pressed without a network dies and says so; a safety pause is still 
   await shows(desk, "No connection. Waiting to be sent: safety pause.");
   house.proxy.mend();
   await desk.getByRole("button", { name: "Resume the class" }).waitFor();
-  assert.ok(await desk.locator("[aria-current=step]").filter({ hasText: "Sit tall" }).count(), "nothing moved");
+  assert.ok(await desk.locator("[aria-current=step]").filter({ hasText: "Sit tall" }).count(), "the class has not moved");
   await desk.getByRole("button", { name: "Resume the class" }).click();
   await desk.getByRole("button", { name: "Yes, resume" }).click();
   await desk.getByRole("button", { name: "Resume the class" }).waitFor({ state: "detached" });
 });
 
-/** Fingers as a touch screen tells of them. */
+/** Fingers, as a touch screen reports them. */
 async function finger(page) {
   const session = await page.context().newCDPSession(page);
   const touch = (type, ...touchPoints) => session.send("Input.dispatchTouchEvent", { type, touchPoints });
   return {
-    /** Down at one place, in steps to another, and off. */
+    /** Puts a finger down in one place, moves it to another in steps, and lifts it. */
     async drags([x, y], [toX, toY]) {
       await touch("touchStart", { x, y });
       for (let n = 1; n <= 5; n++) await touch("touchMove", { x: x + ((toX - x) * n) / 5, y: y + ((toY - y) * n) / 5 });
@@ -204,7 +204,7 @@ async function finger(page) {
   };
 }
 
-test("a finger that trembles presses; one that scrolls does not", async () => {
+test("a finger that trembles presses a key; one that scrolls does not", async () => {
   const browser = await house.browser.newContext(PHONE);
   const page = await house.tab(browser, evening.links.class);
   await page.getByLabel("Your first name").fill("Cleo");
@@ -214,18 +214,19 @@ test("a finger that trembles presses; one that scrolls does not", async () => {
     return [x + width / 2, y + height / 2];
   };
   const hand = await finger(page);
-  // A page that scrolls: a drag that moves it presses nothing.
+  // On a page that scrolls, a drag that moves the page presses nothing.
   await page.getByRole("button", { name: "I am ready" }).scrollIntoViewIfNeeded();
   const scrolled = () => page.evaluate(() => document.querySelector(".scrolls").scrollTop);
   const [from, [x, y]] = [await scrolled(), await middle("I am ready")];
   await hand.drags([x, y], [x, y + 90]);
   await page.waitForFunction((from) => document.querySelector(".scrolls").scrollTop < from - 30, from);
   await drawn(page);
-  assert.ok(await page.getByText("Before we begin").isVisible(), "it scrolled, and nothing was pressed");
+  assert.ok(await page.getByText("Before we begin").isVisible(), "the page scrolled, and nothing was pressed");
   await page.getByRole("button", { name: "I am ready" }).scrollIntoViewIfNeeded();
   await page.getByRole("button", { name: "I am ready" }).tap();
   await page.getByText("Before we begin").waitFor({ state: "detached" });
-  // A page that does not: 30 px in any direction, and onto a key from beside it.
+  // On a page that does not scroll, a key is pressed when the finger slides 30 px in any direction, or onto the key
+  // from beside it.
   const isUndone = async () => {
     await shows(page, "You have stopped. That is fine.");
     const undo = page.getByRole("button", { name: "I pressed it by accident" });
@@ -243,7 +244,7 @@ test("a finger that trembles presses; one that scrolls does not", async () => {
   const [atX, atY] = await middle("I need to stop");
   await hand.drags([atX, 60], [atX, atY]);
   await isUndone();
-  // The system took the finger away, as for a call that comes in: nobody pressed anything.
+  // If the system cancels the touch, as when a call comes in, nothing was pressed.
   await hand.isTakenAway([atX, atY]);
   await drawn(page);
   assert.ok(await page.getByRole("button", { name: "I need to stop" }).isVisible());
@@ -263,17 +264,17 @@ test("no key of the stop page moves under a hand, and help is one tap away", asy
   assert.equal(before.length, 5);
   await dot.getByRole("button", { name: "I am tired" }).click();
   await dot.getByText("Noted.", { exact: false }).waitFor();
-  assert.deepEqual(await places(), before, "with a reason");
+  assert.deepEqual(await places(), before, "after giving a reason");
   await dot.getByRole("button", { name: "I can go on now" }).waitFor();
-  assert.deepEqual(await places(), before, "when it was no slip");
+  assert.deepEqual(await places(), before, "after saying that it was no slip");
   await reports(dot, "Neck");
   await shows(dot, UNSEEN);
-  assert.deepEqual(await places(), before, "with a report on its way");
+  assert.deepEqual(await places(), before, "while a report is on its way");
   await morning.calls("Dot: Neck, quite").waitFor();
   await dot.getByRole("button", { name: "Get help now" }).click();
   await shows(dot, "Call 555 now.");
   await morning.calls("Dot: Asks for help now, quite").waitFor();
-  assert.equal(await morning.desk.getByText("1 more waiting.").count(), 0, "one person, one alert");
+  assert.equal(await morning.desk.getByText("1 more waiting.").count(), 0, "one person has one alert");
   await dot.getByRole("button", { name: "I am better" }).click();
   await resolve(morning);
   await dot.context().close();
@@ -300,12 +301,12 @@ test("alerts and people at the door move nothing on the desk", async () => {
     await desk.getByText(`${name}: Neck`, { exact: false }).first().waitFor();
   }
   await desk.getByText("1 more waiting. Finn: Neck, quite").waitFor();
-  assert.deepEqual(await tops(), before, "two reports");
+  assert.deepEqual(await tops(), before, "after two reports");
   await desk.getByLabel("Who can join").selectOption("only people you let in");
   for (const name of ["Gus", "Hal", "Ivo"]) people.push(await house.stranger(name));
   await desk.getByText("4 more waiting. Finn: Neck, quite").waitFor();
-  assert.deepEqual(await tops(), before, "three at the door");
-  // Beside one another the first stays first until somebody saw to her.
+  assert.deepEqual(await tops(), before, "with three people asking to come in");
+  // Of two alerts, the first stays first until somebody has seen to it.
   await sayName(desk, "Rosamund");
   await glance(desk);
   await key(desk, "t");
@@ -315,7 +316,7 @@ test("alerts and people at the door move nothing on the desk", async () => {
   for (const page of people) await page.context().close();
 });
 
-test("a device that keeps nothing takes part, is told, and its report is not lost in the page", async () => {
+test("a person whose device keeps nothing takes part and is told so, and the page does not lose their report", async () => {
   const jo = await house.person("Jo", undefined, (page) =>
     page.addInitScript(() => {
       for (const store of ["localStorage", "sessionStorage"]) {

@@ -1,6 +1,6 @@
-// The cue sounds, rendered by a real browser without a loudspeaker and measured by scipy: pitch, length,
-// level, harmonics, and patterns that differ in rhythm. Numbers: 500 to 1,000 Hz with harmonics for older
-// ears (a 520 Hz square woke 92 %, 3,100 Hz 56 %: Bruck and Thomas 2009), 0.3 to 0.5 s.
+// A real browser renders the cue sounds without a loudspeaker, and scipy measures their pitch, length, level,
+// harmonics and rhythm. They must have 500 to 1,000 Hz and harmonics, which older ears hear better (a 520 Hz square
+// wave woke 92 % of people, 3,100 Hz 56 %: Bruck and Thomas 2009), and last 0.3 to 0.5 s.
 
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
@@ -59,13 +59,13 @@ test("each cue lies between 500 and 1,000 Hz, has harmonics, and lasts 0.3 to 0.
   }
 });
 
-test("no two cues have one rhythm", () => {
+test("no two cues have the same rhythm", () => {
   const rhythm = (name) => measured[name].notes.map(([, length]) => (length > 0.2 ? "long" : "short")).join(" ");
   const rhythms = PATTERNS.map(rhythm);
   assert.deepEqual(rhythms, ["short long", "short short short", "short short", "long short", "long", "long long"]);
 });
 
-test("a breath rises, and work begins upwards and ends downwards", () => {
+test("a breath's tone rises, and so does the cue for work; the cue for its end falls", () => {
   const { breath, start, stop, rest } = measured;
   assert.ok(breath.last > breath.first * 1.3, `${breath.first} to ${breath.last} Hz`);
   assert.ok(breath.first >= 400 && breath.last <= 1100);
@@ -73,7 +73,7 @@ test("a breath rises, and work begins upwards and ends downwards", () => {
   assert.ok(start.last > start.first && stop.last < stop.first && rest.last < rest.first);
 });
 
-test("the volume is heard, a call is louder than a cue, and nothing clips", () => {
+test("the volume setting works, a call is louder than a cue, and nothing clips", () => {
   const peak = (name) => Math.max(...measured[name].notes.map(([, , , peak]) => peak));
   assert.ok(Math.abs(peak("start, soft") / peak("start") - 1 / 3) < 0.02);
   assert.ok(peak("call") > 2 * peak("start") * 0.9);

@@ -1,8 +1,8 @@
-"""Power cuts, worked out: from what a server wrote and flushed, the files as a disk may have them after a cut at some
-instant, and what SQLite then finds of the commands acknowledged before it.
+"""Works out power cuts. From what a server wrote and flushed, it makes the files that a disk may hold after a cut at
+some instant, and checks how many of the commands acknowledged before the cut SQLite then finds.
 
-A flush keeps all earlier writes of its file. Of the later ones any part may be on the disk, torn at sectors of 512
-bytes. Entries of directories are taken to be there.
+A flush keeps all earlier writes to its file. Of the later writes any part may be on the disk, torn at sectors of 512
+bytes. Directory entries are assumed to be there.
 """
 
 import json
@@ -41,7 +41,7 @@ def put(content, kind, offset, data):
 
 
 def torn(content, pending, share):
-    """`content` after a part of what was not flushed."""
+    """`content` after part of what was not flushed has reached the disk."""
     content = bytearray(content)
     for kind, offset, data in pending:
         if kind == b"t":
@@ -58,7 +58,7 @@ def torn(content, pending, share):
 
 
 def cut(durable, pending, ids):
-    """Missing commands, lines that are there twice, and whether the database is damaged."""
+    """How many commands are missing, how many lines are there twice, and whether the database is damaged."""
     share = random.choice([0, 0.25, 0.5, 0.75, 1])
     with tempfile.TemporaryDirectory(dir="/dev/shm") as folder:
         for file, name in NAMES.items():
@@ -75,7 +75,7 @@ def cut(durable, pending, ids):
 
 
 def run(found, acknowledged, cuts, keeps_flush=lambda file: True):
-    """The sums over cuts before each of these places."""
+    """How many of the cuts lose something, and the sums of what `cut` finds. A cut comes before each of these places."""
     durable = {1: bytearray(), 2: bytearray()}
     pending = {1: [], 2: []}
     order = sorted(acknowledged, key=acknowledged.get)
@@ -120,5 +120,5 @@ if __name__ == "__main__":
         failed |= missing + twice + damaged > 0
     few = max(1, many // 10)
     losing, *_ = run(found, acknowledged, chosen(range(len(found) // 4, len(found)), few), lambda file: file == 1)
-    print(f"The same without the log's flushes, to see that cuts can lose: {losing} of {few} lose.")
+    print(f"The same without the log's flushes, to see that cuts can lose commands: {losing} of {few} do.")
     sys.exit(failed or losing == 0)

@@ -1,6 +1,6 @@
-// How much survives `kill -9`: people tap all the time, the server is killed again and again in the middle of it and
-// started anew, and whatever was not acknowledged is sent again under its id. Then the ledger is read by another
-// program: each acknowledged command must be in it, and none twice.
+// Counts what survives `kill -9`. People tap all the time while the server is killed and started again and again, and
+// whatever was not acknowledged is sent again under the same id. Then another program reads the ledger: each
+// acknowledged command must be in it, and none twice.
 //
 //   node tests/durability/kills.mjs [250]        (after cargo build --release)
 
@@ -26,5 +26,5 @@ await server.kill();
 const acknowledged = people.acknowledged();
 const { missing, twice } = look(join(server.folder, "samebreath.db"), acknowledged.keys());
 await server.stop();
-console.log(`${kills} times kill -9: ${acknowledged.size} acknowledged, ${missing} missing, ${twice} twice; ${people.refused()} refused, ${onTheirWay} on their way as the server was killed.`);
+console.log(`kill -9, ${kills} times: ${acknowledged.size} acknowledged, ${missing} missing, ${twice} twice; ${people.refused()} refused, ${onTheirWay} on their way when the server was killed.`);
 process.exitCode = missing + twice > 0 ? 1 : 0;

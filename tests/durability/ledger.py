@@ -1,4 +1,4 @@
-"""How many of the commands named on standard input a ledger lacks, and how many of its lines came twice."""
+"""Counts how many of the commands named on standard input a ledger lacks, and how many of its lines are there twice."""
 
 import json
 import sqlite3
@@ -6,7 +6,7 @@ import sys
 
 
 def lines(database):
-    """Each line of the ledger that a command caused: its cause and the kind of its event."""
+    """The cause and the kind of event of each ledger line that a command caused."""
     connection = sqlite3.connect(database)
     found = []
     for (body,) in connection.execute("select body from event order by session, seq"):
@@ -18,7 +18,7 @@ def lines(database):
 
 
 def compare(found, ids):
-    """Missing commands, and lines that are there twice."""
+    """How many commands are missing, and how many lines are there twice."""
     known = {cause for cause, _ in found}
     return len(ids - known), len(found) - len(set(found))
 

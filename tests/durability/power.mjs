@@ -1,5 +1,5 @@
-// How much survives a power cut: what a server writes and flushes while people tap is kept, and cuts are worked out
-// from it (`cuts.py`): each command acknowledged before a cut must be there after it, and none twice.
+// Counts what survives a power cut. What a server writes and flushes while people tap is recorded, and cuts are worked
+// out from that (`cuts.py`). Each command acknowledged before a cut must be there after it, and none twice.
 //
 //   node tests/durability/power.mjs [2000]        (after cargo build --release)
 

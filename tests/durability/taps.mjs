@@ -1,4 +1,4 @@
-// People without a browser who tap all the time, keep what was not acknowledged, and send it again.
+// Simulates people who tap all the time, keep what was not acknowledged, and send it again.
 
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
@@ -8,13 +8,13 @@ import WebSocket from "ws";
 import { Desk } from "../reference/desk.mjs";
 
 const PEOPLE = 12;
-/** Somebody taps so often, everybody in turn: well below a person's allowance. */
+/** The time between two taps, which people make in turn. It keeps each person well below their allowance. */
 const TAP_EVERY_MS = 10;
 
 export const sleep = (ms) => new Promise((resolve) => setTimeout(resolve, ms));
 const said = { whose: "own", where: "neck", strength: null, urgent: null, words: null };
 
-/** What somebody taps, over and over: each of it changes something, or must be remembered although it does not. */
+/** What each person taps, over and over. Each tap changes something, or must be remembered although it does not. */
 const TAPS = [
   () => ({ do: "stop", reason: "tired" }),
   () => ({ do: "report", report: randomUUID(), said }),
@@ -27,7 +27,7 @@ const TAPS = [
 
 /** A page that keeps what was not acknowledged, in order, and sends it again on each new socket. */
 class Person {
-  /** The commands that were acknowledged, each with when that was known, in nanoseconds of the machine's clock. */
+  /** The acknowledged commands, each with the time when the acknowledgement came, in ns of the machine's clock. */
   acknowledged = new Map();
   refused = 0;
   waits = new Map();
@@ -79,7 +79,7 @@ class Person {
 }
 
 
-/** A class that is going on, and people in it who tap until they are told to rest. */
+/** A class that is under way, with people who tap until they are told to rest. */
 export async function crowd(server) {
   const desk = await Desk.open(server.links.desk);
   await desk.tell({ do: "open" });
@@ -107,7 +107,7 @@ export async function crowd(server) {
 
 const READER = fileURLToPath(new URL("ledger.py", import.meta.url));
 
-/** What another program finds in the database: how many of `ids` the ledger lacks, and how many lines it has twice. */
+/** Has another program count how many of `ids` the ledger lacks, and how many of its lines are there twice. */
 export function look(database, ids) {
   const found = execFileSync("python3", [READER, database], { input: [...ids].join("\n"), encoding: "utf8" });
   const [missing, twice] = found.trim().split(" ").map(Number);

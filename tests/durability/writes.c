@@ -1,5 +1,5 @@
-// Loaded before a server: keeps, in order and with their bytes, the writes, cuts and flushes of its database and the log
-// beside it. What a file system had promised at any instant can be worked out from that.
+// A library to preload into the server. It records the writes, truncations and flushes of the database and of the log
+// beside it, in order and with their bytes. From that one can work out what was safe on disk at any instant.
 
 #define _GNU_SOURCE
 #include <dlfcn.h>
@@ -16,7 +16,7 @@
 static pthread_mutex_t in_order = PTHREAD_MUTEX_INITIALIZER;
 
 struct __attribute__((packed)) head {
-    char kind; // w: a write, t: a cut to a length, s: a flush
+    char kind; // w: a write, t: a truncation, s: a flush
     uint8_t file; // 1: the database, 2: its log
     uint32_t length;
     uint64_t offset;
@@ -83,7 +83,7 @@ static void keep(char kind, uint8_t file, uint64_t offset, const void *bytes, ui
         return failed; \
     }
 
-// What is written by others during a flush may or may not be part of it, so it is counted as not.
+// Writes by other threads during a flush may or may not be part of it, so they count as not flushed.
 #define FLUSHES(name) \
     int name(int fd) { \
         REAL(name); \

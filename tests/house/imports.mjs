@@ -1,4 +1,4 @@
-// Which file uses which, read from the source as text.
+// Finds which file uses which, reading the source as text.
 
 import { dirname, normalize } from "node:path";
 
@@ -23,10 +23,10 @@ function leaves(prefix, tree) {
     });
 }
 
-/** The code of a Rust file without comments and its test module. */
+/** The code of a Rust file without its comments and test module. */
 const code = (text) => text.replace(/\/\/.*|pub\(in [^)]*\)/g, "").split("#[cfg(test)]\nmod")[0];
 
-/** Pairs of files of a crate: the first uses the second. */
+/** Pairs of files in a crate, of which the first uses the second. */
 export function rustImports(root, files, read) {
   const modules = new Map();
   for (const file of files) {
@@ -52,7 +52,7 @@ export function rustImports(root, files, read) {
   });
 }
 
-/** Pairs of files of the web part: the first imports the second, or its types. */
+/** Pairs of files in the web part, of which the first imports the second or its types. */
 export function webImports(files, read) {
   const known = new Set(files);
   const ends = ["", ".ts", ".svelte", ".svelte.ts", "/index.ts"];
@@ -65,7 +65,7 @@ export function webImports(files, read) {
   );
 }
 
-/** The functions of a Rust file as it is formatted, with their lengths. */
+/** The functions of a Rust file, found by its formatting, with their lengths. */
 export function rustFunctions(text) {
   const lines = text.split("\n");
   return lines.flatMap((line, start) => {

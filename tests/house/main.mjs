@@ -1,6 +1,6 @@
-// Draws the structure of the source: files a folder, arrows between the parts of each folder, the largest files and
-// the longest functions. Fails where two parts of a folder use each other, directly or through others, or where a
-// file is longer than one idea. `node tests/house/main.mjs` prints it all; `--quiet` only what is wrong.
+// Draws the structure of the source: the files in each folder, arrows between the parts of each folder, the largest
+// files and the longest functions. Fails if two parts of a folder use each other, directly or through others, or if a
+// file is too long. `node tests/house/main.mjs` prints everything; with `--quiet`, only what is wrong.
 
 import { readFileSync, readdirSync, statSync } from "node:fs";
 import { dirname, join, relative } from "node:path";
@@ -24,7 +24,7 @@ function filesIn(folder, wanted) {
 
 const read = (path) => readFileSync(join(TOP, path), "utf8");
 
-/** All circles of a graph, each once: its strongly connected parts with more than one node (Tarjan 1972). */
+/** The circles of a graph, each once: its strongly connected components with more than one node (Tarjan 1972). */
 function circles(arrows) {
   const found = [];
   const [index, low, stack, on] = [new Map(), new Map(), [], new Set()];

@@ -1,6 +1,6 @@
-"""A stranger's client: uses only what server/wire/README.md says, with another language's websocket library.
+"""A stranger's client: it uses only what server/wire/README.md says, and the websocket library of another language.
 
-Arguments: the server's http address and the class code. Joins, waits for a step, prints one JSON line
+Arguments: the server's http address and the class code. It joins, waits for a step, prints one JSON line
 for each thing it learned, reports a sore neck, and ends when the report was taken.
 """
 

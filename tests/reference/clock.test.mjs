@@ -12,7 +12,7 @@ import { DEMO_PLAN, Server } from "../server.mjs";
 const here = (path) => fileURLToPath(new URL(path, import.meta.url));
 const PYTHON = here("../.venv/bin/python");
 
-/** `offsetAndDelay` of the web part, compiled by its own build tool. */
+/** The web part's `offsetAndDelay`, compiled by the web part's own build tool. */
 async function offsetAndDelay() {
   const require = createRequire(here("../../web/package.json"));
   const vite = await import(require.resolve("vite"));
@@ -49,7 +49,7 @@ test("offset and delay agree with RFC 5905's formulas and with ntplib", async ()
   });
 });
 
-// RFC 6455, section 1.3: this key is answered with this accept value.
+// RFC 6455, section 1.3, gives this key and the accept value that answers it.
 test("the handshake answers RFC 6455's example key", async () => {
   const server = await new Server().start("serve", "--plan", DEMO_PLAN);
   try {

@@ -1,4 +1,4 @@
-// A desk without a browser, for tests that look at the server from outside: another websocket library.
+// A desk without a browser, for tests that look at the server from outside. It uses another websocket library.
 
 import { randomUUID } from "node:crypto";
 import WebSocket from "ws";
@@ -62,7 +62,7 @@ export class Desk {
     });
   }
 
-  /** The whole truth of the class, from the ledger. */
+  /** The incident timeline of the class, as it is in the ledger. */
   async incidents() {
     const answer = await fetch(`${this.origin}/api/desk/${this.stay}/incidents`, { headers: { cookie: this.cookie } });
     return (await answer.json()).incidents;

@@ -1,5 +1,5 @@
-"""Offset and delay of four stamps by ntplib, the reference library. Reads [t1, t2, t3, t4] lists in
-milliseconds from standard input, writes [offset, delay] lists in milliseconds."""
+"""Works out offset and delay from four stamps with ntplib, the reference library. Reads [t1, t2, t3, t4] lists in
+milliseconds from standard input, and writes [offset, delay] lists in milliseconds."""
 
 import json
 import sys

@@ -1,10 +1,10 @@
-"""Reading level of everything that participants read in the library, by textstat (an outside library).
+"""Measures the reading level of everything that participants read in the library with textstat, an outside library.
 
-Flesch-Kincaid grade: Kincaid et al. 1975. The formula is shaky under 100 words, so each drill and clue set
-is judged by all of its texts together, and a text of six words or more also by itself, two grades looser.
-Spanish is judged by the scale of Fernández Huerta 1959: 80 and more is easy, about grade 6 (from memory);
-each file by all of its texts together.
-A cue is one clause: a sentence or a few short ones, none with a second finite clause.
+The Flesch-Kincaid grade is that of Kincaid et al. 1975. The formula is unreliable under 100 words, so each drill and
+clue set is judged by all its texts together; a text of six words or more is also judged alone, with two grades to
+spare. Spanish is judged by the scale of Fernández Huerta 1959, on which 80 and more is easy, about grade 6 (from
+memory), and each file by all its texts together.
+A cue is one sentence or a few short ones, and none may have a second finite clause.
 
 Prints {"judged": N, "offenders": [{"file", "what", "grade"}]}.
 """
@@ -47,7 +47,7 @@ def drill_texts(drill):
 
 def clue_texts(clues):
     for clue in clues["clue"]:
-        if clues.get("game") != "odd-one-out":  # a list of words is no sentence
+        if clues.get("game") != "odd-one-out":  # a list of words is not a sentence
             yield "clue", clue["text"]
         if "because" in clue:
             yield "because", clue["because"]

@@ -1,6 +1,6 @@
-"""The SQL of the store, read by PostgreSQL's own parser (libpg_query, by pglast): every query that runs while people are
-served must be one that PostgreSQL takes as well. What only SQLite has to do with its file (`pragma`, `begin immediate`)
-is given to it by name."""
+"""Reads the store's SQL with PostgreSQL's own parser (libpg_query, through pglast). PostgreSQL must also accept every
+query that runs while people are served. Statements that only SQLite needs for its file (`pragma`, `begin immediate`)
+are exempt by name."""
 
 import json
 import re
@@ -18,7 +18,7 @@ judged, offenders = 0, []
 for file in sorted((Path(sys.argv[1]) / "store/src/sqlite").glob("*.rs")):
     code = re.sub(r"//[^\n]*", "", file.read_text())
     for found in TEXT.finditer(code):
-        # A backslash at the end of a line of Rust takes the line break and the indentation with it.
+        # In Rust, a backslash at the end of a line removes the line break and the next line's indentation.
         sql = re.sub(r"\\\n\s*", "", found.group(1))
         if not STATEMENT.match(sql) or sql.startswith(OF_SQLITE):
             continue

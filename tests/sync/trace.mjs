@@ -1,15 +1,15 @@
-// Why a change was late on one page, by what each page itself heard: every exchange of clocks, when each stage
-// came, and how long the page was busy. True times come from the desk, which has no link in between.
+// Explains why a change was late on one page, from what each page heard: every clock exchange, when each stage came,
+// and how long the page was busy. True times come from the desk, which is behind no link.
 
 import { together } from "./stamps.mjs";
 
-/** More than two frames: a person can see it. */
+/** More than two frames, which a person can see. */
 const LATE_MS = 2 * (1000 / 60);
-/** Exchanges that a page goes by, as in `web/src/lib/clock.ts`. */
+/** How many exchanges a page goes by, as in `web/src/lib/clock.ts`. */
 const KEPT = 32;
 const DRIFT = 50e-6;
 
-/** Keeps what a page hears of the clock and the stage, and when it was busy. Runs in the page, before its own code. */
+/** Runs in the page before its own code. Notes what the page hears of clock and stage, and when it was busy. */
 export function tracePage() {
   const trace = (window.trace = { exchanges: [], stages: [], busy: [] });
   window.WebSocket = class extends WebSocket {
@@ -29,7 +29,7 @@ export function tracePage() {
   new PerformanceObserver(note).observe({ type: "longtask" });
 }
 
-/** What a page kept, on our clock; `clock` says how far its own is behind. */
+/** What a page noted, on our clock. `clock` says how far the page's own clock is behind. */
 export async function traceOf(page, clock) {
   const { exchanges, stages, busy } = await page.evaluate(() => window.trace);
   const ours = ({ at, ...rest }) => ({ at: at + clock.offset, ...rest });
@@ -43,7 +43,7 @@ export async function traceOf(page, clock) {
 const delayMs = ({ at, sent, received, answered }) => at - sent - (answered - received);
 const aheadMs = ({ at, sent, received, answered }) => (received - sent + (answered - at)) / 2;
 
-/** How far the server's clock is ahead of ours, by the exchanges that a page would go by at `at`. */
+/** How far the server's clock is ahead of ours, according to the exchanges that a page would go by at `at`. */
 function serverAheadMs({ exchanges }, at) {
   const known = exchanges.filter((one) => one.at <= at).slice(-KEPT);
   const cost = (one) => delayMs(one) / 2 + DRIFT * (at - one.at);
@@ -52,8 +52,8 @@ function serverAheadMs({ exchanges }, at) {
 }
 
 /**
- * The changes that some page made more than two frames after another, and for the first and the last of them: how
- * far its clock was off, when it had been told (negative: before the first made it), and its longest task then.
+ * The changes that some page made more than two frames after another. For the first and the last page each has: how
+ * far its clock was off, when it had been told (negative: before the first page made it), and its longest task then.
  */
 export function lateChanges(pages, traces, desk) {
   return together(pages).flatMap((same) => {
@@ -73,7 +73,7 @@ export function lateChanges(pages, traces, desk) {
   });
 }
 
-/** What explains most of it. A page whose clock is behind is late. */
+/** The cause that explains most of a late change. A page whose clock is behind is late. */
 function cause(apartMs, early, late) {
   if (late.toldMs > apartMs / 2) return "told late";
   if (early.clockOffMs - late.clockOffMs > apartMs / 2) return "clock";

@@ -1,4 +1,4 @@
-//! What every request handler holds, and how a failure becomes an answer.
+//! What every request handler has at hand.
 
 use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};
@@ -20,15 +20,15 @@ use crate::room::ConnectionId;
 use crate::room::hub::Hub;
 use crate::settings::{Reach, Site};
 
-/// Shared by all handlers.
+/// What all handlers share.
 pub struct App {
-    /// Live rooms.
+    /// The live rooms.
     pub hub: Hub,
-    /// Documents and ledgers.
+    /// Ledgers, documents and passes.
     pub store: Arc<dyn Store>,
     /// The server's clock.
     pub clock: Clock,
-    /// What plans are made of.
+    /// What classes are made of: library, languages and house rules.
     pub house: House,
     /// The local emergency number, if it was set.
     pub emergency_number: Option<String>,
@@ -36,15 +36,15 @@ pub struct App {
     pub site: Site,
     /// Set when the server begins to stop.
     pub shutdown: CancellationToken,
-    /// Sockets and rooms that must end before the process does.
+    /// Connections, sockets and rooms, which must end before the process does.
     pub tasks: TaskTracker,
-    /// How much anybody may ask.
+    /// How many requests anybody may make.
     pub limits: Limits,
-    /// Proxies of ours, whose word about an address counts.
+    /// Our own proxies, which are believed about where a request comes from.
     pub trusted_proxies: TrustedProxies,
-    /// Who may come in by the code of a new class, until a desk says otherwise.
+    /// Who may join a new class with its code, until a desk changes that.
     pub entry: Entry,
-    /// What the screens of classes showed up to a place in their ledgers, once it was asked for.
+    /// What the screens of a class showed, remembered with the place in the ledger up to which it was worked out.
     pub had: DashMap<SessionId, (u64, Had)>,
     connections: AtomicU64,
 }

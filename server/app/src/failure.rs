@@ -1,4 +1,4 @@
-//! How a failure becomes an answer.
+//! The failures of plain requests, and how each becomes an answer.
 
 use axum::Json;
 use axum::http::{HeaderValue, StatusCode, header};
@@ -13,49 +13,49 @@ use crate::room::RoomGone;
 /// A failure, as the browser sees it.
 #[derive(Debug, thiserror::Error)]
 pub enum Failure {
-    /// No valid pass for this.
-    #[error("this browser is not in that class; use your link or join by the code")]
+    /// The browser has no valid pass for this.
+    #[error("this browser has no place in that class; use your link or join with the code")]
     NoPass,
-    /// A pass that does not reach this far.
-    #[error("this is not yours to see")]
+    /// The browser's pass does not allow this.
+    #[error("you are not allowed to see or do this")]
     Forbidden,
-    /// A page of another website.
+    /// The request comes from a page of another website.
     #[error("requests from other websites are refused")]
     ForeignOrigin,
-    /// Nothing there.
+    /// There is nothing at this address.
     #[error("there is nothing here")]
     NotFound,
     /// A link that was used, expired or never existed.
-    #[error("this link does not work any more; ask for a new one")]
+    #[error("this link no longer works; ask for a new one")]
     DeadLink,
-    /// A body that cannot be read; the sentence says where and why.
+    /// A body that cannot be read. The sentence says where and why.
     #[error("{0}")]
     Body(String),
-    /// A request that is no websocket handshake for this server; the sentence says what it must be.
+    /// A request that is not a websocket handshake for this server. The sentence says what it must be.
     #[error("{0}")]
     Handshake(String),
-    /// A code that cannot be one, or that no open class has.
+    /// A code that is malformed, or that no open class has. The sentence says which.
     #[error("{0}")]
     Code(String),
     /// Too many tries.
-    #[error("that was tried often in the last minute; wait a moment and try again")]
+    #[error("there were too many tries in the last minute; wait a moment and try again")]
     TooOften,
-    /// The ledger cannot be written just now.
-    #[error("nothing can be written down on the server just now; try again in a moment")]
+    /// The ledger cannot be written at the moment.
+    #[error("the server cannot save anything at the moment; try again soon")]
     NotRecording,
     /// The ledger of this class cannot be read.
-    #[error("the records of this class cannot be read; whoever hosts the server finds the reason in its log")]
+    #[error("the records of this class cannot be read; the server's log says why")]
     Unreadable,
     /// Somebody else saved the document first.
-    #[error("somebody else saved this first; look at theirs before going on")]
+    #[error("somebody else saved this first; look at their version before you go on")]
     Behind,
-    /// The session refused.
+    /// The session refused the command.
     #[error("{0}")]
     Refused(#[from] Refusal),
     /// The server is stopping.
-    #[error("the server restarts; try again in a moment")]
+    #[error("the server is restarting; try again in a moment")]
     Restarting,
-    /// Something that should not happen; it is in the log.
+    /// Something that should not happen. The log has the details.
     #[error("something went wrong on the server; try again")]
     Inside(#[source] StoreError),
 }
@@ -111,7 +111,7 @@ impl IntoResponse for Failure {
         if matches!(status, StatusCode::SERVICE_UNAVAILABLE | StatusCode::TOO_MANY_REQUESTS) {
             response.headers_mut().insert(header::RETRY_AFTER, HeaderValue::from_static("2"));
         }
-        // RFC 6455, section 4.4.
+        // RFC 6455, section 4.4: the answer names the version that the server speaks.
         if status == StatusCode::UPGRADE_REQUIRED {
             let headers = response.headers_mut();
             headers.insert(header::UPGRADE, HeaderValue::from_static("websocket"));

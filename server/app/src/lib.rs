@@ -1,5 +1,5 @@
 //! The shell around the core: settings, rooms and sockets, the HTTP interface and the embedded web
-//! files. The binary `samebreath` is `main.rs`; tests build and run the same parts on port 0.
+//! files. The binary `samebreath` is `main.rs`; tests run the same parts on a free port.
 
 mod access;
 pub mod app;

@@ -1,9 +1,9 @@
-//! Where a socket's frames go out. Two write to it: the socket's own task, and the room, which puts frames
-//! that were made once straight on every socket, without waking a task for each; on many with helping threads.
+//! The way out of a socket. Two tasks write to it: the socket's own, and the room's, which writes each frame
+//! straight to every socket without waking their tasks; with many sockets, helper threads share the work.
 //!
-//! Frames never mix: whoever writes holds the lock and leaves whole frames, on the wire or behind what the
-//! wire did not take yet. While a browser takes nothing, the newest stage waits in its place, the older
-//! ones are dropped, and the socket's task goes on writing when there is room again.
+//! Frames never mix: a writer holds the lock and leaves whole frames, either on the wire or queued behind what the
+//! wire did not take yet. While a browser does not read, only its newest stage waits and older ones are dropped;
+//! the socket's task writes on when the connection accepts data again.
 
 use std::io::{self, ErrorKind};
 use std::net::Shutdown;
@@ -22,18 +22,18 @@ use tokio_tungstenite::tungstenite::Bytes;
 use tokio_tungstenite::tungstenite::protocol::frame::Frame as WireFrame;
 use tokio_tungstenite::tungstenite::protocol::frame::coding::{Data, OpCode};
 
-/// A browser that takes nothing for this long is too slow.
+/// A browser that reads nothing for this long is too slow.
 const WRITE_WITHIN: Duration = Duration::from_secs(10);
-/// Of what is never skipped, so much may wait unsent before a socket is closed.
+/// How many bytes of messages that are never skipped may wait unsent before the socket is closed.
 const UNSENT_BYTES: usize = 256 * 1024;
 
-/// A thread is started for no fewer screens: that takes as long as some ten writes.
+/// Each thread gets at least this many screens, since starting a thread takes as long as some ten writes.
 const SCREENS_A_THREAD: usize = 100;
-/// Asked for once: the answer is read from files.
+/// The number of processors. It is asked for only once, because the system reads it from files.
 static PROCESSORS: LazyLock<usize> =
     LazyLock::new(|| std::thread::available_parallelism().map_or(1, usize::from));
 
-/// A message as it goes over the wire, made once for all its sockets; cloning counts a reference.
+/// A message as it goes over the wire, made once for all its sockets. A clone shares the bytes.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Frame(Bytes);
 
@@ -43,16 +43,16 @@ impl Frame {
     pub fn of(message: &ServerMessage) -> Self {
         let frame = WireFrame::message(message.encode(), OpCode::Data(Data::Text), true);
         let mut bytes = Vec::with_capacity(frame.len());
-        // A vector takes everything.
+        // Writing to a vector does not fail.
         let _ = frame.format(&mut bytes);
         Self(bytes.into())
     }
 }
 
-/// Frames of which only the newest counts, in the order in which they go out.
+/// The kinds of frame of which only the newest counts, in the order in which they go out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Slot {
-    /// What is new for this person.
+    /// What only this person sees.
     Mine,
     /// What the class sees.
     Stage,
@@ -62,19 +62,19 @@ pub enum Slot {
 
 #[derive(Debug, Default)]
 struct State {
-    /// What the wire did not take: the rest of a frame, and whole frames behind it.
+    /// What the wire has not taken: the rest of a frame, and whole frames behind it.
     unsent: Vec<u8>,
-    /// How much of it is never skipped.
+    /// How many bytes of `unsent` are messages that are never skipped.
     told: usize,
-    /// By [`Slot`]; only while something is unsent.
+    /// The newest frame of each [`Slot`]; kept only while something is unsent.
     newest: [Option<Frame>; 3],
-    /// Since when the wire takes nothing.
+    /// Since when the wire has taken nothing.
     stuck_since: Option<Instant>,
-    /// Why the socket is to end.
+    /// Why the socket must end.
     ending: Option<Close>,
-    /// Only the socket's own task may still write.
+    /// Whether only the socket's own task may still write.
     left: bool,
-    /// The connection is gone; nothing can be written any more.
+    /// Whether the connection is gone, so that nothing can be written.
     broken: bool,
 }
 
@@ -90,18 +90,18 @@ impl State {
 pub struct Outlet {
     stream: TcpStream,
     state: Mutex<State>,
-    /// Something waits for the socket's task.
+    /// Wakes the socket's task when there is something for it to do.
     waits: Notify,
 }
 
 impl Outlet {
-    /// Of a connection whose handshake is done.
+    /// The outlet of a connection whose handshake is done.
     #[must_use]
     pub fn new(stream: TcpStream) -> Arc<Self> {
         Arc::new(Self { stream, state: Mutex::default(), waits: Notify::new() })
     }
 
-    /// Shows the newest of their kinds in one write: at once, or as soon as the browser takes something
+    /// Shows these frames, each the newest of its kind, in one write: at once, or as soon as the browser reads
     /// again.
     pub fn show(&self, frames: &[(Slot, &Frame)]) {
         let mut state = self.state();
@@ -120,8 +120,8 @@ impl Outlet {
         }
     }
 
-    /// Sends a message that is never skipped. What is new for this person goes before it, so that no page
-    /// has a moment in which it knows of neither.
+    /// Sends a message that is never skipped. The person's newest frame goes before it: when a page learns that a
+    /// tap was taken, it already shows what the tap changed.
     pub fn tell(&self, message: &ServerMessage) {
         let mut state = self.state();
         if state.is_open() {
@@ -129,7 +129,7 @@ impl Outlet {
         }
     }
 
-    /// Ends the socket from outside; its task says why.
+    /// Ends the socket from outside. Its task tells the browser why.
     pub fn end(&self, close: Close) {
         self.state().ending.get_or_insert(close);
         self.waits.notify_one();
@@ -142,14 +142,14 @@ impl Outlet {
         state.newest = [None, None, None];
     }
 
-    /// No more is sent; what the kernel has still goes out.
+    /// Closes the sending side. What the kernel already has still goes out.
     pub fn shut(&self) {
-        // The browser may have been faster.
+        // The browser may have closed the connection first.
         let _ = SockRef::from(&self.stream).shutdown(Shutdown::Write);
     }
 
-    /// Writes what waits, for as long as the socket lives; ends only with a reason to end the socket, or
-    /// without one when the connection is gone.
+    /// Writes what waits for as long as the socket lives. Returns only when the socket must end: with the reason,
+    /// or `None` when the connection is gone.
     pub async fn drain(&self) -> Option<Close> {
         loop {
             let (ending, stuck_since, broken) = {
@@ -163,7 +163,7 @@ impl Outlet {
                 self.waits.notified().await;
                 continue;
             };
-            // Seldom there, so it takes no room in the task of each socket.
+            // Boxed because it is seldom needed and would make every socket's task larger.
             let writable = Box::pin(timeout_at(since + WRITE_WITHIN, self.stream.writable()));
             tokio::select! {
                 ready = writable => match ready {
@@ -176,14 +176,14 @@ impl Outlet {
         }
     }
 
-    /// Writes all that waits, also while the socket ends.
+    /// Writes all that waits, even while the socket is ending.
     pub async fn flush(&self) {
         while !self.state().unsent.is_empty() && self.stream.writable().await.is_ok() {
             self.write_on();
         }
     }
 
-    /// Writes the rest, then the newest frames.
+    /// Writes what is unsent, then the newest frames.
     fn write_on(&self) {
         let mut state = self.state();
         let rest = std::mem::take(&mut state.unsent);
@@ -199,7 +199,7 @@ impl Outlet {
         }
     }
 
-    /// Behind everything that waits already; the person's newest frame goes first.
+    /// Writes behind everything that already waits, with the person's newest frame first.
     fn append(&self, state: &mut State, bytes: &[u8]) {
         if state.unsent.is_empty() {
             return self.write(state, bytes);
@@ -215,11 +215,11 @@ impl Outlet {
         }
     }
 
-    /// Writes what the wire takes, when nothing is before it, and keeps the rest.
+    /// Writes as much as the wire takes and keeps the rest. Nothing else may be waiting.
     fn write(&self, state: &mut State, mut bytes: &[u8]) {
         while !bytes.is_empty() && !state.broken {
-            // Mostly there is room, and nobody needs to be asked whether there is; where there is none, the runtime
-            // has to find out by itself, so that it says when there is again.
+            // The kernel mostly has room, so the first try goes past the runtime. If it has none, the runtime must
+            // try itself: only then does it know to report when there is room again.
             let taken = match SockRef::from(&self.stream).send(bytes) {
                 Err(error) if error.kind() == ErrorKind::WouldBlock => self.stream.try_write(bytes),
                 taken => taken,
@@ -235,7 +235,7 @@ impl Outlet {
                     return self.waits.notify_one();
                 }
                 Err(_) => {
-                    // Behind half a frame nothing else would be understood.
+                    // After half a frame nothing else would be understood, so all that waits is dropped.
                     *state = State { ending: state.ending, broken: true, ..State::default() };
                     self.waits.notify_one();
                 }
@@ -251,16 +251,16 @@ impl Outlet {
 /// What one screen is shown, in one write.
 #[derive(Debug, Clone, Copy)]
 pub struct Showing<'a> {
-    /// Where.
+    /// The way out to the screen.
     pub outlet: &'a Outlet,
-    /// What is only for this screen's audience, if it is news.
+    /// The frame of this screen's own audience, if it is news.
     pub own: Option<(Slot, &'a Frame)>,
     /// The stage, if it is news.
     pub stage: Option<(Slot, &'a Frame)>,
 }
 
 impl Showing<'_> {
-    /// Writes it.
+    /// Writes the frames.
     pub fn show(&self) {
         match (self.own, self.stage) {
             (Some(own), Some(stage)) => self.outlet.show(&[own, stage]),
@@ -270,8 +270,8 @@ impl Showing<'_> {
     }
 }
 
-/// Shows all of them. Many are shared among the processors, so that the last screen does not wait until one
-/// has written to all others.
+/// Shows all of them. Many screens are shared among the processors, so that the last one does not wait until a
+/// single thread has written to all the others.
 pub fn show_all(showings: &[Showing<'_>]) {
     let show = |share: &[Showing<'_>]| share.iter().for_each(Showing::show);
     if showings.len() < 2 * SCREENS_A_THREAD {
@@ -290,7 +290,7 @@ pub fn show_all(showings: &[Showing<'_>]) {
     });
 }
 
-/// The connection as the websocket protocol sees it: reads as always, and writes through the outlet.
+/// The connection as the websocket protocol sees it: reads go straight to it, and writes through the outlet.
 #[derive(Debug)]
 pub struct OutletStream(pub Arc<Outlet>);
 
@@ -311,7 +311,7 @@ impl AsyncRead for OutletStream {
 }
 
 impl AsyncWrite for OutletStream {
-    /// The protocol hands over whole frames only, because all is taken each time.
+    /// Takes everything each time, so the protocol only ever hands over whole frames.
     fn poll_write(self: Pin<&mut Self>, _: &mut Context<'_>, bytes: &[u8]) -> Poll<io::Result<usize>> {
         self.0.append(&mut self.0.state(), bytes);
         Poll::Ready(Ok(bytes.len()))

@@ -1,5 +1,5 @@
-//! Plays the rehearsed participants: the acts of `samebreath_core::rehearse`, given to the room as
-//! anybody's commands are.
+//! Plays the rehearsed participants: the acts of `samebreath_core::rehearse` go to the room as anybody's commands
+//! do.
 
 use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
@@ -20,9 +20,9 @@ use crate::app::App;
 use crate::room::{Answerer, Asked, ConnectionId, Input, RoomHandle, Who};
 use crate::settings::Cast;
 
-/// A rehearsal without anybody at its desk ends after this: nobody sees it.
+/// A rehearsal ends when nobody has been at its desk for this long.
 const LEFT_ALONE: Duration = Duration::from_secs(15 * 60);
-/// How often the class looks at its clock.
+/// How often the rehearsal looks at the stage and the clock.
 const LOOK: Duration = Duration::from_millis(200);
 
 /// Rehearses a session until it ends or the server stops.
@@ -38,7 +38,7 @@ pub async fn rehearse(app: Arc<App>, session: SessionId, cast: Cast) {
                     break;
                 }
                 if class.is_left().await {
-                    tracing::info!(session.id = %session, "rehearsal left alone; its people go home");
+                    tracing::info!(session.id = %session, "nobody is at this rehearsal's desk; its people leave");
                     class.go_home().await;
                     break;
                 }
@@ -59,7 +59,7 @@ struct Class {
     entered: HashSet<StepId>,
     clue: Option<(StepId, u32)>,
     effort: Option<u32>,
-    /// When a desk was there last.
+    /// When somebody was last at a desk.
     led_at: Instant,
 }
 
@@ -118,7 +118,7 @@ impl Class {
         Some(())
     }
 
-    /// Whether nobody sat at a desk for so long.
+    /// Whether nobody has been at a desk for [`LEFT_ALONE`].
     async fn is_left(&mut self) -> bool {
         if self.room.ask(|reply| Input::HasDesk { reply }).await.unwrap_or(false) {
             self.led_at = Instant::now();
@@ -129,7 +129,7 @@ impl Class {
     /// The rehearsed people leave, so that their room can be put away.
     async fn go_home(&mut self) {
         for (_, Seated { connection, .. }) in self.seats.drain() {
-            // A room that has stopped forgot them with it.
+            // If the room has stopped, its connections are gone with it.
             let _ = self.room.tell(Input::Detach { connection }).await;
         }
     }
@@ -215,21 +215,21 @@ impl Class {
         Some(())
     }
 
-    /// Whether the person is in the class.
+    /// Connects the person to the room. True if they are in the class.
     async fn attach(&self, connection: ConnectionId, seat: SeatId) -> bool {
         let who = Who::Seat(seat);
         let attached = self.room.ask(|reply| Input::Attach { connection, who, screen: None, reply }).await;
         attached.is_ok_and(|recording| recording.is_some())
     }
 
-    /// Gives a command, unless the person has no seat or is off the network.
+    /// Gives a person's command to the room, unless the person has no seat or is off the network.
     async fn say(&self, index: usize, command: SeatCommand) -> Option<()> {
         let Some(seated) = self.seats.get(&index).filter(|s| s.is_here) else { return Some(()) };
         let asked = self.asked(Actor::Seat(seated.seat), Command::Seat(command), Answerer::Nobody);
         self.room.tell(asked).await.ok()
     }
 
-    /// What came of a command; `None` when the room has stopped. A refusal is no event.
+    /// The events that came of a command; none if it was refused. `None` when the room has stopped.
     async fn ask(&self, by: Actor, command: Command) -> Option<Vec<Event>> {
         let asked = |reply: oneshot::Sender<_>| self.asked(by, command, Answerer::Waiting(reply));
         Some(self.room.ask(asked).await.ok()?.unwrap_or_default())
@@ -240,7 +240,7 @@ impl Class {
         Input::Command(Asked { by, id, pressed: None, command, at, answer })
     }
 
-    /// Everybody on the network is heard now and then, as a browser is.
+    /// Gives a sign of life for everybody on the network now and then, as browsers do.
     fn breathe(&mut self, now: EpochMs) {
         for seated in self.seats.values_mut().filter(|s| s.is_here && now.since(s.heard) > 5_000) {
             seated.heard = now;

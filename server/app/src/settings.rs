@@ -59,9 +59,9 @@ pub enum What {
         #[command(flatten)]
         host: Host,
     },
-    /// Say whether a server on this machine is ready: exit code 0 when it is, for a container's health check
+    /// Check whether a server on this machine is ready; the exit code is 0 if it is, for a container's health check
     Healthy {
-        /// Where the server listens
+        /// Address and port on which the server listens
         #[arg(long, env = "SAMEBREATH_LISTEN", default_value = "127.0.0.1:8787")]
         listen: SocketAddr,
     },

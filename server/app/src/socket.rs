@@ -1,6 +1,6 @@
-//! The life of one websocket: one task that reads, answers clock questions itself, passes commands to the
-//! room, finishes what the room could not write at once, and gives up on a browser that is silent or does
-//! not read. When it ends, whatever the way, the room is told.
+//! The life of one websocket. One task reads from it, answers clock questions itself, passes commands to the
+//! room, writes what the room could not write at once, and gives up on a browser that is silent or does not
+//! read. However the task ends, the room is told.
 
 use std::sync::Arc;
 use std::time::Duration;
@@ -25,40 +25,41 @@ use crate::host::metrics;
 use crate::outlet::{Outlet, OutletStream};
 use crate::room::{Answerer, Asked, ConnectionId, Input, RoomHandle, ScreenOutlet, Who};
 
-/// What is read at once: most messages have a few hundred bytes. The default of 128 KiB is memory without
-/// use.
+/// How many bytes are read at once. Most messages have a few hundred, so the default of 128 KiB would waste
+/// memory.
 const BUFFER_BYTES: usize = 1024;
-/// A socket that was not heard since the last look is pinged, so at least every 20 s: proxies close an idle
-/// one, usually after 60 s.
+/// How often the task checks for silence. A socket that said nothing since the last check is pinged, so an idle
+/// one is pinged at least every 20 s; proxies usually close idle connections after 60 s.
 const LOOK_EVERY: Duration = Duration::from_secs(10);
-/// A browser sends something every 10 s; a hidden one is woken at worst once a minute.
+/// A browser that says nothing for this long is given up. A visible page sends something every 10 s; a hidden one
+/// is woken once a minute at worst.
 const SILENT_AFTER: Duration = Duration::from_secs(100);
-/// How long the other side may take to say goodbye.
+/// How long the closing handshake may take.
 const GOODBYE_WITHIN: Duration = Duration::from_secs(2);
-/// After a restart browsers come back spread over this.
+/// Browsers come back after a restart at random times within this, so that they do not come all at once.
 const COME_BACK_WITHIN_MS: u32 = 1_000;
 
 /// What a socket needs.
 pub struct Conversation {
-    /// Its number.
+    /// The socket's number.
     pub connection: ConnectionId,
     /// Whom it speaks for.
     pub who: Who,
-    /// The language of the screen, where it said.
+    /// The language that the screen asked for, if any.
     pub language: Option<LanguageTag>,
-    /// Its room.
+    /// The session's room.
     pub room: RoomHandle,
     /// The server's clock.
     pub clock: Clock,
-    /// What this seat, desk or wall may still ask, over all its sockets and requests.
+    /// The allowance of this seat, desk or wall, which all its sockets and requests share.
     pub allowance: Arc<Allowance>,
-    /// Ends it when the server stops.
+    /// Ends the socket when the server stops.
     pub shutdown: CancellationToken,
 }
 
 type Socket = WebSocketStream<OutletStream>;
 
-/// Talks until either side ends it. `read` is what came right behind the handshake.
+/// Talks until either side ends the socket. `read` holds the bytes that came right after the handshake.
 pub async fn talk(stream: TcpStream, read: Vec<u8>, conversation: Conversation) {
     let Conversation { connection, who, language, room, clock, .. } = &conversation;
     metrics::socket(role(*who), 1.0);
@@ -90,16 +91,17 @@ pub async fn talk(stream: TcpStream, read: Vec<u8>, conversation: Conversation) 
         Err(_) => Some(Close::Restarting),
     };
     outlet.leave();
-    // The browser may be gone already.
+    // Failing or timing out is fine: the browser may already be gone.
     let _ = timeout(GOODBYE_WITHIN, say_goodbye(&mut socket, &outlet, close)).await;
     outlet.shut();
-    // A room that has stopped forgot its connections with it.
+    // If the room has stopped, its connections are gone with it.
     let _ = room.tell(Input::Detach { connection: *connection }).await;
     stays.told = true;
     metrics::socket(role(*who), -1.0);
 }
 
-/// Says why, or answers the browser's own goodbye, after all that still waits; then waits for the other side.
+/// Sends what still waits, then says why the socket ends and waits for the browser's answer. If the browser ended
+/// the socket, answers it.
 async fn say_goodbye(
     socket: &mut Socket,
     outlet: &Outlet,
@@ -118,7 +120,7 @@ async fn say_goodbye(
     Ok(())
 }
 
-/// Tells the room that the socket is gone, even when its task comes to a bad end.
+/// Tells the room that the socket is gone, even when its task panics or is dropped.
 struct Stays {
     connection: ConnectionId,
     room: RoomHandle,
@@ -141,15 +143,15 @@ struct Talk<'a> {
     outlet: Arc<Outlet>,
     recording: watch::Receiver<bool>,
     heard: Instant,
-    /// What comes next was paid for.
+    /// Whether the next frame is already paid for from the allowance.
     may_read: bool,
-    /// Nothing is read from the socket before; whoever asks for more than anybody needs waits for their turn.
+    /// Nothing is read from the socket before this, so that a browser that sends too much has to wait.
     reads_from: Instant,
-    /// A command that the room, whose queue is full, has not taken yet; nothing more is read until it has.
+    /// A command that the room has not taken yet because its queue is full. Nothing more is read until it has.
     waits: Option<Input>,
 }
 
-/// `None`: the browser ended it.
+/// Why a socket ends; `None` when the browser ended it.
 type End = Option<Close>;
 
 impl<'a> Talk<'a> {
@@ -158,8 +160,8 @@ impl<'a> Talk<'a> {
         Self { of, outlet, recording, heard: now, may_read: false, reads_from: now, waits: None }
     }
 
-    /// Pays for the next frame before it is read. Without an allowance nothing is read for a while, and the network
-    /// makes the other side wait.
+    /// Pays for the next frame before it is read. When the allowance is used up, nothing is read for a while, and
+    /// the browser has to wait.
     fn pay(&mut self) {
         if !self.may_read {
             match self.of.allowance.take() {
@@ -175,7 +177,7 @@ impl<'a> Talk<'a> {
         ping.reset();
         loop {
             if let Err(end) = self.turn(socket, &mut ping).await {
-                // A room that stays full has it when the browser sends it again.
+                // If the room stays full, the command is dropped here and the browser sends it again.
                 let _ = timeout(GOODBYE_WITHIN, self.of.room.hand_over(&mut self.waits)).await;
                 return end;
             }
@@ -188,8 +190,8 @@ impl<'a> Talk<'a> {
         }
         let (may_read, reads_from) = (self.may_read, self.reads_from);
         tokio::select! {
-            // What was read is handed over before anything ends the socket; then a server that stops says when
-            // to come back.
+            // What was read is handed over before anything can end the socket. Next comes a server that is
+            // stopping: it tells the browser when to come back.
             biased;
             handed = self.of.room.hand_over(&mut self.waits), if self.waits.is_some() => {
                 handed.map_err(|_| Some(Close::Restarting))
@@ -213,11 +215,11 @@ impl<'a> Talk<'a> {
             }
             _ = ping.tick() => {
                 let silent_for = self.heard.elapsed();
-                // While nothing is read, nothing is heard.
+                // While a command waits nothing is read, so silence is no fault of the browser.
                 if self.waits.is_none() && silent_for > SILENT_AFTER {
                     return Err(Some(Close::Silent));
                 }
-                // Whoever asks for the clock was answered: the socket is not idle.
+                // A browser that was heard from since the last check was answered, so the socket is not idle.
                 if silent_for < LOOK_EVERY {
                     return Ok(());
                 }
@@ -263,7 +265,7 @@ impl<'a> Talk<'a> {
         }
     }
 
-    /// Passes a command on. Whether this role may give it is decided with the command.
+    /// Passes a command to the room, which decides whether this role may give it.
     fn ask(&mut self, id: CommandId, pressed: Option<Pressed>, command: Command) -> Result<(), End> {
         let by = match self.of.who {
             Who::Desk(role) => Actor::Desk(role),
@@ -308,11 +310,11 @@ mod tests {
     use crate::access::limits::Limits;
     use crate::access::passes::Stay;
 
-    /// Nothing here takes so long unless it hangs.
+    /// A test that waits this long has hung.
     const PATIENCE: Duration = Duration::from_secs(30);
 
-    /// A room that takes nothing for a while: its socket still tells what it has to tell, and hands over what
-    /// waits, in order, as soon as it can.
+    /// While a room takes no input, its socket still sends its own messages. As soon as the room takes input again,
+    /// the socket hands over the waiting commands in order.
     #[tokio::test]
     async fn a_full_room_does_not_stop_its_sockets() {
         let listener = TcpListener::bind("127.0.0.1:0").await.expect("a port");
@@ -344,7 +346,7 @@ mod tests {
             let message = json!({ "kind": "seat", "id": id, "command": { "do": "go_on" } });
             client.send(Message::Text(message.to_string().into())).await.expect("it is read");
         }
-        // Often enough that the first command waits meanwhile.
+        // Enough messages that the first command is waiting by the end of them.
         for works in [false, true].repeat(50) {
             recording.send(works).expect("it listens");
             let says = format!("{{\"kind\":\"not_recording\",\"now\":{}}}", !works);

@@ -1,4 +1,4 @@
-//! A class over real sockets: what one does, the others see.
+//! A class over real sockets: what one person does is seen by the others.
 #![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
 mod common;
@@ -32,7 +32,10 @@ async fn everybody_gets_the_same_stage() {
     }
     let frames = [&ann, &ben, &wall, &desk].map(|s| s.stage.clone().unwrap());
     assert!(frames.windows(2).all(|pair| pair[0] == pair[1]));
-    assert!(frames[0].moves[0].at > server.app.clock.now(), "it takes effect in a moment, for all at once");
+    assert!(
+        frames[0].moves[0].at > server.app.clock.now(),
+        "the move takes effect a moment later, on all screens at once"
+    );
 }
 
 #[tokio::test]
@@ -68,12 +71,12 @@ async fn a_clue_is_shown_to_each_in_their_language_at_the_same_instant() {
     assert_eq!(clue(&ben).answer.unwrap().as_str(), "martillo");
     assert_eq!(clue(&ben).hints[0].as_str(), "Tema: La caja de herramientas");
     assert_eq!(clue(&ben).from, clue(&ann).from);
-    assert_eq!(clue(&cleo), clue(&ann), "a language that the round has not");
+    assert_eq!(clue(&cleo), clue(&ann), "a language that the round does not have");
     desk.until(|s| s.desk.as_ref().is_some_and(|d| d.clue.as_ref().is_some_and(|c| c.answer_shown))).await;
     let at_the_desk = desk.desk.clone().unwrap().clue.unwrap();
     assert_eq!(at_the_desk.answer.as_str(), "hammer");
     assert_eq!(at_the_desk.answer_in[0].answer.as_str(), "martillo");
-    // A step's head is asked for in the same way.
+    // The head of a step is also given in the language asked for.
     let now = ben.stage.clone().unwrap().moves.last().unwrap().clone();
     let head = async |tag: &str| {
         let answer = server
@@ -128,7 +131,11 @@ async fn a_command_sent_twice_counts_once() {
     assert_eq!(ann.tell("seat", id, command.clone()).await, None);
     assert_eq!(ann.tell("seat", id, command.clone()).await, None);
     let body = json!({ "kind": "seat", "id": id, "command": command });
-    assert_eq!(server.post("/api/commands/{stay}", &cookie, &body).await.status, 200, "nor by plain request");
+    assert_eq!(
+        server.post("/api/commands/{stay}", &cookie, &body).await.status,
+        200,
+        "sent by plain request, it still counts once"
+    );
     let ledger = server.app.store.read_after(server.entry.id, 0).await.unwrap();
     let caused = ledger.iter().filter(|line| line.cause.is_some_and(|cause| cause.0 == id)).count();
     assert_eq!(caused, 1);
@@ -165,7 +172,7 @@ async fn nothing_acknowledged_is_missing_after_a_restart() {
     let again = TestServer::start(folder.path()).await;
     let mut ann = again.connect("seat", &cookie).await;
     ann.until(|s| s.mine.is_some()).await;
-    assert_eq!(ann.stage, Some(before), "the countdown goes on where it is");
+    assert_eq!(ann.stage, Some(before), "the countdown goes on from where it was");
     assert_eq!(ann.mine.unwrap().reports.len(), 1);
 }
 
@@ -233,7 +240,7 @@ async fn events_of_another_node_are_read_and_shown() {
     let mut desk_one = one.connect("desk", &cookie).await;
     let mut desk_two = two.connect("desk", &cookie).await;
     desk_one.tell_desk(DeskCommand::Open).await;
-    // The other node has not heard of it; its stale append is refused, it reads on and decides again.
+    // The other node has not heard of this event. Its stale append is refused, so it reads on and decides again.
     assert_eq!(desk_two.tell_desk(DeskCommand::Open).await.as_deref(), Some("no_change"));
     assert_eq!(desk_two.tell_desk(DeskCommand::Start).await, None);
     assert_eq!(desk_one.tell_desk(DeskCommand::Start).await.as_deref(), Some("already_started"));

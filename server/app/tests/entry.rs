@@ -1,4 +1,4 @@
-//! Who gets in, and what each role may see and do.
+//! Who can come in, and what each role may see and do.
 #![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
 mod common;
@@ -30,7 +30,11 @@ async fn a_handshake_needs_its_own_origin_and_a_pass() {
     assert_eq!(server.handshake("seat", &guessed, Some(&own)).await.err(), Some(401));
     let as_desk = cookie.replace(".1=", ".facilitator=");
     assert_ne!(as_desk, cookie);
-    assert_eq!(server.handshake("desk", &as_desk, Some(&own)).await.err(), Some(401), "a seat is no desk");
+    assert_eq!(
+        server.handshake("desk", &as_desk, Some(&own)).await.err(),
+        Some(401),
+        "a seat's pass does not open a desk"
+    );
     assert!(server.handshake("seat", &cookie, Some(&own)).await.is_ok());
 }
 
@@ -143,7 +147,7 @@ async fn requests_of_other_websites_change_nothing() {
     }
     let plain =
         client.post(server.url("/api/join")).header("content-type", "text/plain").body(body.to_string());
-    assert_eq!(plain.send().await.unwrap().status().as_u16(), 422, "only JSON");
+    assert_eq!(plain.send().await.unwrap().status().as_u16(), 422, "only JSON is read");
 }
 
 #[tokio::test]
@@ -166,7 +170,7 @@ async fn each_role_gets_its_own_and_nothing_else() {
     ben.tell("seat", Uuid::now_v7(), report).await;
     desk.until(|s| s.seen.last().is_some_and(|text| text.contains("SECRETWORDS") && text.contains(place)))
         .await;
-    // One more stage for all, behind whatever came of the report.
+    // One more stage for all screens, after everything that the report caused.
     desk.tell_desk(DeskCommand::GoTo { step: samebreath_core::live::StepId(4) }).await;
     for screen in [&mut ann, &mut wall] {
         screen.until(|s| s.stage.as_ref().is_some_and(|stage| stage.number == 4)).await;
@@ -179,7 +183,7 @@ async fn each_role_gets_its_own_and_nothing_else() {
     let as_desk = ann_cookie.replace(".1=", ".facilitator=");
     assert_eq!(server.get("/api/desk/{stay}/sheet", &as_desk).await.status, 401);
     let early = server.get("/api/content/{stay}/2/0", &ann_cookie).await;
-    assert_eq!(early.status, 404, "a step that the stage does not name");
+    assert_eq!(early.status, 404, "the stage does not name this step yet");
     let now = server.get("/api/content/{stay}/4/0", &ann_cookie).await;
     assert_eq!(now.status, 200);
     wall.send(json!({ "kind": "seat", "id": Uuid::now_v7(), "command": { "do": "go_on" } })).await;
@@ -200,7 +204,7 @@ async fn what_is_no_message_ends_the_socket() {
     assert_eq!(refused.as_deref(), Some("unreadable"), "a command of another version is answered");
     let mut ben = server.seat("Ben").await;
     ben.send(json!("x".repeat(20_000))).await;
-    assert_eq!(ben.until_closed().await, 1009, "larger than a message may be");
+    assert_eq!(ben.until_closed().await, 1009, "the message is larger than allowed");
 }
 
 #[tokio::test]
@@ -209,7 +213,7 @@ async fn health_says_nothing_but_health() {
     let server = TestServer::start(folder.path()).await;
     assert_eq!(server.get("/healthz", "").await.body, "alive");
     assert_eq!(server.get("/readyz", "").await.body, "ready");
-    assert_eq!(server.get("/metrics", "").await.status, 404, "on a listener of its own");
+    assert_eq!(server.get("/metrics", "").await.status, 404, "metrics have their own listener");
     server.shutdown.cancel();
 }
 
@@ -240,7 +244,8 @@ async fn a_request_that_is_no_handshake_is_told_what_it_must_be() {
         .get(server.url(&format!("/ws/{}", common::stay_of(&desk.cookie).unwrap())))
         .header("cookie", &desk.cookie)
         .header("origin", &origin);
-    // RFC 6455, section 4.2.2 and 4.4: an unknown version is answered with 426 and the version that is spoken.
+    // RFC 6455, sections 4.2.2 and 4.4: an unknown version is answered with 426 and the version that the server
+    // speaks.
     let handshake = base
         .try_clone()
         .unwrap()

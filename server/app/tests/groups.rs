@@ -1,4 +1,4 @@
-//! Groups over real sockets and a real database: what they had, who is expected, and what next week brings.
+//! Groups over real sockets and a real database: what they have had, who is expected, and what next week brings.
 #![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
 mod common;
@@ -38,7 +38,7 @@ impl Planner {
         answer.json()
     }
 
-    /// A plan of `ROUND` for the group on `day`.
+    /// A plan with `ROUND` for the group on `day`.
     async fn plan_for(&self, day: Value) -> Value {
         let plan = self.post("/api/planner/plans", json!({ "from": "file", "text": ROUND })).await;
         let mut content = plan["content"].clone();
@@ -54,7 +54,7 @@ impl Planner {
     }
 }
 
-/// The numbers left of a round in a look.
+/// The numbers of the clues that a look says are left in a round.
 fn left(look: &Value, set: &str) -> Vec<u64> {
     let rounds = look["had"]["rounds"].as_array().unwrap();
     let round = rounds.iter().find(|round| round["set"] == json!(set)).unwrap();
@@ -81,8 +81,8 @@ async fn a_group_is_kept_and_a_wrong_one_is_refused_with_the_reason() {
     assert_eq!(cards, json!([{ "id": planner.group["id"], "name": "Lantern Quay", "people": 2 }]));
     let remove =
         async |version: u64| planner.server.delete(&url, &planner.pass, &json!({ "version": version })).await;
-    assert_eq!(remove(1).await.status, 409, "the page shows an older one");
-    assert_eq!(remove(2).await.json()["content"], content, "and what it said comes back");
+    assert_eq!(remove(1).await.status, 409, "the page shows an older version");
+    assert_eq!(remove(2).await.json()["content"], content, "the answer has the removed content");
     assert_eq!(planner.server.get(&url, &planner.pass).await.status, 404);
 }
 
@@ -99,10 +99,10 @@ async fn a_plan_knows_its_groups_people_and_what_they_had() {
     assert!(texts.contains(&"2 clues of The toolbox came 2 weeks ago already."), "{texts:?}");
     assert_eq!(look["had"]["drills"], json!([{ "drill": "nod-down", "days": 14 }]));
     assert_eq!(left(&look, "toolbox")[..3], [2, 4, 5]);
-    // Its own day moved on, it does not count as had itself.
+    // When its own day moves on, the plan does not count itself among what the group has had.
     plan["content"]["day"] = json!("2127-03-16");
     assert_eq!(planner.look(&plan).await["had"]["drills"], json!([{ "drill": "nod-down", "days": 21 }]));
-    // The copy for the week after has clues that came in neither.
+    // The copy for the following week has clues that are in neither plan.
     let from = json!({ "from": "next_week", "id": plan["id"], "version": 2, "one_notch_on": false });
     let next = planner.post("/api/planner/plans", from).await;
     assert_eq!(next["content"]["draft"]["steps"][0]["what"]["only"], json!([2, 4]));
@@ -110,7 +110,7 @@ async fn a_plan_knows_its_groups_people_and_what_they_had() {
         (&next["content"]["day"], &next["content"]["group"]),
         (&json!("2127-03-16"), &planner.group["id"])
     );
-    // A new plan for the group has its time, on the day it meets next.
+    // A new plan for the group has the group's time, on the day when it meets next.
     let new = json!({ "from": "empty", "title": "New", "group": planner.group["id"] });
     let new = planner.post("/api/planner/plans", new).await["content"].clone();
     assert_eq!((&new["draft"]["start"], &new["draft"]["minutes"]), (&json!("10:00"), &json!(45)));
@@ -130,18 +130,18 @@ async fn a_class_of_a_group_expects_its_people_and_what_it_showed_is_had() {
     let mut desk = planner.server.connect("desk", &desk).await;
     desk.until(|screen| screen.desk.is_some()).await;
     let names: Vec<_> = desk.desk.as_ref().unwrap().rows.iter().map(|row| row.name.to_string()).collect();
-    assert_eq!(names, ["Ann", "Ben"], "no rehearsed people, and the group's own");
+    assert_eq!(names, ["Ann", "Ben"], "the group's own people, and no rehearsed ones");
     for command in [DeskCommand::Open, DeskCommand::Start, DeskCommand::ShowClue] {
         assert_eq!(desk.tell_desk(command).await, None);
     }
-    // A week later the clue that was shown is not free, and the other one is.
+    // A week later the clue that was shown may not be used yet, and the other one may.
     let mut later = plan.clone();
     later["content"]["day"] = json!(in_days(7));
     let look = planner.look(&later).await;
     assert_eq!(left(&look, "toolbox")[..2], [2, 3], "clue 1 was shown today, 3 was not");
     assert_eq!(desk.tell_desk(DeskCommand::End).await, None);
     assert_eq!(left(&planner.look(&later).await, "toolbox")[..2], [2, 3]);
-    assert_eq!(left(&planner.look(&later).await, "toolbox")[..2], [2, 3], "also from what is remembered");
+    assert_eq!(left(&planner.look(&later).await, "toolbox")[..2], [2, 3], "the same from memory");
 }
 
 fn in_days(days: i32) -> String {

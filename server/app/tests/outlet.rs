@@ -1,5 +1,5 @@
-//! The way out of a socket, on real connections with small buffers: frames never mix, the newest counts, nothing
-//! that must come is lost, and somebody who takes nothing is given up.
+//! The way out of a socket, on real connections with small buffers: frames never mix, only the newest counts, no
+//! message that must arrive is lost, and a browser that does not read is given up.
 #![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
 use std::sync::Arc;
@@ -18,7 +18,7 @@ use tokio_tungstenite::tungstenite::Message;
 use tokio_tungstenite::tungstenite::protocol::Role;
 use uuid::Uuid;
 
-/// Nothing here takes so long unless it hangs.
+/// A test that waits this long has hung.
 const PATIENCE: Duration = Duration::from_secs(30);
 const BUFFER: usize = 4 * 1024;
 
@@ -37,7 +37,7 @@ fn draining(outlet: &Arc<Outlet>) -> JoinHandle<Option<Close>> {
     tokio::spawn(async move { outlet.drain().await })
 }
 
-/// A message of some length with a number in it.
+/// A message of a given length with a number in it.
 fn message(number: usize, length: usize) -> ServerMessage {
     let text = "x".repeat(length);
     ServerMessage::Refused { id: CommandId(Uuid::from_u128(number as u128)), code: number.to_string(), text }
@@ -48,7 +48,7 @@ fn number(text: &str) -> usize {
     message["code"].as_str().unwrap().parse().unwrap()
 }
 
-/// Reads until `last` came; gives the numbers of all messages.
+/// Reads until the message `last` has come. Returns the numbers of all messages.
 async fn read_until(far: TcpStream, last: usize) -> Vec<usize> {
     let mut socket = WebSocketStream::from_raw_socket(far, Role::Client, None).await;
     let mut numbers = Vec::new();
@@ -62,7 +62,7 @@ async fn read_until(far: TcpStream, last: usize) -> Vec<usize> {
     numbers
 }
 
-/// Shows stages until the wire takes no more and the newest waits; gives its number.
+/// Shows stages until the wire takes no more and the newest one waits. Returns that one's number.
 fn fill(outlet: &Outlet) -> usize {
     for n in 0..200 {
         outlet.show(&[(Slot::Stage, &Frame::of(&message(n, 4_000)))]);
@@ -89,10 +89,10 @@ async fn several_who_write_at_once_never_mix_their_frames() {
     }
     outlet.tell(&message(99_999, 1));
     let numbers = read_until(far, 99_999).await;
-    assert_eq!(numbers.len(), 201, "all came, each whole");
+    assert_eq!(numbers.len(), 201, "every message came whole");
     for writer in 0..4 {
         let own: Vec<_> = numbers.iter().filter(|n| *n / 1_000 == writer).collect();
-        assert!(own.is_sorted() && own.len() == 50, "in the order in which each was said");
+        assert!(own.is_sorted() && own.len() == 50, "each writer's messages came in order");
     }
     draining.abort();
 }
@@ -110,7 +110,7 @@ async fn who_takes_nothing_gets_the_newest_stage_and_every_answer() {
     let numbers = read_until(far, 499).await;
     assert!(numbers.len() < 100, "old stages were skipped: {} of 500 came", numbers.len());
     let answers: Vec<_> = numbers.iter().filter(|n| **n >= 1_000_000).collect();
-    assert_eq!(answers.len(), 10, "no answer was");
+    assert_eq!(answers.len(), 10, "no answer was skipped");
     assert!(answers.is_sorted());
     draining.abort();
 }
@@ -182,7 +182,8 @@ async fn a_connection_that_breaks_ends_the_socket() {
     assert_eq!(tokio::time::timeout(PATIENCE, outlet.drain()).await.unwrap(), None);
 }
 
-/// So many screens that threads share them, where there are several processors: each gets its own audience's frame and the stage, once and in order.
+/// With so many screens, threads share them if there are several processors. Each screen gets its own audience's
+/// frame and the stage, once and in order.
 #[tokio::test]
 async fn many_screens_are_each_shown_everything_once() {
     let mut pairs = Vec::new();

@@ -1,5 +1,5 @@
-//! What a server meets in a year: a line that cannot be read, a clock that was set back, and a rehearsal that
-//! was left.
+//! What a server meets in a year: a line that cannot be read, a clock that was set back, and a rehearsal whose
+//! desk was left.
 #![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
 mod common;
@@ -18,7 +18,7 @@ use serde_json::json;
 use sqlx::{Connection, SqliteConnection};
 use uuid::Uuid;
 
-/// Once, a line that cannot be read stopped the whole server.
+/// An earlier version could not start when one line could not be read.
 #[tokio::test]
 async fn an_unreadable_line_stops_its_own_class_and_nothing_else() {
     let folder = tempfile::tempdir().unwrap();
@@ -41,7 +41,7 @@ async fn an_unreadable_line_stops_its_own_class_and_nothing_else() {
     }
     other.close().await.unwrap();
     let again = TestServer::start(folder.path()).await;
-    assert!(again.entry.id != broken.id && again.entry.id != gap.id, "the newest that can be read goes on");
+    assert!(again.entry.id != broken.id && again.entry.id != gap.id, "the newest readable class goes on");
     let _desk = again.open_desk().await;
     again.join("Ann").await;
     let refused = again.post("/api/join", "", &json!({ "code": links.code, "name": "Ann" })).await;
@@ -54,14 +54,14 @@ async fn an_unreadable_line_stops_its_own_class_and_nothing_else() {
     assert!(why.iter().any(|why| why.contains("a gap")), "{why:?}");
 }
 
-/// Once, with the clock an hour back, no step was in force, and ledger times ran backwards.
+/// In an earlier version, when the clock was an hour behind, no step was in force and ledger times ran backwards.
 #[tokio::test]
 async fn a_server_that_comes_back_with_an_earlier_clock_goes_on_where_the_class_was() {
     let folder = tempfile::tempdir().unwrap();
     let server = TestServer::start(folder.path()).await;
     let mut desk = server.open_desk().await;
     desk.tell_desk(DeskCommand::Start).await;
-    // As a server writes whose clock was an hour ahead.
+    // A line like those of a server whose clock is an hour ahead.
     let lines = ledger(&server, &server.entry).await;
     let last = lines.last().unwrap();
     let ahead = EpochMs(last.at.0 + 3_600_000);
@@ -83,7 +83,7 @@ async fn a_server_that_comes_back_with_an_earlier_clock_goes_on_where_the_class_
     assert!(times.is_sorted(), "{times:?}");
 }
 
-/// Once, the people of a rehearsal kept its room open for as long as the server ran.
+/// In an earlier version, the people of a rehearsal kept its room open for as long as the server ran.
 #[tokio::test]
 async fn the_people_of_a_rehearsal_go_home_when_its_desk_was_left() {
     let folder = tempfile::tempdir().unwrap();
@@ -100,14 +100,14 @@ async fn the_people_of_a_rehearsal_go_home_when_its_desk_was_left() {
     assert_eq!(server.app.hub.live(), 1);
     later(16).await;
     people.await.unwrap();
-    // Until it is put away, somebody may come back.
+    // Somebody may come back until the room is put away.
     later(11).await;
     while server.app.hub.live() > 0 {
         tokio::time::sleep(Duration::from_millis(10)).await;
     }
 }
 
-/// `minutes` go by at once.
+/// Lets `minutes` go by at once.
 async fn later(minutes: u64) {
     tokio::time::pause();
     tokio::time::advance(Duration::from_secs(minutes * 60)).await;

@@ -19,7 +19,7 @@ fn write(folder: &Path, name: &str, text: &str) -> String {
 
 const HEAD: &str = "title = \"x\"\nminutes = 60\n";
 
-/// Ten plans: what is read, and what is refused in five different ways.
+/// Ten plans: five that can be read, and five that are refused in different ways.
 #[test]
 fn ten_plans_are_checked() {
     let folder = tempfile::tempdir().unwrap();
@@ -28,7 +28,7 @@ fn ten_plans_are_checked() {
         let output = samebreath(&["plan", "check", "--json", &path]);
         (output.status.success(), serde_json::from_slice::<Value>(&output.stdout).unwrap())
     };
-    // Clock totals are those of the worked examples, each with its get-ready of 5 s.
+    // The clock totals are those of the worked examples, plus 5 s each to get ready.
     let right = [
         ("w1.toml", "[[step]]\ndrill = \"head-lift-hold\"\n", 305.0, 180.0),
         ("w2c.toml", "[[step]]\ndrill = \"trainer-breaths\"\n", 670.0, 0.0),
@@ -106,7 +106,7 @@ fn a_tidy_plan_stays_as_it_is() {
     let path = write(folder.path(), "once.toml", std::str::from_utf8(&once).unwrap());
     assert_eq!(samebreath(&["plan", "tidy", &path]).stdout, once);
     let check = |path: &str| samebreath(&["plan", "check", "--json", path]).stdout;
-    assert_eq!(check(shipped), check(&path), "and adds up to the same");
+    assert_eq!(check(shipped), check(&path), "the tidy plan adds up to the same");
 }
 
 #[test]
@@ -128,7 +128,7 @@ fn an_own_library_adds_and_replaces_and_a_wrong_file_stops_nothing() {
     let found: Value = serde_json::from_slice(&output.stdout).unwrap();
     let clocks: Vec<_> =
         found["steps"].as_array().unwrap().iter().map(|s| s["clock_s"].as_f64().unwrap()).collect();
-    assert_eq!(clocks, [25.0, 65.0, 90.0], "one of its own, one replaced, one of the program");
+    assert_eq!(clocks, [25.0, 65.0, 90.0], "one drill of the organisation's own, one replaced, one built in");
     let said = String::from_utf8(output.stderr).unwrap();
     let file = folder.path().join("own/drills/zz-broken.toml").display().to_string();
     assert_eq!(
@@ -139,5 +139,5 @@ fn an_own_library_adds_and_replaces_and_a_wrong_file_stops_nothing() {
     );
     let missing = samebreath(&["plan", "check", &plan, "--library", "no-such-folder"]);
     assert!(!missing.status.success());
-    assert!(String::from_utf8(missing.stderr).unwrap().contains("no-such-folder is no folder"));
+    assert!(String::from_utf8(missing.stderr).unwrap().contains("no-such-folder is not a folder"));
 }

@@ -36,7 +36,7 @@ async fn nobody_plans_without_the_planners_pass() {
     let book = server.get("/api/planner/library", &pass).await.json();
     assert_eq!(book["drills"].as_array().unwrap().len(), 50);
     assert!(book["clue_sets"].as_array().unwrap().len() >= 17);
-    assert!(!book.to_string().contains("wheelbarrow"), "no answer of a clue is in the list");
+    assert!(!book.to_string().contains("wheelbarrow"), "the list has no clue's answer");
 }
 
 #[tokio::test]
@@ -57,12 +57,12 @@ async fn a_second_editor_overwrites_nothing() {
     let first = save(&one, 1, "One's").await;
     assert_eq!((&first["saved"], &first["now"]["version"]), (&json!(true), &json!(2)));
     let second = save(&two, 1, "Two's").await;
-    assert_eq!(second["saved"], json!(false), "it changed a version that is not there any more");
-    assert_eq!(second["now"]["content"]["draft"]["title"], json!("One's"), "and hears what is there");
+    assert_eq!(second["saved"], json!(false), "it changed a version that has been replaced");
+    assert_eq!(second["now"]["content"]["draft"]["title"], json!("One's"), "the answer has what is stored");
     assert_eq!(server.get(&url(&plan, ""), &one).await.json()["content"]["draft"]["title"], json!("One's"));
     let third = save(&two, 2, "Two's").await;
-    assert_eq!(third["saved"], json!(true), "knowingly, it can be changed");
-    // It is on disk: another process reads it.
+    assert_eq!(third["saved"], json!(true), "over the newest version it is saved");
+    // The plan is on disk: another process can read it.
     let id = plan["id"].as_str().unwrap().parse().unwrap();
     server.stop().await;
     let store: std::sync::Arc<dyn samebreath_store::Store> =
@@ -92,16 +92,20 @@ async fn a_plan_goes_out_as_a_file_comes_back_and_moves_on_a_week() {
     server.put(&url(&plan, ""), &pass, &body).await;
     let next_week = |version: u64| json!({ "from": "next_week", "id": plan["id"], "version": version, "one_notch_on": true });
     let stale = server.post("/api/planner/plans", &pass, &next_week(1)).await;
-    assert_eq!((stale.status, &stale.json()["code"]), (409, &json!("behind")), "the page shows an older one");
+    assert_eq!(
+        (stale.status, &stale.json()["code"]),
+        (409, &json!("behind")),
+        "the page shows an older version"
+    );
     let next = begin_plan(&server, &pass, next_week(2)).await;
-    assert_eq!(next["content"]["day"], json!("2027-03-02"), "seven days later, over the end of the month");
+    assert_eq!(next["content"]["day"], json!("2027-03-02"), "seven days later, in the next month");
     assert_eq!(
         next["content"]["draft"]["steps"][1]["what"]["change"]["hold"],
         json!({ "kind": "fixed", "ms": 11_000 })
     );
     let list = server.get("/api/planner/plans", &pass).await.json();
     assert_eq!(list.as_array().unwrap().len(), 2);
-    assert_eq!(list[0]["id"], next["id"], "the last saved first");
+    assert_eq!(list[0]["id"], next["id"], "the last saved one first");
 }
 
 #[tokio::test]
@@ -122,7 +126,7 @@ async fn a_draft_is_added_up_advised_on_and_begun() {
         server.post(&url(&plan, "/class"), &pass, &body).await
     };
     let refused = class(1).await;
-    assert_eq!(refused.status, 422, "an empty plan is kept, and not led");
+    assert_eq!(refused.status, 422, "an empty plan is stored, but no class begins from it");
     let mut draft = plan["content"]["draft"].clone();
     let step = |what: Value| json!({ "part": null, "title": null, "note": null, "what": what });
     draft["steps"] = json!([
@@ -131,7 +135,11 @@ async fn a_draft_is_added_up_advised_on_and_begun() {
     ]);
     let whole = look(&draft).await;
     assert_eq!(whole["steps"][1]["starts_ms"], json!(18 * 60_000));
-    assert_eq!(whole["clock_ms"], json!(18 * 60_000 + 155_000), "the printed 150 s and a get-ready of 5 s");
+    assert_eq!(
+        whole["clock_ms"],
+        json!(18 * 60_000 + 155_000),
+        "the drill's printed 150 s, plus 5 s to get ready"
+    );
     assert_eq!(whole["advice"][0]["kind"], json!("under_time"));
     draft["steps"][1]["what"]["drill"] = json!("strong-ahh");
     let wrong = look(&draft).await;
@@ -140,7 +148,7 @@ async fn a_draft_is_added_up_advised_on_and_begun() {
     server.put(&url(&plan, ""), &pass, &json!({ "after": 1, "content": planned(&draft) })).await;
     let preview = server.post("/api/planner/preview", &pass, &draft["steps"][1]["what"]).await.json();
     assert_eq!(preview["timeline"]["total_ms"], json!(150_000));
-    assert_eq!(class(1).await.status, 409, "no class of a plan that the page does not show");
+    assert_eq!(class(1).await.status, 409, "no class begins from a version that the page does not show");
     let links = class(2).await.json();
     let desk = server.use_link(links["desk"].as_str().unwrap()).await;
     let sheet = server.get("/api/desk/{stay}/sheet", &desk).await.json();

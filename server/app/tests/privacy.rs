@@ -1,5 +1,5 @@
-//! A busy class of forty: every frame that reached a participant or the wall, against a schema for its
-//! role, and against everything that only others know. And the log, against every name and secret.
+//! A busy class of forty. Every frame that reached a participant or the wall is checked against the schema of its
+//! role and against everything that only others may know, and the log is checked against every name and secret.
 #![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
 mod common;
@@ -23,7 +23,7 @@ fn validator(schema: &str) -> Validator {
     jsonschema::validator_for(&serde_json::from_str(schema).unwrap()).unwrap()
 }
 
-/// A person at a screen of their own: gives commands when told to, and keeps every frame.
+/// A person at their own screen, who gives commands when told to and keeps every frame.
 struct Player {
     say: mpsc::UnboundedSender<Value>,
     end: tokio::task::JoinHandle<Vec<String>>,
@@ -51,12 +51,12 @@ impl Player {
     }
 
     fn tell(&self, command: &SeatCommand) {
-        // A person who was taken out has no socket any more.
+        // A person who was taken out no longer has a socket.
         let _ = self.say.send(serde_json::to_value(command).unwrap());
     }
 }
 
-/// What only this person and the desks know.
+/// A text that only this person and the desks may know.
 fn secret(kind: &str, n: usize) -> String {
     format!("{kind}-secret-{n:02}")
 }
@@ -115,7 +115,7 @@ async fn nobody_learns_of_another() {
         }
     }
     desk.tell_desk(DeskCommand::ClearSwallow { seats: (1..=40).map(SeatId).collect() }).await;
-    // A second window: one socket may say only so much in a minute.
+    // A second window, because one may send only so much in a minute.
     let mut desk = server.connect("desk", &desk.cookie).await;
     for step in 1..=5u32 {
         desk.tell_desk(DeskCommand::GoTo { step: StepId(step) }).await;
@@ -154,7 +154,7 @@ async fn nobody_learns_of_another() {
     desk.tell_desk(DeskCommand::Merge { from: SeatId(2), into: SeatId(1) }).await;
     let reason = "reason-secret".try_into().unwrap();
     desk.tell_desk(DeskCommand::Remove { seat: SeatId(3), reason }).await;
-    // What is written to the log: a plain request, an export, a foreign page, a wrong code.
+    // Things that are logged: a plain request, an export, a foreign page, a wrong code.
     let by_post =
         json!({ "kind": "seat", "id": Uuid::now_v7(), "command": { "do": "stop", "reason": null } });
     assert_eq!(server.post("/api/commands/{stay}", &one_cookie, &by_post).await.status, 200);
@@ -174,7 +174,7 @@ async fn nobody_learns_of_another() {
         let seen = player.end.await.unwrap();
         drop(player.say);
         assert!(seen.len() > 20, "{n} saw the class");
-        // The first two became one person in the end, who sees the reports of both.
+        // The first two seats were merged into one person in the end, who sees the reports of both.
         let is_own = |other: usize| other == n || (n < 2 && other < 2);
         for text in &seen {
             frames += 1;
@@ -182,13 +182,19 @@ async fn nobody_learns_of_another() {
             assert!(for_seat.is_valid(&value), "not a frame for a seat: {text}");
             for other in (0..40).filter(|other| !is_own(*other)) {
                 for kind in kinds {
-                    assert!(!text.contains(&secret(kind, other)), "{n} learns of {other}: {text}");
+                    assert!(
+                        !text.contains(&secret(kind, other)),
+                        "person {n} learns about person {other}: {text}"
+                    );
                 }
                 let name = format!("\"{}\"", people[other].name);
-                assert!(!text.contains(&name), "{n} learns the name of {other}: {text}");
+                assert!(!text.contains(&name), "person {n} learns the name of person {other}: {text}");
             }
             for kind in ["place", "contact", "note"] {
-                assert!(!text.contains(&secret(kind, n)), "not even their own goes back: {text}");
+                assert!(
+                    !text.contains(&secret(kind, n)),
+                    "a page is not even sent its own person's secret: {text}"
+                );
             }
             assert!(!text.contains("reason-secret"));
         }
@@ -200,13 +206,13 @@ async fn nobody_learns_of_another() {
         assert!(for_wall.is_valid(&value), "not a frame for a wall: {text}");
     }
     assert!(wall_seen.len() > 10);
-    // A schema that takes anything would prove nothing.
+    // A schema that accepts anything would prove nothing.
     let stranger = json!({ "kind": "mine", "mine": { "seat": 1, "contact": "Ben, 555 0100" } });
     assert!(!for_seat.is_valid(&stranger) && !for_wall.is_valid(&stranger));
 
     let bytes = log.0.lock().unwrap().clone();
     let text = String::from_utf8(bytes).unwrap();
-    assert!(text.lines().count() >= 2, "there is a log: {text}");
+    assert!(text.lines().count() >= 2, "the log has lines: {text}");
     assert!(text.contains("command by plain request") && text.contains("incident timeline exported"));
     for line in text.lines() {
         let parsed: Result<Value, _> = serde_json::from_str(line);

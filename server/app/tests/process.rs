@@ -1,4 +1,4 @@
-//! The server as a process: what its host's tools do to it.
+//! The server as a process: how it bears what the tools around it do.
 #![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
 use std::io::{BufRead, BufReader};
@@ -6,7 +6,7 @@ use std::process::{Command, Stdio};
 use std::sync::mpsc;
 use std::time::Duration;
 
-/// How long is waited before the test fails, not how long it takes.
+/// How long to wait before the test fails. It normally takes far less.
 const PATIENCE: Duration = Duration::from_secs(30);
 
 #[test]
@@ -32,5 +32,5 @@ fn a_server_whose_log_nobody_reads_any_more_goes_on_and_ends_when_told() {
     if ended.is_err() {
         Command::new("kill").args(["-9", &id.to_string()]).status().unwrap();
     }
-    assert!(ended.expect("it ends").unwrap().success());
+    assert!(ended.expect("the server did not end").unwrap().success());
 }

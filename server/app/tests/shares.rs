@@ -1,4 +1,4 @@
-//! Each takes its share: what one person, or a connection that says nothing, can ask of a server.
+//! Everybody gets a fair share: how much one person, or a connection that says nothing, can ask of a server.
 #![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
 mod common;
@@ -12,10 +12,10 @@ use tokio::io::{AsyncReadExt, AsyncWriteExt};
 use tokio::net::TcpStream;
 use uuid::Uuid;
 
-/// Nothing here takes so long unless it hangs.
+/// A test that waits this long has hung.
 const PATIENCE: Duration = Duration::from_secs(30);
 
-/// Once, 3,000 reports of one seat made each desk frame 1.6 MB.
+/// In an earlier version, 3,000 reports from one seat made each desk frame 1.6 MB.
 #[tokio::test]
 async fn what_one_seat_sends_is_read_by_its_allowance_over_both_ways() {
     let folder = tempfile::tempdir().unwrap();
@@ -31,15 +31,15 @@ async fn what_one_seat_sends_is_read_by_its_allowance_over_both_ways() {
         *statuses.entry(server.post("/api/commands/{stay}", &eve, &report()).await.status).or_default() += 1;
     }
     assert!(statuses[&429] > 200, "{statuses:?}");
-    // Nothing is free, not even to ask who one is.
+    // Every request is charged, even one that only asks who this browser is.
     let mut asked = Vec::new();
     for path in ["/api/me/{stay}", "/api/me", "/api/me/{stay}", "/api/me"] {
         asked.push(server.get(path, &eve).await.status);
     }
     assert!(asked.contains(&429), "{asked:?}");
     desk.until(|s| !s.reports().is_empty()).await;
-    assert_eq!(desk.reports().len(), 1, "one entry, however many came");
-    // Another person is heard at once meanwhile.
+    assert_eq!(desk.reports().len(), 1, "one entry, however many reports came");
+    // Another person is still heard at once.
     let mut ann = server.seat("Ann").await;
     ann.tell_seat(SeatCommand::Stop { reason: None, whose: Whose::Own }).await;
     let stopped = |s: &Screen| {
@@ -69,7 +69,7 @@ async fn a_person_keeps_the_newest_few_screens() {
     assert_eq!(newest.tell_seat(SeatCommand::GoOn).await, None);
 }
 
-/// Once, half a request head kept a server from stopping, and silent connections never ended.
+/// In an earlier version, half a request head kept the server from stopping, and silent connections never ended.
 #[tokio::test]
 async fn connections_that_do_not_speak_are_closed_and_do_not_keep_the_server_up() {
     let folder = tempfile::tempdir().unwrap();
@@ -80,15 +80,16 @@ async fn connections_that_do_not_speak_are_closed_and_do_not_keep_the_server_up(
     let mut huge = TcpStream::connect(server.address).await.unwrap();
     huge.write_all(format!("GET / HTTP/1.1\r\nX-Long: {}\r\n", "x".repeat(40_000)).as_bytes()).await.unwrap();
     let mut answer = Vec::new();
-    // It may be answered with 431 or simply be closed.
-    let _ =
-        tokio::time::timeout(PATIENCE, huge.read_to_end(&mut answer)).await.expect("a head that long ends");
+    // The server may answer with 431 or simply close the connection.
+    let _ = tokio::time::timeout(PATIENCE, huge.read_to_end(&mut answer))
+        .await
+        .expect("the server did not end a request with a huge head");
     for stream in [&mut silent, &mut half] {
         let mut rest = Vec::new();
         let ended = tokio::time::timeout(PATIENCE, stream.read_to_end(&mut rest)).await;
-        assert!(ended.is_ok(), "whoever says nothing for ten seconds is let go");
+        assert!(ended.is_ok(), "a connection that says nothing for ten seconds is closed");
     }
     let mut late = TcpStream::connect(server.address).await.unwrap();
     late.write_all(b"GET / HTTP/1.1\r\nHost: x\r\nX-Long: ").await.unwrap();
-    tokio::time::timeout(PATIENCE, server.stop()).await.expect("it stops");
+    tokio::time::timeout(PATIENCE, server.stop()).await.expect("the server did not stop");
 }

@@ -1,5 +1,5 @@
-//! The bus: tells other nodes that a session has new events. It carries hints only; whoever misses
-//! one sees the gap in the sequence and reads the ledger.
+//! The bus tells other nodes that a session has new events. It carries only hints: a node that misses one sees the
+//! gap in the sequence and reads the ledger.
 
 use std::collections::HashMap;
 use std::sync::{Mutex, PoisonError};
@@ -8,23 +8,23 @@ use tokio::sync::broadcast;
 
 use crate::ledger::SessionId;
 
-/// A session has events up to this place.
+/// Says that a session has events up to this place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Hint {
-    /// The newest place.
+    /// The place of the newest event.
     pub seq: u64,
 }
 
-/// Passes hints between those who hold the same session.
+/// Passes hints between the nodes that hold the same session.
 pub trait Bus: Send + Sync {
     /// Says that `session` has events up to `hint.seq`.
     fn publish(&self, session: SessionId, hint: Hint);
 
-    /// All hints of `session` from now on.
+    /// Receives all hints about `session` from now on.
     fn subscribe(&self, session: SessionId) -> broadcast::Receiver<Hint>;
 }
 
-/// Hints kept for a slow reader. One that falls behind is told so and reads the ledger.
+/// How many hints are kept for a slow reader. A reader that falls behind is told so, and reads the ledger.
 const KEPT: usize = 16;
 
 /// The bus within one process.
@@ -36,7 +36,7 @@ pub struct InProcess {
 impl Bus for InProcess {
     fn publish(&self, session: SessionId, hint: Hint) {
         let mut sessions = self.sessions.lock().unwrap_or_else(PoisonError::into_inner);
-        // Nobody listening is fine: the hint is only a hint. Nor is it kept that somebody listened once.
+        // It is fine if nobody listens. The entry of a session that nobody listens to any more is removed.
         if sessions.get(&session).is_some_and(|listeners| listeners.send(hint).is_err()) {
             sessions.remove(&session);
         }

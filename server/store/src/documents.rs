@@ -9,29 +9,29 @@ use uuid::Uuid;
 
 use crate::{Store, StoreError};
 
-/// The form in which documents are written. A later version of the program reads all earlier ones; documents that do
-/// not say are from before there was one.
+/// The form in which documents are written. A later version of the program reads all earlier forms. A document that
+/// names no form was written before forms had numbers.
 pub const FORM: u32 = 1;
 
 /// A document as it is kept.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Kept {
-    /// Its id.
+    /// The document's id.
     pub id: Uuid,
     /// What kind of document it is.
     pub kind: &'static str,
-    /// How often it was saved, from 1.
+    /// How often it has been saved: 1 for a new document.
     pub version: u64,
-    /// What it says, as a JSON object.
+    /// The content, as a JSON object.
     pub content: String,
-    /// When it was saved last.
+    /// When it was last saved.
     pub updated_at: EpochMs,
 }
 
 /// Documents by kind and id.
 #[async_trait]
 pub trait Documents: Send + Sync {
-    /// All documents of a kind, the last saved first.
+    /// All documents of a kind, the last saved one first.
     ///
     /// # Errors
     /// When the database refuses.
@@ -49,14 +49,14 @@ pub trait Documents: Send + Sync {
     /// When the database refuses, or the id is taken.
     async fn keep_new(&self, new: &Kept) -> Result<(), StoreError>;
 
-    /// Keeps `changed` in place of version `changed.version`, as the version after it. False, and nothing changes,
-    /// when that is not the newest version.
+    /// Replaces version `changed.version` with `changed`, as the next version. If that is not the newest version,
+    /// changes nothing and returns false.
     ///
     /// # Errors
     /// When the database refuses.
     async fn keep_changed(&self, changed: &Kept) -> Result<bool, StoreError>;
 
-    /// Removes a document, if `version` is its newest. False, and nothing changes, when it is not.
+    /// Removes a document if `version` is its newest. Otherwise changes nothing and returns false.
     ///
     /// # Errors
     /// When the database refuses.
@@ -64,10 +64,10 @@ pub trait Documents: Send + Sync {
 }
 
 impl dyn Store {
-    /// All documents of a kind, the last saved first.
+    /// All documents of a kind, the last saved one first.
     ///
     /// # Errors
-    /// When the database refuses, or what it has cannot be read.
+    /// When the database refuses, or a document cannot be read.
     pub async fn documents<T: Document + DeserializeOwned>(&self) -> Result<Vec<Versioned<T>>, StoreError> {
         self.kept_of(T::KIND).await?.into_iter().map(read).collect()
     }
@@ -75,7 +75,7 @@ impl dyn Store {
     /// The document with this id.
     ///
     /// # Errors
-    /// When the database refuses, or what it has cannot be read.
+    /// When the database refuses, or a document cannot be read.
     pub async fn document<T: Document + DeserializeOwned>(
         &self,
         id: Uuid,
@@ -94,8 +94,8 @@ impl dyn Store {
         self.keep_new(&written(new)?).await
     }
 
-    /// Keeps `changed` in place of version `changed.version`, as the version after it. False, and nothing
-    /// changes, when that is not the newest version.
+    /// Replaces version `changed.version` with `changed`, as the next version. If that is not the newest version,
+    /// changes nothing and returns false.
     ///
     /// # Errors
     /// When the database refuses.
@@ -106,7 +106,7 @@ impl dyn Store {
         self.keep_changed(&written(changed)?).await
     }
 
-    /// Removes a document, if `version` is its newest. False, and nothing changes, when it is not.
+    /// Removes a document if `version` is its newest. Otherwise changes nothing and returns false.
     ///
     /// # Errors
     /// When the database refuses.
@@ -115,7 +115,7 @@ impl dyn Store {
     }
 }
 
-/// The member of a kept document that names its form.
+/// The member of a stored document that names its form.
 const FORM_KEY: &str = "form";
 
 fn read<T: DeserializeOwned>(kept: Kept) -> Result<Versioned<T>, StoreError> {

@@ -1,4 +1,4 @@
-//! The ledger: dense, ordered, durable events of a session.
+//! The ledger: the events of a session, in order, without gaps, and safe on disk.
 
 use async_trait::async_trait;
 use samebreath_core::live::Recorded;
@@ -22,26 +22,26 @@ impl std::fmt::Display for SessionId {
 pub struct NewEvent {
     /// Unique over all sessions.
     pub id: Uuid,
-    /// The line itself; its `seq` is its place.
+    /// The line itself. Its `seq` is its place in the ledger.
     pub recorded: Recorded,
 }
 
-/// What became of an append.
+/// The outcome of an append.
 #[derive(Debug)]
 pub enum Append {
     /// All its events are on disk.
     Committed,
-    /// Another writer was first; none of its events are in the ledger. Read on and decide again.
+    /// Another writer was first, and none of the events are in the ledger. Read the new lines and decide again.
     Conflict,
-    /// It may or may not be on disk. Read back before anything else.
+    /// The events may or may not be on disk. Read the ledger back before doing anything else.
     Unknown(StoreError),
 }
 
-/// The durable truth of all sessions.
+/// The ledgers of all sessions.
 #[async_trait]
 pub trait Ledger: Send + Sync {
-    /// Appends `events`, whose places must follow `after` without a gap, all or none. An append that was
-    /// acknowledged is on disk.
+    /// Appends all of `events` or none. Their places must follow `after` without a gap. Once the append is answered
+    /// as committed, the events are on disk.
     async fn append(&self, session: SessionId, after: u64, events: Vec<NewEvent>) -> Append;
 
     /// All events after place `after`, in order.
@@ -50,7 +50,7 @@ pub trait Ledger: Send + Sync {
     /// When the database refuses, or a line cannot be read.
     async fn read_after(&self, session: SessionId, after: u64) -> Result<Vec<Recorded>, StoreError>;
 
-    /// When the newest line of a session was written, by the clock of its server.
+    /// When the newest line of a session was written, by the server's clock.
     ///
     /// # Errors
     /// When the database refuses.

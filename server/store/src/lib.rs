@@ -1,8 +1,8 @@
-//! What survives: the ledger of each session and the documents around it, in SQL; and the bus that
-//! carries new events between nodes.
+//! What outlives the process, in SQL: the ledger of each session, and the sessions, passes and documents around
+//! it. Also the bus that tells other nodes about new events.
 //!
-//! An append that was acknowledged is on disk. The SQL text of the queries is portable: `$1`
-//! placeholders, `on conflict`, and a taken primary key as the sign of a second writer.
+//! Once an append is answered as committed, it is on disk. The text of the queries is portable SQL: `$1`
+//! placeholders, `on conflict`, and a primary key that is already taken as the sign of a second writer.
 
 pub mod bus;
 pub mod documents;
@@ -21,15 +21,15 @@ use crate::sessions::Sessions;
 pub use sqlite::Sqlite;
 pub use upkeep::Upkeep;
 
-/// Everything that a database does for the server: one trait a concern, each with one suite of tests (`tests/suite`)
-/// that every database passes.
+/// Everything that a database does for the server. Each concern is a trait with tests of its own in `tests/suite`,
+/// which every database must pass.
 pub trait Store: Ledger + Sessions + Passes + Documents + Upkeep {}
 impl<T: Ledger + Sessions + Passes + Documents + Upkeep> Store for T {}
 
 /// Why the store could not answer.
 #[derive(Debug, thiserror::Error)]
 pub enum StoreError {
-    /// The data folder cannot be used; check its path, rights and free space.
+    /// The data folder cannot be used. Check its path, permissions and free space.
     #[error("the data folder {folder} cannot be used")]
     Folder {
         /// The folder.
@@ -38,71 +38,71 @@ pub enum StoreError {
         #[source]
         source: std::io::Error,
     },
-    /// The database is damaged; restore a backup.
+    /// The database is damaged. Restore a backup.
     #[error("the database is damaged: {0}")]
     Damaged(String),
-    /// The database refused; its reason follows.
-    #[error("the database refused")]
+    /// The database refused. The source says why.
+    #[error("the database refused the request")]
     Sql(#[from] sqlx::Error),
-    /// The schema could not be brought up to date.
-    #[error("the schema could not be brought up to date")]
+    /// The database's schema could not be brought up to date.
+    #[error("the database's schema could not be brought up to date")]
     Migrate(#[from] sqlx::migrate::MigrateError),
-    /// A line of the ledger cannot be read; it was written by a newer version, or is damaged.
+    /// A line of a ledger cannot be read. It is damaged, or a newer version wrote it.
     #[error("line {seq} of a ledger cannot be read")]
     Line {
-        /// Which line.
+        /// The line's place.
         seq: u64,
-        /// Why.
+        /// What is wrong with it.
         #[source]
         source: serde_json::Error,
     },
-    /// A line of the ledger is of a later version; run the version that wrote it.
+    /// A line of a ledger has a later version. Run the version of the program that wrote it.
     #[error("line {seq} of a ledger has version {found}; this program reads up to {}", line::LINE_VERSION)]
     Newer {
-        /// Which line.
+        /// The line's place.
         seq: u64,
-        /// Its version.
+        /// The line's version.
         found: u32,
     },
-    /// Another server has the data folder open; stop it first, or give this one a folder of its own.
+    /// Another server has the data folder open. Stop it first, or give this server another folder.
     #[error("another server has the data folder {folder} open; stop it first, or give --data another folder")]
     InUse {
         /// The folder.
         folder: String,
     },
-    /// The database file is there and has nothing in it.
-    #[error("{file} is empty: restore a backup, or remove the file to begin with nothing")]
+    /// The database file exists but is empty.
+    #[error("{file} is empty: restore a backup, or remove the file to begin with an empty database")]
     EmptyFile {
         /// The file.
         file: String,
     },
-    /// A plan or a group cannot be read; it was written by a newer version, or is damaged.
+    /// A plan or a group cannot be read. It is damaged, or a newer version wrote it.
     #[error("the document {id} cannot be read")]
     Document {
-        /// Which one.
+        /// The document's id.
         id: String,
-        /// Why, if what it says is the reason.
+        /// What is wrong with its content, if that is the reason.
         #[source]
         source: Option<serde_json::Error>,
     },
-    /// A plan or a group is of a later version; run the version that wrote it.
+    /// A plan or a group has a later form. Run the version of the program that wrote it.
     #[error("the document {id} has form {found}; this program reads up to {}", documents::FORM)]
     NewerDocument {
-        /// Which one.
+        /// The document's id.
         id: String,
-        /// Its form.
+        /// The document's form.
         found: u64,
     },
-    /// A ledger that does not begin with a beginning, or has a gap.
-    #[error("a ledger has a gap, or no beginning")]
+    /// A ledger has a gap, or its first lines are missing.
+    #[error("a ledger has a gap, or its beginning is missing")]
     Gap,
-    /// The writer has stopped, because the server is shutting down.
+    /// The writer has stopped because the server is shutting down.
     #[error("the store is closed")]
     Closed,
 }
 
 impl StoreError {
-    /// Whether the fault lies in one session's ledger: the others go on without it.
+    /// Whether the fault lies in one session's ledger, so that all other sessions can go on.
     #[must_use]
     pub fn is_of_one_session(&self) -> bool {
         matches!(self, Self::Line { .. } | Self::Newer { .. } | Self::Gap)

@@ -1,16 +1,16 @@
-//! The form in which a line of a ledger is kept. It has a version of its own, so that the events can change while
-//! old ledgers are read for ever.
+//! The form in which the lines of a ledger are stored. Each line names its version, so that events can change and
+//! old ledgers can still be read.
 
 use samebreath_core::live::Recorded;
 use serde::{Deserialize, Serialize};
 
 use crate::StoreError;
 
-/// The version of the lines that are written. A later version of the program reads all earlier ones; lines without
-/// a version are from before there was one.
+/// The version in which lines are written. A later version of the program reads all earlier ones. A line that names
+/// no version was written before lines had versions.
 pub const LINE_VERSION: u32 = 1;
 
-/// A line as it is kept.
+/// A line as it is stored.
 #[derive(Serialize)]
 struct WrittenLine<'a> {
     v: u32,
@@ -18,12 +18,12 @@ struct WrittenLine<'a> {
     recorded: &'a Recorded,
 }
 
-/// The body that is kept for a line.
+/// The text that is stored for a line.
 pub(crate) fn write_line(recorded: &Recorded) -> Result<String, serde_json::Error> {
     serde_json::to_string(&WrittenLine { v: LINE_VERSION, recorded })
 }
 
-/// Reads a line as it is kept.
+/// Reads a stored line.
 pub(crate) fn read_line(seq: u64, body: &str) -> Result<Recorded, StoreError> {
     #[derive(Deserialize)]
     struct Version {
@@ -36,6 +36,6 @@ pub(crate) fn read_line(seq: u64, body: &str) -> Result<Recorded, StoreError> {
         return Err(StoreError::Newer { seq, found: v });
     }
     let recorded: Recorded = serde_json::from_str(body).map_err(wrong)?;
-    // Its place is said twice: a line that stands in another place is not believed.
+    // The line's place is stored twice. If the two differ, the line is in the wrong place.
     if recorded.seq == seq { Ok(recorded) } else { Err(StoreError::Gap) }
 }

@@ -1,4 +1,4 @@
-//! The passes that open sessions and the planner. Only the hashes of their tokens are kept.
+//! The passes that open sessions and the planner. Only the hashes of their tokens are stored.
 
 use async_trait::async_trait;
 use samebreath_core::live::{DeskRole, SeatId};
@@ -22,25 +22,25 @@ pub enum Role {
 /// A pass found by its token's hash.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Pass {
-    /// Of which session.
+    /// The session.
     pub session: SessionId,
     /// What it opens.
     pub role: Role,
 }
 
-/// How often a pass works.
+/// How often a pass may be used.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Use {
-    /// Until it expires.
+    /// As often as needed, until it expires.
     Always,
-    /// The first time.
+    /// Once.
     Once,
 }
 
 /// The passes that open sessions and the planner.
 #[async_trait]
 pub trait Passes: Send + Sync {
-    /// Keeps a pass by the hash of its token.
+    /// Stores a pass under the hash of its token.
     ///
     /// # Errors
     /// When the database refuses, or the hash is taken.
@@ -52,38 +52,39 @@ pub trait Passes: Send + Sync {
         expires_at: EpochMs,
     ) -> Result<(), StoreError>;
 
-    /// What a browser's pass opens; nothing when it expired, or is a link that must be used first.
+    /// What a browser's pass opens; `None` when it has expired, or is a link that must be used first.
     ///
     /// # Errors
     /// When the database refuses.
     async fn pass(&self, hash: &str, now: EpochMs) -> Result<Option<Pass>, StoreError>;
 
-    /// Uses a link. One that works once opens for the first request only, also when two use it together; the same
-    /// request may come again, since its answer may have been lost.
+    /// Uses a link. A link that works once opens only for the first request, even if two come at the same time. The
+    /// same request may come again, because its answer may have been lost.
     ///
     /// # Errors
     /// When the database refuses.
     async fn use_link(&self, hash: &str, request: Uuid, now: EpochMs) -> Result<Option<Pass>, StoreError>;
 
-    /// Keeps a planner's pass by the hash of its token.
+    /// Stores a planner's pass under the hash of its token.
     ///
     /// # Errors
     /// When the database refuses, or the hash is taken.
     async fn add_planner_pass(&self, hash: &str, use_: Use, expires_at: EpochMs) -> Result<(), StoreError>;
 
-    /// Whether this is the pass of a browser that may plan.
+    /// Whether the hash belongs to the pass of a browser that may plan.
     ///
     /// # Errors
     /// When the database refuses.
     async fn has_planner_pass(&self, hash: &str, now: EpochMs) -> Result<bool, StoreError>;
 
-    /// Uses a planner's link, which works for one request, however often that comes. False when it does not work.
+    /// Uses a planner's link, which works for one request, however often that request comes. False when it does not
+    /// work.
     ///
     /// # Errors
     /// When the database refuses.
     async fn use_planner_link(&self, hash: &str, request: Uuid, now: EpochMs) -> Result<bool, StoreError>;
 
-    /// Forgets passes that expired before `now`, and says how many.
+    /// Deletes the passes that expired before `now`, and returns how many there were.
     ///
     /// # Errors
     /// When the database refuses.

@@ -11,11 +11,11 @@ use crate::ledger::SessionId;
 /// A session's entry in the list of sessions.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SessionEntry {
-    /// Its id.
+    /// The session's id.
     pub id: SessionId,
-    /// The code participants join by: 8 characters without a separator.
+    /// The code with which participants join: 8 characters without a separator.
     pub code: String,
-    /// What it is called.
+    /// What the session is called.
     pub title: String,
     /// Whether its participants are rehearsed.
     pub rehearsal: bool,
@@ -23,9 +23,9 @@ pub struct SessionEntry {
     pub created_at: EpochMs,
     /// The group it is held for.
     pub group: Option<GroupId>,
-    /// When it was over.
+    /// When it ended.
     pub ended_at: Option<EpochMs>,
-    /// The request that made it: the same one again makes no second session.
+    /// The id of the request that made it, so that the same request sent again makes no second session.
     pub request: Option<Uuid>,
 }
 
@@ -56,7 +56,7 @@ pub trait Sessions: Send + Sync {
     /// When the database refuses.
     async fn session_by_request(&self, request: Uuid) -> Result<Option<SessionEntry>, StoreError>;
 
-    /// The sessions that are not over, newest first.
+    /// The sessions that have not ended, newest first.
     ///
     /// # Errors
     /// When the database refuses.
@@ -68,7 +68,7 @@ pub trait Sessions: Send + Sync {
     /// When the database refuses.
     async fn sessions(&self) -> Result<Vec<SessionEntry>, StoreError>;
 
-    /// The classes held for a group, newest first; rehearsals are none.
+    /// The classes held for a group, newest first. Rehearsals do not count.
     ///
     /// # Errors
     /// When the database refuses.

@@ -1,4 +1,4 @@
-//! SQLite: it passes the suite, and does with its files what only it must.
+//! SQLite: it passes the suite, and handles its files as it should.
 #![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
 mod suite;
@@ -72,7 +72,7 @@ async fn the_database_is_durable_private_and_strict() {
     }
 }
 
-/// Once, what one server took did not reach the desks of another on the same folder.
+/// In an earlier version, two servers could share a folder, and what one took did not reach the other's desks.
 #[tokio::test]
 async fn a_second_server_on_one_folder_is_refused_with_words_until_the_first_is_closed() {
     let folder = tempfile::tempdir().unwrap();
@@ -83,7 +83,7 @@ async fn a_second_server_on_one_folder_is_refused_with_words_until_the_first_is_
     Sqlite::open(folder.path()).await.unwrap();
 }
 
-/// Lines say of which version they are; those from before there was one are read, those of a later one are not.
+/// Lines name their version. Lines without one are read, and lines of a later version are refused.
 #[tokio::test]
 async fn lines_of_earlier_versions_are_read_and_a_later_one_is_named() {
     let folder = tempfile::tempdir().unwrap();

@@ -1,6 +1,6 @@
-//! What the messages of a class cost at the least: a server that answers each clock question, puts each command
-//! on disk by itself and says so, and shows everybody the next step each minute. It checks nothing, decides
-//! nothing and knows nobody.
+//! The least that the messages of a class can cost. This server only answers each clock question, puts each command
+//! on disk by itself, acknowledges it, and shows everybody the next step each minute. It checks nothing, decides
+//! nothing and keeps track of nobody.
 
 use std::sync::Arc;
 
@@ -18,7 +18,7 @@ use crate::classes::NEXT_EVERY;
 
 const BUFFER: usize = 4 * 1024;
 
-/// Runs until it is killed; prints its address first.
+/// Prints its address, then runs until it is killed.
 pub async fn run() -> anyhow::Result<()> {
     let listener = TcpListener::bind("127.0.0.1:0").await?;
     println!("{}", listener.local_addr()?);
@@ -44,7 +44,7 @@ pub async fn run() -> anyhow::Result<()> {
     let disk = Arc::new(Mutex::new(disk));
     loop {
         let (stream, _) = listener.accept().await?;
-        // Whoever goes, goes.
+        // A connection that breaks is no error here.
         tokio::spawn(serve(stream, Arc::clone(&disk), step.clone()));
     }
 }

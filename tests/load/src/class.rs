@@ -1,4 +1,4 @@
-//! A class of the real server, entered as browsers enter it: by code and by link, over HTTP.
+//! A class on the real server, joined as browsers join it: with a code or a link, over HTTP.
 
 use std::path::Path;
 
@@ -12,7 +12,7 @@ use uuid::Uuid;
 use crate::process::{Links, Server};
 use crate::screens::{Door, Speaker};
 
-/// Joins under way at once.
+/// How many joins are under way at once.
 const AT_ONCE: usize = 16;
 
 /// Plain requests to one server.
@@ -29,7 +29,7 @@ impl Http {
         Self { client: reqwest::Client::new(), address: address.to_owned() }
     }
 
-    /// Posts JSON; gives the cookie that was set, if any, and the answer.
+    /// Posts JSON. Returns the cookie that was set, if any, and the answer.
     pub async fn post(&self, path: &str, cookie: &str, body: &Value) -> anyhow::Result<(String, Value)> {
         let base = format!("http://{}", self.address);
         let request =
@@ -43,13 +43,13 @@ impl Http {
         Ok((cookie, serde_json::from_str(&text).unwrap_or(Value::Null)))
     }
 
-    /// Uses a link for its cookie.
+    /// Uses a link and returns its cookie.
     pub async fn use_link(&self, path: &str, link: &str) -> anyhow::Result<String> {
         let token = link.split('.').next_back().context("a link without a token")?;
         Ok(self.post(path, "", &json!({ "token": token, "request": Uuid::now_v7() })).await?.0)
     }
 
-    /// Takes `people` seats by code; gives their cookies.
+    /// Takes `people` seats with the code and returns their cookies.
     pub async fn join(&self, code: &str, people: usize) -> anyhow::Result<Vec<String>> {
         futures_util::stream::iter(0..people)
             .map(|n| async move {
@@ -65,7 +65,7 @@ impl Http {
 /// An open class with its desk.
 pub struct Class {
     address: String,
-    /// Cookies of its seats.
+    /// The cookies of its seats.
     pub seats: Vec<String>,
     desk: Speaker,
     desk_cookie: String,
@@ -85,17 +85,17 @@ impl Class {
         Ok(class)
     }
 
-    /// Doors for `screens` screens: each seat may have five.
+    /// Doors for `screens` screens. Each seat may have five.
     pub fn doors(&self, screens: usize) -> anyhow::Result<Vec<Door>> {
         self.seats.iter().cycle().take(screens).map(|cookie| Door::of(&self.address, cookie)).collect()
     }
 
-    /// Where one more screen of its desk connects.
+    /// The door through which one more screen of the desk connects.
     pub fn desk_door(&self) -> anyhow::Result<Door> {
         Door::of(&self.address, &self.desk_cookie)
     }
 
-    /// Sends commands of the desk as one write.
+    /// Sends the desk's commands in one write.
     pub async fn tell(&mut self, commands: impl IntoIterator<Item = Value>) -> anyhow::Result<()> {
         let texts: Vec<Utf8Bytes> = commands
             .into_iter()
@@ -106,19 +106,19 @@ impl Class {
         self.desk.say(texts).await
     }
 
-    /// Waits until the desk was shown change `seq`.
+    /// Waits until the desk has been shown change `seq`.
     pub async fn shown(&self, seq: u64) -> anyhow::Result<()> {
         self.desk.shown(seq).await.map(drop)
     }
 
-    /// The number of the newest change that the desk was shown.
+    /// The number of the newest change that the desk has been shown.
     #[must_use]
     pub fn seq(&self) -> u64 {
         self.desk.newest()
     }
 }
 
-/// Begins further classes on a server, through its planner, from a plan file.
+/// Begins more classes on a server, through its planner, from a plan file.
 pub async fn begin_more(server: &Server, plan: &Path, classes: usize) -> anyhow::Result<Vec<Links>> {
     let links = server.links.clone().context("not a samebreath server")?;
     let http = Http::to(&server.address);

@@ -1,4 +1,4 @@
-//! Whole classes: joining, an hour of one, a hundred at once, and everybody coming back after a crash.
+//! Whole classes: joining, one class at its real pace, a hundred at once, and everybody coming back after a crash.
 
 use std::path::Path;
 use std::sync::Arc;
@@ -14,33 +14,33 @@ use crate::process::Server;
 use crate::screens::{Door, Screens};
 
 const HOUR_S: f64 = 3_600.0;
-/// The facilitator goes on so often: sixty changes an hour.
+/// How often the facilitator goes on to another step: sixty times an hour.
 pub const NEXT_EVERY: Duration = Duration::from_secs(60);
 
 /// What classes cost at their real pace.
 #[derive(Debug, Clone, Serialize)]
 pub struct Live {
-    /// Which server.
+    /// The server.
     pub server: &'static str,
-    /// How many classes at once.
+    /// How many classes there are at once.
     pub classes: usize,
-    /// People in each.
+    /// How many people each class has.
     pub people: usize,
-    /// Seconds that were measured.
+    /// How many seconds were measured.
     pub seconds: f64,
-    /// CPU-seconds of the server for one class and hour.
+    /// CPU-seconds of the server for an hour of one class.
     pub cpu_s_a_class_hour: f64,
-    /// Share of one core that all classes take together, in percent.
+    /// The share of one core that all classes take together, in percent.
     pub core_percent: f64,
     /// Kilobytes of messages to each person in an hour.
     pub kb_a_person_hour: f64,
     /// Resident memory of the server at the end, in MiB.
     pub resident_mib: f64,
-    /// Commands of participants that were acknowledged, and refused.
+    /// How many commands of participants were acknowledged.
     pub taken: u64,
-    /// As above.
+    /// How many were refused.
     pub refused: u64,
-    /// Sockets that ended although nobody ended them.
+    /// How many sockets ended although no page closed them.
     pub lost: u64,
 }
 
@@ -62,7 +62,7 @@ pub async fn live(
         rooms.push((class, attending));
     }
     let under_way = UnderWay::begin(&server, &tally, classes, people).await?;
-    // Each class goes on in its own moment of the minute.
+    // Each class goes on at a different moment of the minute.
     let began = under_way.began;
     let mut due: Vec<Instant> =
         (0..classes).map(|n| began + NEXT_EVERY.mul_f64((n as f64 + 0.5) / classes as f64)).collect();
@@ -79,7 +79,7 @@ pub async fn live(
     under_way.end("samebreath")
 }
 
-/// The same people at a server that only answers and records ([`crate::bare_class`]).
+/// The same people on a server that only answers and records ([`crate::bare_class`]).
 pub async fn bare(people: usize, seconds: f64) -> anyhow::Result<Live> {
     let server = Server::yardstick("class").await?;
     let door = Door { address: server.address.clone(), path: "/".to_owned(), cookie: String::new() };
@@ -102,7 +102,7 @@ struct UnderWay<'a> {
 }
 
 impl<'a> UnderWay<'a> {
-    /// From when everybody has checked in and done the first step.
+    /// Begins to measure once everybody has checked in and done the first step.
     async fn begin(
         server: &'a Server,
         tally: &'a Tally,
@@ -136,24 +136,24 @@ impl<'a> UnderWay<'a> {
     }
 }
 
-/// Coming in, and coming back.
+/// The figures of joining, and of coming back after a crash.
 #[derive(Debug, Clone, Serialize)]
 pub struct Coming {
-    /// Seats taken by code for each second, 16 at once.
+    /// Seats taken with the code in a second, 16 at once.
     pub joins_per_s: f64,
-    /// Screens of the storm.
+    /// How many screens come back at once.
     pub screens: usize,
-    /// Milliseconds from the start of the killed server's successor until it listens.
+    /// Milliseconds from the new server's start until it listens.
     pub listens_after_ms: f64,
-    /// From then until half of the screens, 99 of 100, and the last show the stage again.
+    /// Milliseconds from then until half of the screens show the stage again.
     pub half_ms: f64,
-    /// As above.
+    /// Milliseconds until 99 of 100 do.
     pub p99_ms: f64,
-    /// As above.
+    /// Milliseconds until the last one does.
     pub last_ms: f64,
 }
 
-/// Takes seats, opens screens, kills the server and lets all of them come back at once.
+/// Takes seats, opens screens, kills the server and lets all screens come back at once.
 pub async fn come_back(binary: &Path, plan: &Path, people: usize, screens: usize) -> anyhow::Result<Coming> {
     let folder = tempfile::tempdir()?;
     let server = Server::samebreath(binary, folder.path(), plan, "127.0.0.1:0").await?;

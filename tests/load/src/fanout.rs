@@ -1,5 +1,5 @@
-//! One change to all screens: how soon the first, the middle and the last have it, and what it costs,
-//! for the real server beside the yardsticks, taking turns in one run.
+//! One change to all screens: how soon the first, the middle and the last screen have it, and what it costs. The
+//! real server and the yardsticks take turns in one run.
 
 use std::time::{Duration, Instant};
 
@@ -13,11 +13,11 @@ use crate::class::Class;
 use crate::process::Server;
 use crate::screens::{Door, Screens, Speaker};
 
-/// Changes of one burst.
+/// How many changes make a burst.
 pub const BURST: u64 = 16;
-/// Screens of one person: as many as a seat may have.
+/// How many screens each person has: as many as a seat may have.
 const OF_ONE: usize = 5;
-/// After a change a server may have work left that nobody waits for; it is counted too.
+/// How long to wait after a change, so that work which the server finishes later is counted as well.
 const AFTERWARDS: Duration = Duration::from_millis(30);
 
 /// The figures of one server at one size.
@@ -25,25 +25,25 @@ const AFTERWARDS: Duration = Duration::from_millis(30);
 pub struct Fanout {
     /// `samebreath`, `tokio-tungstenite` or `axum`.
     pub server: String,
-    /// Open screens.
+    /// How many screens are open.
     pub screens: usize,
     /// Milliseconds until the first screen had a change, median over the changes.
     pub first_ms: f64,
-    /// Until half of them had it, over all screens and changes.
+    /// Milliseconds until half of the screens had a change, over all screens and changes.
     pub median_ms: f64,
-    /// Until 99 of 100 had it.
+    /// Milliseconds until 99 of 100 screens had it.
     pub p99_ms: f64,
-    /// Until the last had it, median over the changes.
+    /// Milliseconds until the last screen had it, median over the changes.
     pub last_ms: f64,
     /// Screens served with a change for each second of CPU.
     pub deliveries_per_cpu_s: f64,
-    /// The same when 16 changes come at once: a screen that has the last of them is served with all.
+    /// The same when 16 changes come at once. A screen that has the last of them counts as served with all.
     pub burst_deliveries_per_cpu_s: f64,
-    /// Stage frames that a screen read for the 16 changes of a burst.
+    /// How many stage frames a screen read for the 16 changes of a burst.
     pub burst_frames: f64,
     /// KiB of resident memory for each idle connection.
     pub idle_kib: f64,
-    /// KiB that a connection grew by over all changes and bursts.
+    /// By how many KiB a connection grew over all changes and bursts.
     pub growth_kib: f64,
 }
 
@@ -75,7 +75,7 @@ pub struct Contestant {
 /// Where a change comes from.
 enum Source {
     Class(Box<Class>),
-    /// A text as long as a real stage, sent to everybody.
+    /// A yardstick: a text as long as a real stage is sent to everybody.
     Yardstick {
         speaker: Speaker,
         seq: u64,
@@ -84,13 +84,13 @@ enum Source {
 }
 
 impl Source {
-    /// Makes `changes` changes as one write and gives the number of the last.
+    /// Makes `changes` changes in one write and returns the number of the last.
     async fn change(&mut self, screens: &Screens, changes: u64) -> anyhow::Result<Instant> {
         match self {
             Self::Class(class) => {
                 let last = class.seq() + changes;
                 screens.expect(last);
-                // To and fro between the first two steps.
+                // Go back and forth between the first two steps.
                 let step = |n: u64| json!({ "do": "go_to", "step": 1 + (class.seq() + n) % 2 });
                 let commands: Vec<_> = (1..=changes).map(step).collect();
                 let began = Instant::now();
@@ -134,7 +134,7 @@ impl Contestant {
         Self::with(name, server, vec![door; screens], source).await
     }
 
-    /// A class of the real server with people enough for `more` screens besides.
+    /// A class on the real server, with enough people for `more` additional screens.
     pub async fn samebreath(server: Server, screens: usize, more: usize) -> anyhow::Result<Self> {
         let links = server.links.clone().context("not samebreath")?;
         let people = (screens + more).div_ceil(OF_ONE);
@@ -172,12 +172,12 @@ impl Contestant {
             burst_cpu_s: 0.0,
             burst_frames: 0,
         };
-        // The first change of each warms caches and allocators, and is not counted.
+        // Each server's first change warms up caches and allocators, so it is not counted.
         contestant.turn(1).await?;
         Ok(contestant)
     }
 
-    /// One change, or one burst, to all screens; gives when each had it and the CPU it took.
+    /// Makes one change or burst. Returns when each screen had it and the CPU time that it took.
     pub async fn turn(&mut self, changes: u64) -> anyhow::Result<(Vec<f64>, f64, u64)> {
         let (last, cpu_s) = (self.source.seq() + changes, self.server.cpu_s()?);
         let frames = self.screens.read_of_stages().0;
@@ -188,7 +188,7 @@ impl Contestant {
         Ok((times, self.server.cpu_s()? - cpu_s, self.screens.read_of_stages().0 - frames))
     }
 
-    /// Doors for more screens of the same class; none of a yardstick.
+    /// Doors for more screens of the same class; none for a yardstick.
     pub fn doors(&self, screens: usize) -> anyhow::Result<Vec<Door>> {
         if let Source::Class(class) = &self.source { class.doors(screens) } else { Ok(Vec::new()) }
     }
@@ -203,7 +203,7 @@ impl Contestant {
         self.server.resident_kib()
     }
 
-    /// That no screen lost its socket.
+    /// Fails if a screen lost its socket.
     pub fn all_are_open(&mut self) -> anyhow::Result<()> {
         let lost = self.screens.lost();
         anyhow::ensure!(lost == 0, "{}: {lost} screens lost their socket", self.name);
@@ -249,19 +249,19 @@ impl Contestant {
     }
 }
 
-/// What the yardsticks send: as long as the stages that the real server sent.
+/// What the yardsticks send: a text as long as the real server's stages.
 fn stage_of(bytes: usize) -> String {
     let text = "{\"kind\":\"stage\",\"rest\":\"\",\"seq\":SEQ}";
     text.replace("\"rest\":\"", &format!("\"rest\":\"{}", "x".repeat(bytes.saturating_sub(text.len()))))
 }
 
-/// The middle one; sorts them.
+/// The median. Sorts the numbers.
 pub fn median(of: &mut [f64]) -> f64 {
     of.sort_by(f64::total_cmp);
     of.get(of.len() / 2).copied().unwrap_or(f64::NAN)
 }
 
-/// Measures a fresh samebreath server and the yardsticks, all up at once, one turn each in a round.
+/// Measures a fresh samebreath server and the yardsticks. All run at the same time and take turns in each round.
 pub async fn measure(server: Server, screens: usize, rounds: Rounds) -> anyhow::Result<Vec<Fanout>> {
     let own = Contestant::samebreath(server, screens, 0).await?;
     let (frames, bytes) = own.screens.read_of_stages();

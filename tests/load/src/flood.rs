@@ -1,5 +1,5 @@
-//! One seat that floods the server in every way it can, and strangers who hold connections: what the rest of the
-//! class and its desk notice of it.
+//! One seat floods the server in every way it can, and strangers hold connections open. This measures how much the
+//! rest of the class and its desk notice.
 
 use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};
@@ -19,18 +19,18 @@ use crate::class::Class;
 use crate::process::Server;
 use crate::screens::{Door, PATIENCE, Screens, Socket, open};
 
-/// Screens that the flooding seat opens, and requests that it has under way at once.
+/// How many screens the flooding seat opens, and how many requests it has under way at once.
 const FLOODING: usize = 8;
-/// Between two reports, so that they measure an ordinary moment each.
+/// The pause between two measurements, so that each is taken at an ordinary moment.
 const BETWEEN: Duration = Duration::from_millis(40);
 
-/// How much strangers hold, and how often is measured.
+/// How many people and connections there are, and how often to measure.
 #[derive(Debug, Clone, Copy)]
 pub struct Size {
     pub people: usize,
     /// Connections that say nothing.
     pub silent: usize,
-    /// Connections that send half of a request's head.
+    /// Connections that send only half of a request's head.
     pub half: usize,
     pub reports: usize,
     pub changes: usize,
@@ -39,15 +39,15 @@ pub struct Size {
 /// What a desk and a class notice.
 #[derive(Debug, Clone, Serialize)]
 pub struct Noticed {
-    /// Milliseconds from a report until it is on the desk: half of them, 99 of 100, all.
+    /// Milliseconds until the desk shows a report: for half of the reports, 99 of 100, and all.
     pub report_ms: [f64; 3],
-    /// Milliseconds from a change until the last screen has it: half of the changes, 99 of 100, all.
+    /// Milliseconds until the last screen has a change: for half of the changes, 99 of 100, and all.
     pub last_ms: [f64; 3],
-    /// Resident memory of the server.
+    /// Resident memory of the server, in MiB.
     pub resident_mib: f64,
 }
 
-/// Without the flood, and in it.
+/// What a class notices without the flood and in it.
 #[derive(Debug, Clone, Serialize)]
 pub struct Flood {
     pub people: usize,
@@ -55,16 +55,16 @@ pub struct Flood {
     pub half: usize,
     pub calm: Noticed,
     pub flooded: Noticed,
-    /// Messages that the flooding seat got rid of, and requests that were answered, each second.
+    /// Messages that the flooding seat could send in a second, and its requests that were answered.
     pub messages_per_s: f64,
     pub requests_per_s: f64,
 }
 
-/// Measures a class before and in a flood.
+/// Measures a class before a flood and in it.
 pub async fn measure(server: Server, size: Size) -> anyhow::Result<Flood> {
     let Size { people, silent, half, .. } = size;
     let links = server.links.clone().context("not samebreath")?;
-    // One more seat: the one that floods.
+    // The extra seat is the one that floods.
     let mut class = Class::open(&server.address, &links, people + 1).await?;
     let flooding = Door::of(&server.address, &class.seats.pop().context("no seat")?)?;
     class.tell([json!({ "do": "start" })]).await?;
@@ -123,7 +123,7 @@ async fn notice(
     let mut last_ms = Vec::with_capacity(size.changes);
     for n in 0..size.changes {
         let next = class.seq() + 1;
-        // Frames of reports count as changes as well; what is awaited is the next one.
+        // Reports also make new stages, so wait for the change after the newest one so far.
         screens.expect(next);
         let began = Instant::now();
         class.tell([json!({ "do": "go_to", "step": 1 + n % 2 })]).await?;
@@ -139,7 +139,8 @@ async fn notice(
     })
 }
 
-/// One report; milliseconds until a desk has it. The desk resolves it, so that the person's next one is new.
+/// Sends one report. Returns the milliseconds until the desk shows it. The desk then closes it, so that the
+/// person's next report is a new one.
 async fn report(seat: &mut Socket, desk: &mut Socket) -> anyhow::Result<f64> {
     let report = Uuid::now_v7();
     let said = json!({ "where": "neck", "strength": { "word": "quite" } });
@@ -173,7 +174,7 @@ async fn until(socket: &mut Socket, is_it: impl Fn(&str) -> bool) -> anyhow::Res
         }
         anyhow::bail!("the desk's socket ended")
     };
-    tokio::time::timeout(PATIENCE, reads).await.context("the desk was never shown it")?
+    tokio::time::timeout(PATIENCE, reads).await.context("the desk was never sent what it waits for")?
 }
 
 #[derive(Default)]
@@ -182,8 +183,8 @@ struct Counts {
     requests: AtomicU64,
 }
 
-/// Sends as fast as the server takes it: stops and goes on, in turn, on a socket that is opened again whenever the
-/// server ends it.
+/// Sends commands as fast as the server takes them, stopping and going on in turn. The socket is opened again
+/// whenever the server ends it.
 async fn messages(door: Door, counts: Arc<Counts>) {
     loop {
         let Ok(mut socket) = open(&door).await else {
@@ -203,7 +204,7 @@ async fn messages(door: Door, counts: Arc<Counts>) {
     }
 }
 
-/// Asks again and again, as fast as it is answered.
+/// Sends requests one after the other, as fast as they are answered.
 async fn requests(door: Door, counts: Arc<Counts>) {
     let client = reqwest::Client::new();
     let me = format!("http://{}{}", door.address, door.path.replace("/ws/", "/api/me/"));

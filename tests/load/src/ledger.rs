@@ -1,4 +1,4 @@
-//! How many events a second the ledger takes, on disk before it says so.
+//! How many events a second the ledger commits to disk.
 
 use std::sync::Arc;
 use std::time::{Duration, Instant};
@@ -11,14 +11,14 @@ use samebreath_store::{Sqlite, Upkeep};
 use serde::Serialize;
 use uuid::Uuid;
 
-/// Appends a second.
+/// The figures of the ledger with a number of rooms.
 #[derive(Debug, Clone, Serialize)]
 pub struct Appends {
-    /// Rooms that append at once, each one event at a time.
+    /// How many rooms append at once, each one event at a time.
     pub rooms: usize,
-    /// Events a second of all together.
+    /// Events a second, of all rooms together.
     pub per_s: f64,
-    /// Milliseconds that a room waited for one, on average.
+    /// Milliseconds that a room waited for one append, on average.
     pub waited_ms: f64,
 }
 
@@ -57,7 +57,9 @@ pub async fn appends(rooms: usize, time: Duration) -> anyhow::Result<Appends> {
                 let new = NewEvent { id: Uuid::now_v7(), recorded };
                 match store.append(id, seq, vec![new]).await {
                     Append::Committed => seq += 1,
-                    Append::Conflict => anyhow::bail!("a rival where there is none"),
+                    Append::Conflict => {
+                        anyhow::bail!("an append was in conflict, although there is no other writer")
+                    }
                     Append::Unknown(error) => return Err(error.into()),
                 }
             }

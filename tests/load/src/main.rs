@@ -1,5 +1,5 @@
-//! Measures the real server beside yardsticks; `tests/bench` runs it. It asserts nothing but that every
-//! screen got everything.
+//! Measures the real server beside yardsticks; `tests/bench` runs it. The only thing it asserts is that every
+//! screen got every change.
 
 mod bare_class;
 mod class;
@@ -23,7 +23,7 @@ use crate::fanout::Rounds;
 use crate::process::Server;
 use crate::report::Report;
 
-/// Measures how fast, how small and how even the server serves many screens.
+/// Measures how fast, how evenly and with how little memory the server serves many screens.
 #[derive(Debug, Parser)]
 struct Settings {
     #[command(subcommand)]
@@ -34,47 +34,47 @@ struct Settings {
 enum What {
     /// Measures everything and prints the tables
     Bench {
-        /// A minute in all, to see that the tool works
+        /// Take about a minute in all, only to see that the tool works
         #[arg(long)]
         quick: bool,
-        /// Seconds that classes are measured at their real pace, each of the three times
+        /// For how many seconds to measure classes at their real pace, in each of the three runs
         #[arg(long, default_value_t = 360.0)]
         class_seconds: f64,
-        /// Only these parts
+        /// Measure only these parts
         #[arg(long, value_delimiter = ',')]
         only: Vec<Part>,
-        /// The server under measurement
+        /// The server's binary
         #[arg(long, default_value = "target/release/samebreath")]
         binary: PathBuf,
-        /// Where `bench.json` and the plots go
+        /// Folder for `bench.json` and the plots
         #[arg(long, default_value = "tests/shots/bench")]
         out: PathBuf,
     },
-    /// Is one of the yardsticks until it is killed
+    /// Run one of the yardsticks until it is killed
     #[command(hide = true)]
     Yardstick { name: String },
 }
 
-/// What can be measured alone.
+/// The parts that can be measured on their own.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 enum Part {
     /// One change to many screens, beside yardsticks
     Fanout,
-    /// The same beside screens that take nothing, and as they vanish or take again
+    /// The same beside screens that do not read, and when those vanish or read again
     Trouble,
     /// A class while one seat floods and strangers hold connections
     Flood,
-    /// Events a second on disk
+    /// How many events a second reach the disk
     Ledger,
-    /// One class of 40 at its real pace, beside the least that its messages cost
+    /// One class of 40 at its real pace, beside the least that its messages can cost
     Class,
     /// A hundred classes of 20 at their real pace
     Classes,
-    /// Joins, and everybody coming back after a crash
+    /// Joins, and everybody coming back at once after a crash
     Coming,
 }
 
-/// Several sockets for each screen, of which this process holds the one end.
+/// The most open files. Each screen takes several sockets, and this process holds one end of each.
 const FILES: u64 = 65_536;
 
 #[tokio::main]
@@ -117,7 +117,7 @@ async fn bench(
     }
     if wants(Part::Trouble) {
         let (screens, stuck, changes) = if quick { (100, 20, 5) } else { (1_000, 200, 60) };
-        eprintln!("{screens} screens beside {stuck} that take nothing");
+        eprintln!("{screens} screens beside {stuck} that do not read");
         let folder = tempfile::tempdir()?;
         let server = server(folder.path()).await?;
         report.trouble = Some(trouble::measure(server, screens, stuck, changes).await?);

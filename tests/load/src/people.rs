@@ -1,6 +1,6 @@
-//! People in class at their real pace: a clock question every five seconds, *Done* some seconds after each
-//! change, now and then one who stops, says that it hurts and goes on; and one in ten who is lost every few
-//! minutes and comes back.
+//! People in class at their real pace. Each asks for the clock every five seconds and taps *Done* some seconds
+//! after each change. Now and then somebody stops, reports discomfort and goes on, and one in ten is lost every
+//! few minutes and comes back.
 
 use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};
@@ -16,12 +16,12 @@ use uuid::Uuid;
 use crate::screens::{Door, Socket, open};
 
 const CLOCK_EVERY: Duration = Duration::from_secs(5);
-/// Exchanges at the beginning, as browsers make them.
+/// How many clock questions a page asks at the start, as browsers do.
 const CLOCK_FIRST: u32 = 12;
-/// One of so many is asked for more than *Done*.
+/// One person in this many does more than tap *Done*.
 const SOME: usize = 10;
 
-/// What people got and said, all together.
+/// What all people together received and sent.
 #[derive(Debug, Default)]
 pub struct Tally {
     /// Messages read.
@@ -32,15 +32,15 @@ pub struct Tally {
     pub said: AtomicU64,
     /// Commands that the server acknowledged.
     pub taken: AtomicU64,
-    /// Commands that it refused: *Done* outside a rest, mostly.
+    /// Commands that the server refused, mostly *Done* outside a rest.
     pub refused: AtomicU64,
-    /// Sockets that ended although nobody ended them.
+    /// Sockets that ended although no page closed them.
     pub lost: AtomicU64,
     news: Notify,
 }
 
 impl Tally {
-    /// Waits until so many commands were answered: each person's first are the check-in and one *Done*.
+    /// Waits until this many commands were answered. Each person's first are the check-in and one *Done*.
     pub async fn have_answered(&self, commands: u64) {
         while self.taken.load(Ordering::Relaxed) + self.refused.load(Ordering::Relaxed) < commands {
             self.news.notified().await;
@@ -48,7 +48,7 @@ impl Tally {
     }
 }
 
-/// A class's people, one task each, until they are dropped.
+/// The people of a class, each with a task that runs until it is dropped.
 pub fn attend(doors: Vec<Door>, tally: &Arc<Tally>) -> JoinSet<()> {
     let mut people = JoinSet::new();
     for (number, door) in doors.into_iter().enumerate() {
@@ -65,7 +65,7 @@ pub fn attend(doors: Vec<Door>, tally: &Arc<Tally>) -> JoinSet<()> {
     people
 }
 
-/// One stay of one person; who leaves does so without a word after a while.
+/// One socket of one person. A person who is to be lost drops it after a while, without closing it.
 async fn person(door: &Door, number: usize, leaves: bool, tally: &Tally) -> anyhow::Result<()> {
     let mut socket = open(door).await?;
     let began = Instant::now();
@@ -82,7 +82,7 @@ async fn person(door: &Door, number: usize, leaves: bool, tally: &Tally) -> anyh
         let at = due.map_or_else(|| Instant::now() + CLOCK_EVERY, |(at, _)| at);
         tokio::select! {
             message = socket.next() => {
-                let Some(message) = message else { anyhow::bail!("the server ended it") };
+                let Some(message) = message else { anyhow::bail!("the server ended the socket") };
                 let Message::Text(text) = message? else { continue };
                 tally.heard.fetch_add(1, Ordering::Relaxed);
                 tally.bytes.fetch_add(text.len() as u64, Ordering::Relaxed);
@@ -115,7 +115,7 @@ async fn person(door: &Door, number: usize, leaves: bool, tally: &Tally) -> anyh
     Ok(())
 }
 
-/// Stops, says that it hurts, and goes on.
+/// Stops, reports discomfort and goes on.
 async fn trouble(socket: &mut Socket, tally: &Tally) -> anyhow::Result<()> {
     let nothing = json!({ "whose": "own", "where": "neck", "strength": null, "urgent": null, "words": null });
     for command in [

@@ -1,4 +1,4 @@
-//! Servers as processes of their own, and what the kernel says of them.
+//! Servers as separate processes, and what the kernel says about them.
 
 use std::path::Path;
 use std::process::Stdio;
@@ -27,7 +27,7 @@ pub struct Server {
     child: Child,
     /// `127.0.0.1:port`.
     pub address: String,
-    /// Only of samebreath.
+    /// The links that the server printed; a yardstick has none.
     pub links: Option<Links>,
 }
 
@@ -37,13 +37,13 @@ impl Server {
         let mut child = command.stdout(Stdio::piped()).kill_on_drop(true).spawn()?;
         let output = child.stdout.take().context("no output")?;
         let mut lines = BufReader::new(output).lines();
-        let line = lines.next_line().await?.context("it ended without a word")?;
-        // What follows is read and dropped, so that the pipe never fills.
+        let line = lines.next_line().await?.context("the server ended without printing anything")?;
+        // Read and drop the rest of the output, so that the pipe never fills up.
         tokio::spawn(async move { while let Ok(Some(_)) = lines.next_line().await {} });
         Ok((child, line))
     }
 
-    /// The real server on `folder`; `listen` may have port 0.
+    /// Starts the real server on `folder`. `listen` may have port 0.
     pub async fn samebreath(binary: &Path, folder: &Path, plan: &Path, listen: &str) -> anyhow::Result<Self> {
         ensure!(binary.exists(), "{} is missing; build it with: cargo build --release", binary.display());
         let mut command = Command::new(binary);
@@ -57,7 +57,7 @@ impl Server {
         Ok(Self { child, address, links: Some(links) })
     }
 
-    /// One of the yardsticks, which are this program in another role.
+    /// Starts one of the yardsticks, which is this program in another role.
     pub async fn yardstick(name: &str) -> anyhow::Result<Self> {
         let mut command = Command::new(std::env::current_exe()?);
         command.args(["yardstick", name]);
@@ -65,27 +65,27 @@ impl Server {
         Ok(Self { child, address, links: None })
     }
 
-    /// The id of its process.
+    /// The id of the server's process.
     fn pid(&self) -> anyhow::Result<u32> {
-        self.child.id().context("it has ended")
+        self.child.id().context("the server has ended")
     }
 
-    /// Seconds of CPU that it has used, to the nanosecond, in threads that have ended as well
-    /// (`clock_getcpuclockid`).
+    /// The CPU time that the server has used, in seconds, exact to the nanosecond and including threads that have
+    /// ended (`clock_getcpuclockid`).
     pub fn cpu_s(&self) -> anyhow::Result<f64> {
         let pid = Pid::from_raw(self.pid()?.cast_signed());
         let used = clock_getcpuclockid(pid)?.now()?;
         Ok(Duration::from(used).as_secs_f64())
     }
 
-    /// KiB of memory it holds (`VmRSS`).
+    /// The server's resident memory in KiB (`VmRSS`).
     pub fn resident_kib(&self) -> anyhow::Result<f64> {
         let status = std::fs::read_to_string(format!("/proc/{}/status", self.pid()?))?;
         let line = status.lines().find(|line| line.starts_with("VmRSS:")).context("no VmRSS")?;
-        line.split_whitespace().nth(1).and_then(|kib| kib.parse().ok()).context("VmRSS is no number")
+        line.split_whitespace().nth(1).and_then(|kib| kib.parse().ok()).context("VmRSS is not a number")
     }
 
-    /// Ends it as a power cut would.
+    /// Kills the server, without giving it time to do anything more.
     pub async fn kill(mut self) -> anyhow::Result<()> {
         self.child.kill().await?;
         Ok(())

@@ -1,4 +1,4 @@
-//! The table, the JSON and the plots.
+//! The report: tables, JSON and plots.
 
 use std::fmt::Write as _;
 use std::path::Path;
@@ -23,21 +23,21 @@ pub struct Report {
     pub machine: String,
     /// Day of the run, in UTC.
     pub day: String,
-    /// The commit, with a plus sign where the tree differs from it.
+    /// The commit, with a plus sign if the working tree differs from it.
     pub commit: String,
-    /// A short run, to see that the tool works; its figures say little.
+    /// Whether this was a short run, only to see that the tool works. Its figures say little.
     pub quick: bool,
     /// One entry for each server and size.
     pub fanout: Vec<Fanout>,
-    /// Beside screens that take nothing.
+    /// A class beside screens that do not read.
     pub trouble: Option<Trouble>,
-    /// Beside a seat that floods.
+    /// A class beside a seat that floods the server.
     pub flood: Option<Flood>,
-    /// Alone, and many rooms together.
+    /// The ledger with one room, and with many at once.
     pub ledger: Vec<Appends>,
-    /// A class of forty, the same at a bare server, and a hundred classes of twenty.
+    /// A class of forty, the same class on a bare server, and a hundred classes of twenty.
     pub live: Vec<Live>,
-    /// Joins, and the storm after a crash.
+    /// Joins, and everybody coming back at once after a crash.
     pub coming: Option<Coming>,
 }
 
@@ -120,7 +120,7 @@ impl Report {
         if let Some(trouble) = &self.trouble {
             let _ = writeln!(
                 t,
-                "\nThe last of {} screens has a change after {:.1} ms; beside {} that take nothing, {:.1} ms and {:.1} KiB each; {:.1} ms for the change at which half of those vanish. The others read {:.0} stages for the {} changes that they missed, and the last of them shows the newest after {:.0} ms.",
+                "\nThe last of {} screens has a change after {:.1} ms. Beside {} screens that do not read it takes {:.1} ms, and each of those costs {:.1} KiB; the change at which half of those vanish takes {:.1} ms. The other half then read {:.0} stages for the {} changes that they missed, and the last of them shows the newest after {:.0} ms.",
                 trouble.screens,
                 trouble.alone_ms,
                 trouble.stuck,
@@ -139,7 +139,7 @@ impl Report {
                 flood.people
             );
             let beside = format!(
-                "beside a seat that floods, {} silent connections and {} half requests",
+                "beside a flooding seat, {} silent connections and {} half requests",
                 flood.silent, flood.half
             );
             for (name, n) in [("calm", &flood.calm), (beside.as_str(), &flood.flooded)] {
@@ -149,7 +149,7 @@ impl Report {
             }
             let _ = writeln!(
                 t,
-                "\nThe flooding seat got rid of {:.0} messages and had {:.0} requests answered a second.",
+                "\nThe flooding seat sent {:.0} messages and had {:.0} requests answered a second.",
                 flood.messages_per_s, flood.requests_per_s
             );
         }
@@ -178,7 +178,7 @@ impl Report {
         let Some(c) = &self.coming else { return t };
         let _ = writeln!(
             t,
-            "\n{:.0} joins a second. After kill -9 the server listens again in {:.0} ms; of {} screens that come back at once half show the stage after {:.0} ms, 99 of 100 after {:.0} ms, the last after {:.0} ms.",
+            "\n{:.0} joins a second. After kill -9 the server listens again within {:.0} ms. Of {} screens that then come back at once, half show the stage after {:.0} ms, 99 of 100 after {:.0} ms, and the last after {:.0} ms.",
             c.joins_per_s, c.listens_after_ms, c.screens, c.half_ms, c.p99_ms, c.last_ms
         );
         t

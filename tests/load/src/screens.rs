@@ -1,5 +1,5 @@
-//! Many screens in one process: each a real socket that reads everything, keeps when the newest stage
-//! came, and costs the client as little as it can.
+//! Many screens in one process. Each is a real socket that reads everything, notes when the newest stage came, and
+//! costs this process as little as possible.
 
 use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, AtomicUsize, Ordering};
@@ -17,30 +17,30 @@ use tokio_tungstenite::tungstenite::http::HeaderValue;
 use tokio_tungstenite::tungstenite::protocol::WebSocketConfig;
 use tokio_tungstenite::tungstenite::{Message, Utf8Bytes};
 
-/// Longest wait for what must come.
+/// The longest wait for something that must come.
 pub const PATIENCE: Duration = Duration::from_secs(60);
-/// Handshakes under way at once.
+/// How many handshakes are under way at once.
 const AT_ONCE: usize = 64;
 const BUFFER: usize = 2 * 1024;
 
 pub type Socket = WebSocketStream<TcpStream>;
 
-/// Where a screen connects, and as whom.
+/// Where a screen connects, and with which cookie.
 #[derive(Debug, Clone)]
 pub struct Door {
     /// `127.0.0.1:port`.
     pub address: String,
-    /// `/ws/` and the stay; `/` on a yardstick.
+    /// `/ws/` and the stay; `/` for a yardstick.
     pub path: String,
-    /// Empty on a yardstick.
+    /// The cookie; empty for a yardstick.
     pub cookie: String,
 }
 
 impl Door {
-    /// Where the holder of a cookie connects: its name says whose it is.
+    /// The door for a cookie, whose name tells the stay.
     pub fn of(address: &str, cookie: &str) -> anyhow::Result<Self> {
         let stay = cookie.split('=').next().and_then(|name| name.strip_prefix("samebreath-"));
-        let path = format!("/ws/{}", stay.context("a cookie that names no stay")?);
+        let path = format!("/ws/{}", stay.context("the cookie's name has no stay")?);
         Ok(Self { address: address.to_owned(), path, cookie: cookie.to_owned() })
     }
 }
@@ -50,7 +50,7 @@ pub async fn open(door: &Door) -> anyhow::Result<Socket> {
     open_on(TcpStream::connect(&door.address).await?, door).await
 }
 
-/// Opens one on a connection.
+/// Opens a socket on a connection.
 pub async fn open_on(stream: TcpStream, door: &Door) -> anyhow::Result<Socket> {
     let Door { address, path, cookie } = door;
     let mut request = format!("ws://{address}{path}").into_client_request()?;
@@ -63,7 +63,8 @@ pub async fn open_on(stream: TcpStream, door: &Door) -> anyhow::Result<Socket> {
     stream.set_nodelay(true)?;
     let config = WebSocketConfig::default().read_buffer_size(BUFFER).write_buffer_size(0);
     let opened = tokio_tungstenite::client_async_with_config(request, stream, Some(config));
-    let (socket, _) = tokio::time::timeout(PATIENCE, opened).await.context("no answer to a handshake")??;
+    let (socket, _) =
+        tokio::time::timeout(PATIENCE, opened).await.context("the handshake was not answered")??;
     Ok(socket)
 }
 
@@ -77,12 +78,12 @@ pub fn stage_seq(text: &str) -> Option<u64> {
     after.split(|c: char| !c.is_ascii_digit()).next()?.parse().ok()
 }
 
-/// What the screens of one server tell of a change.
+/// What the screens of one server note about a change.
 struct Board {
     began: Instant,
-    /// The change everybody waits for.
+    /// The change that all screens wait for.
     awaited: AtomicU64,
-    /// Nanoseconds since `began` at which each screen had it; 0 while it has not.
+    /// When each screen had the change, in nanoseconds since `began`; 0 until then.
     had: Vec<AtomicU64>,
     missing: AtomicUsize,
     all: Notify,
@@ -92,19 +93,19 @@ struct Board {
     bytes: AtomicU64,
 }
 
-/// Open screens of one server.
+/// The open screens of one server.
 pub struct Screens {
     board: Arc<Board>,
     tasks: JoinSet<()>,
 }
 
 impl Screens {
-    /// Opens a screen at each door; a door may be given often.
+    /// Opens a screen at each door. A door may be given several times.
     pub async fn open(doors: Vec<Door>) -> anyhow::Result<Self> {
         Self::open_expecting(doors, u64::MAX).await
     }
 
-    /// The same, and waits for change `seq` from the beginning.
+    /// The same, but with the screens waiting for change `seq` from the start.
     pub async fn open_expecting(doors: Vec<Door>, seq: u64) -> anyhow::Result<Self> {
         let board = Arc::new(Board {
             began: Instant::now(),
@@ -126,13 +127,13 @@ impl Screens {
         Ok(Self { board, tasks })
     }
 
-    /// How many are open.
+    /// How many screens there are.
     #[must_use]
     pub fn len(&self) -> usize {
         self.board.had.len()
     }
 
-    /// From now on the screens wait for change `seq`; ask [`Self::all_have_it`] next.
+    /// Makes the screens wait for change `seq`. Call [`Self::all_have_it`] next.
     pub fn expect(&self, seq: u64) {
         for had in &self.board.had {
             had.store(0, Ordering::Relaxed);
@@ -141,7 +142,7 @@ impl Screens {
         self.board.awaited.store(seq, Ordering::SeqCst);
     }
 
-    /// Milliseconds from `since` until each screen had what was expected.
+    /// Milliseconds from `since` until each screen had the expected change.
     pub async fn all_have_it(&self, since: Instant) -> anyhow::Result<Vec<f64>> {
         let board = &self.board;
         let wait = async {
@@ -150,7 +151,7 @@ impl Screens {
                 if board.missing.load(Ordering::SeqCst) == 0 {
                     return;
                 }
-                // Whoever was told before this began to listen is asked for again soon.
+                // A screen may have reported before this began to listen, so look again after a while.
                 let _ = tokio::time::timeout(Duration::from_millis(50), told).await;
             }
         };
@@ -162,7 +163,7 @@ impl Screens {
         Ok(board.had.iter().map(|had| (had.load(Ordering::Relaxed) as f64 - from) / 1e6).collect())
     }
 
-    /// Stage frames that all screens have read, and bytes of their text.
+    /// How many stage frames all screens have read, and the bytes of their text.
     #[must_use]
     pub fn read_of_stages(&self) -> (u64, u64) {
         (self.board.frames.load(Ordering::Relaxed), self.board.bytes.load(Ordering::Relaxed))
@@ -195,7 +196,7 @@ async fn watch(mut socket: Socket, index: usize, board: Arc<Board>) {
     }
 }
 
-/// A socket whose reading half is drained by a task, so that only sending is left to do.
+/// A socket whose incoming messages are read by a task, so that the caller only has to send.
 pub struct Speaker {
     half: SplitSink<Socket, Message>,
     _reader: tokio::task::JoinHandle<()>,
@@ -203,7 +204,7 @@ pub struct Speaker {
 }
 
 impl Speaker {
-    /// Opens one.
+    /// Opens such a socket.
     pub async fn open(door: &Door) -> anyhow::Result<Self> {
         let (half, reading) = open(door).await?.split();
         let (shown, newest) = watch::channel(0);
@@ -211,7 +212,7 @@ impl Speaker {
         Ok(Self { half, _reader: reader, newest })
     }
 
-    /// Sends texts as one write.
+    /// Sends texts in one write.
     pub async fn say(&mut self, texts: impl IntoIterator<Item = Utf8Bytes>) -> anyhow::Result<()> {
         for text in texts {
             self.half.feed(Message::Text(text)).await?;
@@ -220,14 +221,14 @@ impl Speaker {
         Ok(())
     }
 
-    /// Waits until it was shown change `seq` or a later one; gives the newest.
+    /// Waits until the socket has been shown change `seq` or a later one. Returns the newest.
     pub async fn shown(&self, seq: u64) -> anyhow::Result<u64> {
         let mut newest = self.newest.clone();
         let shown = tokio::time::timeout(PATIENCE, newest.wait_for(|newest| *newest >= seq)).await;
         Ok(*shown.with_context(|| format!("change {seq} was not shown"))??)
     }
 
-    /// The newest change that it was shown.
+    /// The newest change that the socket has been shown.
     #[must_use]
     pub fn newest(&self) -> u64 {
         *self.newest.borrow()

@@ -1,5 +1,5 @@
-//! Changes to many screens while others of the same class take nothing; then half of those vanish, and half
-//! take again what they missed.
+//! Changes to many screens while others of the same class do not read. Then half of those vanish, and the other
+//! half read again and catch up.
 
 use std::time::Instant;
 
@@ -14,39 +14,39 @@ use crate::fanout::{Contestant, median};
 use crate::process::Server;
 use crate::screens::{Door, PATIENCE, Socket, open_on, stage_seq};
 
-/// What a screen that takes nothing lets the kernel keep for it.
+/// The receive buffer of a screen that does not read.
 const TAKES_BYTES: u32 = 4 * 1024;
-/// Over loopback a segment has 64 KiB, and so much more is kept on the way than anywhere else; these are the
-/// segments that every network takes (RFC 9293, 3.7.1).
+/// The segment size. Over loopback a segment has 64 KiB, so much more data is kept on the way than in a real
+/// network. This is the size that every network takes (RFC 9293, 3.7.1).
 const SEGMENT_BYTES: u32 = 536;
-/// Changes until everything between a server and a screen that takes nothing is full, and some more: it was
-/// after some 120.
+/// More than enough changes to fill everything between the server and a screen that does not read. That took some
+/// 120.
 const FILLING: usize = 180;
 
-/// What screens in trouble cost the others, and themselves.
+/// What screens that do not read cost the others and themselves.
 #[derive(Debug, Clone, Serialize)]
 pub struct Trouble {
-    /// Screens that take everything.
+    /// How many screens read everything.
     pub screens: usize,
-    /// Screens that take nothing.
+    /// How many screens do not read.
     pub stuck: usize,
-    /// Milliseconds until the last of those that take has a change, median: without the others.
+    /// Milliseconds until the last reading screen has a change, median, without the others.
     pub alone_ms: f64,
-    /// The same beside those that take nothing.
+    /// The same beside the screens that do not read.
     pub beside_ms: f64,
-    /// The same for the one change at which half of those vanish without a word.
+    /// The same for the one change at which half of those vanish without closing their sockets.
     pub vanishing_ms: f64,
-    /// KiB of resident memory for each that takes nothing.
+    /// KiB of resident memory for each screen that does not read.
     pub stuck_kib: f64,
-    /// Changes that they missed meanwhile.
+    /// How many changes those screens missed.
     pub missed: usize,
-    /// Stages that one of them reads once it takes again, median.
+    /// How many stages one of them reads once it reads again, median.
     pub read_then: f64,
-    /// Milliseconds from then until the last of them shows the newest.
+    /// Milliseconds from then until the last of them shows the newest stage.
     pub back_ms: f64,
 }
 
-/// Measures `screens` beside `stuck` others, with `changes` changes each time.
+/// Measures `screens` beside `stuck` screens that do not read, with `changes` changes each time.
 pub async fn measure(
     server: Server,
     screens: usize,
@@ -58,7 +58,7 @@ pub async fn measure(
 
     let before_kib = class.resident_kib()?;
     let mut sockets = Vec::with_capacity(stuck);
-    // Those that the seats have left, after the screens before.
+    // The remaining doors of the seats, after those of the reading screens.
     for door in class.doors(screens + stuck)?.into_iter().skip(screens) {
         sockets.push(takes_nothing(&door).await?);
     }
@@ -67,7 +67,7 @@ pub async fn measure(
     let stuck_kib = (class.resident_kib()? - before_kib) / stuck as f64;
 
     for gone in sockets.drain(..stuck / 2) {
-        // Dropped with a reset, as by a device whose battery ends and whose router says so.
+        // Drop the connection with a reset, as when a device's battery dies and its router reports it.
         gone.get_ref().set_zero_linger()?;
     }
     let vanishing_ms = last_of(&mut class, 1).await?;
@@ -76,7 +76,7 @@ pub async fn measure(
     let mut read_then = Vec::with_capacity(sockets.len());
     for socket in sockets {
         let read = tokio::time::timeout(PATIENCE, read_until(socket, newest)).await;
-        read_then.push(read.context("a screen that takes again never shows the newest")?? as f64);
+        read_then.push(read.context("a screen that reads again never shows the newest stage")?? as f64);
     }
     let back_ms = began.elapsed().as_secs_f64() * 1000.0;
     class.all_are_open()?;
@@ -84,7 +84,7 @@ pub async fn measure(
     Ok(Trouble { screens, stuck, alone_ms, beside_ms, vanishing_ms, stuck_kib, missed, read_then, back_ms })
 }
 
-/// Until the last screen has a change, median over `changes`.
+/// Milliseconds until the last screen has a change, median over `changes`.
 async fn last_of(class: &mut Contestant, changes: usize) -> anyhow::Result<f64> {
     let mut last = Vec::with_capacity(changes);
     for _ in 0..changes {
@@ -101,7 +101,7 @@ async fn takes_nothing(door: &Door) -> anyhow::Result<Socket> {
     open_on(socket.connect(door.address.parse()?).await?, door).await
 }
 
-/// How many stages a socket reads until it has change `seq`.
+/// Reads a socket until it has change `seq`. Returns how many stages it read.
 async fn read_until(mut socket: Socket, seq: u64) -> anyhow::Result<usize> {
     let mut stages = 0;
     while let Some(message) = socket.next().await {
@@ -112,5 +112,5 @@ async fn read_until(mut socket: Socket, seq: u64) -> anyhow::Result<usize> {
             return Ok(stages);
         }
     }
-    anyhow::bail!("it was ended after {stages} stages")
+    anyhow::bail!("the server ended the socket after {stages} stages")
 }

@@ -1,6 +1,6 @@
-//! What people would build on otherwise: the same broadcast with nothing around it. A message that one
-//! socket sends goes to all. One task and a bounded queue a connection, what waits is joined into one
-//! write, small buffers, no delay: both are as good as these libraries get.
+//! Yardsticks: the same broadcast with nothing around it, built on two common libraries. A message that one
+//! socket sends goes to all. Each connection has one task and a bounded queue, what waits is joined into one
+//! write, buffers are small and nothing is delayed, so both are as good as their libraries allow.
 
 use std::sync::{Arc, Mutex};
 
@@ -23,7 +23,7 @@ type Queues = Arc<Mutex<Vec<mpsc::Sender<Utf8Bytes>>>>;
 
 fn broadcast(queues: &Queues, text: &Utf8Bytes) {
     let mut queues = queues.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
-    // Whoever is gone or does not read is dropped.
+    // A connection that is gone or does not read is dropped.
     queues.retain(|queue| queue.try_send(text.clone()).is_ok());
 }
 
@@ -33,7 +33,7 @@ fn enter(queues: &Queues) -> mpsc::Receiver<Utf8Bytes> {
     receiver
 }
 
-/// Runs a yardstick until it is killed; prints its address first.
+/// Prints the yardstick's address, then runs it until it is killed.
 pub async fn run(name: &str) -> anyhow::Result<()> {
     let listener = TcpListener::bind("127.0.0.1:0").await?;
     println!("{}", listener.local_addr()?);

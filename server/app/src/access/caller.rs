@@ -1,4 +1,4 @@
-//! From which address a request comes: the peer's, or what a trusted proxy says of it.
+//! The address from which a request comes: the peer's, or the one that a trusted proxy names.
 
 use std::net::{IpAddr, SocketAddr};
 use std::sync::Arc;
@@ -8,13 +8,14 @@ use axum::http::HeaderMap;
 use axum::http::request::Parts;
 use ipnet::IpNet;
 
-/// The address of whoever asks. A budget of it is a person's or a household's, not a proxy's.
+/// The address from which a request comes. Limits are counted by it, so it must be a person's or a household's
+/// address and not a proxy's.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Caller(pub IpAddr);
 
 impl Caller {
-    /// What counts as one caller: an IPv4 address, or the first half of an IPv6 one, of which a household has the
-    /// rest.
+    /// What counts as one caller: an IPv4 address, or the first half of an IPv6 address, since a household has the
+    /// whole other half.
     pub fn key(self) -> u128 {
         match self.0.to_canonical() {
             IpAddr::V4(v4) => u128::from(v4.to_bits()),
@@ -23,12 +24,12 @@ impl Caller {
     }
 }
 
-/// The proxies whose word about a request is believed.
+/// The proxies that are believed about where a request comes from.
 #[derive(Debug, Clone)]
 pub struct TrustedProxies(pub Arc<[IpNet]>);
 
 impl TrustedProxies {
-    /// Whether `address` is one of them.
+    /// Whether `address` is one of these proxies.
     pub fn has(&self, address: IpAddr) -> bool {
         self.0.iter().any(|net| net.contains(&address.to_canonical()))
     }
@@ -47,8 +48,8 @@ where
     }
 }
 
-/// Goes back from the peer through `X-Forwarded-For` as long as proxies of ours vouch for it: the first address that
-/// is none of theirs is the caller. What stands before that anybody could have written.
+/// Goes back from the peer through `X-Forwarded-For` for as long as the address is one of our own proxies. The
+/// first address that is not is the caller; anybody could have written what stands before it.
 fn caller(peer: IpAddr, headers: &HeaderMap, trusted: &TrustedProxies) -> IpAddr {
     let lines: Vec<&str> =
         headers.get_all("x-forwarded-for").iter().filter_map(|line| line.to_str().ok()).collect();

@@ -1,5 +1,5 @@
-//! How much anybody may ask: of joining and guessing by address, of one class, and of each seat, desk and wall over
-//! its sockets and plain requests together.
+//! How many requests anybody may make: wrong codes and joins are limited by address, joins also by class, and
+//! each seat, desk and wall has one allowance for all its sockets and plain requests.
 
 use std::num::NonZeroU32;
 use std::sync::Arc;
@@ -18,20 +18,21 @@ use tokio::sync::Semaphore;
 use crate::access::caller::Caller;
 use crate::access::passes::Stay;
 
-/// Wrong codes and links of one address in a minute: a household that mistypes does not get there.
+/// Wrong codes and links from one address in a minute before each has to wait. A household that mistypes stays
+/// far below this.
 const WRONG_A_MINUTE: u32 = 20;
-/// Wrong ones in all in a minute, before each has to wait.
+/// Wrong codes and links from all addresses in a minute before each has to wait.
 const WRONG_IN_ALL_A_MINUTE: u32 = 600;
-/// How long a wrong one waits for its answer then, and how many may wait at once: so many guesses are made in that
-/// time at most, from however many addresses.
+/// How long a wrong code then waits for its answer, and how many may wait at once. Together they limit how fast
+/// anybody can guess, from however many addresses.
 const WAITS: Duration = Duration::from_secs(2);
 const WAIT_AT_ONCE: usize = 32;
-/// Seats that one address may take in a minute: a house of forty people, each on a second device.
+/// Seats that one address may take in a minute: enough for a residence with forty people, each on two devices.
 const JOINS_OF_ONE_A_MINUTE: u32 = 80;
 
 type ByKey<K> = RateLimiter<K, DashMapStateStore<K>, DefaultClock>;
 
-/// The budgets of a server.
+/// The limits of a server.
 pub struct Limits {
     wrong: ByKey<u128>,
     wrong_in_all: DefaultDirectRateLimiter,
@@ -41,12 +42,12 @@ pub struct Limits {
     allowances: DashMap<Stay, Arc<Allowance>>,
 }
 
-/// What may be asked was asked already.
+/// The limit has been reached.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct TooOften;
 
 impl Limits {
-    /// `joins_a_minute` of one class.
+    /// `joins_a_minute` limits the joins of one class.
     #[must_use]
     pub fn new(joins_a_minute: u32) -> Self {
         Self {
@@ -59,13 +60,13 @@ impl Limits {
         }
     }
 
-    /// Counts a wrong code or link, and lets it wait while there are many. A right one is never counted, so nobody
-    /// locks a class out by guessing.
+    /// Counts a wrong code or link, and makes it wait while there are many. A right one is never counted, so nobody
+    /// can lock a class out by guessing.
     ///
     /// # Errors
-    /// When this address was wrong too often, or too many wait.
+    /// When this address, or all together, were wrong too often.
     pub async fn count_wrong(&self, caller: Caller) -> Result<(), TooOften> {
-        // Whoever had their share does not use up that of all.
+        // An address that is past its own limit does not use up the limit for all.
         if self.wrong.check_key(&caller.key()).is_ok() && self.wrong_in_all.check().is_ok() {
             return Ok(());
         }
@@ -75,7 +76,7 @@ impl Limits {
         Err(TooOften)
     }
 
-    /// Counts a join by the code.
+    /// Counts a join with a code.
     ///
     /// # Errors
     /// When this address, or the class, had too many in the last minute.
@@ -85,13 +86,13 @@ impl Limits {
         if of_one && of_class { Ok(()) } else { Err(TooOften) }
     }
 
-    /// What a seat, desk or wall may still ask, the same for all its sockets and requests.
+    /// The allowance of a seat, desk or wall, which all its sockets and requests share.
     pub fn allowance(&self, stay: &Stay) -> Arc<Allowance> {
         let entry = self.allowances.entry(stay.clone());
         Arc::clone(entry.or_insert_with(|| Arc::new(Allowance::of(&stay.role))).value())
     }
 
-    /// Forgets whoever did not ask for a while.
+    /// Forgets callers and stays that have not asked for anything for a while.
     pub fn forget_idle(&self) {
         self.wrong.retain_recent();
         self.joins_of_one.retain_recent();
@@ -100,14 +101,16 @@ impl Limits {
     }
 }
 
-/// How much one seat, desk or wall may ask: every message, ping, handshake and request takes one, before it is read.
+/// How much one seat, desk or wall may ask. Every message, ping, handshake and request is charged before it is
+/// read.
 pub struct Allowance {
     left: DefaultDirectRateLimiter,
-    /// Since it was looked at last.
+    /// Whether it was charged since the last check.
     used: AtomicBool,
 }
 
-/// A desk is staff, reads a person again with each change of the class, and several colleagues may look at one.
+/// How many times a person's allowance a desk has. It reads an open person's card again with each change of the
+/// class, and several colleagues may share it.
 const OF_A_DESK: u32 = 20;
 
 impl Allowance {
@@ -118,15 +121,15 @@ impl Allowance {
         Self { left, used: AtomicBool::new(false) }
     }
 
-    /// Whether anything was asked since the last look. Whoever asks by requests alone is not forgotten meanwhile.
+    /// Whether it was charged since the last check, so that a stay that sends only plain requests is not forgotten.
     fn was_used(&self) -> bool {
         self.used.swap(false, Ordering::Relaxed)
     }
 
-    /// Takes one, or says how long to wait for it.
+    /// Charges one message or request.
     ///
     /// # Errors
-    /// The wait, when nothing is left.
+    /// How long to wait, when nothing is left.
     pub fn take(&self) -> Result<(), Duration> {
         self.used.store(true, Ordering::Relaxed);
         self.left.check().map_err(|later| later.wait_time_from(DefaultClock::default().now()))
@@ -164,9 +167,9 @@ mod tests {
             assert_eq!(guess.await.expect("it ends"), Err(TooOften));
             at_once += usize::from(began.elapsed() < WAITS);
         }
-        assert!(began.elapsed() == WAITS, "none waits longer than the first");
-        assert!(at_once < 1_000, "and some do wait");
-        assert_eq!(limits.count_wrong(caller(2)).await, Ok(()), "another household mistypes");
+        assert!(began.elapsed() == WAITS, "no guess waits longer than the first");
+        assert!(at_once < 1_000, "some guesses wait");
+        assert_eq!(limits.count_wrong(caller(2)).await, Ok(()), "another household may still mistype");
     }
 
     #[test]
@@ -186,8 +189,11 @@ mod tests {
         let taken = (0..1_000).filter(|n| if n % 2 == 0 { one.take() } else { other.take() }.is_ok()).count();
         let at_once = MESSAGES_AT_ONCE as usize;
         assert!((at_once..at_once + 5).contains(&taken), "{taken}");
-        assert!(one.take().is_err_and(|wait| wait <= Duration::from_millis(250)), "then one after the other");
-        assert_eq!(limits.allowance(&stay(2)).take(), Ok(()), "somebody else's is full");
+        assert!(
+            one.take().is_err_and(|wait| wait <= Duration::from_millis(250)),
+            "from then on one at a time"
+        );
+        assert_eq!(limits.allowance(&stay(2)).take(), Ok(()), "another seat's allowance is still full");
         drop((one, other));
         limits.forget_idle();
         assert!(limits.allowance(&stay(1)).take().is_err(), "a flood without a socket is remembered");

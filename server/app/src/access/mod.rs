@@ -1,4 +1,4 @@
-//! Who asks, and how much they may.
+//! Who is asking, and how much they may ask.
 
 pub(crate) mod caller;
 pub(crate) mod limits;

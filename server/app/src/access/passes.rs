@@ -1,4 +1,4 @@
-//! Who a request comes from: cookies, and the links that set them.
+//! Which stays a browser has: its cookies, and the links that set them.
 
 use std::fmt;
 use std::str::FromStr;
@@ -16,28 +16,27 @@ use uuid::Uuid;
 use crate::access::token;
 use crate::settings::Site;
 
-/// How long a browser keeps its place in a session: 60 days. A class is over in an hour, and what is seen to after it
-/// in weeks.
+/// How long a browser keeps its stay: 60 days. A class is over in an hour, but following up on it may take weeks.
 const COOKIE_MS: i64 = 60 * 24 * 3_600_000;
 
-/// Names a browser's place in one session: which session, and as whom. The address of every page, socket and request
-/// has it, and there is a cookie for each, so that nothing of one class, or of one person, ever reaches another.
+/// A browser's place in one session: which session, and in which role. It is in the address of every page, socket
+/// and request, and each stay has its own cookie, so that nothing from one class or person ever reaches another.
 #[derive(Debug, Clone, PartialEq, Eq, Hash, Deserialize)]
 #[serde(try_from = "String")]
 pub struct Stay {
     /// The session.
     pub session: SessionId,
-    /// As whom.
+    /// The role.
     pub role: Role,
 }
 
 impl Stay {
-    /// Of a pass.
+    /// The stay that a pass opens.
     pub fn of(pass: &Pass) -> Self {
         Self { session: pass.session, role: pass.role.clone() }
     }
 
-    /// The name of its cookie.
+    /// The name of the stay's cookie.
     fn cookie(&self, site: &Site) -> String {
         format!("{}{self}", site.cookie_prefix())
     }
@@ -57,7 +56,7 @@ impl fmt::Display for Stay {
 
 /// An address that names no place in a session.
 #[derive(Debug, thiserror::Error)]
-#[error("this address names no place in a class; use your link or join by the code")]
+#[error("this is not the address of a place in a class; use your link or join with the code")]
 pub struct NoStay;
 
 impl FromStr for Stay {
@@ -84,7 +83,7 @@ impl TryFrom<String> for Stay {
     }
 }
 
-/// Whether this request may be in `stay`.
+/// Whether this request has a pass for `stay`.
 ///
 /// # Errors
 /// When the store cannot answer.
@@ -101,10 +100,10 @@ pub async fn may_stay(
     Ok(pass.is_some_and(|pass| Stay::of(&pass) == *stay))
 }
 
-/// Most places of one browser that are looked up for a request; it keeps no more cookies in any case.
+/// The most stays that are looked up for one request. Browsers keep about this many cookies of one site.
 const MOST_STAYS: usize = 50;
 
-/// Every place in a session for which this browser has a pass.
+/// Every stay for which this browser has a pass.
 ///
 /// # Errors
 /// When the store cannot answer.
@@ -168,7 +167,7 @@ pub async fn give_link(
     Ok(token)
 }
 
-/// The planner's cookie, which opens no session.
+/// The name of the planner's cookie, which opens no session.
 fn planner_cookie(site: &Site) -> String {
     format!("{}planner", site.cookie_prefix())
 }

@@ -1,4 +1,4 @@
-//! Secrets that open a session: tokens of links and cookies, and codes that are read out.
+//! The secrets that open a session: tokens in links and cookies, and codes that people read out.
 
 use rand::RngExt;
 use sha2::{Digest, Sha256};
@@ -32,24 +32,24 @@ pub fn hash(token: &str) -> String {
     Sha256::digest(token.as_bytes()).iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
-/// What the store keeps of a link's token, or of a hand-over code however it was typed.
+/// What the store keeps of a link's token or a hand-over code. It does not matter how the code was typed.
 pub fn link_hash(token: &str) -> String {
     hash(&read_code(token).unwrap_or_else(|_| token.to_owned()))
 }
 
-/// A code in two groups, as it is shown.
+/// A code as it is shown, in two groups of characters.
 pub fn grouped(code: &str) -> String {
     let (first, second) = code.split_at(code.len() / 2);
     format!("{first}-{second}")
 }
 
-/// A dash as keyboards and word processors write it.
+/// Whether `c` is one of the dashes that keyboards and word processors write.
 fn is_dash(c: char) -> bool {
     matches!(c, '-' | '\u{2010}'..='\u{2015}' | '\u{2060}')
 }
 
-/// A code as it was typed, in the one form that is stored: case, spaces and dashes do not matter,
-/// and letters that look like digits are taken as those.
+/// Brings a typed code into the form that is stored: case, spaces and dashes do not matter, and letters that look
+/// like digits are read as those digits.
 ///
 /// # Errors
 /// A sentence saying what is wrong.

@@ -1,4 +1,4 @@
-//! `healthy`: whether a server on this machine is ready.
+//! `healthy`: says whether a server on this machine is ready.
 
 use std::net::{IpAddr, Ipv4Addr, Ipv6Addr, SocketAddr};
 use std::time::Duration;
@@ -11,13 +11,13 @@ use hyper_util::rt::TokioIo;
 use tokio::net::TcpStream;
 use tokio::time::timeout;
 
-/// A server that has not answered by then is not ready. It gives up on its disk after five seconds itself.
+/// A server that has not answered within this is not ready. The server itself gives up on its disk after 5 s.
 const WITHIN: Duration = Duration::from_secs(6);
 
-/// Asks the server that listens on `listen`.
+/// Asks the server on `listen` whether it is ready.
 ///
 /// # Errors
-/// When it is not there, or says that it is not ready.
+/// When no server answers, or it says that it is not ready.
 pub(super) fn ask(listen: SocketAddr) -> anyhow::Result<()> {
     let asked = async { timeout(WITHIN, ask_ready(reachable(listen))).await };
     tokio::runtime::Builder::new_current_thread().enable_all().build()?.block_on(asked)??;
@@ -34,7 +34,7 @@ async fn ask_ready(at: SocketAddr) -> anyhow::Result<()> {
     Ok(())
 }
 
-/// A server that listens on every address is asked on this machine's own.
+/// Where to reach the server: one that listens on every address is asked on the loopback address.
 fn reachable(listen: SocketAddr) -> SocketAddr {
     let ip = match listen.ip() {
         IpAddr::V4(ip) if ip.is_unspecified() => Ipv4Addr::LOCALHOST.into(),

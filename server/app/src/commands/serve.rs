@@ -52,7 +52,7 @@ fn begin_log(form: LogForm) {
 
 async fn serve_until_stopped(host: &Host, house: House, class: Class) -> anyhow::Result<()> {
     let shutdown = CancellationToken::new();
-    // Whoever has read the links may end the server: by then it must know how to end.
+    // A program that has read the links may stop the server at once, so it must listen for signals by then.
     let (terminate, interrupt) = (signal(SignalKind::terminate())?, signal(SignalKind::interrupt())?);
     tokio::spawn(stop_on_signal(terminate, interrupt, shutdown.clone()));
     let store = Arc::new(Sqlite::open(&host.data).await?);
@@ -76,7 +76,7 @@ async fn serve_until_stopped(host: &Host, house: House, class: Class) -> anyhow:
     if let (Some(entry), Some(cast)) = (&entry, cast) {
         tokio::spawn(rehearsal::rehearse(Arc::clone(&app), entry.id, cast));
     }
-    // Connections wait on the listener from here on. Where no service manager asked, nobody is told.
+    // From here on connections wait on the listener. Without a service manager this tells nobody.
     tell_manager(NotifyState::Ready);
     server::run(listener, app).await?;
     Ok(())

@@ -1,6 +1,7 @@
-//! The server's clock: UTC as it was when the server began, carried on by a clock that nobody sets and that goes on
-//! while the machine sleeps. What the system's clock says later is followed slowly, so that no step of it moves a
-//! running class; while no class is live, a step forward is taken at once.
+//! The server's clock. It starts from the system's time and is carried on by the machine's own clock, which
+//! nobody sets and which runs even while the machine sleeps. After that it follows the system's clock only
+//! slowly, so that setting the system's clock cannot move a running class. While no class is live, it follows a
+//! step forward at once.
 
 use std::sync::{Arc, PoisonError, RwLock};
 use std::time::{Duration, SystemTime, UNIX_EPOCH};
@@ -8,19 +9,19 @@ use std::time::{Duration, SystemTime, UNIX_EPOCH};
 use samebreath_core::time::EpochMs;
 use uuid::Uuid;
 
-/// How much faster or slower than the machine's the clock may go: half a millisecond in ten seconds is below what
-/// two screens can show.
+/// How much faster or slower than the machine's clock it may run. That is half a millisecond in ten seconds, less
+/// than can be seen between two screens.
 const MOST_SLEW: f64 = 50e-6;
-/// A difference is made up over this time, if that is slow enough.
+/// The time over which a difference is made up, unless that would exceed [`MOST_SLEW`].
 const MADE_UP_IN_MS: f64 = 60_000.0;
-/// More than this is no drift: somebody set the system's clock.
+/// A difference larger than this is not drift: somebody has set the system's clock.
 const STEP_MS: f64 = 2_000.0;
 
-/// One clock for one run of the server; cheap to clone.
+/// The clock of one run of the server. It is cheap to clone.
 #[derive(Debug, Clone)]
 pub struct Clock(Arc<RwLock<Course>>);
 
-/// Where the clock is: UTC at an instant of the machine's own clock, and how fast it goes from there.
+/// How the clock runs: UTC at an instant of the machine's own clock, and how fast it goes on from there.
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Course {
     since_ms: f64,
@@ -29,14 +30,15 @@ struct Course {
     id: Uuid,
 }
 
-/// What became of a look at the system's clock.
+/// What came of a check of the system's clock.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Followed {
-    /// The two agree, or come closer.
+    /// The two clocks agree, or are drawing closer.
     Closely,
     /// The system's clock was set forward, and so was this one.
     Stepped,
-    /// The system's clock is so many milliseconds away and cannot be followed now: behind, or a class is live.
+    /// The system's clock is this many milliseconds ahead (behind, if negative) and cannot be followed now: it is
+    /// behind, or a class is live.
     Apart(f64),
 }
 
@@ -45,7 +47,7 @@ impl Course {
         self.utc_ms + (machine_ms - self.since_ms) * self.rate
     }
 
-    /// Takes a look at the system's clock. The course never jumps back.
+    /// Follows the system's clock, without ever jumping back.
     fn follow(&mut self, machine_ms: f64, system_ms: f64, may_step: bool, id: Uuid) -> Followed {
         let utc_ms = self.at(machine_ms);
         let ahead_ms = system_ms - utc_ms;
@@ -60,15 +62,16 @@ impl Course {
 }
 
 impl Clock {
-    /// Reads the system's clock.
+    /// Starts a clock at the system's time.
     #[must_use]
     pub fn start() -> Self {
         let course = Course { since_ms: machine_ms(), utc_ms: system_ms(), rate: 1.0, id: Uuid::new_v4() };
         Self(Arc::new(RwLock::new(course)))
     }
 
-    /// Goes on from `last` at least: the system's clock may have been set back while the server was down, and what
-    /// comes later must not be earlier. Says by how many milliseconds the system's clock is behind.
+    /// Sets the clock past `last` if it is not already: the system's clock may have been set back while the
+    /// server was down, and later events must not have earlier times. Returns by how many milliseconds it had to
+    /// be moved.
     pub fn not_before(&self, last: EpochMs) -> i64 {
         let mut course = self.0.write().unwrap_or_else(PoisonError::into_inner);
         let now_ms = machine_ms();
@@ -82,13 +85,14 @@ impl Clock {
         behind_ms
     }
 
-    /// Takes a look at the system's clock; `may_step` while no class is live.
+    /// Follows the system's clock. `may_step` says that no class is live, so that a step forward may be taken at
+    /// once.
     pub fn follow(&self, may_step: bool) -> Followed {
         let mut course = self.0.write().unwrap_or_else(PoisonError::into_inner);
         course.follow(machine_ms(), system_ms(), may_step, Uuid::new_v4())
     }
 
-    /// Milliseconds since 1970 with their fraction, for clock answers.
+    /// Now, in milliseconds since 1970 with their fraction, for answers to clock questions.
     #[must_use]
     pub fn precise_ms(&self) -> f64 {
         self.course().at(machine_ms())
@@ -101,7 +105,8 @@ impl Clock {
         EpochMs(self.precise_ms() as i64)
     }
 
-    /// Names this clock; another run of the server, and a clock that was set anew, have another name.
+    /// The id of this clock. It changes when the server starts again and when the clock steps, so that browsers
+    /// know to measure anew.
     #[must_use]
     pub fn id(&self) -> Uuid {
         self.course().id
@@ -116,7 +121,7 @@ fn system_ms() -> f64 {
     SystemTime::now().duration_since(UNIX_EPOCH).unwrap_or_default().as_secs_f64() * 1000.0
 }
 
-/// The machine's own clock, which nobody sets. On Linux it goes on while the machine sleeps.
+/// The machine's own clock, which nobody sets. On Linux it runs even while the machine sleeps.
 #[cfg(target_os = "linux")]
 fn machine_ms() -> f64 {
     let at = rustix::time::clock_gettime(rustix::time::ClockId::Boottime);
@@ -142,23 +147,23 @@ mod tests {
         Course { since_ms: 0.0, utc_ms: 1_000_000.0, rate: 1.0, id: OLD }
     }
 
-    /// Months of drift of half a second a day are made up, a little at a time.
+    /// A drift of half a second a day is made up a little at a time, and the clock always runs forward.
     #[test]
     fn drift_is_made_up_and_the_clock_never_runs_back() {
         let mut course = course();
         let (mut before, mut system_ms) = (0.0, 0.0);
         for look in 1..=8_640 * 3 {
             let machine_ms = f64::from(look) * 10_000.0;
-            // The system's clock is slower than the machine's by 6 in a million.
+            // The system's clock runs 6 in a million slower than the machine's.
             system_ms = 1_000_000.0 + machine_ms * (1.0 - 6e-6);
             assert_eq!(course.follow(machine_ms, system_ms, false, NEW), Followed::Closely);
             let now = course.at(machine_ms);
-            assert!(now > before, "it runs forward");
+            assert!(now > before, "the clock runs forward");
             before = now;
         }
         let apart = (course.at(8_640.0 * 3.0 * 10_000.0) - system_ms).abs();
-        assert!(apart < 1.0, "after three days {apart} ms apart");
-        assert_eq!(course.id, OLD, "screens need not measure anew");
+        assert!(apart < 1.0, "the clocks are {apart} ms apart after three days");
+        assert_eq!(course.id, OLD, "the clock keeps its id, so screens need not measure again");
     }
 
     #[test]
@@ -169,15 +174,19 @@ mod tests {
         let drift = course.at(20_000.0) - 1_020_000.0;
         assert!((0.0..=0.6).contains(&drift), "{drift} ms in ten seconds");
         let Followed::Apart(behind) = course.follow(20_000.0, 1_020_000.0 - hour, true, NEW) else {
-            panic!("set back is never followed by a jump")
+            panic!("a clock that was set back is never followed by a jump")
         };
         assert!((behind + hour).abs() < 1.0);
         assert!(course.at(30_000.0) > course.at(20_000.0));
         assert_eq!(course.follow(30_000.0, 1_030_000.0 + hour, true, NEW), Followed::Stepped);
-        assert_eq!((course.at(30_000.0), course.id), (1_030_000.0 + hour, NEW), "while nobody is there");
+        assert_eq!(
+            (course.at(30_000.0), course.id),
+            (1_030_000.0 + hour, NEW),
+            "a step forward is taken while no class is live"
+        );
     }
 
-    /// A server that comes back with its clock an hour earlier.
+    /// The server restarts and finds the system's clock an hour behind the ledger.
     #[test]
     fn a_server_goes_on_after_the_last_line_that_it_wrote() {
         let clock = Clock::start();

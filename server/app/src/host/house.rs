@@ -1,5 +1,5 @@
-//! What classes are made of: the drills, clue sets, languages, plans and rules that come with the program, and an
-//! organisation's own.
+//! What classes are made of: the drills, clue sets, languages, plans and house rules that come with the program,
+//! and those of an organisation's own.
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -42,17 +42,17 @@ const DEMO: &str = "tuesday-at-ten.toml";
 pub struct House {
     /// Drills and clue sets.
     pub library: Arc<Library>,
-    /// What participants read of them in other languages, by their BCP 47 tags.
+    /// What participants read in other languages, by BCP 47 tag.
     pub languages: BTreeMap<String, Language>,
     /// The house rules.
     pub rules: Rules,
-    /// A sentence for each own file that was left out of the library: file, line and reason.
+    /// A sentence for each of the organisation's files that was left out: file, line and reason.
     pub refused: Vec<String>,
 }
 
-/// What comes with the program, with what an organisation adds or puts in its place: files
-/// in the folders `drills` and `clues` of `own`. A round there that replaces one loses its translations,
-/// unless they are there as well. A wrong file is refused, and the rest is used.
+/// What comes with the program, together with an organisation's own files in the folders `drills` and `clues` of
+/// `own`, which add to it or replace parts of it. A clue set that replaces another also replaces its
+/// translations. A wrong file is left out, and the rest is used.
 ///
 /// # Errors
 /// When `own` cannot be read at all.
@@ -62,11 +62,11 @@ pub fn house(own: Option<&Path>) -> anyhow::Result<House> {
     Ok(House { library: Arc::new(library), languages: languages()?, rules: rules()?, refused })
 }
 
-/// Adds what is in `own`; gives a sentence for each file that is refused.
+/// Adds what is in `own`. Returns a sentence for each file that is refused.
 fn add_own(library: &mut Library, own: &Path) -> anyhow::Result<Vec<String>> {
     anyhow::ensure!(
         own.is_dir(),
-        "{} is no folder; --library takes one with `drills` and `clues`",
+        "{} is not a folder; --library takes a folder with `drills` and `clues` in it",
         own.display()
     );
     let mut refused = Vec::new();
@@ -83,8 +83,8 @@ fn add_own(library: &mut Library, own: &Path) -> anyhow::Result<Vec<String>> {
     Ok(refused)
 }
 
-/// What is read from each TOML file of a folder, or why a file is refused; nothing when the folder is not
-/// there. In the order of the names without their ending, so that a round is before its translations.
+/// What each TOML file of a folder says, or why it is refused; empty when there is no such folder. The files are
+/// ordered by name without the ending, so that a clue set comes before its translations.
 fn own_files<T>(
     folder: &Path,
     read: impl Fn(&str, Source<'_>) -> Result<T, FileError>,
@@ -193,7 +193,7 @@ mod tests {
         assert_eq!(languages_of("toolbox"), ("Ours".to_owned(), Vec::new(), Vec::new()));
         std::fs::write(clues.join("toolbox.es.toml"), one.replace("Ours", "Lo nuestro")).expect("a file");
         assert_eq!(languages_of("toolbox").1, ["es"]);
-        assert_eq!(languages_of("kitchen").1, ["es"], "the others stay as they were");
+        assert_eq!(languages_of("kitchen").1, ["es"], "the other rounds stay as they were");
         std::fs::write(clues.join("tolbox.es.toml"), one).expect("a file");
         let refused = languages_of("toolbox").2;
         assert_eq!(refused, ["there is no clue set called `tolbox`; did you mean `toolbox`?"]);

@@ -1,4 +1,4 @@
-//! What the machine and the program bring: the clock, the library, what operators watch.
+//! What the machine and the program provide: the clock, what classes are made of, and what operators watch.
 
 pub mod clock;
 pub mod house;

@@ -1,4 +1,4 @@
-//! What the plain requests have in common: who may ask, at what cost, and how a room is asked.
+//! What plain requests have in common: who may ask, how their allowance is charged, and how they ask a room.
 
 use std::sync::Arc;
 use std::time::Duration;
@@ -15,14 +15,14 @@ use crate::app::App;
 use crate::failure::Failure;
 use crate::room::{Answerer, Asked, Input, RoomHandle};
 
-/// Whoever waits for the ledger is told after this that it cannot be written.
+/// How long a request waits for the ledger before it is answered that the ledger cannot be written.
 pub(crate) const WRITTEN_WITHIN: Duration = Duration::from_secs(5);
 
 pub(crate) type Shared = State<Arc<App>>;
 pub(crate) type Reply<T> = Result<T, Failure>;
 
-/// Hands a command to a room and waits until it is on disk. It gets an id of its own, so that it counts
-/// once even when it is not known at first whether it was written.
+/// Hands a command to a room and waits until it is on disk. The command gets an id of its own, so that it counts
+/// once even if it is at first unclear whether it was written.
 pub(crate) async fn ask(app: &App, room: &RoomHandle, by: Actor, command: Command) -> Reply<Vec<Event>> {
     ask_as(app, room, by, CommandId(Uuid::now_v7()), command).await
 }
@@ -38,12 +38,12 @@ pub(crate) async fn ask_as(
     let answer = |reply| Answerer::Waiting(reply);
     let asked =
         |reply| Input::Command(Asked { by, id: Some(id), pressed: None, command, at, answer: answer(reply) });
-    // While the ledger cannot be written nobody waits for ever; the room goes on trying.
+    // While the ledger cannot be written the room keeps trying, but a request does not wait for ever.
     let answered = tokio::time::timeout(WRITTEN_WITHIN, room.ask(asked)).await;
     Ok(answered.map_err(|_| Failure::NotRecording)???)
 }
 
-/// The room of a stay, for a request that may be there; it costs the stay one of its allowance.
+/// The room of a stay, for a request with a pass for that stay. The request is charged to the stay's allowance.
 pub(crate) async fn enter(app: &App, headers: &HeaderMap, stay: &Stay) -> Reply<RoomHandle> {
     if !passes::may_stay(headers, stay, &app.site, &*app.store, app.clock.now()).await? {
         return Err(Failure::NoPass);
@@ -52,12 +52,12 @@ pub(crate) async fn enter(app: &App, headers: &HeaderMap, stay: &Stay) -> Reply<
     app.hub.room(stay.session).await?.ok_or(Failure::NoPass)
 }
 
-/// Charges a request to the allowance that a stay has for all its sockets and requests.
+/// Charges a request to the stay's allowance, which all its sockets and requests share.
 pub(crate) fn pay(app: &App, stay: &Stay) -> Reply<()> {
     app.limits.allowance(stay).take().map_err(|_| Failure::TooOften)
 }
 
-/// The name on a seat, and how far it is in the class.
+/// The name on a seat, and whether its person is in the class.
 pub(crate) async fn seat_in(room: &RoomHandle, seat: SeatId) -> Reply<Option<(Name, SeatPlace)>> {
     let found = room.ask(|reply| Input::Seat { seat, reply }).await?;
     Ok(found.map(|(name, place)| {

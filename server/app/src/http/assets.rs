@@ -1,4 +1,4 @@
-//! The web part, embedded: pages by short names, and hashed files that never change.
+//! The embedded web part: pages under short names, and files with hashed names that never change.
 
 use axum::extract::State;
 use axum::http::{HeaderValue, StatusCode, Uri, header};
@@ -15,7 +15,7 @@ struct Web;
 /// A page or file of the web part.
 pub async fn file(State(app): Shared, uri: Uri) -> Response {
     let asked = uri.path().trim_start_matches('/');
-    // The page of a place in a session: which one, its script reads from the address.
+    // `/class/STAY` is the same page for every stay; its script reads the stay from the address.
     let page = asked.split_once('/').filter(|(_, stay)| !stay.contains('/')).map_or(asked, |(page, _)| page);
     let path = match page {
         "" => "index.html",
@@ -46,7 +46,8 @@ pub async fn file(State(app): Shared, uri: Uri) -> Response {
     response
 }
 
-/// A page with its addresses made whole: pages lie at one and at two levels, and files beside the first of them.
+/// A page with its relative addresses made absolute: a page may be one or two levels deep, but its files are always
+/// at the first.
 fn placed(page: &[u8], site: &Site) -> String {
     String::from_utf8_lossy(page).replace("\"./", &format!("\"{}/", site.path))
 }

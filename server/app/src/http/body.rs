@@ -5,7 +5,7 @@ use axum::extract::{FromRequest, Request};
 
 use crate::failure::Failure;
 
-/// A JSON body; a wrong one is answered with where and why.
+/// A JSON body. A malformed one is answered with where and why.
 #[derive(Debug)]
 pub struct JsonBody<T>(pub T);
 

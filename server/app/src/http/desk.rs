@@ -1,4 +1,4 @@
-//! What desks ask for by plain requests: the run sheet, one person, links and codes for others, and the
+//! What desks ask for by plain request: the run sheet, one person's card, links and codes for others, and the
 //! incident timeline.
 
 use axum::extract::{Path, State};
@@ -23,9 +23,10 @@ use crate::http::who::AtDesk;
 use crate::room::Input;
 use crate::session::incidents_csv;
 
-/// Personal links work for 60 days.
+/// How long a personal link works: 60 days.
 const LINK_MS: i64 = 60 * 24 * 3_600_000;
-/// A hand-over code works for half an hour, once: it is read out to somebody who types it at once.
+/// How long a hand-over code works: half an hour, since a colleague types it as soon as it is read out. It works
+/// once.
 const HANDOVER_MS: i64 = 30 * 60_000;
 
 /// The desks' routes.
@@ -54,19 +55,21 @@ async fn sheet(desk: AtDesk, State(app): Shared) -> Reply<Json<Sheet>> {
     }))
 }
 
-/// One person: where they are, whom to call, what was sent, and health notes for whoever may see them.
+/// One person's card: where they are, whom to call, what was sent to them, and health notes if this desk may see
+/// them.
 async fn person(desk: AtDesk, Path((_, seat)): Path<(Stay, u32)>) -> Reply<Json<PersonCard>> {
     let person = desk.room.ask(|reply| Input::Person { seat: SeatId(seat), role: desk.role, reply }).await?;
     person.map(Json).ok_or(Failure::NotFound)
 }
 
-/// For whom swallow drills could be turned on, with what speaks against it; for whoever may see health notes.
+/// The people for whom swallow drills could be turned on, with what speaks against it. Only for a desk that may see
+/// health notes.
 async fn clearing(desk: AtDesk) -> Reply<Json<Vec<Clearing>>> {
     let people = desk.room.ask(|reply| Input::Clearing { role: desk.role, reply }).await?;
     people.map(Json).ok_or(Failure::Forbidden)
 }
 
-/// Makes a personal link; a person who is not on the roster gets a seat first.
+/// Makes a personal link. A person who is not on the roster gets a seat first.
 async fn invite(
     desk: AtDesk,
     State(app): Shared,
@@ -91,7 +94,7 @@ async fn invite(
     Ok(Json(Invited { seat, path: format!("/#p.{token}") }))
 }
 
-/// Makes a code that can be read out, by which a colleague opens the helper's desk.
+/// Makes a code that can be read out to a colleague, who opens the helper's desk with it.
 async fn handover(desk: AtDesk, State(app): Shared) -> Reply<Json<HandoverCode>> {
     let (code, expires_at) = (token::new_code(), app.clock.now().plus(HANDOVER_MS));
     let pass = Pass { session: desk.stay.session, role: Role::Desk(DeskRole::Helper) };
@@ -99,7 +102,8 @@ async fn handover(desk: AtDesk, State(app): Shared) -> Reply<Json<HandoverCode>>
     Ok(Json(HandoverCode { code: token::grouped(&code), expires_at }))
 }
 
-/// What a clinician set for whom is left out for a desk that may not see health notes.
+/// Reads the incident timeline. For a desk that may not see health notes, what clinicians set for people is left
+/// out.
 async fn read_book(app: &App, desk: &AtDesk) -> Reply<IncidentBook> {
     let ledger = app.store.read_after(desk.stay.session, 0).await?;
     let session = Session::replay(&ledger).ok_or(Failure::NotFound)?;
@@ -113,7 +117,7 @@ async fn incident_book(desk: AtDesk, State(app): Shared) -> Reply<Json<IncidentB
     read_book(&app, &desk).await.map(Json)
 }
 
-/// The same as a file for a spreadsheet.
+/// The incident timeline as a file for a spreadsheet.
 async fn incident_csv(desk: AtDesk, State(app): Shared) -> Reply<impl IntoResponse> {
     let book = read_book(&app, &desk).await?;
     tracing::info!("incident timeline exported");

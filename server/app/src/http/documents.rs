@@ -1,4 +1,4 @@
-//! Plans and groups by plain requests: reading, saving over a version, removing.
+//! Reads, saves and removes plans and groups by plain request.
 
 use std::sync::Arc;
 
@@ -17,7 +17,7 @@ use crate::http::ask::{Reply, Shared};
 use crate::http::body::JsonBody;
 use crate::http::who::Planner;
 
-/// What a document must be to go through the requests.
+/// A document that requests can read and save.
 pub(crate) trait Kept: Document + Serialize + DeserializeOwned + Send + Sync + 'static {}
 impl<T: Document + Serialize + DeserializeOwned + Send + Sync + 'static> Kept for T {}
 
@@ -26,18 +26,18 @@ pub(crate) fn routes<T: Kept>() -> MethodRouter<Arc<App>> {
     get(one::<T>).put(save::<T>).delete(remove::<T>)
 }
 
-/// The document as it is kept.
+/// The document as it is stored.
 pub(crate) async fn stored<T: Kept>(app: &App, id: Uuid) -> Reply<Versioned<T>> {
     app.store.document(id).await?.ok_or(Failure::NotFound)
 }
 
-/// The document, if it is still the one that the page shows.
+/// The document, if it still has the version that the page shows.
 pub(crate) async fn stored_as<T: Kept>(app: &App, id: Uuid, version: u64) -> Reply<Versioned<T>> {
     let document = stored(app, id).await?;
     if document.version == version { Ok(document) } else { Err(Failure::Behind) }
 }
 
-/// Keeps a new document.
+/// Stores a new document.
 pub(crate) async fn add<T: Kept>(app: &App, content: T) -> Reply<Json<Versioned<T>>> {
     content.check().map_err(Failure::Body)?;
     let new = Versioned { id: Uuid::now_v7(), version: 1, updated_at: app.clock.now(), content };
@@ -49,8 +49,8 @@ async fn one<T: Kept>(_: Planner, State(app): Shared, Path(id): Path<Uuid>) -> R
     Ok(Json(stored(&app, id).await?))
 }
 
-/// Saves a document over the version that it changes. Behind another save nothing is overwritten; the
-/// answer has what is there.
+/// Saves a document over the version that it changes. If somebody saved in between, nothing is overwritten, and the
+/// answer has what is stored.
 async fn save<T: Kept>(
     _: Planner,
     State(app): Shared,
@@ -60,12 +60,12 @@ async fn save<T: Kept>(
     content.check().map_err(Failure::Body)?;
     let changed = Versioned { id, version: after, updated_at: app.clock.now(), content };
     let saved = app.store.save_document(&changed).await?;
-    // What was just written is not read back: another save may have come in between.
+    // What was just saved is not read back, because another save may already have replaced it.
     let now = if saved { Versioned { version: after + 1, ..changed } } else { stored(&app, id).await? };
     Ok(Json(Saved { saved, now }))
 }
 
-/// Removes a document and answers with what it said, so that it can be brought back.
+/// Removes a document and answers with its content, so that the removal can be undone.
 async fn remove<T: Kept>(
     _: Planner,
     State(app): Shared,

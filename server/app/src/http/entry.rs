@@ -1,4 +1,4 @@
-//! Coming in: by the code, by a link, and back to a class that this browser is in already.
+//! Coming in: with a code, with a link, or back to a class that the browser is already in.
 
 use std::sync::Arc;
 
@@ -25,7 +25,7 @@ use crate::http::ask::{Reply, Shared, ask, ask_as, enter, pay, seat_in};
 use crate::http::body::JsonBody;
 use crate::room::RoomHandle;
 
-/// The routes of the entry.
+/// The routes for coming in.
 pub(crate) fn routes() -> Router<Arc<App>> {
     Router::new()
         .route("/api/entry", post(entry))
@@ -35,7 +35,7 @@ pub(crate) fn routes() -> Router<Arc<App>> {
         .route("/api/me/{stay}", get(me))
 }
 
-/// Says which class a code opens, and whom this browser has taken a seat for in it.
+/// Says which class a code opens, and which seat this browser already has in that class.
 async fn entry(
     State(app): Shared,
     caller: Caller,
@@ -54,7 +54,7 @@ async fn entry(
     Ok(Json(EntryAnswer { title: entry.title, seat }))
 }
 
-/// The class that a code opens; a wrong code counts against its address.
+/// The class that a code opens. A wrong code counts against the caller's address.
 async fn class_of(app: &App, caller: Caller, typed: &str) -> Reply<SessionEntry> {
     let found = match token::read_code(typed) {
         Ok(code) => app.store.session_by_code(&code).await?.filter(|entry| entry.ended_at.is_none()),
@@ -70,7 +70,7 @@ async fn class_of(app: &App, caller: Caller, typed: &str) -> Reply<SessionEntry>
     Err(Failure::Code("no class has this code; check it with your facilitator".to_owned()))
 }
 
-/// Takes a seat by code and name.
+/// Takes a seat with a code and a name.
 async fn join(
     State(app): Shared,
     caller: Caller,
@@ -106,7 +106,7 @@ async fn seat_by_code(
     taken.ok_or(Failure::NotFound)
 }
 
-/// Uses a link, or a hand-over code: the browser gets a cookie, and the token is not needed any more.
+/// Uses a link or a hand-over code: the browser gets a cookie and no longer needs the token.
 async fn use_link(
     State(app): Shared,
     caller: Caller,
@@ -127,7 +127,7 @@ async fn use_link(
     Ok((jar.add(cookie), Json(opened)))
 }
 
-/// What a page is told of its place in the session.
+/// What a page is told about its stay.
 async fn opened(app: &App, room: &RoomHandle, stay: &Stay) -> Reply<Opened> {
     let entry = app.store.session(stay.session).await?.ok_or(Failure::NoPass)?;
     let (seat, place) = match stay.role {
@@ -156,13 +156,13 @@ pub(crate) fn role_name(role: &Role) -> RoleName {
     }
 }
 
-/// Says what this browser is in a session, so that a page knows before it opens a socket.
+/// Says what this browser is in a session, so that a page knows it before it opens a socket.
 async fn me(State(app): Shared, Path(stay): Path<Stay>, headers: HeaderMap) -> Reply<Json<Opened>> {
     let room = enter(&app, &headers, &stay).await?;
     Ok(Json(opened(&app, &room, &stay).await?))
 }
 
-/// Every class that goes on and that this browser is in: the way back.
+/// Every unfinished class that this browser is in, so that people find their way back.
 async fn mine(State(app): Shared, headers: HeaderMap) -> Reply<Json<Vec<MySession>>> {
     let mut sessions = Vec::new();
     for stay in passes::stays(&headers, &app.site, &*app.store, app.clock.now()).await? {
@@ -171,7 +171,8 @@ async fn mine(State(app): Shared, headers: HeaderMap) -> Reply<Json<Vec<MySessio
     Ok(Json(sessions))
 }
 
-/// One of them; nothing for a class that is over, or whose records cannot be read. It costs as much as a request to it.
+/// One such class; `None` when it is over or its ledger cannot be read. It is charged to the stay's allowance, as a
+/// request of its own would be.
 async fn my_session(app: &App, stay: &Stay) -> Reply<Option<MySession>> {
     pay(app, stay)?;
     let entry = app.store.session(stay.session).await?.filter(|entry| entry.ended_at.is_none());

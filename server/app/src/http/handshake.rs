@@ -1,5 +1,5 @@
-//! The websocket handshake (RFC 6455, section 4.2), and the bare connection behind it: the room writes to it
-//! directly, so it must not stay wrapped in what served the request.
+//! The websocket handshake (RFC 6455, section 4.2), and the bare TCP connection behind it. The room writes to that
+//! connection directly, so it must be unwrapped from the HTTP server.
 
 use anyhow::anyhow;
 use axum::body::Body;
@@ -15,13 +15,13 @@ use tokio_tungstenite::tungstenite::handshake::server::create_response_with_body
 
 use crate::failure::Failure;
 
-/// The connection behind a handshake, with what was read of it already.
+/// The connection behind a handshake, with the bytes that were already read from it.
 pub(crate) type Connected = anyhow::Result<(TcpStream, Vec<u8>)>;
 
-/// The answer to a handshake, and the connection once it was sent.
+/// The answer to a handshake, and a future that gives the connection once the answer has been sent.
 ///
 /// # Errors
-/// When the request is no handshake for this server: what it must be.
+/// When the request is not a handshake for this server. The failure says what it must be.
 pub(crate) fn answer(
     request: &mut Request,
 ) -> Result<(Response, impl Future<Output = Connected> + use<>), Failure> {

@@ -1,4 +1,4 @@
-//! Plain requests: the routes, and what holds for every request and answer.
+//! The HTTP interface: its routes, and what applies to every request and answer.
 
 mod ask;
 mod assets;

@@ -1,5 +1,5 @@
-//! A place in a session by itself: the content of a step ahead of time, a command without a socket, and the handshake
-//! of a socket.
+//! Requests of a stay, whatever its role: the content of a step, a command without a socket, and the handshake that
+//! opens one.
 
 use std::sync::Arc;
 
@@ -25,7 +25,7 @@ use crate::http::origin::{Origin, origin};
 use crate::room::{Input, Who};
 use crate::socket::{self, Conversation};
 
-/// These routes.
+/// The routes of a stay.
 pub(crate) fn routes() -> Router<Arc<App>> {
     Router::new()
         .route("/api/content/{stay}/{step}/{rev}", get(content))
@@ -33,7 +33,7 @@ pub(crate) fn routes() -> Router<Arc<App>> {
         .route("/ws/{stay}", any(upgrade))
 }
 
-/// Asks for words in a language. One that nobody can have is as good as none: no page is refused for it.
+/// The language that a page asks for. A malformed tag counts as none, so that no page is refused because of it.
 #[derive(Deserialize)]
 struct InLanguage {
     #[serde(rename = "in")]
@@ -46,7 +46,7 @@ impl InLanguage {
     }
 }
 
-/// The content of a step. Class screens and walls get only what the stage already names.
+/// The content of a step. Class screens and walls get only steps that the stage already names.
 async fn content(
     State(app): Shared,
     Path((stay, step, rev)): Path<(Stay, u32, u32)>,
@@ -72,7 +72,7 @@ async fn content(
     Ok(([(header::CACHE_CONTROL, "private, no-cache")], Json(content)))
 }
 
-/// A participant's command while the socket is down. It is charged before its body is read.
+/// A participant's command while the socket is down. The allowance is charged before the body is read.
 async fn command(State(app): Shared, Path(stay): Path<Stay>, request: Request) -> Reply<()> {
     let room = enter(&app, request.headers(), &stay).await?;
     let JsonBody(message) = JsonBody::<ClientMessage>::from_request(request, &app).await?;
@@ -84,8 +84,8 @@ async fn command(State(app): Shared, Path(stay): Path<Stay>, request: Request) -
     ask_as(&app, &room, Actor::Seat(seat), id, Command::Seat(command)).await.map(drop)
 }
 
-/// The handshake of a socket: its own origin, a pass, and then the conversation. What is said of a clue is
-/// said in the language asked for, where the clue has it.
+/// Opens a socket: checks the origin and the pass, then starts the conversation. Clues are shown in the language
+/// asked for, if they have it.
 async fn upgrade(
     State(app): Shared,
     Path(stay): Path<Stay>,

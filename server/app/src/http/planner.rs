@@ -1,5 +1,5 @@
-//! What the planner asks for by plain requests: the library, plans, what a draft adds up to, a drill to
-//! look at, and a class to begin.
+//! What the planner asks for by plain request: the library, plans and groups, what a draft adds up to, the preview
+//! of a drill, and the start of a class.
 
 use std::sync::Arc;
 
@@ -61,7 +61,7 @@ pub(crate) fn routes() -> Router<Arc<App>> {
         .route("/api/planner/preview", post(preview))
 }
 
-/// Uses the planner's link: the browser gets a cookie, and the link does not work any more.
+/// Uses the planner's link: the browser gets a cookie, and the link stops working.
 async fn use_link(
     State(app): Shared,
     caller: Caller,
@@ -129,7 +129,7 @@ async fn plans(_: Planner, State(app): Shared) -> Reply<Json<Vec<PlanCard>>> {
     Ok(Json(app.store.documents().await?.into_iter().map(card).collect()))
 }
 
-/// The classes whose records cannot be read: whoever plans is told, and everything else goes on.
+/// The classes whose ledgers cannot be read. The planner shows them; everything else goes on.
 async fn unreadable(_: Planner, State(app): Shared) -> Reply<Json<Vec<Unreadable>>> {
     let mut found = Vec::new();
     for (id, why) in app.hub.quarantined() {
@@ -160,7 +160,7 @@ async fn new_group(
     documents::add(&app, group).await
 }
 
-/// The group of a plan; nothing when the plan is meant for none, or its group was removed.
+/// The group of a plan; `None` when the plan has none, or its group was removed.
 async fn group_of(app: &App, id: Option<GroupId>) -> Reply<Option<Group>> {
     let Some(GroupId(id)) = id else { return Ok(None) };
     Ok(app.store.document(id).await?.map(|document| document.content))
@@ -186,7 +186,7 @@ async fn new_plan(
         NewPlan::NextWeek { id, version, one_notch_on } => {
             let Planned { draft, day, group } = documents::stored_as(&app, id, version).await?.content;
             let draft = if one_notch_on { draft.one_notch_on(library) } else { draft };
-            // Without a day it follows the class of today.
+            // A plan without a day counts as today's, so next week's is a week from today.
             let day = day.or_else(|| day_of(app.clock.now()).filter(|_| group.is_some()));
             fresh(&app, Planned { draft, day: day.map(|day| day.plus_days(7)), group }).await?
         }
@@ -199,7 +199,7 @@ async fn new_plan(
     documents::add(&app, planned).await
 }
 
-/// A draft for a group, on the day and at the time it meets next.
+/// A draft for a group, on the day and at the time when the group meets next.
 async fn meant_for(app: &App, draft: Draft, group: Option<GroupId>) -> Reply<Planned> {
     let Some(found) = group_of(app, group).await? else {
         return Ok(Planned { draft, day: None, group: None });
@@ -208,7 +208,7 @@ async fn meant_for(app: &App, draft: Draft, group: Option<GroupId>) -> Reply<Pla
     fresh(app, Planned { draft: draft.timed_for(&found), day, group }).await
 }
 
-/// A new plan with clues that its group had not.
+/// A new plan, with clues that its group has not had recently.
 async fn fresh(app: &App, planned: Planned) -> Reply<Planned> {
     let today = day_of(app.clock.now());
     let (Some(id), Some(group), Some(day)) =
@@ -238,7 +238,7 @@ async fn look(
 ) -> Reply<Json<Look>> {
     let library = &app.house.library;
     let Planned { draft, day, group } = planned;
-    // Up to the first mistake.
+    // Only the steps before the first mistake are added up.
     let steps: Vec<Step> = draft.steps.iter().map_while(|step| step.step(library).ok()).collect();
     let slots = plan::schedule(&steps);
     let clock_ms = slots.iter().map(|slot| slot.clock_ms).sum();
@@ -283,7 +283,7 @@ fn had(library: &Library, group: &Group, history: &History) -> GroupHad {
     GroupHad { drills: drills.collect(), rounds: rounds.collect() }
 }
 
-/// A drill alone, as a class screen would show it.
+/// One step alone, as a class screen would show it.
 async fn preview(
     _: Planner,
     State(app): Shared,
@@ -293,10 +293,10 @@ async fn preview(
     Ok(Json(LiveStep::alone(step.step(&app.house.library).map_err(Failure::Body)?).content()))
 }
 
-/// A class would begin without its people and their precautions.
+/// Why the class of such a plan is refused: it would begin without its people and their precautions.
 const GROUP_GONE: &str = "the group of this plan was removed; choose another one, or no group";
 
-/// Begins a class, or a rehearsal, of the plan as it is saved.
+/// Begins a class, or a rehearsal, from the saved plan.
 async fn begin_class(
     _: Planner,
     State(app): Shared,
@@ -304,7 +304,7 @@ async fn begin_class(
     JsonBody(BeginClass { version, rehearsal, request }): JsonBody<BeginClass>,
 ) -> Reply<Json<ClassLinks>> {
     let now = app.clock.now();
-    // A request that comes again, since its answer was lost, finds the class that it made.
+    // A request that is sent again because its answer was lost finds the class that it made.
     if let Some(made) = app.store.session_by_request(request).await? {
         return Ok(Json(class_links(&app, &made, now).await?));
     }
@@ -319,7 +319,7 @@ async fn begin_class(
     let rules = app.house.rules.clone();
     let new = NewSession { plan, rules, rehearsal, group, people, entry, request: Some(request) };
     let entry = new::new_session(&*app.store, new, now).await.map_err(|error| {
-        tracing::error!(error = &*error, "class not begun");
+        tracing::error!(error = &*error, "could not begin a class");
         Failure::Restarting
     })?;
     let links = class_links(&app, &entry, now).await?;
@@ -330,7 +330,7 @@ async fn begin_class(
     Ok(Json(links))
 }
 
-/// The page knows under which address it was opened.
+/// The links of a class, without scheme and host: the page knows at which address it was opened.
 async fn class_links(app: &App, entry: &SessionEntry, now: EpochMs) -> Reply<ClassLinks> {
     let links::Links { desk, helper, wall, class, code, .. } =
         links::links(&*app.store, entry, "", now).await?;

@@ -1,4 +1,4 @@
-//! The routes of the public listener, and what holds for every request and answer.
+//! The routes of the public listener, and the limits and headers that apply to every request and answer.
 
 use std::sync::Arc;
 use std::time::Duration;
@@ -21,11 +21,12 @@ use crate::http::ask::{Reply, Shared, WRITTEN_WITHIN};
 use crate::http::origin::{Origin, origin};
 use crate::http::{assets, desk, entry, place, planner};
 
-/// Longest body of a request.
+/// The longest body of a request.
 const BODY_BYTES: usize = 64 * 1024;
-/// A body must be there within this.
+/// The time within which a body must arrive.
 const BODY_WITHIN: Duration = Duration::from_secs(15);
-/// Pages are fetched once per device and version; the smaller half of the scale would cost a slow line more.
+/// A high level of compression: each device fetches a page once per version, and on a slow line a smaller file
+/// saves more time than compressing costs.
 const QUALITY: CompressionLevel = CompressionLevel::Precise(9);
 
 /// All routes of the public listener.
@@ -37,7 +38,8 @@ pub fn router(app: Arc<App>) -> Router {
         .merge(planner::routes())
         .route("/healthz", get(|| async { "alive" }))
         .route("/readyz", get(ready))
-        // Only what is the same for everybody is compressed: a length that depends on secrets would tell.
+        // Only files that are the same for everybody are compressed: the compressed length of a private answer
+        // could give away its secrets.
         .fallback_service(
             get(assets::file).layer(CompressionLayer::new().quality(QUALITY)).with_state(Arc::clone(&app)),
         )
@@ -48,7 +50,7 @@ pub fn router(app: Arc<App>) -> Router {
         .with_state(app)
 }
 
-/// Refuses foreign pages, and puts the headers on every answer.
+/// Refuses changes from other websites, and sets the headers of every answer.
 async fn guard(State(app): Shared, request: Request, next: Next) -> Response {
     let changes = !matches!(*request.method(), Method::GET | Method::HEAD);
     let cross_site = request.headers().get("sec-fetch-site").is_some_and(|v| v == "cross-site");
@@ -89,7 +91,7 @@ const HEADERS: [(&str, &str); 7] = [
     ("x-content-type-options", "nosniff"),
 ];
 
-/// Ready to serve: not stopping, and what is tapped can be written down.
+/// Says whether the server is ready: it is not stopping, and it can write to its ledgers.
 async fn ready(State(app): Shared) -> Reply<&'static str> {
     if app.shutdown.is_cancelled() {
         return Err(Failure::Restarting);

@@ -1,4 +1,4 @@
-//! Who asks, said in the arguments of a handler: a handler that takes one of these is not reached by anybody else.
+//! Who is asking, as a handler's argument: only requests from these people reach a handler that takes one of them.
 
 use std::sync::Arc;
 
@@ -15,7 +15,7 @@ use crate::failure::Failure;
 use crate::http::ask::enter;
 use crate::room::RoomHandle;
 
-/// Whoever may plan.
+/// A request from a browser that may plan.
 pub(super) struct Planner;
 
 impl FromRequestParts<Arc<App>> for Planner {
@@ -28,11 +28,11 @@ impl FromRequestParts<Arc<App>> for Planner {
     }
 }
 
-/// Whoever sits at a desk of the class that the address names (`{stay}`). It costs the desk one of its allowance.
+/// A request from a desk of the class that the address names (`{stay}`). It is charged to the desk's allowance.
 pub(super) struct AtDesk {
-    /// The desk's place in the session.
+    /// The desk's stay.
     pub stay: Stay,
-    /// Which desk.
+    /// Whether it is the facilitator's desk or the helper's.
     pub role: DeskRole,
     /// The room of the session.
     pub room: RoomHandle,

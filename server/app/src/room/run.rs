@@ -123,7 +123,7 @@ impl Room {
         tracing::info!(session.id = %self.id, "room put away");
     }
 
-    /// Takes the first input and whatever waits behind it.
+    /// Takes the first input and all that wait behind it.
     fn take(&mut self, first: Input, inputs: &mut mpsc::Receiver<Input>) {
         let mut next = Some(first);
         while let Some(input) = next {

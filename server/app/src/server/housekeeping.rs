@@ -1,4 +1,5 @@
-//! What a server that runs for a year does beside its classes: it keeps its clock right, and forgets what is over.
+//! What the server does besides holding classes, so that it can run for a year: it keeps its clock right and
+//! forgets what is no longer needed.
 
 use std::sync::Arc;
 use std::time::Duration;
@@ -9,12 +10,12 @@ use crate::app::App;
 use crate::host::clock::Followed;
 use crate::host::metrics;
 
-/// How often the system's clock is looked at.
+/// How often the server checks the system's clock.
 const LOOK_EVERY: Duration = Duration::from_secs(10);
-/// How many looks are an hour.
+/// How many such checks there are in an hour.
 const LOOKS_AN_HOUR: u32 = 360;
 
-/// Goes on until the server stops.
+/// Runs until the server stops.
 pub async fn keep(app: Arc<App>) {
     let mut look = tokio::time::interval(LOOK_EVERY);
     look.set_missed_tick_behavior(MissedTickBehavior::Delay);
@@ -27,13 +28,15 @@ pub async fn keep(app: Arc<App>) {
         match app.clock.follow(app.hub.live() == 0) {
             Followed::Closely => apart = false,
             Followed::Stepped => {
-                tracing::warn!("the system's clock was set forward; so is the server's, as no class is live");
+                tracing::warn!(
+                    "the system's clock was set forward; the server follows, because no class is live"
+                );
             }
             Followed::Apart(by_ms) => {
                 if !std::mem::replace(&mut apart, true) {
                     tracing::warn!(
                         clock.apart_ms = by_ms,
-                        "the system's clock was set; classes go on by the old time"
+                        "the system's clock was set; live classes keep the old time"
                     );
                 }
             }
@@ -48,12 +51,12 @@ pub async fn keep(app: Arc<App>) {
 async fn forget(app: &App) {
     app.limits.forget_idle();
     app.hub.forget_stopped();
-    // What classes had is worked out again when it is asked for.
+    // What classes showed is worked out again when it is next asked for.
     app.had.clear();
     match app.store.forget_expired(app.clock.now()).await {
         Ok(passes) => tracing::debug!(passes, "expired passes forgotten"),
         Err(error) => {
-            tracing::warn!(error = &error as &dyn std::error::Error, "expired passes not forgotten");
+            tracing::warn!(error = &error as &dyn std::error::Error, "could not forget expired passes");
         }
     }
 }

@@ -1,4 +1,4 @@
-//! Runs the server on a listener until it is told to stop, and lets everything end in order.
+//! Runs the server on a listener until it is told to stop, then lets everything end in order.
 
 mod housekeeping;
 mod threshold;
@@ -26,12 +26,13 @@ use crate::room::hub::Hub;
 use crate::server::threshold::Threshold;
 use crate::settings::Reach;
 
-/// How long connections, sockets and rooms may take to end, and then the store to close: ten seconds in all.
+/// How long connections, sockets and rooms may take to end. With [`CLOSE_WITHIN`] that is ten seconds in all.
 const END_WITHIN: Duration = Duration::from_secs(7);
+/// How long the store may then take to close.
 const CLOSE_WITHIN: Duration = Duration::from_secs(3);
-/// How long to wait after a connection that could not be accepted.
+/// How long to wait before accepting again after a connection could not be accepted.
 const ACCEPT_AGAIN: Duration = Duration::from_millis(50);
-/// Unacknowledged data for this long means that the other side is gone.
+/// When sent data stays unacknowledged for this long, the other side is gone.
 const USER_TIMEOUT: Duration = Duration::from_secs(20);
 
 /// Puts the parts together, without listening yet.
@@ -49,8 +50,8 @@ pub fn build(store: Arc<dyn Store>, house: House, reach: Reach, shutdown: Cancel
     App::new(hub, store, clock, house, reach, shutdown, tasks)
 }
 
-/// Serves until the app's shutdown is set, then ends connections, sockets, rooms and the store. Whatever is half open
-/// then has [`END_WITHIN`] in all.
+/// Serves until the app's shutdown is set, then ends connections, sockets and rooms within [`END_WITHIN`], and
+/// closes the store.
 ///
 /// # Errors
 /// When the listener fails for good.
@@ -67,14 +68,15 @@ pub async fn run(listener: TcpListener, app: Arc<App>) -> std::io::Result<()> {
         let (stream, from) = match accepted {
             Ok(accepted) => accepted,
             Err(error) => {
-                // One that was gone before it was accepted, or no descriptor is left: those that end give some back.
-                tracing::warn!(error = &error as &dyn std::error::Error, "connection not accepted");
+                // Either the other side was gone already, or the process has no file descriptor left. Connections
+                // that end free some, so trying again helps.
+                tracing::warn!(error = &error as &dyn std::error::Error, "could not accept a connection");
                 tokio::time::sleep(ACCEPT_AGAIN).await;
                 continue;
             }
         };
         if let Err(error) = prepare(&stream) {
-            tracing::debug!(error = &error as &dyn std::error::Error, "socket options not set");
+            tracing::debug!(error = &error as &dyn std::error::Error, "could not set the socket's options");
         }
         let is_proxy = app.trusted_proxies.has(from.ip());
         let served =
@@ -87,14 +89,14 @@ pub async fn run(listener: TcpListener, app: Arc<App>) -> std::io::Result<()> {
         tracing::warn!("some connections or rooms did not end in time");
         cut.cancel();
     }
-    // Everything acknowledged is on disk; a connection that does not come back must not keep the server up.
+    // Everything acknowledged is on disk, so a store that does not close must not keep the server running.
     if tokio::time::timeout(CLOSE_WITHIN, app.store.close()).await.is_err() {
         tracing::warn!("the store did not close in time");
     }
     Ok(())
 }
 
-/// Small messages go out at once, and a peer that vanished is noticed.
+/// Makes small messages go out at once, and a vanished peer be noticed.
 fn prepare(stream: &TcpStream) -> std::io::Result<()> {
     stream.set_nodelay(true)?;
     let socket = SockRef::from(stream);
@@ -106,7 +108,7 @@ fn prepare(stream: &TcpStream) -> std::io::Result<()> {
     Ok(())
 }
 
-/// Serves the metrics on a listener of their own.
+/// Serves the metrics on their own listener.
 ///
 /// # Errors
 /// When the listener fails.

@@ -1,5 +1,6 @@
-//! Who stands at the threshold: connections that have not become a socket. Few of one address, a bounded number in
-//! all, each with a limited time for its next request; whoever stands there longest makes room.
+//! The threshold: connections that have not become a websocket. Their number is limited for each address and in
+//! all, and each has a limited time for its next request. When the threshold is full, the oldest connection
+//! makes room.
 
 use std::collections::{BTreeMap, HashMap};
 use std::net::{IpAddr, SocketAddr};
@@ -20,16 +21,18 @@ use tower_service::Service;
 
 use crate::access::caller::Caller;
 
-/// A browser has six connections to a server; a house of forty people behind one address has fewer than this.
+/// The most connections of one address. A browser opens six to a server, so a residence with forty people behind
+/// one address stays below this.
 const MOST_OF_ONE: u32 = 256;
-/// Each takes some 10 KiB while it stands here.
+/// The most connections of all addresses together. Each takes some 10 KiB.
 const MOST_IN_ALL: usize = 4_096;
-/// The head of a request must be there within this, the first one and each one after; so an idle connection ends.
+/// The time within which each request's head must arrive, the first and every later one. It also ends idle
+/// connections.
 const HEAD_WITHIN: Duration = Duration::from_secs(10);
-/// The longest head of a request. Ours have about 1 KiB.
+/// The longest head of a request. Our own pages send about 1 KiB.
 const HEAD_BYTES: usize = 16 * 1024;
 
-/// The connections that have not become a socket.
+/// The connections that have not become a websocket.
 #[derive(Default)]
 pub struct Threshold(Mutex<Standing>);
 
@@ -53,11 +56,11 @@ impl Standing {
     }
 }
 
-/// A place at the threshold, until it is dropped.
+/// A connection's place at the threshold, given up when it is dropped.
 struct Place {
     threshold: Arc<Threshold>,
     number: u64,
-    /// Somebody else needs the place.
+    /// Set when another connection needs the place.
     cut: CancellationToken,
 }
 
@@ -72,8 +75,8 @@ impl Threshold {
         self.0.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
-    /// A place for a connection from `from`; nothing when that address has so many already. Behind a proxy of ours
-    /// stand many people.
+    /// A place for a connection from `from`; `None` when that address has too many already. A trusted proxy may
+    /// have any number, since many people are behind it.
     fn stand(self: &Arc<Self>, from: IpAddr, is_proxy: bool) -> Option<Place> {
         let key = Caller(from).key();
         let mut standing = self.standing();
@@ -95,8 +98,8 @@ impl Threshold {
         Some(Place { threshold: Arc::clone(self), number, cut })
     }
 
-    /// Serves the requests of a connection until it becomes a socket, ends, or is in the way. After `shutdown` it
-    /// finishes the request under way and takes no more.
+    /// Serves the requests of a connection until it becomes a websocket, ends, or has to make room. After
+    /// `shutdown` it finishes the request under way and takes no more.
     pub async fn serve(
         self: Arc<Self>,
         stream: TcpStream,
@@ -106,7 +109,7 @@ impl Threshold {
         shutdown: CancellationToken,
     ) {
         let Some(place) = self.stand(from.ip(), is_proxy) else {
-            tracing::debug!("too many connections of one address");
+            tracing::debug!("too many connections from one address");
             return;
         };
         let service = service_fn(move |mut request: Request<Incoming>| {
@@ -145,14 +148,14 @@ mod tests {
         let of_one: Vec<_> =
             (0..MOST_OF_ONE + 5).filter_map(|_| threshold.stand(address(1), false)).collect();
         assert_eq!(of_one.len(), MOST_OF_ONE as usize);
-        assert!(threshold.stand(address(1), true).is_some(), "a proxy speaks for many");
+        assert!(threshold.stand(address(1), true).is_some(), "many people may be behind a proxy");
         let first = threshold.stand(address(2), false).expect("another address");
         drop(of_one);
-        assert!(threshold.standing().of_one.len() == 1, "whoever left is forgotten");
+        assert!(threshold.standing().of_one.len() == 1, "addresses with no connection left are forgotten");
         let many: Vec<_> =
             (0..MOST_IN_ALL as u32).filter_map(|n| threshold.stand(address(100 + n), false)).collect();
         assert_eq!(many.len(), MOST_IN_ALL);
-        assert!(first.cut.is_cancelled(), "it stood there longest");
+        assert!(first.cut.is_cancelled(), "the oldest connection makes room");
         assert_eq!(threshold.standing().open.len(), MOST_IN_ALL);
         drop((first, many));
         assert!(threshold.standing().open.is_empty() && threshold.standing().of_one.is_empty());

@@ -1,4 +1,4 @@
-//! The session to go on with after a restart, and the clock it goes on by.
+//! Finds the session to go on with after a restart, and sets the clock for it.
 
 use samebreath_store::sessions::SessionEntry;
 use samebreath_store::{Store, StoreError};
@@ -6,13 +6,14 @@ use samebreath_store::{Store, StoreError};
 use crate::host::clock::Clock;
 use crate::room::hub::Hub;
 
-/// The newest class that has not ended and can be read; a rehearsal is none. What cannot be read is told to `hub`.
+/// The newest class that has not ended and can be read. Rehearsals do not count. `hub` remembers the sessions that
+/// cannot be read.
 ///
 /// # Errors
 /// When the store cannot answer.
 pub async fn unfinished(store: &dyn Store, hub: &Hub) -> Result<Option<SessionEntry>, StoreError> {
     for entry in store.unfinished_sessions().await?.into_iter().filter(|entry| !entry.rehearsal) {
-        // The room says whether it can be read, and is needed soon.
+        // Opening the room shows whether the ledger can be read, and the room will soon be needed anyway.
         match hub.room(entry.id).await {
             Ok(Some(_)) => return Ok(Some(entry)),
             Ok(None) => {}
@@ -23,7 +24,8 @@ pub async fn unfinished(store: &dyn Store, hub: &Hub) -> Result<Option<SessionEn
     Ok(None)
 }
 
-/// Sets the clock past the newest line of every session that goes on: the system's clock may have been set back since.
+/// Sets the clock past the newest line of every unfinished session, because the system's clock may have been set
+/// back since that line was written.
 ///
 /// # Errors
 /// When the store cannot answer.
@@ -35,7 +37,7 @@ pub async fn set_clock(store: &dyn Store, clock: &Clock) -> Result<(), StoreErro
             tracing::warn!(
                 session.id = %entry.id,
                 clock.behind_ms = behind_ms,
-                "the system's clock is behind this session's ledger; time goes on from there"
+                "the system's clock is behind this session's ledger; time goes on from its last line"
             );
         }
     }

@@ -1,4 +1,4 @@
-//! What a group had and means to have, from its ledgers and its plans.
+//! What a group has had and is going to have, from its ledgers and its plans.
 
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
@@ -17,14 +17,14 @@ use uuid::Uuid;
 
 use crate::app::App;
 
-/// The day on the calendar of the server's place.
+/// The calendar day in the server's time zone.
 pub(crate) fn day_of(at: EpochMs) -> Option<Date> {
     let day = Timestamp::from_millisecond(at.0).ok()?.to_zoned_datetime(TimeZone::system()).date();
     Date::try_from(day.to_string()).ok()
 }
 
-/// What `group` had before `day`: in its classes, and in its plans for days that have not been. `but` is
-/// the plan that is being written.
+/// What `group` will have had by `day`: in its classes so far, and in its plans for days to come. The plan `but` is
+/// left out, because it is the one being written.
 pub(crate) async fn before(
     app: &App,
     group: GroupId,
@@ -49,7 +49,7 @@ pub(crate) async fn before(
     Ok(History::before(day, had))
 }
 
-/// What the screens of a session showed, from what is remembered if nothing was added since.
+/// What the screens of a session showed; from memory, if nothing was added to the ledger since.
 async fn shown(app: &App, session: SessionId) -> Result<Had, StoreError> {
     let known = app.had.get(&session).map(|known| known.clone());
     if let Some((seq, had)) = known
@@ -63,7 +63,7 @@ async fn shown(app: &App, session: SessionId) -> Result<Had, StoreError> {
     Ok(had)
 }
 
-/// What the other plans of `group` hold in the week of `day`.
+/// The loads of the group's other plans in the week of `day`.
 pub(crate) fn week_of(
     app: &App,
     group: GroupId,

@@ -22,8 +22,8 @@ const HEAD: [&str; 12] = [
     "staff",
 ];
 
-/// The file's text: one line an incident, then one a follow-up. Lines end in CRLF; a text that a
-/// spreadsheet would take for a formula gets an apostrophe before it.
+/// The file's text: one line for each incident, then one for each follow-up. Lines end in CRLF. A text that a
+/// spreadsheet would take for a formula is preceded by an apostrophe.
 #[must_use]
 pub fn csv(book: &IncidentBook) -> String {
     let mut writer = csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(Vec::new());
@@ -64,7 +64,7 @@ pub fn csv(book: &IncidentBook) -> String {
     writer.into_inner().ok().and_then(|bytes| String::from_utf8(bytes).ok()).unwrap_or_default()
 }
 
-/// An instant as RFC 3339 writes it.
+/// An instant in the format of RFC 3339.
 fn time(at: EpochMs) -> String {
     Timestamp::from_millisecond(at.0).map(|t| t.to_string()).unwrap_or_default()
 }
@@ -92,7 +92,7 @@ fn by(actor: Actor) -> String {
     .to_owned()
 }
 
-/// A spreadsheet runs what begins with one of these.
+/// Makes a text safe: a spreadsheet would run one that begins with any of these characters.
 fn harmless(text: String) -> String {
     if text.starts_with(['=', '+', '-', '@', '\t', '\0']) { format!("'{text}") } else { text }
 }

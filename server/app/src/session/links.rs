@@ -12,9 +12,9 @@ use serde::Serialize;
 use crate::access::{passes, token};
 use crate::settings::Site;
 
-/// Desk links open once, within a day.
+/// How long a desk's link works: a day. It opens once.
 const DESK_LINK_MS: i64 = 24 * 3_600_000;
-/// A wall's link can be opened again: a TV is switched off and on.
+/// How long a wall's link works: 30 days. It opens as often as needed, since a TV is switched off and on.
 const WALL_LINK_MS: i64 = 30 * 24 * 3_600_000;
 
 /// The links of a session.
@@ -30,7 +30,7 @@ pub struct Links {
     pub wall: String,
     /// Where participants join.
     pub class: String,
-    /// The code they join by.
+    /// The code with which they join.
     pub code: String,
 }
 
@@ -60,19 +60,19 @@ pub async fn links(
     })
 }
 
-/// What a host prints: the links of the class, if there is one, and of the planner.
+/// The links that the server prints when it starts: those of the class, if there is one, and the planner's.
 #[derive(Debug, Serialize)]
 pub struct HostLinks {
-    /// The class.
+    /// The links of the class.
     #[serde(flatten)]
     pub class: Option<Links>,
     /// Opens the planner, once.
     pub planner: String,
-    /// Address and port where the server listens, which a proxy hides.
+    /// The address and port on which the server listens. Behind a proxy the links do not show them.
     pub listens_on: SocketAddr,
 }
 
-/// Makes the links that a host prints.
+/// Makes the links that the server prints when it starts.
 ///
 /// # Errors
 /// When the store cannot keep them.
@@ -91,7 +91,7 @@ pub async fn host_links(
     Ok(HostLinks { class, planner: planner_link(store, &base, now).await?, listens_on })
 }
 
-/// Makes a link to the planner, which opens once.
+/// Makes a link that opens the planner once.
 ///
 /// # Errors
 /// When the store cannot keep it.
@@ -101,13 +101,13 @@ pub async fn planner_link(store: &dyn Store, base: &str, now: EpochMs) -> Result
 }
 
 impl HostLinks {
-    /// For people.
+    /// The links as a text for people.
     #[must_use]
     pub fn text(&self) -> String {
         let class = self
             .class
             .as_ref()
-            .map_or_else(|| "\nNo class goes on; begin one in the planner.\n".to_owned(), Links::text);
+            .map_or_else(|| "\nNo class is under way; begin one in the planner.\n".to_owned(), Links::text);
         format!(
             "{class}\n  Planner  {}\n           plans, drills and the word game; opens once\n\nListening on {}. Stop with Ctrl-C.\n",
             self.planner, self.listens_on
@@ -116,11 +116,11 @@ impl HostLinks {
 }
 
 impl Links {
-    /// For people.
+    /// The links as a text for people.
     #[must_use]
     pub fn text(&self) -> String {
         format!(
-            "\n{}\n\n  Desk     {}\n           for the facilitator; opens once\n  Helper   {}\n           for a second member of staff; opens once\n  Wall     {}\n           the big view for a TV or a shared screen\n  Class    {}\n           for participants; or the code {}\n",
+            "\n{}\n\n  Desk     {}\n           for the facilitator; opens once\n  Helper   {}\n           for a second member of staff; opens once\n  Wall     {}\n           the large view for a TV or a shared screen\n  Class    {}\n           for participants; they can also type the code {}\n",
             self.title, self.desk, self.helper, self.wall, self.class, self.code
         )
     }

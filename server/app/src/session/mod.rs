@@ -1,4 +1,4 @@
-//! Sessions on disk: making one, finding one again, and what they leave behind.
+//! Sessions on disk: how one is made and found again, and what it leaves behind.
 
 pub mod go_on;
 pub(crate) mod history;

@@ -1,4 +1,4 @@
-//! Makes a session.
+//! Makes a new session.
 
 use samebreath_core::live::{Actor, ClassEvent, Entry, Event, Recorded, Session};
 use samebreath_core::people::rules::Rules;
@@ -15,24 +15,24 @@ use crate::access::token;
 /// What a session starts from.
 #[derive(Debug)]
 pub struct NewSession {
-    /// Its plan.
+    /// The plan.
     pub plan: Plan,
     /// The house rules.
     pub rules: Rules,
-    /// Whether its participants are rehearsed.
+    /// Whether the participants are rehearsed.
     pub rehearsal: bool,
     /// The group it is held for.
     pub group: Option<GroupId>,
-    /// Who is expected, as lines of the ledger.
+    /// The events that say who is expected.
     pub people: Vec<Event>,
-    /// Who may come in by the code, until a desk says otherwise.
+    /// Who may join with the code, until a desk changes that.
     pub entry: Entry,
-    /// The request that makes it, where one does.
+    /// The id of the request that asked for it, if a request did.
     pub request: Option<Uuid>,
 }
 
 impl NewSession {
-    /// A class, or a rehearsal, for no group. A rehearsal has no strangers who would have to ask.
+    /// A class or a rehearsal that is for no group. In a rehearsal nobody has to ask to come in.
     #[must_use]
     pub fn of_plan(plan: Plan, rules: Rules, rehearsal: bool, entry: Entry) -> Self {
         let entry = if rehearsal { Entry::Code } else { entry };
@@ -40,7 +40,7 @@ impl NewSession {
     }
 }
 
-/// Makes a session.
+/// Makes a session and begins its ledger.
 ///
 /// # Errors
 /// When the store cannot keep it.
@@ -59,7 +59,7 @@ pub async fn new_session(store: &dyn Store, new: NewSession, now: EpochMs) -> an
     };
     match store.append(id, 0, (1..).zip(events).map(line).collect()).await {
         Append::Committed => Ok(entry),
-        Append::Conflict => anyhow::bail!("the new session exists already"),
+        Append::Conflict => anyhow::bail!("the new session already exists"),
         Append::Unknown(error) => Err(error.into()),
     }
 }

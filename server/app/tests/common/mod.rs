@@ -1,4 +1,4 @@
-//! A real server on a free port, and a client that keeps what a browser would believe.
+//! A real server on a free port, and a client that keeps what a browser would know.
 #![allow(dead_code, missing_docs, clippy::unwrap_used, reason = "shared by several test files")]
 
 use std::net::SocketAddr;
@@ -10,7 +10,7 @@ use samebreath::host::house;
 use samebreath::server;
 use samebreath::session::new::{self, NewSession};
 use samebreath::session::{go_on, links};
-use samebreath::settings::Reach;
+use samebreath::settings::{Reach, Site};
 use samebreath_core::file::Source;
 use samebreath_core::live::{
     Alert, DeskCommand, DeskFrame, DeskReport, Entry, Mine, Recorded, SeatCommand, Stage,
@@ -43,7 +43,7 @@ pub struct TestServer {
 }
 
 impl TestServer {
-    /// A server on `folder`, with a session of [`PLAN`] unless there is one.
+    /// A server on `folder`, with a new session of [`PLAN`] unless the folder has one.
     pub async fn start(folder: &std::path::Path) -> Self {
         let shutdown = CancellationToken::new();
         let store: Arc<dyn Store> = Arc::new(Sqlite::open(folder).await.unwrap());
@@ -73,7 +73,7 @@ impl TestServer {
         }
     }
 
-    /// Another node on the same store, with a bus of its own: hints do not reach it.
+    /// Another node on the same store. It has its own bus, so hints do not reach it.
     pub async fn beside(&self) -> Self {
         let shutdown = CancellationToken::new();
         let house = self.app.house.clone();
@@ -94,13 +94,13 @@ impl TestServer {
         format!("http://{}{path}", self.address)
     }
 
-    /// Stops as SIGTERM does, and waits for the end.
+    /// Stops the server as SIGTERM does, and waits until it has ended.
     pub async fn stop(mut self) {
         self.shutdown.cancel();
         self.running.take().unwrap().await.unwrap().unwrap();
     }
 
-    /// Uses a link and gives the cookie.
+    /// Uses a link and returns the cookie.
     pub async fn use_link(&self, link: &str) -> String {
         let token = link.split("#p.").nth(1).unwrap();
         let answer = self.post("/api/pass", "", &json!({ "token": token })).await;
@@ -108,7 +108,7 @@ impl TestServer {
         answer.cookie.unwrap()
     }
 
-    /// Joins by the code and gives the cookie.
+    /// Joins with the code and returns the cookie.
     pub async fn join(&self, name: &str) -> String {
         let code = &self.links.code;
         let answer = self.post("/api/join", "", &json!({ "code": code, "name": name })).await;
@@ -116,13 +116,14 @@ impl TestServer {
         answer.cookie.unwrap()
     }
 
-    /// `{stay}` in a path is the place that the cookie is for, or that of a seat for none.
+    /// Replaces `{stay}` in a path with the stay that the cookie is for, or with a seat's stay if there is no
+    /// cookie.
     fn path(&self, path: &str, cookie: &str) -> String {
         let nobody = || format!("{}.1", self.entry.id.0.simple());
         self.url(&path.replace("{stay}", &stay_of(cookie).unwrap_or_else(nobody)))
     }
 
-    /// As a browser does it: what makes something has an id of its own.
+    /// Adds a request id, as browsers do for requests that make something.
     pub async fn post(&self, path: &str, cookie: &str, body: &Value) -> Answer {
         let mut body = body.clone();
         let makes = path.ends_with("/join") || path.ends_with("/pass") || path.ends_with("/class");
@@ -208,7 +209,7 @@ fn client() -> reqwest::Client {
     reqwest::Client::builder().no_proxy().build().unwrap()
 }
 
-/// The place in a session that a cookie is for.
+/// The stay that a cookie is for.
 pub fn stay_of(cookie: &str) -> Option<String> {
     let (name, _) = cookie.split_once('=')?;
     name.strip_prefix("samebreath-").filter(|stay| stay.contains('.')).map(str::to_owned)
@@ -241,15 +242,15 @@ impl Answer {
     }
 }
 
-/// A screen and what it believes.
+/// A screen, and what it knows.
 pub struct Screen {
     pub socket: Socket,
-    /// With which it came.
+    /// The cookie with which it connected.
     pub cookie: String,
     pub stage: Option<Stage>,
     pub mine: Option<Mine>,
     pub desk: Option<DeskFrame>,
-    /// Every text that came.
+    /// Every text that arrived.
     pub seen: Vec<String>,
 }
 
@@ -259,14 +260,14 @@ impl Screen {
         Self { socket, cookie, stage: None, mine: None, desk: None, seen: Vec::new() }
     }
 
-    /// The reports that call for somebody at this desk.
+    /// The reports that this desk shows as alerts.
     pub fn reports(&self) -> Vec<DeskReport> {
         let alerts = self.desk.iter().flat_map(|desk| desk.alerts.clone());
         let report = |alert| if let Alert::Report(report) = alert { Some(*report) } else { None };
         alerts.filter_map(report).collect()
     }
 
-    /// Hears one message; the close code when the server closed.
+    /// Reads one message. The error is the close code, when the server closed the socket.
     pub async fn hear(&mut self) -> Result<ServerMessage, u16> {
         loop {
             match self.socket.next().await {
@@ -288,7 +289,7 @@ impl Screen {
         }
     }
 
-    /// Hears until `is_so`.
+    /// Reads messages until `is_so` holds.
     pub async fn until(&mut self, is_so: impl Fn(&Self) -> bool) {
         while !is_so(self) {
             self.hear().await.unwrap();
@@ -299,7 +300,7 @@ impl Screen {
         self.socket.send(Message::Text(value.to_string().into())).await.unwrap();
     }
 
-    /// Sends a command and waits for its answer: nothing, or the refusal's code.
+    /// Sends a command and waits for its answer: `None`, or the refusal's code.
     pub async fn tell(&mut self, kind: &str, id: Uuid, command: Value) -> Option<String> {
         self.send(json!({ "kind": kind, "id": id, "command": command })).await;
         loop {
@@ -319,7 +320,7 @@ impl Screen {
         self.tell("seat", Uuid::now_v7(), serde_json::to_value(command).unwrap()).await
     }
 
-    /// Hears until the server closes, and gives the code.
+    /// Reads until the server closes the socket, and returns the close code.
     pub async fn until_closed(&mut self) -> u16 {
         loop {
             if let Err(code) = self.hear().await {
@@ -348,7 +349,7 @@ async fn one_more(server: &TestServer, rehearsal: bool) -> (SessionEntry, links:
     (entry, links)
 }
 
-/// What the ledger has of a class.
+/// The lines that the ledger has for a class.
 pub async fn ledger(server: &TestServer, entry: &SessionEntry) -> Vec<Recorded> {
     server.app.store.read_after(entry.id, 0).await.unwrap()
 }

@@ -25,18 +25,18 @@ use crate::upkeep::Upkeep;
 pub struct Sqlite {
     pool: SqlitePool,
     writer: Writer,
-    /// Held while this is open, so that no second server uses the folder.
+    /// Held while the store is open, so that no second server uses the folder.
     lock: Arc<File>,
     file: Arc<Path>,
 }
 
-/// Readers beside the one writer.
+/// How many connections read, beside the writer's own.
 const CONNECTIONS: u32 = 4;
 
 impl Sqlite {
-    /// Opens, or makes, `samebreath.db` in `folder`, checks it and brings its schema up to date.
+    /// Opens or creates `samebreath.db` in `folder`, checks it and brings its schema up to date.
     ///
-    /// The folder and file are readable by their owner only.
+    /// Only the owner can read the folder and the file.
     ///
     /// # Errors
     /// When the folder cannot be used, another server has it open, or the database is damaged.
@@ -64,7 +64,7 @@ impl Sqlite {
             return Err(StoreError::Damaged(verdict));
         }
         sqlx::migrate!("../migrations").run(&pool).await?;
-        // What a server that died left in the log goes into the database before anybody is served.
+        // If the last server died, its log may hold commits: move them into the database before serving anybody.
         sqlx::query("pragma wal_checkpoint(truncate)").execute(&pool).await?;
         Ok(Self { writer: Writer::spawn(options), pool, lock: Arc::new(lock), file })
     }
@@ -89,12 +89,12 @@ impl Upkeep for Sqlite {
     async fn close(&self) {
         self.writer.close().await;
         self.pool.close().await;
-        // Another server may use the folder from now on, also while something here still holds this.
+        // From now on another server may use the folder, even if a clone of this store still exists.
         let _ = self.lock.unlock();
     }
 }
 
-/// Keeps other servers out of the folder until it is dropped; the system frees it when a server dies.
+/// A lock that keeps other servers out of the folder until it is dropped. The system frees it when a server dies.
 fn lock(folder: &Path) -> Result<File, StoreError> {
     let shown = || folder.display().to_string();
     let unusable = |source| StoreError::Folder { folder: shown(), source };
@@ -115,12 +115,13 @@ fn make_private(folder: &Path) -> std::io::Result<()> {
     Ok(())
 }
 
-/// Makes the file, or makes it private. False when it is there and empty, which a crash of the system can leave.
+/// Creates the file, or makes an existing one private. False when the file exists but is empty, as a crash of the
+/// system can leave it.
 #[cfg(unix)]
 fn make_file(file: &Path) -> std::io::Result<bool> {
     use std::os::unix::fs::{OpenOptionsExt, PermissionsExt};
     let was_empty = std::fs::metadata(file).is_ok_and(|file| file.len() == 0);
-    // The log beside the file takes over its rights.
+    // SQLite gives the log beside the file the same permissions.
     let opened = File::options().create(true).append(true).mode(0o600).open(file)?;
     opened.set_permissions(std::fs::Permissions::from_mode(0o600))?;
     Ok(!was_empty)

@@ -1,5 +1,5 @@
-//! The one writer: commits together what waits, and answers after the commit. It has a connection of its own,
-//! which is asked for nothing but commits: a pool also asks it whether it is well, before and after each.
+//! The one writer: it commits together all appends that wait, and answers them after the commit. It has its own
+//! connection, because a pool would check the connection before and after each commit.
 
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -14,11 +14,11 @@ use crate::StoreError;
 use crate::ledger::{Append, NewEvent, SessionId};
 use crate::line::write_line;
 
-/// Appends that may wait. When it is full a room waits for its turn, and its participants see
+/// How many appends may wait. When the queue is full a room waits for its turn, and its participants see
 /// "on its way" a little longer.
 const WAITING: usize = 256;
-/// Events of one commit. Whatever is waiting joins in, without a delay of its own: while one commit
-/// is under way the next batch gathers.
+/// About how many events share a commit. Appends that wait are committed together, but no commit is delayed to
+/// gather more: while one is under way, the next batch gathers by itself.
 const BATCH: usize = 50;
 
 #[derive(Debug, Clone)]
@@ -57,7 +57,7 @@ impl Writer {
         self.recording.load(Ordering::Relaxed)
     }
 
-    /// Writes nothing of anybody's, and says whether that reached the disk.
+    /// Commits a write that changes no data of anybody's, and says whether it reached the disk.
     pub(super) async fn try_writing(&self) -> bool {
         let (reply, answer) = oneshot::channel();
         self.jobs.send(Job::Try(reply)).await.is_ok() && answer.await.unwrap_or(false)
@@ -72,11 +72,11 @@ impl Writer {
         answer.await.unwrap_or(Append::Unknown(StoreError::Closed))
     }
 
-    /// Commits what was handed over, takes no more, and closes the file.
+    /// Takes no more appends, commits those that were handed over, and closes the file.
     pub(super) async fn close(&self) {
         let (reply, done) = oneshot::channel();
         if self.jobs.send(Job::Close(reply)).await.is_ok() {
-            // A writer that is gone has closed it.
+            // If the writer is gone, the file is closed.
             let _ = done.await;
         }
     }
@@ -84,7 +84,7 @@ impl Writer {
 
 struct Committer {
     options: SqliteConnectOptions,
-    /// Opened for the first commit, and again after one that failed.
+    /// Opened for the first commit, and anew after a commit that failed.
     connection: Option<SqliteConnection>,
     recording: Arc<AtomicBool>,
 }
@@ -111,16 +111,16 @@ impl Committer {
                 self.commit(batch, !trying.is_empty()).await;
             }
             for reply in trying.drain(..) {
-                // Whoever asked may have stopped waiting.
+                // The asker may have stopped waiting.
                 let _ = reply.send(self.recording.load(Ordering::Relaxed));
             }
         }
         if let Some(connection) = self.connection {
-            // Whatever was answered for is on disk.
+            // Everything that was answered is on disk, so an error while closing does no harm.
             let _ = connection.close().await;
         }
         for reply in closing {
-            // Whoever asked may have stopped waiting.
+            // The asker may have stopped waiting.
             let _ = reply.send(());
         }
     }
@@ -134,7 +134,7 @@ impl Committer {
                 Ok(outcomes) => outcomes.next().unwrap_or(Append::Unknown(StoreError::Closed)),
                 Err(error) => Append::Unknown(StoreError::Sql(sqlx::Error::Protocol(error.to_string()))),
             };
-            // A room that no longer waits reads its ledger when it is next needed.
+            // If the room no longer waits, the next one reads the ledger.
             drop(appending.reply.send(outcome));
         }
     }
@@ -148,14 +148,14 @@ impl Committer {
         if outcomes.is_ok() {
             self.connection = Some(connection);
         } else {
-            // After a failed transaction it may believe that it is still in one.
+            // After a failed transaction the connection may believe that it is still in one.
             connection.close().await?;
         }
         outcomes
     }
 }
 
-/// One transaction for the whole batch; an append that conflicts leaves the others alone.
+/// Commits the whole batch in one transaction. An append that conflicts does not affect the others.
 async fn commit_with(
     connection: &mut SqliteConnection,
     batch: &[Appending],
@@ -172,7 +172,7 @@ async fn commit_with(
     let mut outcomes = Vec::new();
     let mut transaction = connection.begin_with("begin immediate").await?;
     if touches {
-        // Takes a page, and so a frame of the log, as a commit of events does.
+        // This writes a page, and so a frame of the log, as a commit of events does.
         sqlx::query("update writing set tries = tries + 1").execute(&mut *transaction).await?;
     }
     for Appending { session, after, events, .. } in batch {
@@ -192,7 +192,7 @@ async fn commit_with(
 }
 
 impl Appending {
-    /// When the session ends, if it does with these events.
+    /// When the session ended, if these events end it.
     fn ends_at(&self) -> Option<EpochMs> {
         let end = self.events.iter().find(|new| new.recorded.event == Event::Class(ClassEvent::Ended));
         end.map(|new| new.recorded.at)
@@ -207,7 +207,7 @@ async fn append(
 ) -> Result<Append, sqlx::Error> {
     let id = session.to_string();
     if let [only] = events {
-        // One event is all or none by itself; a savepoint around it would be two statements more.
+        // A single event needs no savepoint, which would cost two more statements.
         return insert(transaction, &id, after, only).await;
     }
     let mut part = transaction.begin().await?;
@@ -221,7 +221,7 @@ async fn append(
     Ok(Append::Committed)
 }
 
-/// Appends an event right behind place `after`, which must be the last.
+/// Appends an event right after place `after`, which must be the last.
 async fn insert(
     connection: &mut SqliteConnection,
     session: &str,

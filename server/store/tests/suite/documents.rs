@@ -10,7 +10,7 @@ use uuid::Uuid;
 
 type Any = Arc<dyn Store>;
 
-/// Takes no member that it does not know, as plans and groups do.
+/// A document that refuses members that it does not know, as plans and groups do.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Page {
@@ -38,7 +38,7 @@ pub async fn a_document_is_kept_in_versions(store: Any) {
     assert!(store.save_document(&page(1, 1, "two", 7)).await.unwrap());
     assert_eq!(store.document(first.id).await.unwrap(), Some(page(1, 2, "two", 7)));
     let all = store.documents::<Page>().await.unwrap();
-    assert_eq!(all, [page(1, 2, "two", 7), page(2, 1, "other", 6)], "the last saved first");
+    assert_eq!(all, [page(1, 2, "two", 7), page(2, 1, "other", 6)], "the last saved one first");
     assert!(store.remove_document::<Page>(first.id, 2).await.unwrap());
     assert_eq!(store.document::<Page>(first.id).await.unwrap(), None);
 }
@@ -60,7 +60,7 @@ pub async fn a_document_of_another_kind_is_another_document(store: Any) {
     assert!(store.document::<Page>(id).await.unwrap().is_some());
 }
 
-/// Those of before there were forms are read; those of a later program are not, and are said to be later.
+/// A document without a form is read. A document of a later form is refused, and the error says so.
 pub async fn a_document_of_a_later_form_is_named(store: Any) {
     let id = Uuid::from_u128(1);
     store.add_document(&page(1, 1, "one", 5)).await.unwrap();

@@ -1,4 +1,4 @@
-//! The ledger: dense, ordered, one writer a place.
+//! The ledger: no gaps, events in order, and one writer for each place.
 
 use std::sync::Arc;
 
@@ -23,7 +23,10 @@ pub async fn a_second_writer_of_the_same_place_conflicts_and_leaves_nothing(stor
     assert!(matches!(store.append(SESSION, 0, vec![event(1, 1)]).await, Append::Committed));
     assert!(matches!(second.append(SESSION, 0, vec![event(1, 2), event(2, 3)]).await, Append::Conflict));
     assert!(matches!(second.append(SESSION, 5, vec![event(6, 4)]).await, Append::Conflict), "a gap");
-    assert!(matches!(second.append(SESSION, 1, vec![event(2, 1)]).await, Append::Conflict), "an id twice");
+    assert!(
+        matches!(second.append(SESSION, 1, vec![event(2, 1)]).await, Append::Conflict),
+        "an id that is already taken"
+    );
     assert_eq!(store.read_after(SESSION, 0).await.unwrap().len(), 1);
     assert!(matches!(second.append(OTHER, 0, vec![event(1, 9)]).await, Append::Committed));
 }

@@ -1,5 +1,5 @@
-//! What any database must do, a file a concern. A database passes it by naming itself in a test file beside this
-//! folder: `suite!(how_to_open_it)`.
+//! What every database must do, with one file for each concern. To run the suite for a database, add a test file
+//! beside this folder that calls `suite!(how_to_open_it)`.
 #![allow(dead_code, clippy::unwrap_used, missing_docs, reason = "shared by the test files of the databases")]
 
 pub mod documents;
@@ -17,7 +17,7 @@ use uuid::Uuid;
 pub const SESSION: SessionId = SessionId(Uuid::from_u128(1));
 pub const OTHER: SessionId = SessionId(Uuid::from_u128(2));
 
-/// Makes one test of each check of the suite. `$open` gives a new, empty database and what keeps it there.
+/// Makes a test of each check in the suite. `$open` returns a new, empty database and what must stay alive with it.
 #[macro_export]
 macro_rules! suite {
     ($open:expr) => {

@@ -21,7 +21,7 @@ pub async fn a_link_that_works_once_works_once(store: Any) {
     store.add_pass("h1", desk.clone(), Use::Once, EpochMs(100)).await.unwrap();
     store.add_pass("h2", seat.clone(), Use::Always, EpochMs(100)).await.unwrap();
     store.add_pass("h1", seat.clone(), Use::Always, EpochMs(100)).await.unwrap_err();
-    assert_eq!(store.pass("h1", EpochMs(1)).await.unwrap(), None, "a link is used first");
+    assert_eq!(store.pass("h1", EpochMs(1)).await.unwrap(), None, "a link must be used first");
     let (one, other) = (Uuid::from_u128(11), Uuid::from_u128(12));
     assert_eq!(store.use_link("h1", one, EpochMs(1)).await.unwrap(), Some(desk.clone()));
     assert_eq!(store.use_link("h1", one, EpochMs(1)).await.unwrap(), Some(desk), "the same page asks again");
@@ -39,7 +39,7 @@ pub async fn a_link_that_works_once_works_once(store: Any) {
 pub async fn a_planner_link_works_once(store: Any) {
     store.add_planner_pass("link", Use::Once, EpochMs(100)).await.unwrap();
     store.add_planner_pass("pass", Use::Always, EpochMs(100)).await.unwrap();
-    assert!(!store.has_planner_pass("link", EpochMs(1)).await.unwrap(), "a link is used first");
+    assert!(!store.has_planner_pass("link", EpochMs(1)).await.unwrap(), "a link must be used first");
     assert!(store.has_planner_pass("pass", EpochMs(99)).await.unwrap());
     assert!(!store.has_planner_pass("pass", EpochMs(100)).await.unwrap(), "expired");
     let (one, other) = (Uuid::from_u128(11), Uuid::from_u128(12));
@@ -47,7 +47,7 @@ pub async fn a_planner_link_works_once(store: Any) {
     assert!(store.use_planner_link("link", one, EpochMs(1)).await.unwrap(), "the same page asks again");
     assert!(!store.use_planner_link("link", other, EpochMs(1)).await.unwrap());
     assert!(!store.use_planner_link("none", one, EpochMs(1)).await.unwrap());
-    assert!(!store.use_planner_link("pass", one, EpochMs(1)).await.unwrap(), "a pass is no link");
+    assert!(!store.use_planner_link("pass", one, EpochMs(1)).await.unwrap(), "a pass is not a link");
 }
 
 pub async fn expired_passes_are_forgotten(store: Any) {
