@@ -44,6 +44,8 @@ test("opens the class, begins it, pauses and goes on", async () => {
   // The space bar must not press again what was clicked with a pointer.
   await desk.getByRole("button", { name: "Go on" }).first().click();
   await kay.getByText("Pause. Rest and breathe.").waitFor({ state: "detached" });
+  // The same key pauses and goes on, by what the desk itself shows.
+  await desk.getByRole("button", { name: "Pause", exact: true }).first().waitFor();
   await key(desk, " ");
   await shows(kay, "Pause. Rest and breathe.");
   await kay.getByRole("heading", { name: "Steady strong ah" }).waitFor();
@@ -55,7 +57,7 @@ test("sees to a report, and pauses for safety", async () => {
   await kay.getByRole("button", { name: "None of these" }).click();
   await kay.getByRole("button", { name: "Neck", exact: true }).click();
   await kay.getByRole("button", { name: "Very strong", exact: true }).click();
-  await desk.getByText("Neck, very", { exact: false }).first().waitFor();
+  await desk.getByText("Neck, very strong", { exact: false }).first().waitFor();
   await glance(desk);
   await key(desk, "s");
   await shows(kay, "Ines has seen it.");

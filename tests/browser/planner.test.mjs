@@ -135,7 +135,7 @@ test("what was typed while the server was away is saved when it is back, even by
   await house.server.kill();
   await page.getByLabel("Name of the plan").fill("Lantern Quay, late spring");
   await page.getByLabel("Name of the plan").press("Enter");
-  await page.getByText("It is kept in this browser", { exact: false }).waitFor();
+  await page.getByText("Your changes are kept in this browser", { exact: false }).waitFor();
   await page.evaluate(() => dispatchEvent(new Event("visibilitychange")));
   await house.server.start("serve");
   await page.reload();

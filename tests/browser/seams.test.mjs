@@ -96,14 +96,14 @@ test("two classes in two tabs of one browser: desks and screens stay apart, over
   house.proxy.mend();
 
   late = await house.tab(browser, addresses[1]);
-  await evening.calls("Ann: Jaw, quite").waitFor();
+  await evening.calls("Ann: Jaw, moderate").waitFor();
   await shows(late, UNSEEN);
   await inCalm(morning);
   // What was said in the other class is sent by that class's own tab only.
   early = await house.tab(browser, addresses[0]);
-  await morning.calls("Ann: Neck, quite").waitFor();
+  await morning.calls("Ann: Neck, moderate").waitFor();
   await shows(early, UNSEEN);
-  await evening.calls("Ann: Jaw, quite").waitFor();
+  await evening.calls("Ann: Jaw, moderate").waitFor();
   assert.equal(await evening.desk.getByText("Neck").count(), 0);
 
   // A report that one desk sees to is settled in that desk's class only.
@@ -124,8 +124,8 @@ test("two classes in two tabs of one browser: desks and screens stay apart, over
   assert.equal(await late.getByRole("heading", { name: "Steady strong ah" }).count(), 0);
   // The page for coming in offers both classes by name.
   const entry = await house.tab(browser, house.server.links.class.split("#")[0]);
-  await entry.getByRole("button", { name: "Seldom states: go on as Ann" }).waitFor();
-  await entry.getByRole("button", { name: "In step: go on as Ann" }).click();
+  await entry.getByRole("button", { name: "Seldom states: continue as Ann" }).waitFor();
+  await entry.getByRole("button", { name: "In step: continue as Ann" }).click();
   await entry.waitForURL(addresses[1]);
   assert.deepEqual([...early.errors, ...late.errors, ...entry.errors], []);
   await goTo(morning.desk, "Welcome to all of you");
@@ -145,7 +145,7 @@ test("two tabs of one person: what one tab kept when it crashed, the other sends
   await reports(one, "Back");
   await one.close({ runBeforeUnload: false });
   house.proxy.mend();
-  await evening.calls("Ben: Back, quite").waitFor();
+  await evening.calls("Ben: Back, moderate").waitFor();
   await shows(two, UNSEEN);
   assert.deepEqual(await evening.desk.getByText(/more waiting/).allTextContents(), [], "there is only one report");
   await resolve(evening);
@@ -270,10 +270,10 @@ test("no key of the stop page moves under a hand, and help is one tap away", asy
   await reports(dot, "Neck");
   await shows(dot, UNSEEN);
   assert.deepEqual(await places(), before, "while a report is on its way");
-  await morning.calls("Dot: Neck, quite").waitFor();
+  await morning.calls("Dot: Neck, moderate").waitFor();
   await dot.getByRole("button", { name: "Get help now" }).click();
   await shows(dot, "Call 555 now.");
-  await morning.calls("Dot: Asks for help now, quite").waitFor();
+  await morning.calls("Dot: Asks for help now, moderate").waitFor();
   assert.equal(await morning.desk.getByText("1 more waiting.").count(), 0, "one person has one alert");
   await dot.getByRole("button", { name: "I am better" }).click();
   await resolve(morning);
@@ -300,18 +300,18 @@ test("alerts and people at the door move nothing on the desk", async () => {
     await reports(page, "Neck");
     await desk.getByText(`${name}: Neck`, { exact: false }).first().waitFor();
   }
-  await desk.getByText("1 more waiting. Finn: Neck, quite").waitFor();
+  await desk.getByText("1 more waiting. Finn: Neck, moderate").waitFor();
   assert.deepEqual(await tops(), before, "after two reports");
   await desk.getByLabel("Who can join").selectOption("only people you let in");
   for (const name of ["Gus", "Hal", "Ivo"]) people.push(await house.stranger(name));
-  await desk.getByText("4 more waiting. Finn: Neck, quite").waitFor();
+  await desk.getByText("4 more waiting. Finn: Neck, moderate").waitFor();
   assert.deepEqual(await tops(), before, "with three people asking to come in");
   // Of two alerts, the first stays first until somebody has seen to it.
   await sayName(desk, "Rosamund");
   await glance(desk);
   await key(desk, "t");
   await shows(people[0], "Rosamund is coming to you. Stay where you are.");
-  await desk.getByText("Finn: Neck, quite", { exact: true }).first().waitFor();
+  await desk.getByText("Finn: Neck, moderate", { exact: true }).first().waitFor();
   await desk.getByLabel("Who can join").selectOption("everybody with the code");
   for (const page of people) await page.context().close();
 });

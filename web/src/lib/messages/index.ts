@@ -1,5 +1,5 @@
 // The catalogue in use. The pages of participants have the language that the person chose. A wall belongs to
-// a whole class: it has the language of its address (`/wall?in=es`). The pages of staff have English.
+// a whole class: it has the language of its address (`/wall/STAY?in=es`). The pages of staff have English.
 
 import { LANGUAGES, recallChoices, type Language } from "../choices";
 import { device, NOTHING } from "../shelf";
