@@ -1,3 +1,4 @@
+import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
 import * as d from "./draft";
 import type { ClueCard, Draft, DrillCard } from "./wire/types";
@@ -42,6 +43,26 @@ describe("a draft", () => {
     expect(only([2, 4], has([2]))).toEqual([4]);
     expect(only(undefined, has([1, 2]))).toEqual([3, 4]);
     expect(only([2, 4], has([])), "nothing is left: the whole, with advice").toEqual([]);
+  });
+
+  // Written by Rust (`server/wire/tests/rounds.rs`): what the core chooses for a new round.
+  test("a new round gets the clues that the core would choose", () => {
+    interface Case {
+      clues: number;
+      left: number[];
+      others: number[][];
+      only: number[];
+    }
+    const file = new URL("../../../server/wire/golden/rounds.json", import.meta.url);
+    const cases = JSON.parse(readFileSync(file, "utf8")) as Case[];
+    expect(cases.length).toBeGreaterThanOrEqual(6);
+    for (const { clues, left, others, only } of cases) {
+      const card = { id: "toolbox", clues } as ClueCard;
+      const steps = others.map((only) => d.newStep({ kind: "clues", set: "toolbox", only, minutes: 10 }));
+      expect(d.roundOf(card, left, { ...DRAFT, steps }), JSON.stringify({ left, others })).toMatchObject({
+        only,
+      });
+    }
   });
 
   test("the library can leave out what is off for somebody", () => {
