@@ -3,7 +3,9 @@
 //! `SAMEBREATH_WRITE=1 cargo test -p samebreath-wire` writes them anew.
 #![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
-use std::path::{Path, PathBuf};
+mod common;
+
+use common::{check_file, here};
 
 use samebreath_core::clue::{Game, Verdict};
 use samebreath_core::live::{
@@ -205,24 +207,6 @@ fn server_messages() -> Vec<ServerMessage> {
         ServerMessage::NotRecording { now: true },
         ServerMessage::Restart { in_ms: 800 },
     ]
-}
-
-/// Compares a file with what it must hold, or writes it when asked to.
-fn check_file(path: &Path, expected: &str) {
-    if std::env::var_os("SAMEBREATH_WRITE").is_some() {
-        std::fs::create_dir_all(path.parent().unwrap()).unwrap();
-        std::fs::write(path, expected).unwrap();
-    }
-    let found = std::fs::read_to_string(path).unwrap_or_default();
-    assert!(
-        found == expected,
-        "{} is stale; write it anew with SAMEBREATH_WRITE=1 cargo test -p samebreath-wire",
-        path.display()
-    );
-}
-
-fn here(path: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join(path)
 }
 
 fn check_golden(side: &str, value: &serde_json::Value) {

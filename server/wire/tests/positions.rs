@@ -3,7 +3,11 @@
 //! `SAMEBREATH_WRITE=1 cargo test -p samebreath-wire` writes it anew.
 #![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
+mod common;
+
 use std::path::Path;
+
+use common::{check_file, here};
 
 use samebreath_core::drill;
 use samebreath_core::file::Source;
@@ -105,13 +109,5 @@ fn what_is_on_is_written_down_for_the_web() {
         .collect();
     let golden = json!({ "timelines": timelines, "cases": led.cases });
     let text = serde_json::to_string_pretty(&golden).unwrap() + "\n";
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("golden/positions.json");
-    if std::env::var_os("SAMEBREATH_WRITE").is_some() {
-        std::fs::write(&path, &text).unwrap();
-    }
-    let kept = std::fs::read_to_string(&path).unwrap_or_default();
-    assert!(
-        kept == text,
-        "write the golden cases anew with SAMEBREATH_WRITE=1 cargo test -p samebreath-wire"
-    );
+    check_file(&here("golden/positions.json"), &text);
 }
