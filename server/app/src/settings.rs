@@ -141,6 +141,9 @@ pub struct Host {
     /// Print the links as one JSON object
     #[arg(long)]
     pub json: bool,
+    /// Write the links into this file, which only its owner can read, instead of printing them
+    #[arg(long, env = "SAMEBREATH_LINKS")]
+    pub links: Option<PathBuf>,
     /// Format of the log on standard error
     #[arg(long, env = "SAMEBREATH_LOG", default_value = "text")]
     pub log: LogForm,

@@ -14,7 +14,7 @@ use tracing_subscriber::EnvFilter;
 
 use crate::app::App;
 use crate::commands::plan;
-use crate::commands::print::print;
+use crate::commands::print::{print, write_private};
 use crate::host::house::House;
 use crate::host::metrics;
 use crate::session::new::{NewSession, new_session};
@@ -72,7 +72,11 @@ async fn serve_until_stopped(host: &Host, house: House, class: Class) -> anyhow:
         tokio::spawn(server::run_metrics(listener, metrics::install()?, shutdown.clone()));
     }
     let links = links::host_links(&*app.store, entry.as_ref(), &app.site, address, app.clock.now()).await?;
-    print(&if host.json { serde_json::to_string(&links)? } else { links.text() })?;
+    let text = if host.json { serde_json::to_string(&links)? } else { links.text() };
+    match &host.links {
+        Some(file) => write_private(file, &text)?,
+        None => print(&text)?,
+    }
     if let (Some(entry), Some(cast)) = (&entry, cast) {
         tokio::spawn(rehearsal::rehearse(Arc::clone(&app), entry.id, cast));
     }
