@@ -171,13 +171,16 @@ test("the word game, and a screen in Spanish in the same class", async () => {
   await album.take(ben, "clue in Spanish", SIZES);
   await goTo(desk, "Steady strong ah");
   await shows(ben, "«Aaa» fuerte. Siempre llena.");
-  const heights = () => ben.evaluate(() => [".seconds", ".next", "nav button.stop"].map((at) => parseFloat(getComputedStyle(document.querySelector(at)).fontSize)));
+  const heights = () => ben.evaluate(() => ["nav .caution", "nav button.stop"].map((at) => parseFloat(getComputedStyle(document.querySelector(at)).fontSize)));
   await ben.setViewportSize(SIZES.laptop);
   const usual = await heights();
+  const cueSize = () => ben.evaluate(() => parseFloat(getComputedStyle(document.querySelector(".cue")).fontSize));
+  const usualCue = await cueSize();
   for (const text of ["larger", "largest"]) {
     await ben.setViewportSize(SIZES.laptop);
     await ben.evaluate((text) => (document.documentElement.dataset.text = text), text);
     const now = await heights();
+    assert.ok((await cueSize()) >= usualCue, `${text}: the cue is no smaller`);
     now.forEach((px, at) => assert.ok(px > usual[at] * 1.1, `${text}: ${px} px after ${usual[at]} px`));
     await album.take(ben, `hold, ${text} text`, { phone: SIZES.phone, tablet: SIZES.tablet }, (size) => inDrill(ben, size));
   }
@@ -189,7 +192,7 @@ test("the word game, and a screen in Spanish in the same class", async () => {
   const sideways = await ben.evaluate(() => document.documentElement.scrollWidth);
   assert.ok(sideways <= 320, `${sideways} px wide at 320 px`);
   const stop = await ben.getByRole("button", { name: "Necesito parar" }).boundingBox();
-  assert.ok(stop.y >= 0 && stop.y + stop.height <= 257, "at 400 % the way to stop is on the screen without scrolling");
+  assert.ok(stop.y >= 0 && stop.y + stop.height <= 257, `at 400 % the way to stop is on the screen without scrolling: ${JSON.stringify(stop)}`);
   assert.deepEqual(ben.errors, []);
   await ben.context().close();
 });

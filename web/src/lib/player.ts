@@ -111,3 +111,20 @@ export function asksDone(content: Content, now: On): boolean {
 export function wholeSeconds(leftMs: number): number {
   return Math.max(0, Math.ceil(leftMs / 1000));
 }
+
+/** Whether a span is held for as long as the breath lasts: its seconds are counted up. */
+export function countsUp(now: On): boolean {
+  return now.kind === "span" && now.span.marks !== null;
+}
+
+/** The whole seconds of a scene's clock: held so far where that is what matters, or else left; null without a clock. */
+export function clockOf(now: On, offsetMs: number): number | null {
+  if (now.kind !== "ready" && now.kind !== "span") return null;
+  if (now.kind === "span" && now.span.marks !== null) return heldSeconds(offsetMs - now.span.start_ms);
+  return wholeSeconds(now.leftMs);
+}
+
+/** The whole seconds held: a hold begins at 0, and says 10 when ten seconds are held. */
+export function heldSeconds(heldMs: number): number {
+  return Math.max(0, Math.floor(heldMs / 1000));
+}

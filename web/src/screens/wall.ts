@@ -1,4 +1,5 @@
 import "../lib/css/base.css";
+import "../lib/css/class.css";
 import { mount } from "svelte";
 import { language } from "../lib/messages";
 import { stayAwake } from "../lib/awake";

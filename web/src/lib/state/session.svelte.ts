@@ -8,7 +8,7 @@ import { Link, type Ending, type LinkState } from "../link";
 import type { Answer, Outbox, Parcel } from "../outbox";
 import type { Cue } from "../sound/cue";
 import { cuesBetween } from "../sound/cues";
-import { on, position, stretched, wholeSeconds, type On, type Position } from "../player";
+import { clockOf, countsUp, on, position, stretched, wholeSeconds, type On, type Position } from "../player";
 import type {
   ClueFrame,
   Content,
@@ -45,7 +45,7 @@ export interface Scene {
   timeline: Timeline;
   at: Position;
   on: On;
-  /** The whole seconds of the countdown; null where there is none. */
+  /** The whole seconds left or, in an open hold, held so far; null where nothing is counted. */
   seconds: number | null;
   /** Whole seconds until a pause ends, once that is settled. */
   resumesIn: number | null;
@@ -180,6 +180,9 @@ export class LiveSession {
     ];
     const begins = [...this.stage.moves.map((move) => move.at - now), (this.stage.clue?.from ?? 0) - now];
     const seconds = counted.flatMap((ms) => (ms !== null && ms > 0 ? [ms % 1000] : []));
+    // What is held is counted from its beginning, and its end need not be a whole second away.
+    if (runs && scene.on.kind === "span" && countsUp(scene.on))
+      seconds.push(1_000 - ((scene.at.offsetMs - scene.on.span.start_ms) % 1_000));
     return Math.min(LOOK_AGAIN_MS, ...seconds, ...begins.filter((ms) => ms > 0));
   }
 
@@ -286,13 +289,12 @@ export class LiveSession {
     if (!at || !content) return null;
     const timeline = stretched(content.timeline, at.move.stretch);
     const now = on(timeline, at.offsetMs);
-    const leftMs = now.kind === "ready" || now.kind === "span" ? now.leftMs : null;
     return {
       content,
       timeline,
       at,
       on: now,
-      seconds: leftMs === null ? null : wholeSeconds(leftMs),
+      seconds: clockOf(now, at.offsetMs),
       resumesIn: at.resumesInMs === null ? null : wholeSeconds(at.resumesInMs),
     };
   }

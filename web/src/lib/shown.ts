@@ -1,0 +1,205 @@
+// What a screen of the class shows at an instant: the words, the number, the band and the picture. It is pure, so that
+// every screen says the same of the same scene.
+
+import { text } from "./messages";
+import { notice } from "./notice";
+import { countsUp, isRest, waitsForLead } from "./player";
+import type { Scene } from "./state/session.svelte";
+import type { ClueFrame, Content, Marks, Phase, Stage } from "./wire/types";
+
+/** What differs for one person; all of it absent on the wall and at the desk. */
+export interface Person {
+  /** This sentence replaces the drill with a calm rest. */
+  restInstead?: string | null;
+  /** What this person does differently, in one sentence. */
+  ownForm?: string | null;
+  /** Whether this person joined late: they see what comes, and begin there. */
+  joining?: boolean;
+  /** Whether tones can be heard on this device. */
+  audible?: boolean;
+  /** Whether the person has answered the effort question. */
+  effortSaid?: boolean;
+  /** Whether the person has said that their mouth is empty. */
+  mouthSaid?: boolean;
+}
+
+export interface Shown {
+  /** The largest words. */
+  cue: string;
+  /** What stands below them, smaller. */
+  under: string | null;
+  /** Whether `under` is about safety. */
+  care: boolean;
+  own: string | null;
+  /** The one number, and what it counts. */
+  number: string | null;
+  unit: string | null;
+  next: string | null;
+  /** The drill's rule for stopping, shown for as long as anybody does something. */
+  caution: string | null;
+  pose: string;
+  phase: Phase | null;
+  /** What the picture shows, in words. */
+  picture: string;
+  /** Nothing is asked of anybody just now. */
+  resting: boolean;
+  /** Everybody stands still for safety; that looks, sounds and reads unlike any other pause. */
+  safety: boolean;
+  band: Band | null;
+  clue: ClueFrame | null;
+  /** The hints given so far, until the answer is there. */
+  hints: readonly string[];
+}
+
+export interface Band {
+  /** Names the stretch of time; with a new name the band begins anew. */
+  name: string;
+  lengthMs: number;
+  leftMs: number;
+  running: boolean;
+  marks: Marks | null;
+  /** What happens when the band is full. */
+  end: string | null;
+}
+
+/** The pose of whoever does nothing in particular. */
+const SITTING = "tall";
+
+export function shown(
+  stage: Stage,
+  scene: Scene,
+  clue: ClueFrame | null,
+  clueSeconds: number | null,
+  person: Person = {},
+): Shown {
+  const t = text.stage;
+  const { content, at, on: now } = scene;
+  const { restInstead = null, ownForm = null, joining = false } = person;
+  const safety = stage.safety_pause !== null;
+  const settled = at.paused && scene.resumesIn === null;
+  const asksMouths = settled && content.swallow && now.kind === "ready";
+  const leadLost = waitsForLead(stage.lead_lost, at, now, (clueSeconds ?? 0) > 0);
+  const span = now.kind === "span" ? now.span : null;
+  const side = content.sides[span?.side ?? 0];
+  const rests = span !== null && isRest(span);
+  const moves = span?.phase === "move";
+  const stands = settled && !asksMouths;
+  const mayShowClue =
+    content.kind === "clues" && !at.paused && !joining && !leadLost && !restInstead && !safety;
+  const shownClue = mayShowClue ? clue : null;
+
+  const cue = (): string => {
+    if (safety) return t.safetyPause;
+    if (restInstead) return restInstead;
+    if (joining) return t.joinAt;
+    if (leadLost) return t.leadLost;
+    if (asksMouths) return person.mouthSaid ? t.mouthWait : text.mouth.question;
+    if (at.paused) return scene.resumesIn === null ? t.paused : t.goesOnIn;
+    if (shownClue) return shownClue.answer ?? shownClue.clue;
+    switch (now.kind) {
+      case "ready":
+        return t.getReady;
+      case "span":
+        // In a movement, where to go is the largest words. A rest says only that it is one.
+        if (rests) return now.span.phase === "sip" ? now.span.cue : t.resting;
+        return moves && side?.name ? side.name : now.span.cue;
+      case "over":
+        return t.over;
+      case "unclocked":
+        if (content.kind === "clues") return t.clueSoon;
+        if (content.kind === "effort") return person.effortSaid ? t.effortSaid : t.effort;
+        return content.kind === "check_in" ? t.checkIn : t.listen;
+    }
+  };
+  /** The side, or the words, whichever the cue does not say. */
+  const under = (): string | null => {
+    if (safety || restInstead) return null;
+    if (shownClue) return shownClue.answer ? (shownClue.because ?? shownClue.clue) : null;
+    if (asksMouths) return t.mouthEmpty;
+    if (now.kind === "ready") return careWhileReady(content, person.audible ?? false);
+    if (stands) return null;
+    if (moves && side?.name) return span.cue;
+    if (rests) return span.phase === "rest" ? span.cue : null;
+    return side?.name ?? null;
+  };
+  const counted = content.kind === "clues" && shownClue ? clueSeconds : secondsOf(scene);
+  const noNumber = safety || stands || restInstead !== null || asksMouths;
+  const number = noNumber || counted === null ? null : countText(counted);
+  const phase: Phase | null =
+    stands || restInstead !== null || now.kind === "over" || now.kind === "ready"
+      ? "rest"
+      : at.paused
+        ? null
+        : (span?.phase ?? null);
+  const doing = content.kind === "drill" && now.kind !== "over" && !restInstead && !safety && !stands;
+
+  return {
+    cue: cue(),
+    under: under(),
+    care: asksMouths || (now.kind === "ready" && under() !== null),
+    own: restInstead || safety ? null : ownForm,
+    number,
+    unit: number === null ? null : unitOf(scene, shownClue !== null),
+    next: safety ? t.safetyThen : restInstead ? null : notice(content, now, joining),
+    caution: doing && now.kind !== "ready" ? content.caution : null,
+    pose: restInstead ? SITTING : (span?.pose ?? side?.pose ?? content.pose ?? SITTING),
+    phase,
+    picture: phase === "release" || phase === "rest" || rests ? t.atRest : (side?.name ?? content.title),
+    resting: !safety && (now.kind === "over" || rests || at.paused || leadLost || restInstead !== null),
+    safety,
+    band: restInstead || safety ? null : bandOf(scene),
+    clue: shownClue,
+    hints: shownClue && !shownClue.answer ? shownClue.hints : [],
+  };
+}
+
+/** While people get ready there is time to read what matters: the mouth, the rule for stopping, where to look. */
+function careWhileReady({ swallow, caution, eyes_away }: Content, audible: boolean): string | null {
+  const t = text.stage;
+  const lines = [swallow ? t.mouthEmpty : null, caution, eyes_away && audible ? t.eyesAway : null];
+  return lines.filter((line) => line !== null).join(" ") || null;
+}
+
+/** The seconds that a scene counts: until a pause ends, held so far, or left. */
+function secondsOf(scene: Scene): number | null {
+  if (scene.at.paused) return scene.resumesIn;
+  return scene.seconds;
+}
+
+/** Seconds as they are shown: from 100 on in minutes. */
+export function countText(seconds: number): string {
+  return seconds < 100 ? String(seconds) : text.minutesSeconds(Math.floor(seconds / 60), seconds % 60);
+}
+
+function unitOf({ at, on: now, seconds }: Scene, isClue: boolean): string {
+  const u = text.stage.units;
+  if (isClue) return u.left;
+  if (at.paused || now.kind === "ready") return u.startsIn;
+  if (countsUp(now)) return u.held;
+  const long = (seconds ?? 0) >= 100;
+  if (now.kind === "span" && isRest(now.span)) return long ? u.restLong : u.rest;
+  if (now.kind === "span" && now.span.phase === "move") return u.toGetThere;
+  return long ? u.leftLong : u.left;
+}
+
+/** The band of a phase, seeded with the instant at which its name changed; it then moves by itself. */
+function bandOf({ content, timeline, at, on: now }: Scene): Band | null {
+  const name = `${content.id}.${content.rev}.${at.move.at}.${at.paused}`;
+  const running = !at.paused;
+  const e = text.stage.ends;
+  if (now.kind === "ready")
+    return {
+      name: `${name}.ready`,
+      lengthMs: timeline.ready_ms,
+      leftMs: now.leftMs,
+      running,
+      marks: null,
+      end: e.ready,
+    };
+  if (now.kind !== "span") return null;
+  const { span, index, leftMs } = now;
+  const after = timeline.spans[index + 1];
+  const thenHold = span.phase === "move" && after?.phase === "hold";
+  const end = isRest(span) && after ? e.rest : thenHold ? e.hold : null;
+  return { name: `${name}.${index}`, lengthMs: span.len_ms, leftMs, running, marks: span.marks, end };
+}
