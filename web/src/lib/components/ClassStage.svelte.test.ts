@@ -1,5 +1,5 @@
 import { createRawSnippet } from "svelte";
-import { expect, test } from "vitest";
+import { expect, test, vi } from "vitest";
 import { render } from "vitest-browser-svelte";
 import { page } from "vitest/browser";
 import "../css/base.css";
@@ -109,6 +109,33 @@ for (const [device, width, height] of SIZES)
     }
     await screen.unmount();
   });
+
+test("with each second only the number is another: the band and the figure are left alone", async () => {
+  await page.viewport(820, 1180);
+  const screen = await render(ClassStage, {
+    stage: STAGE,
+    scene: sceneAt(9_500),
+    clue: null,
+    clueSeconds: null,
+  });
+  const band = () => screen.container.querySelector(".fill")?.getAnimations()[0];
+  const began = band();
+  expect(began).toBeDefined();
+  const frames = vi.spyOn(window, "requestAnimationFrame");
+  const changed: string[] = [];
+  const watch = new MutationObserver((all) =>
+    changed.push(...all.map(({ target }) => target.textContent ?? "")),
+  );
+  watch.observe(screen.container, { subtree: true, childList: true, characterData: true, attributes: true });
+  await screen.rerender({ scene: sceneAt(10_500) });
+  await screen.rerender({ scene: sceneAt(11_500) });
+  changed.push(...watch.takeRecords().map(({ target }) => target.textContent ?? ""));
+  watch.disconnect();
+  expect(changed).toEqual(["7", "8"]);
+  expect(frames).not.toHaveBeenCalled();
+  expect(band()).toBe(began);
+  frames.mockRestore();
+});
 
 test("zoomed in to 400 %, cue, number and stop are there without scrolling", async () => {
   await page.viewport(320, 256);
