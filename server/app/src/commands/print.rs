@@ -1,8 +1,8 @@
 //! What the commands print.
 
-use std::fs::OpenOptions;
+use std::fs::{OpenOptions, Permissions};
 use std::io::Write;
-use std::os::unix::fs::OpenOptionsExt;
+use std::os::unix::fs::{OpenOptionsExt, PermissionsExt};
 use std::path::Path;
 
 use anyhow::Context;
@@ -18,5 +18,7 @@ pub(super) fn print(text: &str) -> anyhow::Result<()> {
 pub(super) fn write_private(file: &Path, text: &str) -> anyhow::Result<()> {
     let opened = OpenOptions::new().create(true).write(true).truncate(true).mode(0o600).open(file);
     let mut opened = opened.with_context(|| format!("cannot write {}", file.display()))?;
+    // A file that was there keeps the mode it had.
+    opened.set_permissions(Permissions::from_mode(0o600))?;
     Ok(writeln!(opened, "{text}")?)
 }
