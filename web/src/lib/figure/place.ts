@@ -5,6 +5,9 @@ const SVG = "http://www.w3.org/2000/svg";
 const TAG = /<(\/?)([\w]+)((?:\s+[\w-]+="[^"]*")*)\s*(\/?)>/g;
 const ATTRIBUTE = /([\w-]+)="([^"]*)"/g;
 
+/** What each element was last given, so that what does not move costs nothing. */
+const given = new WeakMap<Element, string>();
+
 /** Makes the children of `root` those of `drawing`: SVG elements without text, each closed. */
 export function place(root: Element, drawing: string): void {
   let parent = root;
@@ -41,6 +44,8 @@ export function place(root: Element, drawing: string): void {
 }
 
 function change(element: Element, attributes: string): void {
+  if (given.get(element) === attributes) return;
+  given.set(element, attributes);
   const wanted = new Map(
     [...attributes.matchAll(ATTRIBUTE)].map(([, name = "", value = ""]) => [name, value]),
   );
