@@ -171,16 +171,16 @@ test("the word game, and a screen in Spanish in the same class", async () => {
   await album.take(ben, "clue in Spanish", SIZES);
   await goTo(desk, "Steady strong ah");
   await shows(ben, "«Aaa» fuerte. Siempre llena.");
-  const heights = () => ben.evaluate(() => ["nav .caution", "nav button.stop"].map((at) => parseFloat(getComputedStyle(document.querySelector(at)).fontSize)));
+  const heights = () => ben.evaluate(() => [".unit", "nav .caution", "nav button.stop"].map((at) => parseFloat(getComputedStyle(document.querySelector(at)).fontSize)));
   await ben.setViewportSize(SIZES.laptop);
   const usual = await heights();
-  const cueSize = () => ben.evaluate(() => parseFloat(getComputedStyle(document.querySelector(".cue")).fontSize));
-  const usualCue = await cueSize();
+  const largestSizes = () => ben.evaluate(() => [".cue", ".seconds"].map((at) => parseFloat(getComputedStyle(document.querySelector(at)).fontSize)));
+  const usualLargest = await largestSizes();
   for (const text of ["larger", "largest"]) {
     await ben.setViewportSize(SIZES.laptop);
     await ben.evaluate((text) => (document.documentElement.dataset.text = text), text);
     const now = await heights();
-    assert.ok((await cueSize()) >= usualCue, `${text}: the cue is no smaller`);
+    (await largestSizes()).forEach((px, at) => assert.ok(px >= usualLargest[at], `${text}: cue and number are no smaller: ${px} px after ${usualLargest[at]} px`));
     now.forEach((px, at) => assert.ok(px > usual[at] * 1.1, `${text}: ${px} px after ${usual[at]} px`));
     await album.take(ben, `hold, ${text} text`, { phone: SIZES.phone, tablet: SIZES.tablet }, (size) => inDrill(ben, size));
   }
