@@ -5,9 +5,11 @@ import { page } from "vitest/browser";
 import "../css/base.css";
 import "../css/class.css";
 import { clockOf, on } from "../player";
+import { shown, type Person } from "../shown";
 import type { Scene } from "../state/session.svelte";
 import type { Content, Phase, Span, Stage } from "../wire/types";
 import ClassStage from "./ClassStage.svelte";
+import FootBar from "./FootBar.svelte";
 
 const span = (start_ms: number, len_ms: number, phase: Phase, cue: string): Span => ({
   start_ms,
@@ -63,6 +65,13 @@ function sceneAt(offsetMs: number, paused = false): Scene {
   };
 }
 
+/** The stage at a position in its step. */
+function stageAt(offsetMs: number, of: { paused?: boolean; safety?: boolean; person?: Person } = {}) {
+  const stage = { ...STAGE, safety_pause: of.safety ? 1 : null };
+  const scene = sceneAt(offsetMs, of.paused);
+  return { stage, scene, s: shown(stage, scene, null, null, of.person) };
+}
+
 const SIZES: [string, number, number][] = [
   ["phone", 390, 844],
   ["small phone", 360, 640],
@@ -76,8 +85,7 @@ const SIZES: [string, number, number][] = [
 for (const [device, width, height] of SIZES)
   test(`on a ${device}, nothing has moved from a step's beginning to its end`, async () => {
     await page.viewport(width, height);
-    const props = { stage: STAGE, scene: sceneAt(-3_000), clue: null, clueSeconds: null };
-    const screen = await render(ClassStage, { ...props, right: key("stop") });
+    const screen = await render(ClassStage, stageAt(-3_000));
     screen.container.style.cssText = `position: fixed; inset: 0; height: ${height}px`;
     const places = (): string => {
       const box = (of: string): string => {
@@ -88,17 +96,17 @@ for (const [device, width, height] of SIZES)
           .join(" ");
       };
       const cue = screen.container.querySelector(".words")?.getBoundingClientRect();
-      return [box(".pic"), box(".band-place"), box(".stop"), `words ${cue?.left}`].join("\n");
+      return [box(".pic"), box(".band-place"), `words ${cue?.left}`].join("\n");
     };
     const first = places();
     const moments: Partial<Parameters<typeof screen.rerender>[0]>[] = [
-      { scene: sceneAt(1_000) },
-      { scene: sceneAt(9_500), left: key("done") },
-      { scene: sceneAt(24_500), left: undefined },
-      { scene: sceneAt(40_000), ask: key("asked") },
-      { scene: sceneAt(159_000), ask: undefined, person: { ownForm: "For you: do it smaller and shorter." } },
-      { scene: sceneAt(163_000), person: {} },
-      { scene: sceneAt(9_500, true), stage: { ...STAGE, safety_pause: 1 } },
+      stageAt(1_000),
+      stageAt(9_500),
+      stageAt(24_500),
+      { ...stageAt(40_000), ask: key("asked") },
+      { ...stageAt(159_000, { person: { ownForm: "For you: do it smaller and shorter." } }), ask: undefined },
+      stageAt(163_000),
+      stageAt(9_500, { paused: true, safety: true }),
     ];
     for (const moment of moments) {
       await screen.rerender(moment);
@@ -112,12 +120,7 @@ for (const [device, width, height] of SIZES)
 
 test("with each second only the number is another: the band and the figure are left alone", async () => {
   await page.viewport(820, 1180);
-  const screen = await render(ClassStage, {
-    stage: STAGE,
-    scene: sceneAt(9_500),
-    clue: null,
-    clueSeconds: null,
-  });
+  const screen = await render(ClassStage, stageAt(9_500));
   const band = () => screen.container.querySelector(".fill")?.getAnimations()[0];
   const began = band();
   expect(began).toBeDefined();
@@ -127,8 +130,8 @@ test("with each second only the number is another: the band and the figure are l
     changed.push(...all.map(({ target }) => target.textContent ?? "")),
   );
   watch.observe(screen.container, { subtree: true, childList: true, characterData: true, attributes: true });
-  await screen.rerender({ scene: sceneAt(10_500) });
-  await screen.rerender({ scene: sceneAt(11_500) });
+  await screen.rerender(stageAt(10_500));
+  await screen.rerender(stageAt(11_500));
   changed.push(...watch.takeRecords().map(({ target }) => target.textContent ?? ""));
   watch.disconnect();
   expect(changed).toEqual(["7", "8"]);
@@ -139,24 +142,45 @@ test("with each second only the number is another: the band and the figure are l
 
 test("zoomed in to 400 %, cue, number and stop are there without scrolling", async () => {
   await page.viewport(320, 256);
-  const props = { stage: STAGE, scene: sceneAt(9_500), clue: null, clueSeconds: null };
-  const screen = await render(ClassStage, { ...props, right: key("stop") });
-  screen.container.style.cssText = "position: fixed; inset: 0; height: 256px";
-  for (const of of [".cue", ".seconds", ".band-place", ".stop"]) {
+  const screen = await render(ClassStage, stageAt(9_500));
+  screen.container.style.cssText = "position: fixed; inset: 0; height: calc(256px - var(--bar-h))";
+  const foot = await render(FootBar, { right: key("stop") });
+  foot.container.style.cssText = "position: fixed; inset: auto 0 0";
+  for (const of of [".cue", ".seconds", ".band-place"]) {
     const box = screen.container.querySelector(of)?.getBoundingClientRect();
     expect(box && box.left >= 0 && box.right <= 320 && box.top >= 0 && box.bottom <= 256, of).toBe(true);
     expect((box?.width ?? 0) * (box?.height ?? 0), of).toBeGreaterThan(0);
   }
+  const stop = foot.container.querySelector(".stop")?.getBoundingClientRect();
+  expect(stop && stop.left >= 0 && stop.right <= 320 && stop.top >= 186 && stop.bottom <= 256).toBe(true);
 });
 
 test("a number ends at the same edge with one digit, with two and in minutes", async () => {
   await page.viewport(820, 1180);
-  const props = { stage: STAGE, clue: null, clueSeconds: null, scene: sceneAt(4_500) };
-  const screen = await render(ClassStage, props);
+  const screen = await render(ClassStage, stageAt(4_500));
   const edges = new Set<number>();
   for (const offsetMs of [4_500, 13_500, 30_000]) {
-    await screen.rerender({ scene: sceneAt(offsetMs) });
+    await screen.rerender(stageAt(offsetMs));
     edges.add(Math.round(screen.container.querySelector(".seconds")?.getBoundingClientRect().right ?? 0));
   }
   expect(edges.size).toBe(1);
 });
+
+for (const [device, width, height] of SIZES)
+  test(`on a ${device}, the stop key has not moved for what comes and goes beside it`, async () => {
+    await page.viewport(width, height);
+    const screen = await render(FootBar, { right: key("stop") });
+    screen.container.style.cssText = "position: fixed; inset: auto 0 0";
+    const place = (): string => {
+      const { left, top, right, bottom } =
+        screen.container.querySelector(".stop")?.getBoundingClientRect() ?? {};
+      return [left, top, right, bottom].join(" ");
+    };
+    const first = place();
+    await screen.rerender({ left: key("done") });
+    expect(place()).toBe(first);
+    const long = createRawSnippet(() => ({ render: () => `<p>${"Strong, not tight. ".repeat(20)}</p>` }));
+    await screen.rerender({ words: long, left: undefined });
+    expect(place()).toBe(first);
+    await screen.unmount();
+  });
