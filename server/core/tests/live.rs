@@ -12,6 +12,7 @@ use samebreath_core::live::{
 };
 use samebreath_core::plan::StepRequest;
 use samebreath_core::plan::timeline::READY_MS;
+use samebreath_core::text::Sentence;
 use uuid::Uuid;
 
 const TWO_DRILLS: &str = "[[step]]\ndrill = \"long-hiss\"\n[[step]]\ndrill = \"sit-tall\"\n";
@@ -166,6 +167,101 @@ fn a_step_can_be_put_in_while_the_class_runs() {
     let unknown = StepRequest::Drill { drill: "sit-tal".try_into().unwrap(), change: DoseChange::default() };
     let refusal = class.refused(DeskCommand::Insert { after: None, step: unknown });
     assert_eq!(refusal.to_string(), "there is no drill called `sit-tal`; did you mean `sit-tall`?");
+}
+
+fn s(text: &str) -> Sentence {
+    text.try_into().unwrap()
+}
+
+fn order(class: &Class) -> Vec<u32> {
+    class.session.steps().iter().map(|s| s.id.0).collect()
+}
+
+#[test]
+fn what_was_put_in_can_be_moved_and_taken_out_until_the_class_comes_to_it() {
+    let mut class = Class::open(TWO_DRILLS);
+    class.desk(DeskCommand::Start);
+    for seconds in [30, 60] {
+        class.desk(DeskCommand::Insert { after: None, step: StepRequest::Sip { seconds } });
+    }
+    assert_eq!(order(&class), [1, 4, 3, 2]);
+    class.desk(DeskCommand::MoveStep { step: StepId(4), after: StepId(2) });
+    assert_eq!(order(&class), [1, 3, 2, 4]);
+    let again = DeskCommand::MoveStep { step: StepId(4), after: StepId(2) };
+    assert_eq!(class.refused(again), Refusal::NoChange);
+    class.desk(DeskCommand::TakeOut { step: StepId(4) });
+    assert_eq!(order(&class), [1, 3, 2]);
+    // Screens keep what a step showed by its id, so a later step must not get the same one.
+    class.desk(DeskCommand::Insert { after: Some(StepId(2)), step: StepRequest::Sip { seconds: 45 } });
+    assert_eq!(order(&class), [1, 3, 2, 5]);
+
+    let of_the_plan = class.refused(DeskCommand::TakeOut { step: StepId(2) });
+    assert_eq!(of_the_plan.to_string(), "only a step that was put in during the class can be moved");
+    class.desk(DeskCommand::Next);
+    let begun = class.refused(DeskCommand::TakeOut { step: StepId(3) });
+    assert_eq!(begun.to_string(), "the class has already begun this step");
+    let too_early = class.refused(DeskCommand::MoveStep { step: StepId(5), after: StepId(1) });
+    assert_eq!(too_early.to_string(), "a step can only be put after the present step or a later one");
+    assert_eq!(class.refused(DeskCommand::TakeOut { step: StepId(9) }), Refusal::NoSuchStep(9));
+}
+
+#[test]
+fn a_talk_or_a_clue_round_gets_more_or_less_time_and_a_drill_does_not() {
+    let mut class = Class::open(CLUES);
+    let round = class.session.steps().iter().find(|s| s.step.clues().is_some()).unwrap().id;
+    class.desk(DeskCommand::SetMinutes { step: round, minutes: 7 });
+    let sheet = class.session.sheet();
+    assert_eq!(sheet.iter().find(|s| s.id == round).unwrap().planned_ms, 7 * 60_000);
+    assert_eq!(class.refused(DeskCommand::SetMinutes { step: round, minutes: 7 }), Refusal::NoChange);
+    let none = class.refused(DeskCommand::SetMinutes { step: round, minutes: 0 });
+    assert_eq!(none.to_string(), "`minutes` is 0; it must be from 1 to 60");
+
+    let mut class = Class::open(TWO_DRILLS);
+    let drill = class.refused(DeskCommand::SetMinutes { step: StepId(1), minutes: 3 });
+    assert!(drill.to_string().ends_with("has a clock of its own; change its dose"), "{drill}");
+}
+
+#[test]
+fn a_round_goes_on_where_it_was_left() {
+    let mut class = Class::open(&format!("{CLUES}[[step]]\ntalk = \"Well done\"\nminutes = 2\n"));
+    let ann = class.join("Ann");
+    let round = class.session.steps().iter().find(|s| s.step.clues().is_some()).unwrap().id;
+    class.desk(DeskCommand::Start);
+    class.desk(DeskCommand::GoTo { step: round });
+    class.wait_ms(2_000);
+    class.desk(DeskCommand::ShowClue);
+    class.desk(DeskCommand::ShowClue);
+    class.desk(DeskCommand::ShowHint);
+    class.seat(ann, SeatCommand::AnswerClue { step: round, number: 2, word: None });
+    let clue = |class: &Class| {
+        let frame = class.session.desk(class.now, &class.presence);
+        (frame.clue.map(|clue| (clue.number, clue.hints_shown)), frame.rows[0].has_clue)
+    };
+    assert_eq!(clue(&class), (Some((2, 1)), true));
+    class.desk(DeskCommand::Next);
+    class.wait_ms(2_000);
+    assert_eq!(clue(&class), (None, false));
+    class.desk(DeskCommand::Back);
+    class.wait_ms(2_000);
+    assert_eq!(clue(&class), (Some((2, 1)), true));
+    class.desk(DeskCommand::AgainStep);
+    class.wait_ms(2_000);
+    assert_eq!(clue(&class), (Some((0, 0)), false), "to do a step again is to begin with its first clue");
+}
+
+#[test]
+fn a_message_to_all_reaches_everybody_with_a_screen() {
+    let mut class = Class::open(TWO_DRILLS);
+    assert_eq!(class.refused(DeskCommand::MessageAll { text: s("Hello") }), Refusal::NobodyToRead);
+    let (ann, ben) = (class.join("Ann"), class.join("Ben"));
+    class.desk(DeskCommand::AddByPhone { name: "Cy".try_into().unwrap() });
+    class.desk(DeskCommand::Expect { name: "Dot".try_into().unwrap() });
+    class.desk(DeskCommand::MessageAll { text: s("We begin five minutes late.") });
+    let unread = |class: &Class| {
+        let rows = class.session.roster(class.now, &class.presence);
+        rows.iter().filter(|row| row.unread == 1).map(|row| row.seat).collect::<Vec<_>>()
+    };
+    assert_eq!(unread(&class), [ann, ben]);
 }
 
 #[test]

@@ -132,6 +132,7 @@ fn server_messages() -> Vec<ServerMessage> {
         exceptions: Vec::new(),
         off_today: false,
         unread: 0,
+        has_clue: false,
     };
     let handled = Handled {
         to: ReportState::Taken,

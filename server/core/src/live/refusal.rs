@@ -79,6 +79,9 @@ pub enum Refusal {
     /// Nobody is there to take over the desk.
     #[error("nobody is at the other desk; the lead stays here")]
     NobodyThere,
+    /// Nobody with a screen is in the class.
+    #[error("nobody with a screen is here to read it")]
+    NobodyToRead,
     /// The class does not stand still.
     #[error("the class is not paused")]
     NotPaused,
@@ -137,6 +140,7 @@ impl Refusal {
             Self::TooLate => "too_late",
             Self::SafetyPause => "safety_pause",
             Self::NobodyThere => "nobody_there",
+            Self::NobodyToRead => "nobody_to_read",
             Self::NotPaused => "not_paused",
             Self::NoClock => "no_clock",
             Self::ClockOver => "clock_over",

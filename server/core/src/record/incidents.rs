@@ -192,6 +192,9 @@ fn kind_of_class(event: &ClassEvent) -> Option<IncidentKind> {
         | ClassEvent::Opened
         | ClassEvent::Moved { .. }
         | ClassEvent::StepInserted { .. }
+        | ClassEvent::StepMoved { .. }
+        | ClassEvent::StepTakenOut { .. }
+        | ClassEvent::MinutesSet { .. }
         | ClassEvent::DoseSwapped { .. }
         | ClassEvent::ClueShown { .. }
         | ClassEvent::HintShown { .. }

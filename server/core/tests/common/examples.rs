@@ -40,6 +40,10 @@ pub fn desk_commands() -> Vec<DeskCommand> {
         DeskCommand::MoreTime { seconds: 10 },
         DeskCommand::CutShort,
         DeskCommand::Insert { after: None, step: StepRequest::Sip { seconds: 30 } },
+        DeskCommand::MoveStep { step: StepId(3), after: StepId(1) },
+        DeskCommand::TakeOut { step: StepId(3) },
+        DeskCommand::SetMinutes { step: StepId(2), minutes: 4 },
+        DeskCommand::MessageAll { text: "Five minutes late".try_into().unwrap() },
         DeskCommand::SwapDose {
             step: StepId(1),
             change: DoseChange { reps: Some(5), ..DoseChange::default() },

@@ -490,7 +490,27 @@ after: StepId | null,
 /**
  * The step to insert.
  */
-step: StepRequest, } | { "do": "swap_dose", 
+step: StepRequest, } | { "do": "move_step", 
+/**
+ * The step to put elsewhere.
+ */
+step: StepId, 
+/**
+ * The step to put it after: the present one or a later one.
+ */
+after: StepId, } | { "do": "take_out", 
+/**
+ * The step to take out.
+ */
+step: StepId, } | { "do": "set_minutes", 
+/**
+ * The step.
+ */
+step: StepId, 
+/**
+ * How many minutes the class allows for it, 1 to 60.
+ */
+minutes: number, } | { "do": "swap_dose", 
 /**
  * The step to change.
  */
@@ -543,6 +563,10 @@ seat: SeatId, } | { "do": "message",
  * The person's seat.
  */
 seat: SeatId, 
+/**
+ * The text of the message.
+ */
+text: string, } | { "do": "message_all", 
 /**
  * The text of the message.
  */
@@ -1667,7 +1691,7 @@ seat: SeatId | null, };
 /**
  * The kinds of things that a desk does.
  */
-export type DeskDid = "opened" | "entry_set" | "let_in" | "turned_away" | "moved" | "paused" | "paused_for_safety" | "went_on" | "resumed" | "dose_swapped" | "step_inserted" | "clue_shown" | "effort_asked" | "report_seen" | "report_taken" | "report_resting" | "report_back" | "report_closed" | "stop_seen" | "lost_taken" | "lost_closed" | "rest_asked" | "message_sent" | "removed" | "merged" | "expected" | "added_by_phone" | "marked" | "swallow_cleared" | "swallow_ended" | "family_cleared" | "family_ended" | "care_set" | "follow_up_added" | "follow_up_closed" | "named" | "health_shared" | "desk_handed" | "ended";
+export type DeskDid = "opened" | "entry_set" | "let_in" | "turned_away" | "moved" | "paused" | "paused_for_safety" | "went_on" | "resumed" | "dose_swapped" | "step_inserted" | "step_moved" | "step_taken_out" | "minutes_set" | "clue_shown" | "effort_asked" | "report_seen" | "report_taken" | "report_resting" | "report_back" | "report_closed" | "stop_seen" | "lost_taken" | "lost_closed" | "rest_asked" | "message_sent" | "removed" | "merged" | "expected" | "added_by_phone" | "marked" | "swallow_cleared" | "swallow_ended" | "family_cleared" | "family_ended" | "care_set" | "follow_up_added" | "follow_up_closed" | "named" | "health_shared" | "desk_handed" | "ended";
 
 /**
  * What a desk sees of one person, on demand.
@@ -1960,7 +1984,11 @@ off_today: boolean,
 /**
  * How many messages they have not read yet.
  */
-unread: number, };
+unread: number, 
+/**
+ * Whether they have the clue that is on the screens.
+ */
+has_clue: boolean, };
 
 /**
  * The state of a person in the class.
@@ -1998,6 +2026,14 @@ rev: number,
  * The kind of step.
  */
 kind: ContentKind, 
+/**
+ * The family of drills, if the step is a drill.
+ */
+family: Family | null, 
+/**
+ * Whether it was put in during the class, so that it can be moved and taken out.
+ */
+inserted: boolean, 
 /**
  * The title on the screens.
  */

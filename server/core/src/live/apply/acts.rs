@@ -66,6 +66,9 @@ fn did_to_class(event: &ClassEvent) -> Option<DeskDid> {
         },
         ClassEvent::DoseSwapped { .. } => DeskDid::DoseSwapped,
         ClassEvent::StepInserted { .. } => DeskDid::StepInserted,
+        ClassEvent::StepMoved { .. } => DeskDid::StepMoved,
+        ClassEvent::StepTakenOut { .. } => DeskDid::StepTakenOut,
+        ClassEvent::MinutesSet { .. } => DeskDid::MinutesSet,
         ClassEvent::ClueShown { .. } | ClassEvent::HintShown { .. } | ClassEvent::AnswerShown { .. } => {
             DeskDid::ClueShown
         }

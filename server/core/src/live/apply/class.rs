@@ -19,12 +19,28 @@ impl Session {
             ClassEvent::Moved { why, moves } => self.move_on(*why, moves, at),
             ClassEvent::StepInserted { id, after, step } => {
                 let at = after.and_then(|after| self.steps.iter().position(|s| s.id == after));
-                self.steps.insert(at.map_or(0, |i| i + 1), LiveStep::new(*id, 0, step.clone()));
+                let live = LiveStep { inserted: true, ..LiveStep::new(*id, 0, step.clone()) };
+                self.steps.insert(at.map_or(0, |i| i + 1), live);
+                self.last_step_id = self.last_step_id.max(id.0);
+                self.sheet_rev += 1;
+            }
+            ClassEvent::StepMoved { step, after } => self.put_after(*step, *after),
+            ClassEvent::StepTakenOut { step } => {
+                self.steps.retain(|live| live.id != *step);
+                self.sheet_rev += 1;
+            }
+            ClassEvent::MinutesSet { step, minutes } => {
+                if let Some(live) = self.steps.iter_mut().find(|live| live.id == *step)
+                    && let Ok(with) = live.step.with_minutes(*minutes)
+                {
+                    live.step = with;
+                }
                 self.sheet_rev += 1;
             }
             ClassEvent::DoseSwapped { step, rev, with } => {
                 if let Some(live) = self.steps.iter_mut().find(|s| s.id == *step) {
-                    *live = LiveStep::new(*step, *rev, with.clone());
+                    let inserted = live.inserted;
+                    *live = LiveStep { inserted, ..LiveStep::new(*step, *rev, with.clone()) };
                 }
                 self.sheet_rev += 1;
             }
@@ -69,6 +85,14 @@ impl Session {
         }
     }
 
+    fn put_after(&mut self, step: StepId, after: StepId) {
+        let Some(from) = self.steps.iter().position(|live| live.id == step) else { return };
+        let live = self.steps.remove(from);
+        let at = self.steps.iter().position(|live| live.id == after);
+        self.steps.insert(at.map_or(from, |at| at + 1), live);
+        self.sheet_rev += 1;
+    }
+
     fn move_on(&mut self, why: Why, moves: &[Move], at: EpochMs) {
         if why == Why::Started {
             self.started_at = moves.first().map(|m| m.at);
@@ -78,13 +102,26 @@ impl Session {
         motion::add(&mut self.moves, moves);
         self.empty_mouths(step_before);
         if self.moves.last().map(|m| m.step) != step_before || why == Why::AgainStep {
-            self.clue = None;
+            self.enter_round(why);
             self.effort = None;
             if self.present_step().is_some_and(|step| matches!(step.step.body, Body::Effort { .. })) {
                 self.efforts_asked += 1;
                 self.effort = Some(self.efforts_asked);
             }
         }
+    }
+
+    /// A round that the class comes back to goes on with the clue that was on the screens when it was left.
+    fn enter_round(&mut self, why: Why) {
+        if let Some(left) = self.clue.take() {
+            self.clues_left.insert(left.step, left);
+        }
+        let Some(entered) = self.moves.last() else { return };
+        if why == Why::AgainStep {
+            self.clues_left.remove(&entered.step);
+        }
+        let from = entered.at;
+        self.clue = self.clues_left.get(&entered.step).map(|left| LiveClue { from, since: from, ..*left });
     }
 
     /// After a sip, no mouth counts as empty until the person says so. A swallow drill that is already running is

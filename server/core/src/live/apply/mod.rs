@@ -21,13 +21,13 @@ impl Session {
     #[must_use]
     pub fn from_first(first: &Recorded) -> Option<Self> {
         let Event::Class(ClassEvent::Begun { plan, rules }) = &first.event else { return None };
-        let steps = (1..).zip(&plan.steps).map(|(id, step)| LiveStep::new(StepId(id), 0, step.clone()));
+        let steps: Vec<_> =
+            (1..).zip(&plan.steps).map(|(id, step)| LiveStep::new(StepId(id), 0, step.clone())).collect();
         Some(Self {
             seq: first.seq,
             stage_seq: first.seq,
             title: plan.title.clone(),
             class_ms: plan.class_ms,
-            steps: steps.collect(),
             moves: Vec::new(),
             clue: None,
             seats: BTreeMap::new(),
@@ -45,6 +45,9 @@ impl Session {
             last_at: first.at,
             safety_pause: None,
             mouths_due: true,
+            last_step_id: steps.iter().map(|live| live.id.0).max().unwrap_or(0),
+            steps,
+            clues_left: BTreeMap::new(),
             clues_shown: BTreeMap::new(),
             handed_by: None,
             names: BTreeMap::new(),

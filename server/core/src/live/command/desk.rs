@@ -56,6 +56,25 @@ pub enum DeskCommand {
         /// The step to insert.
         step: StepRequest,
     },
+    /// Puts elsewhere a step that was inserted in class and that the class has not come to yet.
+    MoveStep {
+        /// The step to put elsewhere.
+        step: StepId,
+        /// The step to put it after: the present one or a later one.
+        after: StepId,
+    },
+    /// Takes out a step that was inserted in class and that the class has not come to yet.
+    TakeOut {
+        /// The step to take out.
+        step: StepId,
+    },
+    /// Allows another time for a step without a clock, such as a talk or a clue round.
+    SetMinutes {
+        /// The step.
+        step: StepId,
+        /// How many minutes the class allows for it, 1 to 60.
+        minutes: u32,
+    },
     /// Gives a drill another dose; a running drill goes on at the start of the present repetition.
     SwapDose {
         /// The step to change.
@@ -120,6 +139,11 @@ pub enum DeskCommand {
     Message {
         /// The person's seat.
         seat: SeatId,
+        /// The text of the message.
+        text: Sentence,
+    },
+    /// Sends everybody who has a screen here the same short message.
+    MessageAll {
         /// The text of the message.
         text: Sentence,
     },
@@ -286,6 +310,9 @@ impl DeskCommand {
             | Self::MoreTime { .. }
             | Self::CutShort
             | Self::Insert { .. }
+            | Self::MoveStep { .. }
+            | Self::TakeOut { .. }
+            | Self::SetMinutes { .. }
             | Self::SwapDose { .. }
             | Self::ShowClue
             | Self::ShowHint
@@ -308,6 +335,7 @@ impl DeskCommand {
             | Self::TakeLost { .. }
             | Self::CloseLost { .. }
             | Self::Message { .. }
+            | Self::MessageAll { .. }
             | Self::AddFollowUp { .. }
             | Self::CloseFollowUp { .. }
             | Self::SayName { .. } => Rights::AT_ANY_TIME,

@@ -30,8 +30,51 @@ impl Session {
             self.need_step(after)?;
         }
         let step = Step::of_request(step, ctx.library).map_err(Refusal::Wrong)?;
-        let id = StepId(self.steps.iter().map(|s| s.id.0).max().unwrap_or(0) + 1);
+        let id = StepId(self.last_step_id + 1);
         Ok(ClassEvent::StepInserted { id, after, step }.into())
+    }
+
+    pub(super) fn move_step(&self, step: StepId, after: StepId) -> Result<Event, Refusal> {
+        self.may_rearrange(step)?;
+        let place = |id| self.steps.iter().position(|s| s.id == id).ok_or(Refusal::NoSuchStep(id.0));
+        let (from, to) = (place(step)?, place(after)?);
+        let present = self.moves.last().map(|m| place(m.step)).transpose()?;
+        if present.is_some_and(|present| to < present) {
+            return Err(Refusal::Wrong(
+                "a step can only be put after the present step or a later one".into(),
+            ));
+        }
+        if to == from || to + 1 == from {
+            return Err(Refusal::NoChange);
+        }
+        Ok(ClassEvent::StepMoved { step, after }.into())
+    }
+
+    pub(super) fn take_out(&self, step: StepId) -> Result<Event, Refusal> {
+        self.may_rearrange(step)?;
+        Ok(ClassEvent::StepTakenOut { step }.into())
+    }
+
+    pub(super) fn set_minutes(&self, step: StepId, minutes: u32) -> Result<Event, Refusal> {
+        let live = self.step(step).ok_or(Refusal::NoSuchStep(step.0))?;
+        let set = live.step.with_minutes(minutes).map_err(Refusal::Wrong)?;
+        if set == live.step {
+            return Err(Refusal::NoChange);
+        }
+        Ok(ClassEvent::MinutesSet { step, minutes }.into())
+    }
+
+    /// Only what was put in during the class is moved or taken out, and only before anybody has done it: the plan
+    /// itself stays as it was prepared, and what was done stays on record.
+    fn may_rearrange(&self, step: StepId) -> Result<(), Refusal> {
+        let live = self.step(step).ok_or(Refusal::NoSuchStep(step.0))?;
+        if !live.inserted {
+            return Err(Refusal::Wrong("only a step that was put in during the class can be moved".into()));
+        }
+        if self.moves.iter().any(|m| m.step == step) {
+            return Err(Refusal::Wrong("the class has already begun this step".into()));
+        }
+        Ok(())
     }
 
     pub(super) fn ask_effort(&self) -> Result<Event, Refusal> {

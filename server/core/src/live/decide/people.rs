@@ -57,6 +57,14 @@ impl Session {
         Ok(CareEvent::MessageSent { text: text.clone() }.of(self.need_seat(seat)?))
     }
 
+    /// Whoever takes part by telephone has no screen to read it on.
+    pub(super) fn message_all(&self, text: &Sentence) -> Result<Vec<Event>, Refusal> {
+        let with_screen = self.seats.iter().filter(|(_, seat)| seat.is_here() && !seat.by_phone);
+        let events: Vec<_> =
+            with_screen.map(|(id, _)| CareEvent::MessageSent { text: text.clone() }.of(*id)).collect();
+        if events.is_empty() { Err(Refusal::NobodyToRead) } else { Ok(events) }
+    }
+
     pub(super) fn mark_seat(&self, seat: SeatId, mark: Mark) -> Result<Event, Refusal> {
         let step = self.moves.last().map(|m| m.step);
         Ok(CareEvent::Marked { step, mark }.of(self.need_seat(seat)?))

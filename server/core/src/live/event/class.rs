@@ -42,6 +42,12 @@ pub enum ClassEvent {
     Moved { why: Why, moves: Vec<Move> },
     /// A step was put after `after`.
     StepInserted { id: StepId, after: Option<StepId>, step: Step },
+    /// A step that was inserted in class was put after another one.
+    StepMoved { step: StepId, after: StepId },
+    /// A step that was inserted in class was taken out before the class came to it.
+    StepTakenOut { step: StepId },
+    /// Another time is allowed for a step without a clock.
+    MinutesSet { step: StepId, minutes: u32 },
     /// A step got another dose and a higher revision.
     DoseSwapped { step: StepId, rev: u32, with: Step },
     /// The clue with this number, from 1, is on the screens from the instant `from`.
@@ -83,6 +89,8 @@ impl ClassEvent {
             | Self::Opened
             | Self::Moved { .. }
             | Self::StepInserted { .. }
+            | Self::StepMoved { .. }
+            | Self::StepTakenOut { .. }
             | Self::DoseSwapped { .. }
             | Self::ClueShown { .. }
             | Self::HintShown { .. }
@@ -93,6 +101,7 @@ impl ClassEvent {
             | Self::DeskHanded { .. }
             | Self::Ended => true,
             Self::EntrySet { .. }
+            | Self::MinutesSet { .. }
             | Self::SwallowCleared { .. }
             | Self::Merged { .. }
             | Self::FollowUpClosed { .. }

@@ -52,6 +52,10 @@ pub struct Session {
     pub(in crate::live) safety_pause: Option<EpochMs>,
     /// Whether mouths still have to be checked: before the first swallow drill, and after each sip.
     pub(in crate::live) mouths_due: bool,
+    /// The highest id that a step ever had, so that none is used again.
+    pub(in crate::live) last_step_id: u32,
+    /// The clue that was on the screens when a round was left.
+    pub(in crate::live) clues_left: BTreeMap<StepId, LiveClue>,
     /// How many clues of each round were shown.
     pub(in crate::live) clues_shown: BTreeMap<StepId, u32>,
     /// The desk that gave the lead away and may take it back.
@@ -76,6 +80,8 @@ pub struct LiveStep {
     pub step: Step,
     /// The compiled timeline; empty for a step without a clock.
     pub timeline: Timeline,
+    /// Whether it was put in during the class.
+    pub inserted: bool,
 }
 
 /// How much of a clue is on the screens.
@@ -295,6 +301,6 @@ impl LiveStep {
 
     pub(in crate::live) fn new(id: StepId, rev: u32, step: Step) -> Self {
         let timeline = step.timeline();
-        Self { id, rev, step, timeline }
+        Self { id, rev, step, timeline, inserted: false }
     }
 }

@@ -178,6 +178,8 @@ impl LiveStep {
             id: self.id,
             rev: self.rev,
             kind: ContentKind::of(&self.step.body),
+            family: drill.map(|d| d.family),
+            inserted: self.inserted,
             title: self.step.title.clone(),
             note: self.step.note.clone(),
             planned_ms: self.step.planned_ms(),

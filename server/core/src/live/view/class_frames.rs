@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::clue::{Game, Verdict};
 use crate::drill::dose::Dose;
-use crate::drill::{Reference, Tap};
+use crate::drill::{Family, Reference, Tap};
 use crate::live::ids::{DeskRole, MessageId, ReportId, SeatId, StepId};
 use crate::live::motion::Move;
 use crate::live::said::{HowFar, ReportState, Said};
@@ -266,6 +266,10 @@ pub struct SheetStep {
     pub rev: u32,
     /// The kind of step.
     pub kind: ContentKind,
+    /// The family of drills, if the step is a drill.
+    pub family: Option<Family>,
+    /// Whether it was put in during the class, so that it can be moved and taken out.
+    pub inserted: bool,
     /// The title on the screens.
     pub title: Title,
     /// The facilitator's private note.

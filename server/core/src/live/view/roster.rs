@@ -10,7 +10,7 @@ use crate::live::presence::{Presence, Screen};
 use crate::live::said::{Company, Feeling, StopReason};
 use crate::live::state::Session;
 use crate::live::state::report::Report;
-use crate::live::state::seat::{Answer, Place, Seat};
+use crate::live::state::seat::{Answer, ClueSaid, Place, Seat};
 use crate::live::view::form::Form;
 use crate::text::Name;
 use crate::time::EpochMs;
@@ -68,6 +68,8 @@ pub struct Row {
     pub off_today: bool,
     /// How many messages they have not read yet.
     pub unread: u32,
+    /// Whether they have the clue that is on the screens.
+    pub has_clue: bool,
 }
 
 /// Why a person rests.
@@ -178,6 +180,9 @@ impl Session {
             off_today: seat.off_today,
             unread: u32::try_from(seat.messages.iter().filter(|m| m.read_at.is_none()).count())
                 .unwrap_or(u32::MAX),
+            has_clue: self
+                .clue
+                .is_some_and(|clue| seat.clues.get(&(clue.step, clue.number)).is_some_and(ClueSaid::has_it)),
         }
     }
 
