@@ -3,7 +3,7 @@
 
 import assert from "node:assert/strict";
 import { after, before, test as nodeTest } from "node:test";
-import { House, glance, key, shows, tabTo } from "./people.mjs";
+import { House, calm, glance, key, shows, tabTo } from "./people.mjs";
 
 const test = (name, act) => nodeTest(name, { timeout: 120_000 }, act);
 
@@ -64,17 +64,23 @@ test("sees to a report, and pauses for safety", async () => {
   await glance(desk);
   await key(desk, "t");
   await shows(kay, "Ines is coming to you. Stay where you are.");
+  await glance(desk);
   await pressed("Resolved");
+  await calm(desk);
   // The safety pause works from a text field too.
+  await pressed("Everyone");
   await tabTo(desk, "Add by phone");
   await desk.keyboard.type("Mo");
   await key(desk, "Escape");
   await pressed("Resume the class");
+  await glance(desk);
   await pressed("Yes, resume");
   await desk.getByRole("button", { name: "Pause" }).first().waitFor();
 });
 
 test("ends the class", async () => {
+  await key(desk, "/");
+  await key(desk, "/");
   await pressed("End the class");
   await pressed("Yes, end it");
   await desk.getByText("What happened").first().waitFor();

@@ -4,7 +4,7 @@
 import assert from "node:assert/strict";
 import { after, before, test as nodeTest } from "node:test";
 import { Album, DESK_SIZES, SIZES, accessible, asks, inDrill } from "./gallery.mjs";
-import { House, glance, goTo, key, sayName, shows } from "./people.mjs";
+import { House, about, close, endClass, glance, goTo, key, more, sayName, setEntry, shows, tile } from "./people.mjs";
 
 const test = (name, act) => nodeTest(name, { timeout: 300_000 }, act);
 const album = new Album("states");
@@ -24,8 +24,6 @@ after(async () => {
   await house.close();
 });
 
-const person = (name) => desk.getByRole("region", { name: "People" }).getByRole("button").filter({ hasText: name });
-
 /** The rules of a screen that asks or says something without a drill behind it. */
 const plain = (page) => (size) => asks(page, size);
 
@@ -37,7 +35,7 @@ test("a class that is not open yet, and one that nobody enters", async () => {
   await desk.getByRole("button", { name: "Let people in" }).click();
   await early.waitForURL("**/class/**");
   await early.context().close();
-  await desk.getByLabel("Who can join").selectOption("only with a personal link");
+  await setEntry(desk, "only with a personal link");
   const late = await house.stranger("Late");
   await late.getByRole("alert").waitFor();
   await album.take(late, "entry closed", FEW);
@@ -46,7 +44,7 @@ test("a class that is not open yet, and one that nobody enters", async () => {
 });
 
 test("asked to be let in, let in, turned away and removed", async () => {
-  await desk.getByLabel("Who can join").selectOption("only people you let in");
+  await setEntry(desk, "only people you let in");
   const asking = await house.stranger("Dot");
   await asking.getByText("We have asked your facilitator to let you in.").waitFor();
   await album.take(asking, "asked to be let in", FEW);
@@ -59,9 +57,11 @@ test("asked to be let in, let in, turned away and removed", async () => {
   await album.take(asking, "not let in", FEW);
   await accessible(asking, "not let in");
   await asking.context().close();
-  await desk.getByLabel("Who can join").selectOption("everybody with the code");
+  await setEntry(desk, "everybody with the code");
+  await close(desk);
   const guest = await house.person("Guest");
-  await person("Guest").click();
+  await about(desk, "Guest");
+  await desk.getByRole("button", { name: "Remove …" }).click();
   await desk.getByLabel("Why?").fill("came twice");
   await desk.getByRole("button", { name: "Remove", exact: true }).click();
   await guest.getByText("Your place in this class was closed.", { exact: false }).waitFor();
@@ -95,7 +95,7 @@ test("saying how far one got, and seeing that it was taken", async () => {
 });
 
 test("how hard it was", async () => {
-  await desk.getByRole("button", { name: "Ask effort (0–10)" }).click();
+  await more(desk, "Ask effort, 0 to 10");
   await ann.getByText("How hard was that?").waitFor();
   await album.take(ann, "effort", SIZES, plain(ann));
   await accessible(ann, "effort");
@@ -104,9 +104,10 @@ test("how hard it was", async () => {
 });
 
 test("people are asked about their mouth before a swallow; those who are not cleared rest", async () => {
-  await person("Ann").click();
-  await desk.getByRole("button", { name: "Swallow drills on", exact: true }).first().click();
-  await person("Ann").click();
+  await about(desk, "Ann");
+  await desk.getByRole("button", { name: "Clearances …" }).click();
+  await desk.getByRole("button", { name: "Swallow drills on", exact: true }).click();
+  await close(desk);
   await goTo(desk, "Tongue-hold swallow");
   await ann.getByRole("button", { name: "Yes, it is empty" }).waitFor();
   await album.take(ann, "mouth", SIZES, plain(ann));
@@ -142,10 +143,11 @@ test("eyes away: people are led by sound, and a page that was loaded again needs
 
 test("asked to rest, and a message", async () => {
   await shows(ben, "Hold. Keep breathing.");
-  await person("Ben").click();
+  await about(desk, "Ben");
   await desk.getByRole("button", { name: "Ask to rest" }).click();
   await shows(ben, "Your facilitator asks you to rest. Breathe easily.");
   await album.take(ben, "asked to rest", FEW, (size) => inDrill(ben, size, false));
+  await desk.getByRole("button", { name: "Message …" }).click();
   await desk.getByLabel("Message", { exact: true }).fill("Well done today, Ben. Please drink some water, if your plan allows it.");
   await desk.getByRole("button", { name: "Send", exact: true }).click();
   await ben.getByText("From your facilitator", { exact: false }).waitFor();
@@ -176,7 +178,7 @@ test("a report on its way to being seen, and an alarm", async () => {
   await shows(ben, "Call 555 now.");
   await album.take(ben, "alarm", SIZES, plain(ben));
   await accessible(ben, "alarm");
-  await desk.getByText("Ben: Pain in my chest").waitFor();
+  await desk.getByText("Ben: chest pain").waitFor();
   await album.take(desk, "desk, alarm", DESK_SIZES, async (size) => {
     const seen = await desk.evaluate(() => {
       scrollTo(0, document.documentElement.scrollHeight);
@@ -199,11 +201,10 @@ test("a report on its way to being seen, and an alarm", async () => {
 });
 
 test("the word game on the wall and at the desk", async () => {
-  await desk.getByText("of this step left", { exact: false }).waitFor();
   await goTo(desk, "The toolbox");
-  await desk.getByRole("button", { name: "Show the first clue" }).click();
+  await desk.getByRole("button", { name: "First clue" }).click();
   await shows(wall, "It bangs the nail in.");
-  assert.equal(await desk.getByText("of this step left", { exact: false }).count(), 0, "a round of the word game has no countdown");
+  await desk.getByRole("img", { name: /^0 of \d+ have it/ }).waitFor();
   await album.take(wall, "wall, clue", { laptop: SIZES.laptop, TV: SIZES.TV }, (size) => inDrill(wall, size, false));
   await accessible(wall, "wall, clue");
   await album.take(desk, "desk, word game", DESK_SIZES);
@@ -223,8 +224,7 @@ test("the class waits when the facilitator is lost, and ends for everyone", asyn
   await album.take(ben, "the class waits", SIZES, (size) => inDrill(ben, size, false));
   await accessible(ben, "the class waits");
   await helper.getByRole("button", { name: "Take the desk" }).click();
-  await helper.getByRole("button", { name: "End the class" }).click();
-  await helper.getByRole("button", { name: "Yes, end it" }).click();
+  await endClass(helper);
   await shows(ben, "The class is over. Thank you for coming.");
   await album.take(ben, "the end", SIZES);
   await accessible(ben, "the end");

@@ -132,7 +132,66 @@ export async function sayName(desk, name) {
 export const timer = (page) => page.getByRole("timer");
 export const seconds = async (page) => Number(await timer(page).first().textContent());
 export const key = (desk, name) => desk.keyboard.press(name);
-export const goTo = (desk, title) => desk.getByRole("region", { name: "Run sheet" }).getByRole("button", { name: title }).click();
+
+/** A person's tile at a desk, with what they are doing in its words. */
+export const tile = (desk, name) =>
+  desk.getByRole("region", { name: "People" }).locator(".tiles").getByRole("button").filter({ hasText: name });
+
+/** Opens a drawer of the desk by its key, unless it is open. */
+async function drawer(desk, keyName, title) {
+  const inside = desk.getByRole("complementary", { name: title, exact: true });
+  if (!(await inside.isVisible())) {
+    await desk.evaluate(() => document.activeElement?.blur());
+    await key(desk, keyName);
+  }
+  await inside.waitFor();
+  return inside;
+}
+
+/** Everybody, and how people come in. */
+export const everyone = (desk) => drawer(desk, "p", "Everyone");
+
+/** Sets who may come in with the code. */
+export async function setEntry(desk, label) {
+  await (await everyone(desk)).getByLabel("Who can join").selectOption(label);
+}
+
+/** Opens all about a person. */
+export async function about(desk, name) {
+  await tile(desk, name).click();
+  const inside = desk.getByRole("complementary", { name, exact: true });
+  await inside.waitFor();
+  return inside;
+}
+
+/** Closes whatever drawer is open. */
+export async function close(desk) {
+  const key = desk.locator(".drawer").getByRole("button", { name: "Close" });
+  if (await key.count()) await key.click();
+}
+
+/** Chooses something that the desk keeps under *More*. */
+export async function more(desk, entry) {
+  await close(desk);
+  await (await drawer(desk, "/", "More")).getByRole("button", { name: entry }).click();
+}
+
+/** Ends the class, which the desk asks about once more. */
+export async function endClass(desk) {
+  await more(desk, "End the class");
+  await desk.getByRole("button", { name: "Yes, end it" }).click();
+}
+
+/** Goes to a step, which the desk asks about once more. */
+export async function goTo(desk, title) {
+  const steps = await drawer(desk, "l", "All steps");
+  await steps.getByRole("button", { name: title }).click();
+  await steps.getByRole("button", { name: "Go to this step", exact: true }).click();
+}
+
+/** Waits until nothing calls at a desk: the hour stands in its place. */
+export const calm = (desk) => desk.getByRole("img", { name: /^The hour/ }).waitFor();
+
 /** Waits until a page shows a text. A string must match the whole text, a pattern part of it. */
 export const shows = (page, text) =>
   page.getByText(text, { exact: true }).filter({ visible: true }).first().waitFor({ timeout: 45_000 });

@@ -3,7 +3,7 @@
 
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { goTo, House, key, shows } from "./people.mjs";
+import { goTo, House, key, shows, tile } from "./people.mjs";
 
 test("a killed server comes back into the same hold", async () => {
   const house = await House.open();
@@ -13,18 +13,17 @@ test("a killed server comes back into the same hold", async () => {
     const ann = await house.person("Ann");
     const ben = await house.person("Ben", { width: 1024, height: 768 });
     await key(desk, "PageDown");
-    await shows(desk, "Listen to your facilitator.");
+    await shows(ann, "Listen to your facilitator.");
     await goTo(desk, "Pucker, then wide smile");
     for (const page of [ann, ben]) await shows(page, "Hold it. Breathe through the nose.");
     await ann.getByRole("button", { name: "I need to stop" }).click();
-    await shows(desk, "stopped");
+    await tile(desk, "Ann, stopped").waitFor();
     await house.server.kill();
     // What is tapped in the meantime is kept, even over a reload.
     await ann.getByRole("button", { name: "I am tired", exact: true }).click();
     await ann.getByRole("button", { name: "It hurts or feels wrong" }).waitFor();
     await house.server.start("serve");
-    const people = desk.getByRole("region", { name: "People" }).getByRole("listitem");
-    await people.filter({ hasText: "Ann" }).filter({ hasText: "tired" }).first().waitFor();
+    await tile(desk, "Ann, stopped, tired").waitFor();
     await ann.getByRole("button", { name: "I can go on now" }).click();
     for (const page of [ann, ben]) await page.getByRole("timer").waitFor();
     const read = () =>

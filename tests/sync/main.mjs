@@ -90,7 +90,7 @@ class Class {
 
   async start() {
     await this.desk.getByRole("button", { name: "Begin the class" }).click();
-    await this.desk.getByText("Listen to your facilitator.").waitFor();
+    await this.desk.getByRole("button", { name: "Next step" }).waitFor();
     await this.desk.keyboard.press("PageDown");
     await Promise.all(this.pages.map((page) => page.getByRole("timer").first().waitFor()));
     this.clocks = await Promise.all(this.pages.map(behind));

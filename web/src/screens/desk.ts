@@ -27,7 +27,7 @@ const session = liveSession(
   stay,
   "forgets",
   (message) => desk.hear(message),
-  undefined,
+  (opened) => (desk.emergency = opened.emergency_number),
   (command) => desk.wasNotSent(command),
 );
 const seconds = new ServerSeconds();

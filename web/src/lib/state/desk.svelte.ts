@@ -2,7 +2,8 @@
 
 import { alarm, Bell, type Alarm } from "../alarm";
 import { deskText } from "../messages/desk";
-import { commandOf, TopAlert, type Act } from "../top-alert";
+import { forwardOf, type Act, type Forward } from "../desk/keys";
+import { commandOf, TopAlert, type Act as Attending } from "../top-alert";
 import type {
   Alert,
   Clearing,
@@ -17,6 +18,7 @@ import type {
   Sheet,
   SheetStep,
   StepId,
+  StepRequest,
 } from "../wire/types";
 import type { LiveSession } from "./session.svelte";
 
@@ -39,14 +41,23 @@ export interface Attention {
   title: (calls: number) => void;
 }
 
-/** What the main key does now; within a clue round it goes through the clues first. */
-export type Forward = "start" | "begin" | "clue" | "answer" | "next" | "end";
+/** What lies over the people: one list of things to do, or all about one person. */
+export type Drawer =
+  | {
+      is: "more" | "cues" | "plan" | "people" | "class" | "waiting" | "clearing" | "message" | "hand" | "end";
+    }
+  | { is: "person"; seat: SeatId };
 
 export class DeskState {
   frame = $state.raw<DeskFrame | null>(null);
   sheet = $state.raw<Sheet | null>(null);
   role = $state<DeskRole>("facilitator");
   notice = $state("");
+  /** The number to call in an emergency, if the server has one. */
+  emergency = $state<string | null>(null);
+  drawer = $state.raw<Drawer | null>(null);
+  /** The person whose alert is on top, once known. */
+  topPerson = $state.raw<PersonCard | null>(null);
   /** Commands that were pressed and never sent. */
   unsent = $state.raw<readonly DeskCommand["do"][]>([]);
   /** The person whose details are open. */
@@ -54,7 +65,7 @@ export class DeskState {
   incidents = $state.raw<IncidentBook | null>(null);
   alarm = $state.raw<Alarm | null>(null);
   #sheetRev = -1;
-  #personSeat: SeatId | null = null;
+  #topSeat: SeatId | null = null;
   #bell = new Bell();
   #topAlert = new TopAlert();
 
@@ -74,7 +85,10 @@ export class DeskState {
       const news = message.desk.seq !== this.frame?.seq;
       this.frame = message.desk;
       if (message.desk.sheet_rev !== this.#sheetRev) this.#readSheet(message.desk.sheet_rev);
-      if (news && this.#personSeat !== null) this.#readPerson(this.#personSeat);
+      this.#lookAtTop();
+      const gone = this.#openSeat !== null && !message.desk.rows.some((row) => row.seat === this.#openSeat);
+      if (gone) this.open(null);
+      if (news && this.#openSeat !== null) this.#readPerson(this.#openSeat);
       if (news && message.desk.pace.ended_at !== null) this.#readIncidents();
       this.look();
     }
@@ -95,11 +109,21 @@ export class DeskState {
     this.alarm = found;
   }
 
-  /** Shows the details of a person; null closes them. */
-  open(seat: SeatId | null): void {
-    this.#personSeat = seat;
+  /** Opens a drawer in the place of the one that is open; null closes it. */
+  open(drawer: Drawer | null): void {
+    this.drawer = drawer;
+    const seat = this.#openSeat;
     if (this.person?.seat !== seat) this.person = null;
     if (seat !== null) this.#readPerson(seat);
+  }
+
+  /** Opens a drawer, or closes it when it is the one that is open. */
+  toggle(drawer: Drawer): void {
+    this.open(this.drawer?.is === drawer.is ? null : drawer);
+  }
+
+  get #openSeat(): SeatId | null {
+    return this.drawer?.is === "person" ? this.drawer.seat : null;
   }
 
   /** The name of a person on the roster. */
@@ -116,7 +140,7 @@ export class DeskState {
    * Sees, takes or resolves an alert. The top alert must have been there long enough for the press to be meant for
    * it.
    */
-  attend(act: Act, alert: Alert | null = this.top): void {
+  attend(act: Attending, alert: Alert | null = this.top): void {
     const command = commandOf(act, alert);
     if (alert === null || command === null) return;
     const { clock } = this.session();
@@ -162,26 +186,8 @@ export class DeskState {
   }
 
   get forward(): Forward {
-    if (!this.present) return "start";
-    if (this.waitsForMouths) return "begin";
-    const clue = this.frame?.clue;
-    if (clue && clue.number === 0) return "clue";
-    if (clue && !clue.answer_shown) return "answer";
-    if (clue && clue.number < clue.of) return "clue";
-    return this.following ? "next" : "end";
-  }
-
-  /**
-   * When the class will be over, in milliseconds on the server's clock, if every step takes as long as planned.
-   */
-  projectedEndMs(nowMs: number): number | null {
-    const { sheet, frame, present } = this;
-    if (!sheet || !frame) return null;
-    const at = present ? sheet.steps.indexOf(present) : -1;
-    const later = sheet.steps.slice(at + 1).reduce((sum, step) => sum + step.planned_ms, 0);
-    const begunMs = frame.pace.step_at ?? nowMs;
-    const presentEndMs = present ? Math.max(nowMs, begunMs + present.planned_ms) : nowMs;
-    return presentEndMs + later;
+    const { frame, present, following, waitsForMouths } = this;
+    return forwardOf({ stage: this.session().stage, frame, present, following, waitsForMouths });
   }
 
   tell(command: DeskCommand): void {
@@ -207,30 +213,25 @@ export class DeskState {
   goForward(): void {
     const forward = this.forward;
     switch (forward) {
+      case "open":
+        return this.tell({ do: "open" });
       case "start":
         return this.tell({ do: "start" });
       case "begin":
         return this.tell({ do: "go_on" });
       case "clue":
         return this.tell({ do: "show_clue" });
+      case "hint":
+        return this.tell({ do: "show_hint" });
       case "answer":
         return this.tell({ do: "show_answer" });
       case "next":
-        return this.goNext();
+        return this.tell({ do: "next" });
       case "end":
-        return;
+        return this.open({ is: "end" });
       default:
         return forward satisfies never;
     }
-  }
-
-  /** Goes to the next step, unless the class is already there. */
-  goNext(): void {
-    this.tell({ do: "next" });
-  }
-
-  goBack(): void {
-    this.tell({ do: "back" });
   }
 
   togglePause(): void {
@@ -239,10 +240,90 @@ export class DeskState {
     this.tell({ do: this.isPaused ? "go_on" : "pause" });
   }
 
+  /** Puts a step after whatever was already put in after the present one, so that what came first is first. */
+  insert(step: StepRequest): void {
+    const steps = this.sheet?.steps ?? [];
+    const from = this.present ? steps.indexOf(this.present) + 1 : 0;
+    const after = steps.slice(from).findIndex((other) => !other.inserted);
+    const last = steps[(after < 0 ? steps.length : from + after) - 1] ?? null;
+    this.tell({ do: "insert", after: last?.id ?? null, step });
+  }
+
+  /** Gives a minute more to the present step, which has no clock of its own. */
+  addMinute(): void {
+    const step = this.present;
+    if (step)
+      this.tell({ do: "set_minutes", step: step.id, minutes: Math.round(step.planned_ms / 60_000) + 1 });
+  }
+
+  /** Does what a key is for. */
+  act(act: Act): void {
+    switch (act) {
+      case "forward":
+        return this.goForward();
+      case "pause":
+        return this.togglePause();
+      case "safety":
+        return this.tell({ do: "pause_for_safety" });
+      case "back":
+        return this.tell({ do: "back" });
+      case "rep":
+        return this.tell({ do: "again_rep" });
+      case "longer":
+        return this.isUnclocked ? this.addMinute() : this.tell({ do: "more_time", seconds: 10 });
+      case "minute":
+        return this.addMinute();
+      case "cut":
+        return this.tell({ do: "cut_short" });
+      case "answer":
+        return this.tell({ do: "show_answer" });
+      case "nextClue":
+        return this.tell({ do: "show_clue" });
+      case "effort":
+        return this.tell({ do: "ask_effort" });
+      case "see":
+      case "take":
+      case "resolve":
+        return this.attend(act);
+      case "dose":
+        return this.toggle({ is: "cues" });
+      case "more":
+        return this.drawer ? this.open(null) : this.open({ is: "more" });
+      case "clearing":
+      case "plan":
+      case "people":
+      case "message":
+        return this.toggle({ is: act });
+      default:
+        return act satisfies never;
+    }
+  }
+
+  /** Whether the present step has no clock of its own, so that time is added in minutes. */
+  get isUnclocked(): boolean {
+    const kind = this.present?.kind;
+    return kind !== undefined && kind !== "drill" && kind !== "sip";
+  }
+
+  /** Keeps what is known about the person whose alert is on top, for the notes beside it. */
+  #lookAtTop(): void {
+    const seat = this.top?.seat ?? null;
+    if (seat === this.#topSeat) return;
+    this.#topSeat = seat;
+    this.topPerson = null;
+    if (seat === null) return;
+    this.requests.person(seat).then(
+      (person) => {
+        if (this.#topSeat === seat) this.topPerson = person;
+      },
+      () => (this.#topSeat = null),
+    );
+  }
+
   #readPerson(seat: SeatId): void {
     this.requests.person(seat).then(
       (person) => {
-        if (this.#personSeat === seat) this.person = person;
+        if (this.#openSeat === seat) this.person = person;
       },
       () => undefined,
     );
@@ -266,71 +347,5 @@ export class DeskState {
         if (this.#sheetRev === rev) this.#sheetRev = -1;
       },
     );
-  }
-}
-
-/** The desk's keyboard keys; a presenter's remote sends PageDown and PageUp. */
-export const KEYS: Readonly<
-  Record<
-    string,
-    "forward" | "back" | "pause" | "rep" | "more" | "cut" | "hint" | "safety" | "see" | "take" | "resolve"
-  >
-> = {
-  PageDown: "forward",
-  ArrowRight: "forward",
-  PageUp: "back",
-  ArrowLeft: "back",
-  " ": "pause",
-  r: "rep",
-  m: "more",
-  c: "cut",
-  h: "hint",
-  s: "see",
-  t: "take",
-  d: "resolve",
-  Escape: "safety",
-};
-
-/** Does what a keyboard key is for; false when the desk has no such key. */
-export function press(desk: DeskState, key: string): boolean {
-  const act = KEYS[key.length === 1 ? key.toLowerCase() : key];
-  switch (act) {
-    case undefined:
-      return false;
-    case "forward":
-      desk.goForward();
-      return true;
-    case "back":
-      desk.goBack();
-      return true;
-    case "pause":
-      desk.togglePause();
-      return true;
-    case "rep":
-      desk.tell({ do: "again_rep" });
-      return true;
-    case "more":
-      desk.tell({ do: "more_time", seconds: 10 });
-      return true;
-    case "cut":
-      desk.tell({ do: "cut_short" });
-      return true;
-    case "hint":
-      desk.tell({ do: "show_hint" });
-      return true;
-    case "see":
-      desk.attend("see");
-      return true;
-    case "take":
-      desk.attend("take");
-      return true;
-    case "resolve":
-      desk.attend("resolve");
-      return true;
-    case "safety":
-      desk.tell({ do: "pause_for_safety" });
-      return true;
-    default:
-      return act satisfies never;
   }
 }
