@@ -99,6 +99,7 @@ function headline(
     const at = rows.filter((row) => row.status === "working" || row.status === "done").length;
     return { count: at, counted: t.working(here) };
   }
+  if (looks > 0) return { count: looks, counted: t.looksHere(here) };
   return { count: here, counted: t.here(rows.length) };
 }
 

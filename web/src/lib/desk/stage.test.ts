@@ -39,7 +39,12 @@ test("a talk shows its time, and how long it is over", () => {
   const present = talk(7, "Welcome", 5);
   const scene = sceneAt(0, { ...unclocked, kind: "talk" });
   const s = deskShown(facts({ present, scene, nowMs: 60_000 + 204_000 }));
-  expect(s).toMatchObject({ cue: "Welcome", count: "3:24", counted: "of 5 minutes", left: { time: "1:36" } });
+  expect(s).toMatchObject({
+    cue: "Welcome",
+    count: "3:24",
+    counted: "gone, of 5 min",
+    left: { time: "1:36" },
+  });
   expect(s.band).toMatchObject({ lengthMs: 300_000, leftMs: 96_000 });
   const over = deskShown(facts({ present, scene, nowMs: 60_000 + 330_000 }));
   expect(over).toMatchObject({ left: { time: "0:30", words: "over its time" }, band: { leftMs: 0 } });

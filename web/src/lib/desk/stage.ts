@@ -33,6 +33,8 @@ export interface DeskShown {
   picture: Pick<Shown, "pose" | "phase" | "picture"> | null;
   hints: { words: string; given: boolean; place: string }[];
   resting: boolean;
+  /** The class stands still, for no grave reason. */
+  paused: boolean;
   isClue: boolean;
 }
 
@@ -82,6 +84,7 @@ const EMPTY: DeskShown = {
   picture: null,
   hints: [],
   resting: false,
+  paused: false,
   isClue: false,
 };
 
@@ -274,5 +277,6 @@ function paused(facts: Facts, scene: Scene): DeskShown {
         : leftOf(facts.present!.planned_ms, intoMs(facts)),
     picture: s,
     resting: true,
+    paused: true,
   };
 }

@@ -9,7 +9,7 @@ import SafetyStage from "./SafetyStage.svelte";
 
 beforeEach(() => page.viewport(720, 380));
 
-const props = { since: 1_000, nowMs: 66_000, title: "Steady strong ah", top: null, leads: true };
+const props = { since: 1_000, nowMs: 66_000, title: "Steady strong ah", by: "Ines", top: null, leads: true };
 /** A press that comes at once after the question is not an answer to it. */
 const look = () => new Promise((done) => setTimeout(done, 750));
 
