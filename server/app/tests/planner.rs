@@ -36,7 +36,36 @@ async fn nobody_plans_without_the_planners_pass() {
     let book = server.get("/api/planner/library", &pass).await.json();
     assert_eq!(book["drills"].as_array().unwrap().len(), 50);
     assert!(book["clue_sets"].as_array().unwrap().len() >= 17);
-    assert!(!book.to_string().contains("wheelbarrow"), "the list has no clue's answer");
+    let set = &book["clue_sets"][0];
+    assert_eq!(set["words"].as_array().unwrap().len(), set["clues"].as_u64().unwrap() as usize);
+    assert_ne!(set["words"][0]["answer"], "", "whoever plans reads the clues");
+}
+
+#[tokio::test]
+async fn a_class_is_found_again_until_it_has_ended() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let pass = server.planner().await;
+    let mine = async || {
+        let classes = server.get("/api/planner/classes", &pass).await.json();
+        let titled = |class: &&Value| class["title"] == "Ours";
+        classes.as_array().unwrap().iter().filter(titled).cloned().collect::<Vec<_>>()
+    };
+    assert_eq!(mine().await, Vec::<Value>::new());
+    let plan = begin_plan(&server, &pass, json!({ "from": "file", "text": FILE })).await;
+    let body = json!({ "version": 1, "rehearsal": false, "request": uuid::Uuid::new_v4() });
+    let made = server.post(&url(&plan, "/class"), &pass, &body).await.json();
+    let [class] = &mine().await[..] else { panic!("there is one class") };
+    assert_eq!(class["code"], made["code"]);
+    // The links were lost; others open the same class.
+    let again = format!("/api/planner/classes/{}/links", class["id"].as_str().unwrap());
+    let links = server.post(&again, &pass, &json!({})).await.json();
+    assert_eq!(links["code"], made["code"]);
+    assert_ne!(links["desk"], made["desk"]);
+    let nobody = server.post(&again, "", &json!({})).await;
+    assert_eq!(nobody.status, 401);
+    let unknown = format!("/api/planner/classes/{}/links", uuid::Uuid::new_v4());
+    assert_eq!(server.post(&unknown, &pass, &json!({})).await.status, 404);
 }
 
 #[tokio::test]

@@ -52,6 +52,36 @@ pub struct ClueCard {
     pub clues: usize,
     /// How many of its clues are of level 1, 2 and 3.
     pub levels: [usize; 3],
+    /// Its clues in order.
+    pub words: Vec<ClueWords>,
+}
+
+/// A clue as whoever plans reads it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct ClueWords {
+    /// The clue.
+    pub clue: String,
+    /// Its answer.
+    pub answer: String,
+    /// Its hints in the order in which they are given.
+    pub hints: Vec<String>,
+}
+
+/// A class that has not ended (`GET /api/planner/classes`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct ClassCard {
+    /// The class's id.
+    pub id: Uuid,
+    /// What it is called.
+    pub title: String,
+    /// The code with which participants join, in two groups.
+    pub code: String,
+    /// Whether its participants are rehearsed.
+    pub rehearsal: bool,
+    /// When it was made.
+    pub created_at: EpochMs,
+    /// The group it is held for.
+    pub group: Option<GroupId>,
 }
 
 /// A plan to start from.

@@ -211,6 +211,8 @@ fn planning(config: &Config) -> String {
         planner::LibraryBook,
         planner::DrillCard,
         planner::ClueCard,
+        planner::ClueWords,
+        planner::ClassCard,
         planner::TemplateCard,
         planner::PlanCard,
         planner::GroupCard,

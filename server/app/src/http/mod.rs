@@ -3,6 +3,7 @@
 mod ask;
 mod assets;
 pub(crate) mod body;
+mod classes;
 mod desk;
 mod documents;
 mod entry;

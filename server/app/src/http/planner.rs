@@ -9,10 +9,11 @@ use axum::response::IntoResponse;
 use axum::routing::{get, post};
 use axum::{Json, Router};
 use axum_extra::extract::cookie::CookieJar;
+use samebreath_core::clue::Clue;
 use samebreath_core::drill::Drill;
 use samebreath_core::file::Source;
 use samebreath_core::library::Library;
-use samebreath_core::live::{Content, Entry, LiveStep, Session};
+use samebreath_core::live::{Content, LiveStep};
 use samebreath_core::people::rules::{CONDITIONS, Rule};
 use samebreath_core::plan::advice::{Around, advise};
 use samebreath_core::plan::draft::{self, Draft, DraftStep, Planned};
@@ -20,13 +21,12 @@ use samebreath_core::plan::group::{Group, GroupId};
 use samebreath_core::plan::history::History;
 use samebreath_core::plan::timeline::{self, READY_MS};
 use samebreath_core::plan::{self, Step, StepRequest};
-use samebreath_core::time::EpochMs;
+use samebreath_core::time::day::Date;
 use samebreath_core::versioned::Versioned;
-use samebreath_store::sessions::SessionEntry;
 use samebreath_wire::PassRequest;
 use samebreath_wire::planner::{
-    BeginClass, ClassLinks, ClueCard, DrillCard, GroupCard, GroupHad, HadDrill, LibraryBook, Look, LookAt,
-    NewPlan, PlanCard, RoundLeft, StepLook, TemplateCard, Unreadable,
+    ClueCard, ClueWords, DrillCard, GroupCard, GroupHad, HadDrill, LibraryBook, Look, LookAt, NewPlan,
+    PlanCard, RoundLeft, StepLook, TemplateCard, Unreadable,
 };
 use uuid::Uuid;
 
@@ -39,11 +39,7 @@ use crate::http::ask::{Reply, Shared};
 use crate::http::body::JsonBody;
 use crate::http::documents;
 use crate::http::who::Planner;
-use crate::rehearsal;
 use crate::session::history::{self, day_of};
-use crate::session::links;
-use crate::session::new::{self, NewSession};
-use crate::settings::Cast;
 
 /// The planner's routes.
 pub(crate) fn routes() -> Router<Arc<App>> {
@@ -53,7 +49,6 @@ pub(crate) fn routes() -> Router<Arc<App>> {
         .route("/api/planner/plans", get(plans).post(new_plan))
         .route("/api/planner/plans/{id}", documents::routes::<Planned>())
         .route("/api/planner/plans/{id}/plan.toml", get(plan_file))
-        .route("/api/planner/plans/{id}/class", post(begin_class))
         .route("/api/planner/unreadable", get(unreadable))
         .route("/api/planner/groups", get(groups).post(new_group))
         .route("/api/planner/groups/{id}", documents::routes::<Group>())
@@ -89,6 +84,7 @@ async fn library(_: Planner, State(app): Shared) -> Reply<Json<LibraryBook>> {
             game: set.game,
             clues: set.clues.len(),
             levels: [1, 2, 3].map(|level| set.clues.iter().filter(|clue| clue.level == Some(level)).count()),
+            words: set.clues.iter().map(words).collect(),
         })
         .collect();
     clue_sets.sort_by(|a, b| a.theme.cmp(&b.theme));
@@ -101,6 +97,14 @@ async fn library(_: Planner, State(app): Shared) -> Reply<Json<LibraryBook>> {
         templates: templates.collect(),
         refused: app.house.refused.clone(),
     }))
+}
+
+fn words(clue: &Clue) -> ClueWords {
+    ClueWords {
+        clue: clue.clue.to_string(),
+        answer: clue.answer.to_string(),
+        hints: clue.hints.iter().map(ToString::to_string).collect(),
+    }
 }
 
 fn card(app: &App, drill: &Drill) -> DrillCard {
@@ -161,7 +165,7 @@ async fn new_group(
 }
 
 /// The group of a plan; `None` when the plan has none, or its group was removed.
-async fn group_of(app: &App, id: Option<GroupId>) -> Reply<Option<Group>> {
+pub(crate) async fn group_of(app: &App, id: Option<GroupId>) -> Reply<Option<Group>> {
     let Some(GroupId(id)) = id else { return Ok(None) };
     Ok(app.store.document(id).await?.map(|document| document.content))
 }
@@ -223,12 +227,24 @@ async fn fresh(app: &App, planned: Planned) -> Reply<Planned> {
 
 /// The plan as a file.
 async fn plan_file(_: Planner, State(app): Shared, Path(id): Path<Uuid>) -> Reply<impl IntoResponse> {
-    let text = documents::stored::<Planned>(&app, id).await?.content.draft.write();
+    let planned = documents::stored::<Planned>(&app, id).await?.content;
+    let group = group_of(&app, planned.group).await?.map(|group| group.name.to_string());
+    let name = file_name(planned.day, group.as_deref().unwrap_or(planned.draft.title.as_str()));
+    let disposition = HeaderValue::from_str(&format!("attachment; filename=\"{name}\""));
     let headers = [
         (header::CONTENT_TYPE, HeaderValue::from_static("application/toml")),
-        (header::CONTENT_DISPOSITION, HeaderValue::from_static("attachment; filename=\"plan.toml\"")),
+        (header::CONTENT_DISPOSITION, disposition.map_err(|e| Failure::Body(e.to_string()))?),
     ];
-    Ok((headers, text))
+    Ok((headers, planned.draft.write()))
+}
+
+/// The name of a plan's file: its day and whose it is, in letters that every file system takes.
+fn file_name(day: Option<Date>, whose: &str) -> String {
+    let plain: String =
+        whose.to_lowercase().chars().map(|c| if c.is_ascii_alphanumeric() { c } else { ' ' }).collect();
+    let words: Vec<_> = plain.split_whitespace().collect();
+    let whose = if words.is_empty() { "plan".to_owned() } else { words.join("-") };
+    day.map_or_else(|| format!("{whose}.toml"), |day| format!("{day}-{whose}.toml"))
 }
 
 async fn look(
@@ -294,45 +310,18 @@ async fn preview(
 }
 
 /// Why the class of such a plan is refused: it would begin without its people and their precautions.
-const GROUP_GONE: &str = "the group of this plan was removed; choose another one, or no group";
+pub(crate) const GROUP_GONE: &str = "the group of this plan was removed; choose another one, or no group";
 
-/// Begins a class, or a rehearsal, from the saved plan.
-async fn begin_class(
-    _: Planner,
-    State(app): Shared,
-    Path(id): Path<Uuid>,
-    JsonBody(BeginClass { version, rehearsal, request }): JsonBody<BeginClass>,
-) -> Reply<Json<ClassLinks>> {
-    let now = app.clock.now();
-    // A request that is sent again because its answer was lost finds the class that it made.
-    if let Some(made) = app.store.session_by_request(request).await? {
-        return Ok(Json(class_links(&app, &made, now).await?));
-    }
-    let Planned { draft, group, .. } = documents::stored_as(&app, id, version).await?.content;
-    let plan = draft.plan(&app.house.library).map_err(|e| Failure::Body(e.text))?;
-    let people = match (group, group_of(&app, group).await?) {
-        (Some(_), None) => return Err(Failure::Body(GROUP_GONE.to_owned())),
-        (_, Some(group)) if !rehearsal => Session::expected(&group),
-        _ => Vec::new(),
-    };
-    let entry = if rehearsal { Entry::Code } else { app.entry };
-    let rules = app.house.rules.clone();
-    let new = NewSession { plan, rules, rehearsal, group, people, entry, request: Some(request) };
-    let entry = new::new_session(&*app.store, new, now).await.map_err(|error| {
-        tracing::error!(error = &*error, "could not begin a class");
-        Failure::Restarting
-    })?;
-    let links = class_links(&app, &entry, now).await?;
-    if rehearsal {
-        let cast = Cast { seed: 1, people: 12 };
-        tokio::spawn(rehearsal::rehearse(Arc::clone(&app), entry.id, cast));
-    }
-    Ok(Json(links))
-}
+#[cfg(test)]
+mod tests {
+    use super::file_name;
 
-/// The links of a class, without scheme and host: the page knows at which address it was opened.
-async fn class_links(app: &App, entry: &SessionEntry, now: EpochMs) -> Reply<ClassLinks> {
-    let links::Links { desk, helper, wall, class, code, .. } =
-        links::links(&*app.store, entry, "", now).await?;
-    Ok(ClassLinks { desk, helper, wall, class, code })
+    #[test]
+    fn a_plans_file_is_named_by_its_day_and_whose_it_is() {
+        let day = "2026-12-08".to_owned().try_into().ok();
+        assert_eq!(file_name(day, "Lantern Quay, Tuesdays"), "2026-12-08-lantern-quay-tuesdays.toml");
+        assert_eq!(file_name(None, "Tuesday at ten"), "tuesday-at-ten.toml");
+        // Nothing that a header or a file system could take for something else.
+        assert_eq!(file_name(None, "../\"\r\n; ñ"), "plan.toml");
+    }
 }

@@ -2570,7 +2570,57 @@ export type ClueCard = { id: string, theme: string, game: Game, clues: number,
 /**
  * How many of its clues are of level 1, 2 and 3.
  */
-levels: [number, number, number], };
+levels: [number, number, number], 
+/**
+ * Its clues in order.
+ */
+words: Array<ClueWords>, };
+
+/**
+ * A clue as whoever plans reads it.
+ */
+export type ClueWords = { 
+/**
+ * The clue.
+ */
+clue: string, 
+/**
+ * Its answer.
+ */
+answer: string, 
+/**
+ * Its hints in the order in which they are given.
+ */
+hints: Array<string>, };
+
+/**
+ * A class that has not ended (`GET /api/planner/classes`).
+ */
+export type ClassCard = { 
+/**
+ * The class's id.
+ */
+id: string, 
+/**
+ * What it is called.
+ */
+title: string, 
+/**
+ * The code with which participants join, in two groups.
+ */
+code: string, 
+/**
+ * Whether its participants are rehearsed.
+ */
+rehearsal: boolean, 
+/**
+ * When it was made.
+ */
+created_at: EpochMs, 
+/**
+ * The group it is held for.
+ */
+group: GroupId | null, };
 
 /**
  * A plan to start from.
