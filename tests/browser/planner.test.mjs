@@ -25,6 +25,15 @@ after(async () => {
 const steps = (at = page) => at.getByRole("region", { name: "Steps" });
 const saved = (at = page) => at.getByText("Saved", { exact: true }).waitFor();
 const search = (at = page) => at.getByRole("searchbox");
+/** Waits until the plan takes as much of its time as the pattern says. */
+const takes = (pattern) => page.getByRole("group", { name: "This plan" }).filter({ hasText: pattern }).waitFor();
+/** Shows the plan's own fields in the place of those of a step. */
+const fields = (at = page) => at.getByRole("group", { name: "This plan" }).getByTitle("The plan itself").click();
+/** Chooses something from the menu of the plan. */
+async function menu(name) {
+  await page.getByRole("group", { name: "This plan" }).getByRole("button", { name: "More" }).click();
+  await page.getByRole("button", { name, exact: true }).click();
+}
 
 /** Types into the search until the wanted drill comes first, and adds it with Enter. */
 async function addDrill(words) {
@@ -39,7 +48,7 @@ const pressed = (name, back) => pressTab(page, name, back);
 
 test("a class of sixty minutes is built from nothing by keyboard alone", async () => {
   await pressed("An empty plan");
-  await page.getByRole("group", { name: "This plan" }).getByText("0:00 of 60:00").waitFor();
+  await takes(/\b0:00\s*of 60:00/);
   await tab("Name of the plan");
   await page.keyboard.press("Control+a");
   await page.keyboard.type("Lantern Quay, spring");
@@ -57,7 +66,7 @@ test("a class of sixty minutes is built from nothing by keyboard alone", async (
   await tab("Minutes");
   await page.keyboard.press("Control+a");
   await page.keyboard.type("34");
-  await page.getByRole("group", { name: "This plan" }).getByText(/^5[4-9]:\d\d of 60:00$/).waitFor();
+  await takes(/5[4-9]:\d\d\s*of 60:00/);
   await page.getByText(/left/).first().waitFor();
   // Each drill begins at 10:00:00 plus the totals of the drills before it, each with 5 s to get ready.
   const rows = await steps().getByRole("listitem").allTextContents();
@@ -116,7 +125,7 @@ test("advice has a reason and a source, and does not block", async () => {
   await page.getByRole("region", { name: "This step" }).getByLabel("Repetitions").fill("40");
   await advice.getByText("40 repetitions; 6 to 15 are usual.").waitFor();
   await advice.getByText("Outside the range that the drill's sources give.", { exact: false }).waitFor();
-  assert.ok(await page.getByRole("button", { name: "Begin the class" }).isEnabled());
+  assert.ok(await page.getByRole("button", { name: "Make the class" }).isEnabled());
   await page.getByRole("button", { name: "Undo" }).click();
   await page.getByRole("region", { name: "Steps" }).getByText("40 repetitions", { exact: false }).waitFor({ state: "detached" });
   await saved();
@@ -124,6 +133,7 @@ test("advice has a reason and a source, and does not block", async () => {
 
 test("a drill can be played on its own", async () => {
   await search().fill("effortful");
+  await page.getByRole("region", { name: "Library" }).getByRole("button", { name: /^Strong swallow/ }).first().click();
   await page.getByRole("button", { name: "Play Strong swallow" }).click();
   const preview = page.getByRole("region", { name: "Play" });
   await preview.getByText("Get some spit together.", { exact: true }).waitFor();
@@ -132,14 +142,15 @@ test("a drill can be played on its own", async () => {
 });
 
 test("what was typed while the server was away is saved when it is back, even by a page that was loaded again", async () => {
+  await fields();
   await house.server.kill();
   await page.getByLabel("Name of the plan").fill("Lantern Quay, late spring");
   await page.getByLabel("Name of the plan").press("Enter");
   await page.getByText("Your changes are kept in this browser", { exact: false }).waitFor();
   await page.evaluate(() => dispatchEvent(new Event("visibilitychange")));
   await house.server.start("serve");
+  // The address says which plan it is.
   await page.reload();
-  await page.getByRole("button", { name: /^Lantern Quay/ }).click();
   assert.equal(await page.getByLabel("Name of the plan").inputValue(), "Lantern Quay, late spring");
   await saved();
 });
@@ -148,6 +159,7 @@ test("a second editor is told, can compare, and overwrites nothing", async () =>
   const other = await house.planner();
   await other.getByRole("button", { name: /^Lantern Quay/ }).click();
   await steps(other).getByText("Sit tall").waitFor();
+  await steps().locator("button", { hasText: "Sit tall" }).click();
   await page.getByRole("button", { name: "Take Sit tall out" }).click();
   await saved();
   await other.getByLabel("Name of the plan").fill("The other's");
@@ -166,6 +178,7 @@ test("a second editor is told, can compare, and overwrites nothing", async () =>
 });
 
 test("the plan is rehearsed, and copied to next week slightly harder", async () => {
+  await fields();
   await page.getByLabel("Day", { exact: true }).fill("2027-02-23");
   await saved();
   await page.getByRole("button", { name: "Rehearse" }).click();
@@ -174,13 +187,16 @@ test("the plan is rehearsed, and copied to next week slightly harder", async () 
   await desk.goto(new URL(await link.getAttribute("href"), page.url()).href);
   await desk.waitForURL("**/desk/**");
   await desk.getByText("Rehearsal", { exact: false }).first().waitFor();
-  await desk.getByRole("region", { name: "Run sheet" }).getByText("Shoulder rolls").waitFor();
+  await desk.keyboard.press("l");
+  await desk.getByRole("complementary", { name: "All steps" }).getByText("Shoulder rolls").waitFor();
   await desk.close();
-  await page.getByRole("button", { name: "Copy to next week, slightly harder" }).click();
+  await menu("Copy to next week, slightly harder");
   await page.waitForFunction(() => document.querySelector('input[type="date"]')?.value === "2027-03-02");
   await steps().locator("button", { hasText: "Strong ah" }).click();
   const hold = page.getByRole("region", { name: "This step" }).getByLabel("Hold, seconds");
   assert.equal(await hold.inputValue(), "11", "ten seconds and one more");
+  const changes = page.getByRole("group").filter({ hasText: "What changed in the copy" });
+  await changes.getByRole("row").filter({ hasText: "Strong ah" }).filter({ hasText: "Hold, seconds 11" }).waitFor();
   await saved();
 });
 
@@ -213,9 +229,10 @@ test("a group has its people; a plan for it names who is not cleared and brings 
   await search().fill("nod down");
   await search().press("Enter");
   await page.getByRole("region", { name: "Advice" }).getByText("Not cleared for Nod down: Ann. They rest.").waitFor();
+  await search().fill("toolbox");
   await page.getByRole("button", { name: "Add The toolbox" }).click();
   await saved();
-  await page.getByRole("button", { name: "Copy to next week", exact: true }).click();
+  await menu("Copy to next week");
   await page.waitForFunction((day) => document.querySelector('input[type="date"]')?.value > day, day);
   const toolbox = page.getByRole("region", { name: "Library" }).getByRole("listitem").filter({ hasText: "The toolbox" });
   await toolbox.getByText("0 of 12 clues left for this group").waitFor();
@@ -226,7 +243,7 @@ test("a group has its people; a plan for it names who is not cleared and brings 
 });
 
 test("a class of the group expects its people", async () => {
-  await page.getByRole("button", { name: "Begin the class" }).click();
+  await page.getByRole("button", { name: "Make the class" }).click();
   const link = page.getByRole("status").filter({ hasText: "The class is ready" }).getByRole("link", { name: "Desk" });
   const desk = await page.context().newPage();
   await desk.goto(new URL(await link.getAttribute("href"), page.url()).href);
@@ -255,7 +272,7 @@ test("removing a group takes two keys in two places, and then no class begins fr
   await other.getByRole("button", { name: "Yes, remove the group and its people" }).click();
   await other.getByRole("button", { name: "A new group" }).waitFor();
   await other.close();
-  await page.getByRole("button", { name: "Begin the class" }).click();
+  await page.getByRole("button", { name: "Make the class" }).click();
   await page.getByRole("alert").filter({ hasText: "the group of this plan was removed" }).waitFor();
 });
 
@@ -292,13 +309,34 @@ test("axe-core finds nothing in the way of a screen reader or the keyboard", asy
   await page.emulateMedia({ colorScheme: "light" });
 });
 
-test("the plan fits one page of paper", async () => {
+test("paper says the cues, the answers and who rests, on two pages at most", async () => {
   await page.emulateMedia({ media: "print" });
-  assert.equal(await page.locator(".advice:visible").count(), 0, "paper does not say who is not cleared");
+  const paper = () => page.locator("main").innerText();
+  assert.match(await paper(), /Swallow\. The tongue stays\./);
+  assert.equal(await page.getByRole("searchbox").isVisible(), false);
   await page.emulateMedia({ media: null });
-  const paper = await page.pdf({ format: "A4" });
-  const pages = (Buffer.from(paper).toString("latin1").match(/\/Type\s*\/Page[^s]/g) ?? []).length;
-  assert.equal(pages, 1);
+  const pdf = await page.pdf({ format: "A4" });
+  const pages = (Buffer.from(pdf).toString("latin1").match(/\/Type\s*\/Page[^s]/g) ?? []).length;
+  assert.ok(pages <= 2, `${pages} pages`);
+});
+
+test("back and forward go to where one was, and a class is found again in the list", async () => {
+  await page.getByRole("button", { name: "All plans" }).click();
+  await page.getByRole("button", { name: /^Lantern Quay, late spring/ }).first().click();
+  await steps().locator("button", { hasText: "Strong ah" }).click();
+  await page.waitForFunction(() => /^#plan\.[0-9a-f-]{36}\.\d+$/.test(location.hash));
+  await page.goBack();
+  const classes = page.getByRole("region", { name: "Classes that have not ended" });
+  await classes.waitFor();
+  await page.goForward();
+  await page.getByRole("region", { name: "This step" }).getByRole("heading", { name: /Strong ah/ }).waitFor();
+  await page.goBack();
+  await classes.getByRole("button", { name: /^Links for it: Lantern Quay/ }).first().click();
+  const link = page.getByRole("status").filter({ hasText: "The class is ready" }).getByRole("link", { name: "Desk" });
+  const desk = await page.context().newPage();
+  await desk.goto(new URL(await link.getAttribute("href"), page.url()).href);
+  await desk.waitForURL("**/desk/**");
+  await desk.close();
 });
 
 test("nothing failed on the page", () => assert.deepEqual(page.errors, []));

@@ -3,6 +3,7 @@
 import { once, record, request } from "./http";
 import type {
   BeginClass,
+  ClassCard,
   ClassLinks,
   Content,
   Group,
@@ -96,6 +97,16 @@ export async function beginClass(id: string, how: Omit<BeginClass, "request">): 
 /** The classes whose records cannot be read. */
 export async function unreadable(): Promise<Unreadable[]> {
   return list(await request("/api/planner/unreadable"));
+}
+
+/** The classes that have not ended. */
+export async function classes(): Promise<ClassCard[]> {
+  return list(await request("/api/planner/classes"));
+}
+
+/** New links for a class. */
+export async function classLinks(id: string): Promise<ClassLinks> {
+  return record(await request(`/api/planner/classes/${id}/links`, {}), "desk") as ClassLinks;
 }
 
 /** The address of the plan's file. */

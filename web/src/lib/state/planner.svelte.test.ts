@@ -18,6 +18,8 @@ class Host {
     library: () => Promise.resolve({ drills: [], clue_sets: [], templates: [], refused: [] }),
     plans: () => Promise.resolve([]),
     groups: () => Promise.resolve([]),
+    classes: () => Promise.resolve([]),
+    classLinks: this.#no,
     newPlan: async (from) => {
       this.began.push(from);
       await this.hold;

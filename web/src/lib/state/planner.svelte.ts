@@ -6,6 +6,7 @@ import { isSame } from "../same";
 import { Editor, type Copies, type Host, type Later } from "./editor.svelte";
 import type {
   BeginClass,
+  ClassCard,
   ClassLinks,
   Group,
   GroupCard,
@@ -37,6 +38,8 @@ export interface PlannerServer {
   look(at: LookAt): Promise<Look>;
   beginClass(id: string, how: Omit<BeginClass, "request">): Promise<ClassLinks>;
   unreadable(): Promise<Unreadable[]>;
+  classes(): Promise<ClassCard[]>;
+  classLinks(id: string): Promise<ClassLinks>;
 }
 
 /** The local copy of a document's unsaved changes; null where there is none. */
@@ -63,6 +66,10 @@ export class PlannerState {
   /** Why the last request failed, in a sentence. */
   problem = $state<string | null>(null);
   links = $state.raw<ClassLinks | null>(null);
+  /** The classes that have not ended. */
+  classes = $state.raw<readonly ClassCard[]>([]);
+  /** The plan from which the one on the screen was copied. */
+  copied = $state.raw<Planned | null>(null);
   /** The plan that was removed last and can be brought back. */
   removed = $state.raw<Planned | null>(null);
   /** Whether this browser lacks access to the planner. */
@@ -135,9 +142,18 @@ export class PlannerState {
     });
   }
 
+  /** Makes new links for a class that was begun before. */
+  findClass(id: string): Promise<void> {
+    return this.#once("findClass", async () => {
+      this.links = await this.server.classLinks(id);
+    });
+  }
+
   nextWeek(one_notch_on: boolean): Promise<void> {
     return this.#onSaved("nextWeek", async ({ id, version }) => {
+      const before = this.plan?.content ?? null;
       this.#show(await this.server.newPlan({ from: "next_week", id, version, one_notch_on }));
+      this.copied = before;
     });
   }
 
@@ -218,14 +234,15 @@ export class PlannerState {
     this.group = null;
     this.look = null;
     this.links = null;
+    this.copied = null;
     this.removed = null;
   }
 
   async #list(): Promise<void> {
     const { server } = this;
     const book = this.book ?? server.library();
-    const all = [server.plans(), server.groups(), server.unreadable(), book] as const;
-    [this.plans, this.groups, this.unreadable, this.book] = await Promise.all(all);
+    const all = [server.plans(), server.groups(), server.unreadable(), server.classes(), book] as const;
+    [this.plans, this.groups, this.unreadable, this.classes, this.book] = await Promise.all(all);
   }
 
   #lookSoon(): void {

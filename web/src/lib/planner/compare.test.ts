@@ -1,7 +1,7 @@
 import { expect, test } from "vitest";
 import { groupRows, planRows } from "./compare";
 import { newStep } from "./draft";
-import type { Decided, Enrolled, Group, LibraryBook, Planned } from "./wire/types";
+import type { Decided, Enrolled, Group, LibraryBook, Planned } from "../wire/types";
 
 const BOOK: LibraryBook = { drills: [], clue_sets: [], templates: [], refused: [] };
 const PLANNED: Planned = {

@@ -1,9 +1,9 @@
 // Says in words where two versions of a plan or a group differ.
 
 import { cardOf } from "./draft";
-import { deskText } from "./messages/desk";
-import { plannerText as t } from "./messages/planner";
-import { isSame } from "./same";
+import { deskText } from "../messages/desk";
+import { plannerText as t } from "../messages/planner";
+import { isSame } from "../same";
 import type {
   Decided,
   Decision,
@@ -16,7 +16,7 @@ import type {
   LibraryBook,
   Planned,
   StepRequest,
-} from "./wire/types";
+} from "../wire/types";
 
 /** A part that differs, and what it says in each version. */
 export interface Row {

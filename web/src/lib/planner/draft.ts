@@ -1,7 +1,15 @@
 // Changes to a draft of a plan. They are pure: each returns a new draft and leaves the old one as it was, so that
 // keeping the old one makes undo possible.
 
-import type { ClueCard, Draft, DraftStep, DrillCard, HomeItem, LibraryBook, StepRequest } from "./wire/types";
+import type {
+  ClueCard,
+  Draft,
+  DraftStep,
+  DrillCard,
+  HomeItem,
+  LibraryBook,
+  StepRequest,
+} from "../wire/types";
 
 /** Makes a step of the draft from what the library or a menu offers. */
 export function newStep(what: StepRequest): DraftStep {
@@ -55,33 +63,6 @@ export function roundOf({ id, clues }: ClueCard, left: number[] | undefined, dra
   return { kind: "clues", set: id, only: free.length < clues ? free : [], minutes: 10 };
 }
 
-/** What the library is searched for. */
-export interface Wanted {
-  words: string;
-  family: string;
-  /** The longest time that a drill may take, in milliseconds; 0 for any. */
-  withinMs: number;
-  eyesOn: boolean;
-  /** Leaves out drills that are off for everyone until a clinician clears them. */
-  forAll: boolean;
-  /** Leaves out drills that the house rules turn off for this precaution; no effect when empty. */
-  condition: string;
-}
-
-export function fits(card: DrillCard, wanted: Wanted, familyName: string): boolean {
-  const { drill } = card;
-  const text = `${drill.name} ${drill.purpose} ${familyName}`.toLowerCase();
-  const words = wanted.words.toLowerCase().split(/\s+/).filter(Boolean);
-  return (
-    words.every((word) => text.includes(word)) &&
-    (!wanted.family || drill.family === wanted.family) &&
-    (!wanted.withinMs || card.clock_ms <= wanted.withinMs) &&
-    (!wanted.eyesOn || !drill.eyes_away) &&
-    (!wanted.forAll || !card.off_for_all) &&
-    !card.off_for.some((condition) => condition === wanted.condition)
-  );
-}
-
 /** A time of day, from the start of the class and the time passed; without a start, only the time passed. */
 export function timeOf(start: string | null, passedMs: number): string {
   const parts = start?.split(":").map(Number) ?? null;
@@ -91,4 +72,11 @@ export function timeOf(start: string | null, passedMs: number): string {
   const [hours, minutes, seconds] = [Math.floor(all / 3600) % 24, Math.floor(all / 60) % 60, all % 60];
   if (parts) return `${two(hours)}:${two(minutes)}:${two(seconds)}`;
   return `${Math.floor(all / 60)}:${two(seconds)}`;
+}
+
+/** A day as people say it, such as Tuesday 8 December. */
+export function dayText(day: string): string {
+  const [year = 0, month = 1, date = 1] = day.split("-").map(Number);
+  const of = new Date(year, month - 1, date);
+  return of.toLocaleDateString("en-GB", { weekday: "long", day: "numeric", month: "long" });
 }
