@@ -62,6 +62,18 @@ export type On =
     }
   | { kind: "over" };
 
+/** What is on now, for drawing. It is replaced only when something drawn in words changes. */
+export interface Scene {
+  content: Content;
+  timeline: Timeline;
+  at: Position;
+  on: On;
+  /** The whole seconds left or, in an open hold, held so far; null where nothing is counted. */
+  seconds: number | null;
+  /** Whole seconds until a pause ends, once that is settled. */
+  resumesIn: number | null;
+}
+
 /** What is on at `offsetMs` of a step. `next` is the next work to get ready for; `then` is what follows it. */
 export function on(timeline: Timeline, offsetMs: number): On {
   const first = timeline.spans[0];

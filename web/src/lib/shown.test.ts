@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import { text } from "./messages";
 import { clockOf, on } from "./player";
 import { countText, shown, type Person, type Shown } from "./shown";
-import type { Scene } from "./state/session.svelte";
+import type { Scene } from "./player";
 import type { ClueFrame, Content, Marks, Phase, Span, Stage } from "./wire/types";
 
 const t = text.stage;

@@ -4,7 +4,7 @@
 import { text } from "./messages";
 import { notice } from "./notice";
 import { countsUp, isRest, waitsForLead } from "./player";
-import type { Scene } from "./state/session.svelte";
+import type { Scene } from "./player";
 import type { ClueFrame, Content, Marks, Phase, Stage } from "./wire/types";
 
 /** What differs for one person; all of it absent on the wall and at the desk. */

@@ -6,7 +6,7 @@ import "../css/base.css";
 import "../css/class.css";
 import { clockOf, on } from "../player";
 import { shown, type Person } from "../shown";
-import type { Scene } from "../state/session.svelte";
+import type { Scene } from "../player";
 import type { Content, Phase, Span, Stage } from "../wire/types";
 import ClassStage from "./ClassStage.svelte";
 import FootBar from "./FootBar.svelte";

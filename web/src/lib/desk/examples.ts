@@ -1,7 +1,7 @@
 // Examples for the tests of the desk: a class of ours in the middle of its hour.
 
 import { clockOf, on } from "../player";
-import type { Scene } from "../state/session.svelte";
+import type { Scene } from "../player";
 import type { Alert, Content, Counts, DeskFrame, Phase, Row, SheetStep, Span, Stage } from "../wire/types";
 
 const NOBODY: Counts = { discomfort: 0, stopped: 0, away: 0, working: 0, done: 0, resting: 0, waiting: 0 };

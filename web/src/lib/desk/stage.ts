@@ -4,7 +4,7 @@
 import { clockText, text } from "../messages";
 import { deskText } from "../messages/desk";
 import { shown, type Band, type Shown } from "../shown";
-import type { Scene } from "../state/session.svelte";
+import type { Scene } from "../player";
 import type { ClueFrame, DeskFrame, Sheet, SheetStep, Span, Stage } from "../wire/types";
 import { isHere, isIn } from "./people";
 

@@ -37,6 +37,7 @@ export const plannerEn = {
   of: (time: string) => `of ${time}`,
   planFields: "The plan itself",
   noDay: "No day yet",
+  columns: "Columns",
   tabs: { library: "Library", steps: "Steps", step: "Details" },
   all: "all",
   parts: {

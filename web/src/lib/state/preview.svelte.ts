@@ -2,7 +2,7 @@
 
 import { on, wholeSeconds } from "../player";
 import type { Content, Stage } from "../wire/types";
-import type { Scene } from "./session.svelte";
+import type { Scene } from "../player";
 
 export class Preview {
   scene = $state.raw<Scene | null>(null);

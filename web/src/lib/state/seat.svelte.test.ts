@@ -3,7 +3,8 @@ import type { Parcel } from "../outbox";
 import type { Content, Mine, MyReport, SeatCommand, Stage } from "../wire/types";
 import { MemoryShelf } from "../shelf";
 import { SeatState, UNSEEN_MS, LATE_MS } from "./seat.svelte";
-import type { LiveSession, Scene } from "./session.svelte";
+import type { Scene } from "../player";
+import type { LiveSession } from "./session.svelte";
 
 const MINE: Mine = {
   seat: 1,

@@ -8,7 +8,7 @@ import { Link, type Ending, type LinkState } from "../link";
 import type { Answer, Outbox, Parcel } from "../outbox";
 import type { Cue } from "../sound/cue";
 import { cuesBetween } from "../sound/cues";
-import { clockOf, countsUp, on, position, stretched, wholeSeconds, type On, type Position } from "../player";
+import { clockOf, countsUp, on, position, stretched, wholeSeconds, type Scene } from "../player";
 import type {
   ClueFrame,
   Content,
@@ -19,7 +19,6 @@ import type {
   ServerMessage,
   Stage,
   StepRef,
-  Timeline,
 } from "../wire/types";
 
 export interface SessionParts {
@@ -37,18 +36,6 @@ export interface SessionParts {
   onMessage?: (message: ServerMessage) => void;
   /** Called with a desk's command that could not be sent in time and will not be sent any more. */
   onUnsent?: (command: DeskCommand) => void;
-}
-
-/** What is on now, for drawing. It is replaced only when something drawn in words changes. */
-export interface Scene {
-  content: Content;
-  timeline: Timeline;
-  at: Position;
-  on: On;
-  /** The whole seconds left or, in an open hold, held so far; null where nothing is counted. */
-  seconds: number | null;
-  /** Whole seconds until a pause ends, once that is settled. */
-  resumesIn: number | null;
 }
 
 const TRY_AGAIN_MS = 1_000;

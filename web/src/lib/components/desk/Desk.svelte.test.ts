@@ -6,7 +6,8 @@ import "../../css/desk.css";
 import Desk from "../../../screens/Desk.svelte";
 import { CONTENT, frameOf, report, row, sceneAt, sheetStep, stageOf, talk } from "../../desk/examples";
 import type { DeskState, Drawer } from "../../state/desk.svelte";
-import type { LiveSession, Scene } from "../../state/session.svelte";
+import type { LiveSession } from "../../state/session.svelte";
+import type { Scene } from "../../player";
 import type { Alert, DeskFrame, Row, Sheet, SheetStep, Stage } from "../../wire/types";
 
 const SIZES = {
