@@ -11,7 +11,9 @@ import { chromium } from "playwright-core";
 
 const FOLDER = new URL("../shots/sound/", import.meta.url);
 const HERE = new URL("../reference/", import.meta.url).pathname;
-const PATTERNS = ["start", "change", "firmer", "stop", "rest", "safety"];
+const PATTERNS = ["start", "change", "firmer", "stop", "rest", "pause", "safety"];
+/** They sound beside what is on, and softly. */
+const BESIDE = ["tick", "mark"];
 const AT = 0.5;
 let browser, measured;
 
@@ -40,7 +42,7 @@ before(async () => {
       { code, kind, volume, at: AT },
     );
   const files = [];
-  for (const [name, kind, volume] of [...PATTERNS, "breath", "call", "urgent"].map((kind) => [kind, kind, 1]).concat([["start, soft", "start", 1 / 3]])) {
+  for (const [name, kind, volume] of [...PATTERNS, ...BESIDE, "breath", "call", "urgent"].map((kind) => [kind, kind, 1]).concat([["start, soft", "start", 1 / 3]])) {
     const file = new URL(`${name.replace(/\W+/g, "_")}.f32`, FOLDER).pathname;
     await writeFile(file, Buffer.from(await render(kind, volume), "base64"));
     files.push({ name, file });
@@ -62,7 +64,19 @@ test("each cue lies between 500 and 1,000 Hz, has harmonics, and lasts 0.3 to 0.
 test("no two cues have the same rhythm", () => {
   const rhythm = (name) => measured[name].notes.map(([, length]) => (length > 0.2 ? "long" : "short")).join(" ");
   const rhythms = PATTERNS.map(rhythm);
-  assert.deepEqual(rhythms, ["short long", "short short short", "short short", "long short", "long", "long long"]);
+  assert.deepEqual(rhythms, ["short long", "short short short", "short short", "long short", "long", "long short short", "long long"]);
+});
+
+test("three, two, one and the marks are one soft note each, and a breath is as loud as the sound of a rest", () => {
+  const decibels = (name, than) => 20 * Math.log10(measured[name].level / measured[than].level);
+  for (const name of BESIDE) {
+    const { notes, above } = measured[name];
+    assert.equal(notes.length, 1, name);
+    assert.ok(notes[0][2] >= 500 && notes[0][2] <= 1000, `${name}: ${notes[0][2]} Hz`);
+    assert.ok(above > 0.08, `${name}: ${above} of the energy is harmonics`);
+    assert.ok(decibels(name, "start") < -4, `${name}: ${decibels(name, "start")} dB`);
+  }
+  assert.ok(Math.abs(decibels("breath", "rest")) < 2, `${decibels("breath", "rest")} dB`);
 });
 
 test("a breath's tone rises, and so does the cue for work; the cue for its end falls", () => {

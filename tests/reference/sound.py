@@ -2,7 +2,7 @@
 
 Reads a JSON list of {"name", "file"} from the first argument; the files hold 32-bit floats at 48 kHz.
 Prints, for each, the notes as [start in s, length in s, fundamental in Hz, peak], the share of energy
-above the fundamental, and the dominant frequency at the beginning and the end of the whole.
+above the fundamental, the dominant frequency at the beginning and the end of the whole, and the level.
 """
 
 import json
@@ -33,6 +33,13 @@ def dominant(piece):
     return float(frequencies[np.argmax(power)])
 
 
+def loudest(samples):
+    """The effective value (root mean square) of the loudest 0.2 s."""
+    width = RATE // 5
+    power = signal.convolve(samples**2, np.ones(width) / width, mode="valid")
+    return float(np.sqrt(power.max()))
+
+
 def judge(path):
     samples = np.fromfile(path, dtype=np.float32).astype(float)
     found = notes_of(samples)
@@ -52,6 +59,7 @@ def judge(path):
         "above": above,
         "first": dominant(whole[:fifth]),
         "last": dominant(whole[-fifth:]),
+        "level": loudest(samples),
     }
 
 

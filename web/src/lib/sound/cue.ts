@@ -15,4 +15,6 @@ export interface Cue {
   sound: Sound;
   /** The words of the cue, for a voice; empty after the end. */
   words: string | null;
+  /** It sounds beside what is on, such as a mark within a hold: a voice that is speaking goes on. */
+  beside?: boolean;
 }

@@ -36,8 +36,12 @@ const heard = (moves: Move[], from?: number, to?: number) =>
     sound.kind === "cue" ? sound.pattern : sound.kind === "breath" ? sound.seconds : "words",
   ]);
 
+/** The sounds of the spans themselves. */
+const spansOf = (moves: Move[], from?: number, to?: number) =>
+  heard(moves, from, to).filter(([, sound]) => sound !== "tick" && sound !== "pause");
+
 test("each span sounds at its instant, by what it asks", () => {
-  expect(heard([move()])).toEqual([
+  expect(spansOf([move()])).toEqual([
     [105_000, 3],
     [108_000, "start"],
     [116_000, "firmer"],
@@ -52,11 +56,35 @@ test("each span sounds at its instant, by what it asks", () => {
 test("a pause keeps silent what it holds back, and going on sounds the rest", () => {
   const paused = move({ at: 110_000, offset_ms: 5_000, running: false });
   const goesOn = move({ at: 140_000, offset_ms: 5_000 });
-  expect(heard([move(), paused])).toEqual([
+  expect(spansOf([move(), paused])).toEqual([
     [105_000, 3],
     [108_000, "start"],
   ]);
-  expect(heard([paused, goesOn])[0]).toEqual([146_000, "firmer"]);
+  expect(heard([move(), paused]).at(-1)).toEqual([110_000, "pause"]);
+  expect(heard([paused, goesOn])[0], "what stands still already is silent").toEqual([146_000, "firmer"]);
+});
+
+test("three, two, one sound before work, at the end of a wait that is long enough", () => {
+  const ticks = heard([move()]).filter(([, sound]) => sound === "tick");
+  // Before the first breath, after the get-ready of 5 s. Neither the rest of 5 s nor the change of sides of 2 s is
+  // followed by work at once, but for the movement after the change, whose wait is too short.
+  expect(ticks.map(([at]) => at)).toEqual([102_000, 103_000, 104_000]);
+});
+
+test("a mark within an open hold sounds softly beside it, and the voice goes on", () => {
+  const marks = { floor_ms: 10_000, target_ms: 20_000 };
+  const hold = { ...span("hold", 0, 25_000), marks };
+  const content = {
+    sides: [],
+    timeline: { ready_ms: 0, total_ms: 25_000, spans: [hold] },
+  } as unknown as Content;
+  const all = cuesBetween([move({ offset_ms: 0 })], () => content, 0, Infinity);
+  const found = all.filter(({ sound }) => sound.kind === "cue" && sound.pattern === "mark");
+  expect(found.map(({ at }) => at)).toEqual([110_000, 120_000]);
+  const reader = voice();
+  reader.hear(all, 100_050);
+  reader.hear(all, 110_050);
+  expect(said).toEqual(["|", "hold"]);
 });
 
 test("only what is near is asked for, under the same key each time", () => {
@@ -68,7 +96,7 @@ test("only what is near is asked for, under the same key each time", () => {
 });
 
 test("a longer span moves what comes after it, and unknown content is silent", () => {
-  expect(heard([move({ stretch: [{ span: 1, by_ms: 10_000 }] })])[2]).toEqual([126_000, "firmer"]);
+  expect(spansOf([move({ stretch: [{ span: 1, by_ms: 10_000 }] })])[2]).toEqual([126_000, "firmer"]);
   expect(cuesBetween([move()], () => null, 0, Infinity)).toEqual([]);
 });
 
@@ -79,7 +107,10 @@ test("a cue ends with its span, or when the class takes another turn", () => {
       .slice(0, 3),
   ).toEqual([108_000, 116_000, 118_000]);
   const paused = move({ at: 110_000, offset_ms: 5_000, running: false });
-  expect(cues([move(), paused]).map(({ until }) => until)).toEqual([108_000, 110_000]);
+  const ends = cues([move(), paused])
+    .filter(({ beside }) => !beside)
+    .map(({ until }) => until);
+  expect(ends).toEqual([108_000, 110_000, Infinity]);
 });
 
 // Once the voice never said where to go first, nor when to stop.
@@ -96,7 +127,9 @@ test("the voice says where to go, and the rule when to stop while people get rea
       },
     }) as unknown as Content;
   const words = (caution: string | null, len_ms: number) =>
-    cuesBetween([move()], () => neck(caution, len_ms), 0, Infinity).map((cue) => cue.words);
+    cuesBetween([move()], () => neck(caution, len_ms), 0, Infinity)
+      .filter(({ beside }) => !beside)
+      .map((cue) => cue.words);
   expect(words("Stop if you feel dizzy.", 6_000)).toEqual([
     "Get ready. Stop if you feel dizzy.",
     "Chin to the right shoulder. Go slowly.",

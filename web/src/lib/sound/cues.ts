@@ -18,9 +18,10 @@ export function cuesBetween(
   toMs: number,
 ): Cue[] {
   return moves.flatMap((move, index) => {
-    const content = move.running ? contentOf(move) : null;
+    const content = contentOf(move);
     if (!content) return [];
     const endsAt = moves[index + 1]?.at ?? Infinity;
+    if (!move.running) return pauseCue(move, moves[index - 1], endsAt, fromMs, toMs);
     const { spans, total_ms } = stretched(content.timeline, move.stretch);
     const instant = (offsetMs: number): number => move.at + offsetMs - move.offset_ms;
     const cue = (name: string, span: Span | null, offsetMs: number): Cue => ({
@@ -44,9 +45,49 @@ export function cuesBetween(
       });
     }
     if (spans.length > 0) all.push(cue("over", null, total_ms));
+    const beside = (name: string, offsetMs: number, pattern: Pattern): Cue => ({
+      key: `${move.step}.${move.rev}.${move.at}.${name}`,
+      at: instant(offsetMs),
+      until: Math.min(endsAt, instant(offsetMs) + BESIDE_MS),
+      sound: { kind: "cue", pattern },
+      words: null,
+      beside: true,
+    });
+    for (const offsetMs of ticks(spans, content.timeline.ready_ms)) {
+      all.push(beside(`tick.${offsetMs}`, offsetMs, "tick"));
+    }
+    for (const { start_ms, len_ms, marks } of spans) {
+      for (const markMs of marks ? [marks.floor_ms, marks.target_ms] : []) {
+        // A mark at the very end is the end's own sound.
+        if (markMs < len_ms) all.push(beside(`mark.${start_ms + markMs}`, start_ms + markMs, "mark"));
+      }
+    }
     // A span in the middle of which a move begins has already sounded.
     return all.filter(({ at }) => at >= move.at && at < endsAt && at >= fromMs && at < toMs);
   });
+}
+
+/** How long a sound beside another one may still be begun late. */
+const BESIDE_MS = 500;
+/** A wait of this length ends with three, two, one. */
+const COUNTED_MS = 4_000;
+
+/** When three, two, one sound: before work, at the end of a wait that is long enough to be counted. */
+function ticks(spans: readonly Span[], readyMs: number): number[] {
+  return spans.flatMap((span, at) => {
+    const before = spans[at - 1];
+    const waitMs = at === 0 ? readyMs : before && isRest(before) ? before.len_ms : 0;
+    if (isRest(span) || waitMs < COUNTED_MS) return [];
+    return [3, 2, 1].map((seconds) => span.start_ms - seconds * 1_000);
+  });
+}
+
+/** The sound of a pause that ends what was running; what has stood still before is silent. */
+function pauseCue(move: Move, before: Move | undefined, until: number, fromMs: number, toMs: number): Cue[] {
+  const interrupts = before?.running === true && before.step === move.step;
+  if (!interrupts || move.at < fromMs || move.at >= toMs) return [];
+  const key = `${move.step}.${move.rev}.${move.at}.pause`;
+  return [{ key, at: move.at, until, sound: { kind: "cue", pattern: "pause" }, words: text.stage.paused }];
 }
 
 /** What is said for a span. In a movement, where to go comes first, since people are looking away. */

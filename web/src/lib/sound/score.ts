@@ -5,7 +5,7 @@
 // that people who do not hear pitch can still tell them apart. The breath in sounds like a breath: a sound that
 // resembles the action guides better than a beep (Young et al. 2016).
 
-export type Pattern = "start" | "change" | "firmer" | "stop" | "rest" | "safety";
+export type Pattern = "start" | "change" | "firmer" | "stop" | "rest" | "pause" | "tick" | "mark" | "safety";
 
 export interface Note {
   /** When it begins, in seconds from the start of the pattern. */
@@ -37,6 +37,16 @@ export const PATTERNS: Record<Pattern, readonly Note[]> = {
     { at: 0.3, length: 0.12, hz: 520 },
   ],
   rest: [{ at: 0, length: 0.45, hz: 660, toHz: 520 }],
+  // The class stands still: long, short, short, and lower each time.
+  pause: [
+    { at: 0, length: 0.22, hz: 660 },
+    { at: 0.26, length: 0.09, hz: 585 },
+    { at: 0.38, length: 0.09, hz: 520 },
+  ],
+  // Three, two, one: a short note each, lower than the start that follows.
+  tick: [{ at: 0, length: 0.14, hz: 520 }],
+  // A mark within a hold: one soft note, while everybody goes on.
+  mark: [{ at: 0, length: 0.3, hz: 660 }],
   // Everybody stops: two long falls, unlike any other cue.
   safety: [
     { at: 0, length: 0.22, hz: 780, toHz: 520 },
@@ -53,6 +63,8 @@ const CALLS: Record<Call, readonly Note[]> = {
 
 /** How loud a cue is at full volume; a desk's call may be louder. */
 const CUE_LEVEL = 0.25;
+/** What sounds beside something else is half as loud. */
+const SOFT: readonly Pattern[] = ["tick", "mark"];
 const CALL_LEVEL = 0.6;
 /** Longest sound of a breath, in seconds. */
 const LONGEST_BREATH = 4;
@@ -61,12 +73,16 @@ const LONGEST_BREATH = 4;
 export type Written = AudioScheduledSourceNode[];
 
 export function writeCue(context: BaseAudioContext, pattern: Pattern, at: number, volume: number): Written {
-  return PATTERNS[pattern].map((note) => write(context, note, at, CUE_LEVEL * volume));
+  const level = SOFT.includes(pattern) ? CUE_LEVEL / 2 : CUE_LEVEL;
+  return PATTERNS[pattern].map((note) => write(context, note, at, level * volume));
 }
 
 export function writeCall(context: BaseAudioContext, call: Call, at: number, volume: number): Written {
   return CALLS[call].map((note) => write(context, note, at, CALL_LEVEL * volume));
 }
+
+/** What the filter takes from the noise is given back, so that a breath is as loud as the sound of a rest. */
+const BREATH_GAIN = 12;
 
 /** A breath in: soft noise whose pitch rises over the breath. */
 export function writeBreath(context: BaseAudioContext, at: number, seconds: number, volume: number): Written {
@@ -77,7 +93,7 @@ export function writeBreath(context: BaseAudioContext, at: number, seconds: numb
   band.frequency.linearRampToValueAtTime(1_000, at + length);
   const loud = new GainNode(context, { gain: 0 });
   loud.gain.setValueAtTime(0, at);
-  loud.gain.linearRampToValueAtTime(CUE_LEVEL * volume * 3, at + length * 0.8);
+  loud.gain.linearRampToValueAtTime(CUE_LEVEL * volume * BREATH_GAIN, at + length * 0.8);
   loud.gain.linearRampToValueAtTime(0, at + length);
   source.connect(band).connect(loud).connect(context.destination);
   source.start(at, 0, length);

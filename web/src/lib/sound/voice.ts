@@ -29,7 +29,7 @@ export class Voice {
    * clock.
    */
   hear(cues: readonly Cue[], now: number): void {
-    const cue = cues.filter(({ at, until }) => at <= now && now < until).at(-1);
+    const cue = cues.filter(({ at, until, beside }) => !beside && at <= now && now < until).at(-1);
     if ((cue?.key ?? null) === this.#said) return;
     this.#said = cue?.key ?? null;
     this.speech.cancel();
