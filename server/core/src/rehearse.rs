@@ -273,8 +273,8 @@ fn at_step(person: &Rehearsed, content: &Content, entered: u32, of: u32, dice: &
         let at = Due::At(content.id, tap_at(content, dice) + late_ms);
         acts.push((at, Act::Tell(SeatCommand::Done { step: content.id })));
         if content.timeline.spans.iter().any(|s| s.marks.is_some()) {
-            let far = [HowFar::FirstMark, HowFar::Target, HowFar::Target, HowFar::Beyond];
-            let far = far[usize::try_from(dice.below(4)).unwrap_or(0)];
+            let far = [HowFar::Under, HowFar::FirstMark, HowFar::Target, HowFar::Target, HowFar::Beyond];
+            let far = far[usize::try_from(dice.below(5)).unwrap_or(0)];
             let told = Act::Tell(SeatCommand::HowFar { step: content.id, far });
             acts.push((Due::At(content.id, content.timeline.total_ms + late_ms + 1_500), told));
         }

@@ -23,6 +23,8 @@ pub enum Mark {
 #[serde(rename_all = "snake_case")]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub enum HowFar {
+    /// Not to the first mark.
+    Under,
     /// To the first mark.
     FirstMark,
     /// To the target.

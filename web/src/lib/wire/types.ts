@@ -769,7 +769,7 @@ export type Mark = "done" | "stopped" | "back";
 /**
  * How far a person got in an open hold, by their own word.
  */
-export type HowFar = "first_mark" | "target" | "beyond";
+export type HowFar = "under" | "first_mark" | "target" | "beyond";
 
 /**
  * Why a person stopped.
