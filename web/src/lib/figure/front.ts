@@ -21,7 +21,7 @@ export function front(p: Shape, id: string): string {
     t,
   );
   const cheek = morph(
-    `M130 142 C130 192 138 226 166 ${J(250)} C174 ${J(257)} 184 ${J(260)} 194 ${J(261)} C168 240 150 200 148 142 Z`,
+    `M130 142 C130 192 138 226 166 ${J(250)} C174 ${J(257)} 184 ${J(260)} 194 ${J(261)} C168 240 150 196 143 119 Z`,
     `M122 146 C124 190 140 216 176 ${J(240)} C190 ${J(253)} 208 ${J(262)} 222 ${J(263)} C196 240 178 214 168 150 Z`,
     t,
   );
@@ -38,12 +38,12 @@ export function front(p: Shape, id: string): string {
   const sheen = morph("M140 108 C152 76 178 58 208 56", "M128 112 C138 78 164 58 196 54", t);
   const nose = morph(
     "M183 199 C182 201 181 203 182 205 C184 211 193 210 200 213 C207 210 216 211 218 205",
-    "M252 178 C256 184 264 190 271 197 C275 206 266 210 257 210 C251 212 243 208 242 202",
+    "M257 184 C260 189 263 192 266 197 C269 204 263 208 256 208 C250 209 245 206 244 202",
     t,
   );
   const noseFill = morph(
     "M197 156 C194 176 188 188 182 200 C181 211 193 210 200 213 C207 210 219 211 218 200 C213 188 208 176 206 156 Z",
-    "M228 158 C230 176 232 190 240 204 C246 213 262 213 268 209 C275 206 274 200 270 195 C258 184 247 172 240 156 Z",
+    "M228 158 C230 176 232 190 241 203 C246 211 259 211 264 207 C270 204 269 200 265 195 C256 185 247 172 240 156 Z",
     t,
   );
   const near = { x: mix(170, 199, t), far: mix(230, 248, t) };
@@ -82,11 +82,11 @@ export function front(p: Shape, id: string): string {
     `<path class="hair" d="${hairFront}"/><path class="sheen" d="${sheen}"/>` +
     `<g class="fig-ear" transform="translate(${f(mix(129, 158, t))} 172)"><ellipse class="skin" rx="${f(mix(12, 15, t))}" ry="22"/><path class="fold" d="M${f(mix(-4, 4, t))} -11 q${f(mix(-6, 8, t))} 8 ${f(mix(1, -1, t))} 20"/></g>` +
     (p.puff > 0
-      ? `<g opacity="${f(p.puff)}"><ellipse class="skin" cx="151" cy="209" rx="25" ry="30"/><ellipse class="skin" cx="249" cy="209" rx="25" ry="30"/><path class="fold" d="M166 192 q-12 16 0 36 M234 192 q12 16 0 36"/></g>`
+      ? `<g opacity="${f(p.puff)}"><path class="skin" d="M130 158 C122 176 110 196 121 222 C131 246 156 258 178 258 C192 262 208 262 222 258 C244 258 269 246 279 222 C290 196 278 176 270 158 Z"/><path class="shade" d="M130 158 C122 176 110 196 121 222 C131 246 156 258 178 258 C150 246 134 224 134 198 C134 184 134 172 136 160 Z"/></g>`
       : "") +
     `<g class="fig-face">${brow(near.x, 1, -1)}${brow(near.far, mix(1, 0.55, t), 1)}${eye(near.x, 1)}${eye(near.far, mix(1, 0.6, t))}` +
     `<path class="skin" d="${noseFill}"/><path class="shade" opacity="${f(1 - t)}" d="${noseShade}"/><path class="line" d="${nose}"/>` +
-    `<path class="fold" d="${morph("M176 206 C168 214 163 222 161 230 M224 206 C232 214 237 222 239 230", "M226 208 C218 216 214 224 214 234 M266 209 C266 209 266 209 266 209", t)}"/>` +
+    `<path class="fold" opacity="${f(1 - p.puff)}" d="${morph("M176 206 C168 214 163 222 161 230 M224 206 C232 214 237 222 239 230", "M226 208 C218 216 214 224 214 234 M266 209 C266 209 266 209 266 209", t)}"/>` +
     `<path class="fold" d="${morph("M150 170 q-5 4 -8 9 M250 170 q5 4 8 9", "M184 170 q-5 4 -8 9 M250 164 q0 0 0 0", t)}"/>` +
     `<g transform="translate(${f(mx)} ${f(232 - p.open * 0.12)}) scale(${Math.round(mix(0.6, 0.46, t) * 100) / 100} 0.56)">${mouth(p, id)}</g></g>` +
     `</g></g>`;

@@ -49,7 +49,7 @@ export function mouth(p: Shape, id: string): string {
   }
   if (p.forward > 0.4) {
     const k = p.w + 9;
-    s += `<path class="lip-fold" d="M${f(-p.w * 0.4)} ${f(up - lu * 0.2)} L${f(-p.w * 0.62)} ${f(up - lu * 0.72)} M0 ${f(up - lu * 0.15)} V${f(up - lu * 0.62)} M${f(p.w * 0.4)} ${f(up - lu * 0.2)} L${f(p.w * 0.62)} ${f(up - lu * 0.72)} M${f(-p.w * 0.34)} ${f(down + ll * 0.35)} L${f(-p.w * 0.5)} ${f(down + ll * 0.78)} M${f(p.w * 0.34)} ${f(down + ll * 0.35)} L${f(p.w * 0.5)} ${f(down + ll * 0.78)}"/>`;
+    s += `<path class="lip-fold" d="M${f(-p.w * 0.4)} ${f(up - lu * 0.2)} L${f(-p.w * 0.62)} ${f(up - lu * 0.72)} M0 ${f(up - lu * 0.15)} V${f(up - lu * 0.62)} M${f(p.w * 0.4)} ${f(up - lu * 0.2)} L${f(p.w * 0.62)} ${f(up - lu * 0.72)}"/>`;
     s += `<path class="fold" d="M${f(-k)} -13 q-6 13 0 25 M${f(k)} -13 q6 13 0 25"/>`;
   }
   if (c < -3) {
