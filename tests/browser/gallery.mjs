@@ -195,7 +195,7 @@ export async function accessible(page, state, level = "AAA") {
     await page.evaluate((chosen) => (document.documentElement.dataset.contrast = chosen), chosen);
     await settled(page);
     const { violations, passes } = await page.evaluate((level) => {
-      const rules = level === "AAA" ? { "color-contrast-enhanced": { enabled: true } } : {};
+      const rules = { "page-has-heading-one": { enabled: true }, ...(level === "AAA" ? { "color-contrast-enhanced": { enabled: true } } : {}) };
       return window.axe.run({ runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", ...(level === "AAA" ? ["wcag2aaa"] : [])], rules });
     }, level);
     assert.ok(passes.length > 3, "axe-core checked the page");
