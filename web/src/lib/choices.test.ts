@@ -124,6 +124,9 @@ test("Spanish has every text of the screens, each in its own words", () => {
     ".minutesSeconds()",
     ".checkIn.no",
     ".choices.off",
+    ".seat.reached(1,7)",
+    ".seat.reached(2,7)",
+    ".seat.reached()",
   ]);
   const untranslated = [...own].filter(([path, text]) => other.get(path) === text && !SAME.has(path));
   expect(untranslated).toEqual([]);
