@@ -21,6 +21,8 @@ export interface Person {
   effortSaid?: boolean;
   /** Whether the person has said that their mouth is empty. */
   mouthSaid?: boolean;
+  /** Whether the person is being asked how far they got; the answers stand in the picture's place. */
+  asksHowFar?: boolean;
 }
 
 export interface Shown {
@@ -116,6 +118,7 @@ export function shown(
     if (safety || restInstead) return null;
     if (shownClue) return shownClue.answer ? (shownClue.because ?? shownClue.clue) : null;
     if (asksMouths) return t.mouthEmpty;
+    if (person.asksHowFar) return text.seat.howFar;
     if (now.kind === "ready") return careWhileReady(content, person.audible ?? false);
     if (stands) return null;
     if (moves && side?.name) return span.cue;
