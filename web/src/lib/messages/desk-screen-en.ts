@@ -17,6 +17,7 @@ export const deskScreenEn = {
   },
   hour: {
     name: "The hour",
+    alarmsOff: "Alarms are off",
     rehearsal: (title: string) => `Rehearsal: ${title}`,
     step: (n: number, of: number) => `Step ${n} of ${of}`,
     over: (min: number) => `${min} min over`,
@@ -210,6 +211,6 @@ export const deskScreenEn = {
     removeSure: (name: string) => `Take ${name} out of the class?`,
     reports: "Reports",
     state: "State",
-    otherwise: "Nothing stands out.",
+    otherwise: "No precautions on record.",
   },
 };

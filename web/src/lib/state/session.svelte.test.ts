@@ -159,6 +159,8 @@ test("what sees to a person waits as long as it takes, a safety pause a minute",
   const screen = new Screen();
   await screen.begin();
   screen.session.tellDesk({ do: "take_lost", seat: 1 });
+  // A text that was written must not be lost with the network.
+  screen.session.tellDesk({ do: "message_all", text: "We begin late." });
   screen.session.tellDesk({ do: "pause_for_safety" });
   await vi.advanceTimersByTimeAsync(59_000);
   expect(screen.unsent).toEqual([]);

@@ -299,6 +299,7 @@ function livesForMs(command: DeskCommand): number | null {
     case "close_lost":
     case "ask_rest":
     case "message":
+    case "message_all":
     case "add_follow_up":
     case "close_follow_up":
     case "say_name":

@@ -5,6 +5,7 @@ import "../../css/base.css";
 import "../../css/desk.css";
 import Desk from "../../../screens/Desk.svelte";
 import { CONTENT, frameOf, report, row, sceneAt, sheetStep, stageOf, talk } from "../../desk/examples";
+import { deskText as t } from "../../messages/desk";
 import type { DeskState, Drawer } from "../../state/desk.svelte";
 import type { LiveSession } from "../../state/session.svelte";
 import type { Scene } from "../../player";
@@ -257,6 +258,33 @@ for (const [size, [width, height]] of Object.entries(SIZES)) {
     for (const [name, found] of names) expect([...found], name).toHaveLength(1);
   });
 }
+
+test("a desk whose alarms are off says so while the class runs, and one press turns them on", async () => {
+  await page.viewport(720, 900);
+  const turnAlarmsOn = vi.fn();
+  await render(Desk, { ...deskIn(STATES.hold!), seconds: { now: 15_000 }, turnAlarmsOn });
+  await page.getByRole("button", { name: t.hour.alarmsOff }).click();
+  expect(turnAlarmsOn).toHaveBeenCalledOnce();
+  await expect.element(page.getByRole("button", { name: t.hour.alarmsOff })).not.toBeInTheDocument();
+});
+
+test("in a safety pause a desk that may not see health notes does not read as if there were none", async () => {
+  await page.viewport(1440, 900);
+  const own = deskIn(STATES["safety pause"]!);
+  const person = { seat: 8, name: "Pat", check_in: null, messages: [], reports: [], follow_ups: [] };
+  const props = { session: own.session, seconds: { now: 15_000 }, turnAlarmsOn: vi.fn() };
+  const show = (health: unknown) =>
+    render(Desk, {
+      ...props,
+      desk: { ...own.desk, topPerson: { ...person, health } } as unknown as DeskState,
+    });
+  const hidden = await show(null);
+  await expect.element(page.getByText(t.noHealth)).toBeVisible();
+  await expect.element(page.getByText(t.person.otherwise)).not.toBeInTheDocument();
+  hidden.unmount();
+  await show({ precautions: ["heart"] });
+  await expect.element(page.getByText(t.conditions.heart)).toBeVisible();
+});
 
 /** What stands over something else, or out of its box, in the state that is shown. */
 function collisions(): string[] {
