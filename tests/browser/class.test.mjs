@@ -2,7 +2,7 @@
 
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
-import { House, close, glance, goTo, key, more, seconds, shows, tile, timer } from "./people.mjs";
+import { House, close, drawn, glance, goTo, key, more, seconds, shows, tile, timer } from "./people.mjs";
 
 let house, desk, ann, ben;
 
@@ -165,6 +165,69 @@ test("a browser without a wake lock is kept awake by a picture that moves, and t
     return video && !video.paused && video.muted && video.currentTime > 1;
   });
   assert.deepEqual(dee.errors, []);
+  await other.close();
+});
+
+test("over a whole class with an alert up and a message, nothing moves on the desk at half a screen, nor the stop key of a phone", async () => {
+  const other = await House.open();
+  const lead = await other.desk({ width: 720, height: 900 });
+  await lead.getByRole("button", { name: "Let people in" }).click();
+  const [pat, quin] = [await other.person("Pat"), await other.person("Quin")];
+  const places = (page, selectors) =>
+    page.evaluate(
+      (selectors) =>
+        selectors.map((at) => {
+          const { x, y, width, height } = document.querySelector(at).getBoundingClientRect();
+          return `${at} ${[x, y, width, height].map(Math.round).join(" ")}`;
+        }),
+      selectors,
+    );
+  const DESK = [".top", ".stage", ".notes", ".people", "nav .next", "nav .pause", "nav .safety", "nav .second > :nth-child(3)"];
+  const found = { desk: new Set(), stop: new Set() };
+  const look = async () => {
+    await drawn(lead);
+    found.desk.add((await places(lead, DESK)).join("\n"));
+    found.stop.add((await places(quin, ["nav button.stop"])).join());
+    const cut = await lead.evaluate(() => document.documentElement.scrollHeight > innerHeight || document.documentElement.scrollWidth > innerWidth);
+    assert.ok(!cut, "the desk does not scroll");
+  };
+  await look();
+  await key(lead, "PageDown");
+  await lead.getByRole("button", { name: "Next step" }).waitFor();
+  await look();
+  await pat.getByRole("button", { name: "I need to stop" }).click();
+  await pat.getByRole("button", { name: "It hurts or feels wrong" }).click();
+  await pat.getByRole("button", { name: "Pain in my chest" }).click();
+  await lead.getByText("Pat: chest pain").waitFor();
+  await look();
+  await key(lead, "a");
+  await lead.getByRole("textbox", { name: "Message to everyone" }).fill("A little slower from here.");
+  await lead.getByRole("button", { name: "Send", exact: true }).click();
+  await quin.getByText("A little slower from here.").waitFor();
+  await look();
+  // Each press goes on; in the word game through the first clue, its hints and its answer.
+  const next = () => lead.evaluate(() => document.querySelector("nav .next").textContent);
+  let steps = 1;
+  for (let presses = 0; presses < 60; presses++) {
+    const before = await next();
+    if (/^End the class/.test(before)) break;
+    const isRound = /clue|hint|answer/.test(before);
+    if (isRound && /^Next clue/.test(before)) await goTo(lead, "Two things for home");
+    else await key(lead, "PageDown");
+    await lead.waitForFunction((before) => document.querySelector("nav .next").textContent !== before, before);
+    if (/^(Next step|End the class|Begin the drill)/.test(await next())) steps += 1;
+    await look();
+  }
+  assert.ok(steps >= 15, `${steps} steps`);
+  assert.match(await next(), /^End the class/);
+  assert.equal(found.desk.size, 1, [...found.desk].join("\n\n"));
+  assert.equal(found.stop.size, 1, [...found.stop].join("\n"));
+  await glance(lead);
+  await key(lead, "t");
+  await lead.getByText("You have it.").waitFor();
+  await look();
+  assert.equal(found.desk.size, 1, "after it was taken");
+  assert.deepEqual([...lead.errors, ...pat.errors, ...quin.errors], []);
   await other.close();
 });
 

@@ -4,39 +4,17 @@ import { render } from "vitest-browser-svelte";
 import { page } from "vitest/browser";
 import "../css/base.css";
 import "../css/class.css";
+import { CONTENT as DRILL, span } from "../desk/examples";
 import { clockOf, on } from "../player";
 import { shown, type Person } from "../shown";
 import type { Scene } from "../player";
-import type { Content, Phase, Span, Stage } from "../wire/types";
+import type { Content, Stage } from "../wire/types";
 import ClassStage from "./ClassStage.svelte";
 import FootBar from "./FootBar.svelte";
 
-const span = (start_ms: number, len_ms: number, phase: Phase, cue: string): Span => ({
-  start_ms,
-  len_ms,
-  phase,
-  cue,
-  set: 1,
-  rep: 1,
-  side: 0,
-  marks: phase === "hold" ? { floor_ms: 10_000, target_ms: 20_000 } : null,
-  held_ms: 0,
-});
 const CONTENT: Content = {
+  ...DRILL,
   id: 1,
-  rev: 0,
-  kind: "drill",
-  title: "Steady strong ah",
-  purpose: null,
-  caution: "Strong, not tight. Stop if your throat hurts or you cough.",
-  easier: null,
-  pose: "mouth-ah",
-  sides: [],
-  reps: 5,
-  sets: 1,
-  eyes_away: false,
-  tap: "rests",
-  swallow: false,
   timeline: {
     ready_ms: 5_000,
     spans: [

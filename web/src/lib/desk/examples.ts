@@ -1,4 +1,4 @@
-// Examples for the tests of the desk: a class of ours in the middle of its hour.
+// Examples for the tests of the screens: a class of ours in the middle of its hour.
 
 import { clockOf, on } from "../player";
 import type { Scene } from "../player";
@@ -120,7 +120,8 @@ export function stageOf(more: Partial<Stage> = {}): Stage {
   };
 }
 
-const span = (start_ms: number, len_ms: number, phase: Phase, cue: string): Span => ({
+/** A phase of the example's drill, in its second repetition. */
+export const span = (start_ms: number, len_ms: number, phase: Phase, cue: string): Span => ({
   start_ms,
   len_ms,
   phase,
