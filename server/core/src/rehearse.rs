@@ -213,6 +213,7 @@ fn arrive(index: u64, wait_ms: i64) -> Vec<(Due, Act)> {
         seated: Some(index != 2),
         mouth_empty: Some(index != 7),
         water: Some(true),
+        must_not_drink: false,
         company: Some(if index % 3 == 1 { Company::Alone } else { Company::With }),
         news: if index == 9 { None } else { Some(index == 8) },
         easier: index == 11,

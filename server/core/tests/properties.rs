@@ -156,7 +156,7 @@ struct Run {
 
 impl Run {
     fn new() -> Self {
-        let event = Session::begin(PLAN.clone(), common::rules());
+        let event = Session::begin(PLAN.clone(), common::rules(), None);
         let mut run = Self::of(Recorded { seq: 1, at: EpochMs(0), by: Actor::Entry, cause: None, event });
         run.press(Actor::Desk(DeskRole::Facilitator), &Command::Desk(DeskCommand::Open));
         for _ in 0..2 {

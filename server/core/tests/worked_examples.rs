@@ -126,13 +126,19 @@ struct Class {
 impl Class {
     fn of(text: &str) -> Self {
         let step = Step::of_drill(&drill_of(text), &Default::default()).unwrap();
-        let plan = Plan { title: Title::try_from("x").unwrap(), class_ms: 3_600_000, steps: vec![step] };
+        let plan = Plan {
+            title: Title::try_from("x").unwrap(),
+            class_ms: 3_600_000,
+            steps: vec![step],
+            start: None,
+            home: Vec::new(),
+        };
         let first = Recorded {
             seq: 1,
             at: EpochMs(0),
             by: Actor::Entry,
             cause: None,
-            event: Session::begin(plan, common::rules()),
+            event: Session::begin(plan, common::rules(), None),
         };
         let session = Session::from_first(&first).unwrap();
         let mut class =

@@ -80,6 +80,8 @@ fn server_messages() -> Vec<ServerMessage> {
         effort: Some(1),
         lead_lost: false,
         safety_pause: None,
+        before: None,
+        after: None,
     };
     let mine = Mine {
         seat: SeatId(3),

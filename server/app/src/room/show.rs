@@ -21,7 +21,7 @@ impl Room {
     /// Shows what `events` changed: to the class and each person now, and to the desks soon.
     pub(crate) fn show(&mut self, events: &[Recorded]) {
         let now = self.around.clock.now();
-        let stage_changed = events.iter().any(|r| r.event.changes_stage());
+        let stage_changed = events.first().is_some_and(|first| self.session.stage_seq() >= first.seq);
         let ahead = self.paused_ahead().filter(|_| stage_changed);
         let staged = ahead.as_ref().or(stage_changed.then_some(&self.session));
         self.audiences.show(&self.session, staged, events, now);

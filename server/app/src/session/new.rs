@@ -1,5 +1,9 @@
 //! Makes a new session.
 
+use jiff::Timestamp;
+use jiff::ToSpan;
+use jiff::civil::Time;
+use jiff::tz::TimeZone;
 use samebreath_core::live::{Actor, ClassEvent, Entry, Event, Recorded, Session};
 use samebreath_core::people::rules::Rules;
 use samebreath_core::plan::Plan;
@@ -52,7 +56,8 @@ pub async fn new_session(store: &dyn Store, new: NewSession, now: EpochMs) -> an
     let entry = SessionEntry { id, code, title, rehearsal, created_at: now, group, ended_at, request };
     store.add_session(&entry).await?;
     let entry_set = (to != Entry::default()).then_some(ClassEvent::EntrySet { to }.into());
-    let events = std::iter::once(Session::begin(plan, rules)).chain(entry_set).chain(people);
+    let starts = plan.start.as_ref().and_then(|start| next_at(start.as_str(), now, TimeZone::system()));
+    let events = std::iter::once(Session::begin(plan, rules, starts)).chain(entry_set).chain(people);
     let line = |(seq, event)| {
         let recorded = Recorded { seq, at: now, by: Actor::Entry, cause: None, event };
         NewEvent { id: Uuid::now_v7(), recorded }
@@ -61,5 +66,42 @@ pub async fn new_session(store: &dyn Store, new: NewSession, now: EpochMs) -> an
         Append::Committed => Ok(entry),
         Append::Conflict => anyhow::bail!("the new session already exists"),
         Append::Unknown(error) => Err(error.into()),
+    }
+}
+
+/// The next instant after `now` at which clocks in `zone` show `time`, such as 10:00; `None` for what is no time.
+fn next_at(time: &str, now: EpochMs, zone: TimeZone) -> Option<EpochMs> {
+    let time: Time = time.parse().ok()?;
+    let today = Timestamp::from_millisecond(now.0).ok()?.to_zoned_datetime(zone.clone()).date();
+    let on = |date: jiff::civil::Date| {
+        let at = date.to_datetime(time).to_zoned_datetime(zone.clone()).ok()?;
+        Some(EpochMs(at.timestamp().as_millisecond()))
+    };
+    on(today).filter(|at| *at > now).or_else(|| on(today.checked_add(1.day()).ok()?))
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "a test module")]
+mod tests {
+    use super::*;
+
+    fn at(text: &str) -> EpochMs {
+        EpochMs(text.parse::<Timestamp>().unwrap().as_millisecond())
+    }
+
+    #[test]
+    fn a_time_of_day_is_the_next_such_instant_also_over_a_change_of_clocks() {
+        // The rule of central Europe as POSIX writes it, since a bare machine may have no time zone files.
+        let paris = || TimeZone::posix("CET-1CEST,M3.5.0,M10.5.0/3").unwrap();
+        let next = |time, now| next_at(time, at(now), paris());
+        assert_eq!(next("10:00", "2026-12-01T07:30:00Z"), Some(at("2026-12-01T09:00:00Z")));
+        assert_eq!(
+            next("10:00", "2026-12-01T09:00:00Z"),
+            Some(at("2026-12-02T09:00:00Z")),
+            "it is over today"
+        );
+        // Clocks went back at 01:00 UTC on 25 October 2026 (the European Union's Directive 2000/84/EC).
+        assert_eq!(next("10:00:00", "2026-10-24T10:00:00Z"), Some(at("2026-10-25T09:00:00Z")));
+        assert_eq!(next("25:00", "2026-12-01T07:30:00Z"), None);
     }
 }

@@ -34,8 +34,8 @@ pub use state::report::{Handled, Report};
 pub use state::seat::{Answer, Answered, Lost, Message, Place, Seat, Stop};
 pub use state::{FollowUp, LiveStep, Session};
 pub use view::class_frames::{
-    ClueFrame, Content, ContentKind, Counter, JoinPoint, Mine, MyClue, MyMessage, MyReport, SheetStep,
-    SideContent, Stage, StagePhase, StepForm, StepRef,
+    After, Before, ClueFrame, Content, ContentKind, Counter, JoinPoint, Mine, MyClue, MyMessage, MyReport,
+    SheetStep, SideContent, Stage, StagePhase, StepForm, StepRef,
 };
 pub use view::desk_frames::{
     Alert, AnswerIn, Asking, Clearing, DeskClue, DeskFrame, DeskReport, Doubt, Effort, Health, LostRow,

@@ -171,6 +171,9 @@ pub struct CheckIn {
     pub mouth_empty: Option<bool>,
     /// Whether water is at hand; the person drinks it only if their plan allows.
     pub water: Option<bool>,
+    /// Whether the person said that they must not drink; absent in ledgers of earlier versions.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub must_not_drink: bool,
     /// Whether the person is alone.
     pub company: Option<Company>,
     /// Whether anything is new since the last class, such as a fall or a change of medicine.

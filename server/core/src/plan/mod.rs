@@ -34,6 +34,26 @@ pub struct Plan {
     pub class_ms: i64,
     /// At least one step.
     pub steps: Vec<Step>,
+    /// When the class starts, as 10:00 local time; absent in ledgers of earlier versions.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub start: Option<Line<8>>,
+    /// What people take home; absent in ledgers of earlier versions.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub home: Vec<ForHome>,
+}
+
+/// A drill to do at home, as its person reads it when the class is over.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct ForHome {
+    /// The drill's title.
+    pub title: Title,
+    /// How many repetitions each time, over all sets.
+    pub reps: u32,
+    /// How often a day, 1 to 10.
+    pub times_a_day: u32,
+    /// On how many days a week, 1 to 7.
+    pub days_a_week: u32,
 }
 
 /// One entry of a plan.

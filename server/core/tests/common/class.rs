@@ -30,7 +30,7 @@ impl Class {
             at: EpochMs(0),
             by: Actor::Entry,
             cause: None,
-            event: Session::begin(plan, super::rules()),
+            event: Session::begin(plan, super::rules(), None),
         };
         let session = Session::from_first(&first).unwrap();
         let library = super::library();

@@ -854,6 +854,10 @@ mouth_empty: boolean | null,
  */
 water: boolean | null, 
 /**
+ * Whether the person said that they must not drink; absent in ledgers of earlier versions.
+ */
+must_not_drink?: boolean, 
+/**
  * Whether the person is alone.
  */
 company: Company | null, 
@@ -948,7 +952,15 @@ lead_lost: boolean,
 /**
  * Since when everybody has stood still for safety. It looks, sounds and reads unlike any other pause.
  */
-safety_pause: EpochMs | null, };
+safety_pause: EpochMs | null, 
+/**
+ * What people read before the class has begun; absent from then on.
+ */
+before: Before | null, 
+/**
+ * What people read when the class is over; absent until then.
+ */
+after: After | null, };
 
 /**
  * Before, during or after the class.
@@ -2003,7 +2015,7 @@ export type Screen = "live" | "quiet" | "off" | "away" | "phone" | "not_yet";
 /**
  * What stands out in a check-in.
  */
-export type Exception = "not_well" | "partner_not_well" | "not_seated" | "mouth_not_empty" | "news" | "alone" | "no_place" | "not_all_said";
+export type Exception = "not_well" | "partner_not_well" | "not_seated" | "mouth_not_empty" | "must_not_drink" | "news" | "alone" | "no_place" | "not_all_said";
 
 /**
  * Why a person rests.

@@ -20,7 +20,7 @@ impl Session {
     /// The state after the first line of a ledger; `None` when that line is not [`ClassEvent::Begun`].
     #[must_use]
     pub fn from_first(first: &Recorded) -> Option<Self> {
-        let Event::Class(ClassEvent::Begun { plan, rules }) = &first.event else { return None };
+        let Event::Class(ClassEvent::Begun { plan, rules, starts }) = &first.event else { return None };
         let steps: Vec<_> =
             (1..).zip(&plan.steps).map(|(id, step)| LiveStep::new(StepId(id), 0, step.clone())).collect();
         Some(Self {
@@ -28,6 +28,8 @@ impl Session {
             stage_seq: first.seq,
             title: plan.title.clone(),
             class_ms: plan.class_ms,
+            home: plan.home.clone(),
+            starts: *starts,
             moves: Vec::new(),
             clue: None,
             seats: BTreeMap::new(),
@@ -80,14 +82,15 @@ impl Session {
         self.seq = recorded.seq;
         self.last_at = self.last_at.max(recorded.at);
         self.counted.extend(recorded.cause);
-        if recorded.event.changes_stage() {
-            self.stage_seq = recorded.seq;
-        }
+        let before = self.before();
         match &recorded.event {
             Event::Class(event) => self.apply_to_class(event, recorded),
             Event::Seat { seat, what } => self.apply_of_seat(*seat, what, recorded.at),
             Event::Safety { seat, what } => self.apply_safety(*seat, what, recorded.at),
             Event::Care { seat, what } => self.apply_care(*seat, what, recorded),
+        }
+        if recorded.event.changes_stage() || before != self.before() {
+            self.stage_seq = recorded.seq;
         }
         self.remember_act(recorded);
     }

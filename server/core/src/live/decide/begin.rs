@@ -8,12 +8,13 @@ use crate::live::state::Session;
 use crate::people::rules::Rules;
 use crate::plan::Plan;
 use crate::plan::group::{Decided, Decision, Group};
+use crate::time::EpochMs;
 
 impl Session {
-    /// The first event of a session of `plan` under `rules`.
+    /// The first event of a session of `plan` under `rules`, which starts at the instant `starts` if that is known.
     #[must_use]
-    pub fn begin(plan: Plan, rules: Rules) -> Event {
-        ClassEvent::Begun { plan, rules }.into()
+    pub fn begin(plan: Plan, rules: Rules, starts: Option<EpochMs>) -> Event {
+        ClassEvent::Begun { plan, rules, starts }.into()
     }
 
     /// What a class of `group` begins with: each person is expected, with their precautions and the families they

@@ -35,7 +35,12 @@ pub enum Why {
 #[allow(missing_docs, reason = "fields are named as in the commands that cause them")]
 pub enum ClassEvent {
     /// The first line: everything the session starts from.
-    Begun { plan: Plan, rules: Rules },
+    Begun {
+        plan: Plan,
+        rules: Rules,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        starts: Option<EpochMs>,
+    },
     /// People are let in.
     Opened,
     /// The session moves as its list of [`Move`]s says.

@@ -18,6 +18,7 @@ use crate::live::state::acts::DeskAct;
 use crate::live::state::report::Report;
 use crate::live::state::seat::Seat;
 use crate::people::rules::Rules;
+use crate::plan::ForHome;
 use crate::plan::timeline::Timeline;
 use crate::plan::{Step, Title};
 use crate::text::{Name, Sentence};
@@ -31,6 +32,10 @@ pub struct Session {
     pub(in crate::live) stage_seq: u64,
     pub(in crate::live) title: Title,
     pub(in crate::live) class_ms: i64,
+    /// What people take home.
+    pub(in crate::live) home: Vec<ForHome>,
+    /// When the class is to start, if that is known.
+    pub(in crate::live) starts: Option<EpochMs>,
     pub(in crate::live) steps: Vec<LiveStep>,
     pub(in crate::live) moves: Vec<Move>,
     pub(in crate::live) clue: Option<LiveClue>,
@@ -120,6 +125,12 @@ impl Session {
     #[must_use]
     pub fn seq(&self) -> u64 {
         self.seq
+    }
+
+    /// The number of the event that last changed what the class screens show.
+    #[must_use]
+    pub fn stage_seq(&self) -> u64 {
+        self.stage_seq
     }
 
     /// What the session is called.

@@ -1,14 +1,15 @@
 //! What the class screens and one person see. Whatever a participant must not know (other people's answers and
 //! reports, clues to come, private notes) is left out here and nowhere else.
 
+use crate::drill::Family;
 use crate::live::ids::SeatId;
 use crate::live::motion::{self, Move};
 use crate::live::state::report::Report;
 use crate::live::state::seat::{Answer, Place, Seat};
 use crate::live::state::{LiveStep, Session};
 use crate::live::view::class_frames::{
-    ClueFrame, Content, ContentKind, Counter, JoinPoint, Mine, MyClue, MyMessage, MyReport, SheetStep,
-    SideContent, Stage, StagePhase, StepForm, StepRef,
+    After, Before, ClueFrame, Content, ContentKind, Counter, JoinPoint, Mine, MyClue, MyMessage, MyReport,
+    SheetStep, SideContent, Stage, StagePhase, StepForm, StepRef,
 };
 use crate::plan::{Body, Title};
 use crate::text::LanguageTag;
@@ -38,7 +39,34 @@ impl Session {
             effort: self.effort,
             lead_lost: self.lead_lost && self.ended_at.is_none(),
             safety_pause: self.safety_pause.filter(|_| self.ended_at.is_none()),
+            before: self.before(),
+            after: self.ended_at.map(|_| self.after()),
         }
+    }
+
+    /// What is shown before the class has begun.
+    pub(in crate::live) fn before(&self) -> Option<Before> {
+        let is_before = self.started_at.is_none() && self.ended_at.is_none();
+        is_before.then(|| Before { starts: self.starts, here: in_tens(self.people_in()) })
+    }
+
+    fn after(&self) -> After {
+        let seen = |step: &&LiveStep| self.moves.iter().any(|m| m.step == step.id);
+        let mut families: Vec<Family> = Vec::new();
+        for drill in self.steps.iter().filter(seen).filter_map(|step| step.step.drill()) {
+            if !families.contains(&drill.family) {
+                families.push(drill.family);
+            }
+        }
+        let (clues, home) = (self.clues_shown.values().sum(), self.home.clone());
+        After { here: self.people_in(), families, clues, home }
+    }
+
+    /// How many people are in the class or were until they left.
+    fn people_in(&self) -> u32 {
+        let is_in =
+            |seat: &&Seat| matches!(seat.place, Place::In | Place::Left) && seat.merged_into.is_none();
+        count(self.seats.values().filter(is_in).count())
     }
 
     /// The languages into which the clue on the screens has been translated.
@@ -265,4 +293,9 @@ fn my_report(report: &Report) -> MyReport {
 
 pub(in crate::live) fn count(n: usize) -> u32 {
     u32::try_from(n).unwrap_or(u32::MAX)
+}
+
+/// Exactly up to 20, then the full tens.
+fn in_tens(people: u32) -> u32 {
+    if people < 20 { people } else { people / 10 * 10 }
 }

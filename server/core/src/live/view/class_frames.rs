@@ -11,7 +11,7 @@ use crate::live::said::{HowFar, ReportState, Said};
 use crate::live::state::seat::Answer;
 use crate::live::view::form::Form;
 use crate::plan::timeline::Timeline;
-use crate::plan::{Note, Title};
+use crate::plan::{ForHome, Note, Title};
 use crate::text::{Line, Name, Sentence};
 use crate::time::EpochMs;
 
@@ -39,6 +39,35 @@ pub struct Stage {
     pub lead_lost: bool,
     /// Since when everybody has stood still for safety. It looks, sounds and reads unlike any other pause.
     pub safety_pause: Option<EpochMs>,
+    /// What people read before the class has begun; absent from then on.
+    pub before: Option<Before>,
+    /// What people read when the class is over; absent until then.
+    pub after: Option<After>,
+}
+
+/// Before the class has begun.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct Before {
+    /// When the class is to start, if that is known.
+    pub starts: Option<EpochMs>,
+    /// How many people are in the class; from 20 on only the full tens, so that many who come at once do not make
+    /// as many frames for everybody.
+    pub here: u32,
+}
+
+/// After the class.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct After {
+    /// How many people took part.
+    pub here: u32,
+    /// What was done, in the order of the class.
+    pub families: Vec<Family>,
+    /// How many clues were shown.
+    pub clues: u32,
+    /// What to do at home.
+    pub home: Vec<ForHome>,
 }
 
 /// Before, during or after the class.

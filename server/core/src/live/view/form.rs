@@ -7,6 +7,7 @@ use crate::live::state::seat::Seat;
 use crate::live::state::{LiveStep, Session};
 use crate::people::care::{Of, Way};
 use crate::people::rules::Rule;
+use crate::plan::Body;
 
 /// What a step asks of one person.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -29,6 +30,9 @@ impl Session {
     /// What `step` asks of the person on `seat`: the most careful of what a clinician set, what the house rules
     /// say about their precautions, and what they asked for themselves.
     pub(in crate::live) fn form(&self, seat: &Seat, step: &LiveStep) -> Form {
+        if matches!(step.step.body, Body::Sip { .. }) && seat.must_not_drink() {
+            return Form::Rest;
+        }
         let Some(drill) = step.step.drill() else { return Form::Full };
         let way = seat.way(drill);
         let ruled = if seat.cleared.contains_key(&drill.family) {
@@ -53,6 +57,11 @@ impl Session {
 }
 
 impl Seat {
+    /// Whether the person said at check-in that they must not drink.
+    fn must_not_drink(&self) -> bool {
+        self.check_in.as_ref().is_some_and(|given| given.must_not_drink)
+    }
+
     /// The personal form for a drill; one for the drill itself comes before one for its family.
     fn way(&self, drill: &Drill) -> Option<Way> {
         let of = |wanted: &Of| self.forms.iter().find(|form| form.of == *wanted).map(|form| form.way);

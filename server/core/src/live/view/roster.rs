@@ -98,6 +98,8 @@ pub enum Exception {
     NotSeated,
     /// Has something in the mouth.
     MouthNotEmpty,
+    /// Must not drink.
+    MustNotDrink,
     /// Something is new since the last class.
     News,
     /// Is alone.
@@ -280,6 +282,7 @@ fn exceptions(seat: &Seat) -> Vec<Exception> {
             given.mouth_empty == Some(false) || partner.is_some_and(|p| p.mouth_empty == Some(false)),
             Exception::MouthNotEmpty,
         ),
+        (given.must_not_drink, Exception::MustNotDrink),
         (given.news == Some(true), Exception::News),
         (given.company == Some(Company::Alone), Exception::Alone),
         (nothing_said, Exception::NoPlace),

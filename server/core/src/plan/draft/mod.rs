@@ -14,7 +14,7 @@ use crate::drill::dose::{Dose, DoseChange, Hold};
 use crate::library::Library;
 use crate::plan::group::{Group, GroupId};
 use crate::plan::history::History;
-use crate::plan::{Note, Plan, Step, StepRequest, Title, check_minutes};
+use crate::plan::{Body, ForHome, Note, Plan, Step, StepRequest, Title, check_minutes};
 use crate::text::Line;
 use crate::time::day::{Date, clock_ms};
 use crate::versioned::Document;
@@ -133,9 +133,8 @@ impl Draft {
                 self.home.len()
             )));
         }
-        for item in &self.home {
-            item.step(library).map_err(whole)?;
-        }
+        let home = self.home.iter().map(|item| item.for_home(library).map_err(whole));
+        let home = home.collect::<Result<_, _>>()?;
         let steps =
             self.steps.iter().enumerate().map(|(index, step)| {
                 step.step(library).map_err(|text| DraftError { step: Some(index), text })
@@ -144,6 +143,8 @@ impl Draft {
             title: self.title.clone(),
             class_ms: i64::from(self.minutes) * 60_000,
             steps: steps.collect::<Result<_, _>>()?,
+            start: self.start.clone(),
+            home,
         })
     }
 
@@ -267,6 +268,17 @@ impl HomeItem {
             return Err(format!("`days_a_week` is {}; it must be from 1 to 7", self.days_a_week));
         }
         Step::of_drill(library.drill(self.drill.as_str())?, &self.change)
+    }
+
+    fn for_home(&self, library: &Library) -> Result<ForHome, String> {
+        let step = self.step(library)?;
+        let Body::Drill { drill, dose } = &step.body else { return Err("only drills go home".to_owned()) };
+        Ok(ForHome {
+            title: step.title.clone(),
+            reps: dose.reps * dose.sets * u32::try_from(drill.sides.len()).unwrap_or(1),
+            times_a_day: self.times_a_day,
+            days_a_week: self.days_a_week,
+        })
     }
 }
 
