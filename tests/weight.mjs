@@ -35,7 +35,7 @@ async function run() {
   cold.on("Network.loadingFinished", ({ requestId, encodedDataLength }) => sizes.set(names.get(requestId) ?? "", encodedDataLength));
   const begun = performance.now();
   await page.reload({ waitUntil: "commit" });
-  await page.getByRole("button", { name: /I am ready|I need to stop/ }).first().waitFor();
+  await page.getByRole("button", { name: /Not well|I need to stop/ }).first().waitFor();
   const usable = performance.now() - begun;
   await page.waitForLoadState("load");
   await context.close();

@@ -114,7 +114,7 @@ test("done, stop and a report reach the desk, and the answer comes back", async 
   await ben.getByRole("button", { name: "Neck" }).click();
   await ben.getByRole("button", { name: "Moderate" }).click();
   await desk.getByText("Ben: Neck, moderate").waitFor();
-  await shows(ben, "Sent. Nobody has seen it yet.");
+  await shows(ben, "It is sent.");
   await glance(desk);
   await desk.getByRole("button", { name: "Seen" }).click();
   await shows(ben, "Your facilitator has seen it.");

@@ -63,7 +63,7 @@ test("sees to a report, and pauses for safety", async () => {
   await shows(kay, "Ines has seen it.");
   await glance(desk);
   await key(desk, "t");
-  await shows(kay, "Ines is coming to you. Stay where you are.");
+  await shows(kay, "Ines is coming to you.");
   await glance(desk);
   await pressed("Resolved");
   await calm(desk);

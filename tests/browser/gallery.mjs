@@ -11,6 +11,7 @@ export const SIZES = {
   phone: { width: 390, height: 844 },
   "phone, lying": { width: 844, height: 390 },
   tablet: { width: 820, height: 1180 },
+  "old tablet": { width: 1024, height: 600 },
   laptop: { width: 1366, height: 768 },
   TV: { width: 1920, height: 1080 },
 };

@@ -11,7 +11,7 @@ import { test } from "node:test";
 import { fileURLToPath } from "node:url";
 import { chromium } from "playwright-core";
 import { DEMO_PLAN, Server } from "../server.mjs";
-import { key, shows } from "./people.mjs";
+import { checksIn, key, shows } from "./people.mjs";
 
 const GIVEN = fileURLToPath(new URL("../../deploy/nginx.conf", import.meta.url));
 
@@ -92,7 +92,7 @@ for (const [where, host, path, cookie] of [
       await ann.getByLabel("Your first name").fill("Ann");
       await ann.getByRole("button", { name: "Join the class" }).click();
       await ann.waitForURL(`${own}/class/**`);
-      await ann.getByRole("button", { name: "I am ready" }).click();
+      await checksIn(ann);
       await shows(desk, "Ann");
       await key(desk, "PageDown");
       await shows(ann, "Listen to your facilitator.");

@@ -8,6 +8,7 @@ import assert from "node:assert/strict";
 import { mkdir, writeFile } from "node:fs/promises";
 import { chromium } from "playwright-core";
 import { Server } from "../server.mjs";
+import { checksIn } from "../browser/people.mjs";
 import { Proxy } from "../browser/proxy.mjs";
 import { LINKS } from "./links.mjs";
 import { plot } from "./plot.mjs";
@@ -81,8 +82,7 @@ class Class {
     await page.getByLabel("Your first name").fill(name);
     await page.getByRole("button", { name: "Join the class" }).click();
     await page.waitForURL("**/class/**");
-    await page.getByRole("button", { name: "I am ready" }).click();
-    await page.getByText("Before we begin").waitFor({ state: "detached" });
+    await checksIn(page);
     this.links.push(link);
     this.pages.push(page);
     return page;

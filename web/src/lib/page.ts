@@ -6,22 +6,14 @@ import { Outbox } from "./outbox";
 import { device, forgiving } from "./shelf";
 import { LiveSession, type SessionParts } from "./state/session.svelte";
 import { stayIn } from "./stay";
-import type { CheckIn, Company, DeskCommand, Opened, ServerMessage } from "./wire/types";
+import type { LastTime } from "./check-in";
+import type { CheckIn, DeskCommand, Opened, ServerMessage } from "./wire/types";
 import { site } from "./site";
 
 const NUMBER = "samebreath.emergency-number";
 
 /** Where small things are kept; on a device that keeps nothing, they are gone with the page. */
 const kept = forgiving(device);
-
-/** What a person on this device said last time and may be kept. How somebody felt is not kept. */
-export interface LastTime {
-  place: string;
-  contact: string;
-  partner: string;
-  company: Company | null;
-  water: boolean | null;
-}
 
 const LAST_TIME = "samebreath.last-time";
 /** What somebody said is forgotten once they have been away this long, since others may use the device. */
@@ -32,7 +24,7 @@ const REMEMBERED_MS = 60 * 24 * 3_600_000;
  * device too.
  */
 export function lastTime(name: string): LastTime {
-  const nothing: LastTime = { place: "", contact: "", partner: "", company: null, water: null };
+  const nothing: LastTime = { place: "", contact: "", partner: "" };
   try {
     const value: unknown = JSON.parse(kept.getItem(`${LAST_TIME}.${name}`) ?? "{}");
     if (typeof value !== "object" || value === null) return nothing;
@@ -45,28 +37,20 @@ export function lastTime(name: string): LastTime {
       const found: unknown = Reflect.get(value, name);
       return typeof found === "string" ? found : "";
     };
-    const company: unknown = Reflect.get(value, "company");
-    const water: unknown = Reflect.get(value, "water");
-    return {
-      place: text("place"),
-      contact: text("contact"),
-      partner: text("partner"),
-      company: company === "alone" || company === "with" ? company : null,
-      water: typeof water === "boolean" ? water : null,
-    };
+    return { place: text("place"), contact: text("contact"), partner: text("partner") };
   } catch {
     return nothing;
   }
 }
 
 export function keepLastTime(name: string, answers: CheckIn): void {
-  const { place, contact, company, water, partner } = answers;
-  const said = { at: Date.now(), place, contact, company, water, partner: partner?.name ?? "" };
+  const { place, contact, partner } = answers;
+  const said = { at: Date.now(), place, contact, partner: partner?.name ?? "" };
   kept.setItem(`${LAST_TIME}.${name}`, JSON.stringify(said));
 }
 
 /** Forgets what this device has kept about a person. */
-export function forgetLastTime(name: string): void {
+function forgetLastTime(name: string): void {
   kept.removeItem(`${LAST_TIME}.${name}`);
 }
 
@@ -111,6 +95,7 @@ export function liveSession(
   session.link.start();
   http.me(stay).then(
     (opened) => {
+      session.title = opened.title;
       kept.setItem(NUMBER, opened.emergency_number ?? "");
       onOpened?.(opened);
       // The entry page says what is wrong with the seat.

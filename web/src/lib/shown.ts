@@ -5,7 +5,7 @@ import { text } from "./messages";
 import { notice } from "./notice";
 import { countsUp, isRest, waitsForLead } from "./player";
 import type { Scene } from "./player";
-import type { ClueFrame, Content, Marks, Phase, Stage } from "./wire/types";
+import type { ClueFrame, Content, Marks, Phase, Span, Stage } from "./wire/types";
 
 /** What differs for one person; all of it absent on the wall and at the desk. */
 export interface Person {
@@ -26,6 +26,11 @@ export interface Person {
 }
 
 export interface Shown {
+  /** What the class does, at the head. */
+  title: string;
+  /** Beside it: which of the repetitions, or else the place of what is shown. */
+  tally: (Pick<Content, "reps" | "sets"> & { span: Span }) | null;
+  place: string;
   /** The largest words. */
   cue: string;
   /** What stands below them, smaller. */
@@ -137,6 +142,9 @@ export function shown(
   const doing = content.kind === "drill" && now.kind !== "over" && !restInstead && !safety && !stands;
 
   return {
+    title: safety ? t.safetyHead : content.title,
+    tally: span && content.kind === "drill" ? { span, reps: content.reps, sets: content.sets } : null,
+    place: shownClue ? t.clue(shownClue.number, shownClue.of) : t.step(stage.number, stage.of),
     cue: cue(),
     under: under(),
     care: asksMouths || (now.kind === "ready" && under() !== null),

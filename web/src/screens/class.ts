@@ -4,7 +4,7 @@ import { mount } from "svelte";
 import { stayAwake } from "../lib/awake";
 import { applyChoices } from "../lib/choices";
 import { language } from "../lib/messages";
-import { emergencyNumber, forgetLastTime, keepLastTime, lastTime, liveSession, ownStay } from "../lib/page";
+import { emergencyNumber, keepLastTime, lastTime, liveSession, ownStay } from "../lib/page";
 import { browserShelf, device, forgiving, NOTHING } from "../lib/shelf";
 import { AHEAD_MS, BEHIND_MS, Sounds } from "../lib/sound/sound";
 import { Voice } from "../lib/sound/voice";
@@ -47,16 +47,22 @@ const screenSleeps = stayAwake();
 setInterval(() => seat.look(), 500);
 seat.look();
 
-const canSpeak = "speechSynthesis" in window;
-const voice = new Voice({
-  cancel: () => speechSynthesis.cancel(),
-  speak: (words) => {
-    const saying = new SpeechSynthesisUtterance(words);
-    saying.lang = language;
-    saying.rate = 0.95;
-    speechSynthesis.speak(saying);
-  },
-});
+/** Some browsers know their voices only a little later, and some have none in this language or at all. */
+function lookForVoices(): void {
+  const known = speechSynthesis.getVoices();
+  choices.canSpeak = known.some((one) => one.lang.toLowerCase().startsWith(language));
+}
+if ("speechSynthesis" in window) {
+  lookForVoices();
+  speechSynthesis.addEventListener("voiceschanged", lookForVoices);
+}
+function say(words: string): void {
+  const saying = new SpeechSynthesisUtterance(words);
+  saying.lang = language;
+  saying.rate = 0.95;
+  speechSynthesis.speak(saying);
+}
+const voice = new Voice({ cancel: () => speechSynthesis.cancel(), speak: say });
 let shaken = "";
 let stopped = false;
 
@@ -76,7 +82,7 @@ function lead(): void {
   const cues = wanted && led ? session.cues(BEHIND_MS, AHEAD_MS) : [];
   const now = session.clock.isSet ? session.clock.now() : 0;
   sounds.plan(cues, now);
-  if (canSpeak) voice.hear(choices.now.voice ? cues : [], now);
+  if (choices.canSpeak) voice.hear(choices.now.voice ? cues : [], now);
   const begun = cues.filter((cue) => cue.at <= now && now < cue.at + JUST_NOW_MS).at(-1);
   // A browser without vibration, or without a tap before it, does nothing.
   if (choices.now.sounds && begun && begun.key !== shaken) {
@@ -103,7 +109,7 @@ function leadSafely(): void {
 let unlocked = false;
 function unlock(): void {
   if (choices.now.sounds && !choices.audible) void sounds.turnOn();
-  if (choices.now.voice && canSpeak && !unlocked) {
+  if (choices.now.voice && choices.canSpeak && !unlocked) {
     unlocked = true;
     speechSynthesis.speak(new SpeechSynthesisUtterance(""));
   }
@@ -117,11 +123,10 @@ mount(Class, {
     seat,
     sounds,
     choices,
-    canSpeak,
+    say,
     lead: leadSafely,
     screenSleeps,
     lastTime,
     keepLastTime,
-    forgetLastTime,
   },
 });

@@ -47,7 +47,7 @@ function sceneAt(offsetMs: number, paused = false): Scene {
 function stageAt(offsetMs: number, of: { paused?: boolean; safety?: boolean; person?: Person } = {}) {
   const stage = { ...STAGE, safety_pause: of.safety ? 1 : null };
   const scene = sceneAt(offsetMs, of.paused);
-  return { stage, scene, s: shown(stage, scene, null, null, of.person) };
+  return { s: shown(stage, scene, null, null, of.person) };
 }
 
 const SIZES: [string, number, number][] = [

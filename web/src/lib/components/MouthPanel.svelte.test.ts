@@ -1,6 +1,8 @@
 import { expect, test, vi } from "vitest";
 import { render } from "vitest-browser-svelte";
 import { page } from "vitest/browser";
+import "../css/base.css";
+import "../css/class.css";
 import { text } from "../messages";
 import MouthPanel from "./MouthPanel.svelte";
 
@@ -8,7 +10,7 @@ const t = text.mouth;
 
 test("the mouth is asked about, and each answer is passed on once", async () => {
   const onsay = vi.fn();
-  await render(MouthPanel, { empty: null, onsay });
+  await render(MouthPanel, { head: "Swallow", empty: null, onsay });
   await expect.element(page.getByRole("heading", { name: t.question })).toBeVisible();
   await page.getByRole("button", { name: t.notYet }).click();
   expect(onsay.mock.calls).toEqual([[false]]);

@@ -1,6 +1,8 @@
 import { expect, test, vi } from "vitest";
 import { render } from "vitest-browser-svelte";
 import { page } from "vitest/browser";
+import "../css/base.css";
+import "../css/class.css";
 import { text } from "../messages";
 import type { SeatState } from "../state/seat.svelte";
 import ReportPanel from "./ReportPanel.svelte";

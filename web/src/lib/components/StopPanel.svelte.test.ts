@@ -30,7 +30,7 @@ function seat(more: object) {
 
 test("help is one tap away, and the page says that the stop was taken", async () => {
   const { acts, seat: person } = seat({});
-  await render(StopPanel, { seat: person });
+  await render(StopPanel, { seat: person, running: true });
   await expect.element(page.getByRole("heading", { name: t.title })).toHaveFocus();
   await page.getByRole("button", { name: t.help }).click();
   expect(acts.getHelp).toHaveBeenCalledOnce();
@@ -40,12 +40,12 @@ test("help is one tap away, and the page says that the stop was taken", async ()
 
 test("a slip of the finger can be taken back, and later the person goes on", async () => {
   const slip = seat({ mayBeASlip: true });
-  const screen = await render(StopPanel, { seat: slip.seat });
+  const screen = await render(StopPanel, { seat: slip.seat, running: true });
   await page.getByRole("button", { name: t.undo }).click();
   expect(slip.acts.undoStop).toHaveBeenCalledOnce();
   screen.unmount();
   const later = seat({});
-  await render(StopPanel, { seat: later.seat });
+  await render(StopPanel, { seat: later.seat, running: true });
   await page.getByRole("button", { name: t.goOn }).click();
   expect(later.acts.goOn).toHaveBeenCalledOnce();
 });
@@ -55,7 +55,7 @@ test("of two people on one seat it is asked who stopped", async () => {
     asksWhose: true,
     mine: { name: "Ada", partner: "Jo" },
   });
-  await render(StopPanel, { seat: person });
+  await render(StopPanel, { seat: person, running: true });
   await page.getByRole("button", { name: "Jo" }).click();
   expect(acts.sayWhose.mock.calls).toEqual([["partner"]]);
 });

@@ -29,7 +29,7 @@ test("without a number and a place it still says to call", async () => {
     progress: null,
     onbetter: vi.fn(),
   });
-  await expect.element(page.getByText(t.call(null))).toBeVisible();
+  await expect.element(page.getByText(t.callUnknown)).toBeVisible();
   await expect.element(page.getByRole("link")).not.toBeInTheDocument();
   await expect.element(page.getByText(t.where)).not.toBeInTheDocument();
 });

@@ -116,6 +116,8 @@ export function stageOf(more: Partial<Stage> = {}): Stage {
     effort: null,
     lead_lost: false,
     safety_pause: null,
+    before: null,
+    after: null,
     ...more,
   };
 }

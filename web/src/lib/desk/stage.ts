@@ -97,7 +97,7 @@ function beforeClass({ frame, sheet, stage, following }: Facts): DeskShown {
     place: stage.phase === "ended" ? "" : t.notBegun,
     cue:
       stage.phase === "ended"
-        ? text.stage.ended
+        ? text.after.thanksAll
         : stage.phase === "closed"
           ? t.closed
           : t.code(sheet?.code ?? ""),

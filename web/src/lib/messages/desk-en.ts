@@ -342,6 +342,7 @@ export const deskEn = {
     partner_not_well: "partner not well",
     not_seated: "not seated yet",
     mouth_not_empty: "mouth not empty",
+    must_not_drink: "must not drink",
     news: "something new",
     alone: "alone",
     no_place: "no address or contact",

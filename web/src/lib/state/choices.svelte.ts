@@ -6,6 +6,8 @@ export class ChoicesState {
   now = $state.raw<Choices>() as Choices;
   /** Whether this device can be heard now. */
   audible = $state(false);
+  /** Whether this device has a voice. */
+  canSpeak = $state(false);
   #name: string | null = null;
 
   /** `apply` puts the choices into effect; `reload` loads the page anew, for another language. */

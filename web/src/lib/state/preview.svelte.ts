@@ -27,6 +27,8 @@ export class Preview {
       effort: null,
       lead_lost: false,
       safety_pause: null,
+      before: null,
+      after: null,
     };
     this.tick();
   }

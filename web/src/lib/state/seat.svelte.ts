@@ -69,6 +69,8 @@ export class SeatState {
   whose = $state<Whose>("own");
   /** Whether the page has asked who stopped and got an answer. */
   whoseSaid = $state(false);
+  /** The reason that was given on this page for the present stop, which the private frame does not tell. */
+  saidWhy = $state<StopReason | null>(null);
   /** The effort question that the person skipped. */
   effortSkipped = $state(0);
   #nowMs = $state(0);
@@ -239,6 +241,7 @@ export class SeatState {
     this.#nowMs = this.monotonic();
     this.whose = "own";
     this.whoseSaid = false;
+    this.saidWhy = null;
     this.#tell({ do: "stop", reason: null, whose: "own" });
     this.panel = "stopped";
   }
@@ -256,7 +259,9 @@ export class SeatState {
   }
 
   stopBecause(reason: Exclude<StopReason, "hurts">): void {
-    if (this.#isHeard("reason")) this.#tell({ do: "stop", reason, whose: this.whose });
+    if (!this.#isHeard("reason")) return;
+    this.saidWhy = reason;
+    this.#tell({ do: "stop", reason, whose: this.whose });
   }
 
   /**

@@ -51,6 +51,8 @@ export class LiveSession {
   clue = $state.raw<ClueFrame | null>(null);
   /** Whole seconds left of the clue's countdown; null where there is none. */
   clueSeconds = $state<number | null>(null);
+  /** What the class is called, once the page knows it. */
+  title = $state("");
   linkState = $state<LinkState>("connecting");
   /** Whether the server's clock is known. */
   hasClock = $state(false);
@@ -58,6 +60,8 @@ export class LiveSession {
   onItsWay = $state.raw<readonly Parcel[]>([]);
   /** Whether something on its way would be lost with this page, because the device cannot keep it. */
   isUnkept = $state(false);
+  /** Goes up with each content that comes, so that whoever shows one looks again. */
+  #fetched = $state(0);
   #contents = new Map<string, Content>();
   #fetching = new Set<string>();
   #drawn = "";
@@ -247,6 +251,12 @@ export class LiveSession {
         : { key: `safety.${is}`, at, pattern: "safety", words: text.stage.safetyPause };
   }
 
+  /** The content of a step, once it is here. */
+  contentOf(step: StepRef): Content | undefined {
+    void this.#fetched;
+    return this.#contents.get(`${step.id}.${step.rev}`);
+  }
+
   #fetch(step: StepRef): void {
     const name = `${step.id}.${step.rev}`;
     if (this.#contents.has(name) || this.#fetching.has(name)) return;
@@ -255,6 +265,7 @@ export class LiveSession {
       (content) => {
         this.#fetching.delete(name);
         this.#contents.set(name, content);
+        this.#fetched += 1;
         this.#drawn = "";
         this.tick();
       },

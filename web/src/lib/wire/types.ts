@@ -833,6 +833,62 @@ urgent: UrgentSign | null,
 words: string | null, };
 
 /**
+ * Before the class has begun.
+ */
+export type Before = { 
+/**
+ * When the class is to start, if that is known.
+ */
+starts: EpochMs | null, 
+/**
+ * How many people are in the class; from 20 on only the full tens, so that many who come at once do not make
+ * as many frames for everybody.
+ */
+here: number, };
+
+/**
+ * After the class.
+ */
+export type After = { 
+/**
+ * How many people took part.
+ */
+here: number, 
+/**
+ * What was done, in the order of the class.
+ */
+families: Array<Family>, 
+/**
+ * How many clues were shown.
+ */
+clues: number, 
+/**
+ * What to do at home.
+ */
+home: Array<ForHome>, };
+
+/**
+ * A drill to do at home, as its person reads it when the class is over.
+ */
+export type ForHome = { 
+/**
+ * The drill's title.
+ */
+title: string, 
+/**
+ * How many repetitions each time, over all sets.
+ */
+reps: number, 
+/**
+ * How often a day, 1 to 10.
+ */
+times_a_day: number, 
+/**
+ * On how many days a week, 1 to 7.
+ */
+days_a_week: number, };
+
+/**
  * The check-in before the start, one tap for each question. An unanswered question is absent, and the desk sees
  * that.
  */
