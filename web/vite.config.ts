@@ -1,6 +1,9 @@
-import { readFileSync } from "node:fs";
+import { readFileSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { brotliCompressSync, constants } from "node:zlib";
 import { svelte } from "@sveltejs/vite-plugin-svelte";
 import { playwright } from "@vitest/browser-playwright";
+import type { Plugin } from "vite";
 import { defineConfig } from "vitest/config";
 
 const BEFORE = readFileSync(new URL("src/before.html", import.meta.url), "utf8");
@@ -11,19 +14,41 @@ const before = {
   transformIndexHtml: (html: string) => html.replace("<!-- before -->", () => BEFORE),
 };
 
+/** Lays each script and style sheet beside itself as small as it gets, which takes too long to do for every request. */
+const packed: Plugin = {
+  name: "packed",
+  writeBundle: ({ dir = "" }, bundle) => {
+    for (const name of Object.keys(bundle).filter((file) => /\.(js|css)$/.test(file))) {
+      const plain = readFileSync(join(dir, name));
+      const params = {
+        [constants.BROTLI_PARAM_QUALITY]: constants.BROTLI_MAX_QUALITY,
+        [constants.BROTLI_PARAM_SIZE_HINT]: plain.length,
+      };
+      writeFileSync(join(dir, `${name}.br`), brotliCompressSync(plain, { params }));
+    }
+  },
+};
+
+/**
+ * The pages are built in two parts that share no script: what only staff need is then in no file of a participant's
+ * page. `vite build` makes the first part, `vite build --mode participants` adds the second.
+ */
+const STAFF = ["desk.html", "wall.html", "planner.html"];
+const PARTICIPANTS = ["index.html", "class.html"];
+
 /** Tests of components need a real browser: the one that all tests of this project use. */
 const COMPONENTS = "src/lib/components/**/*.svelte.test.ts";
 
-export default defineConfig({
+export default defineConfig(({ mode }) => ({
   // The program may lie below a path of its host: the server makes the addresses in a page whole.
   base: "./",
-  plugins: [svelte(), before],
+  plugins: [svelte(), before, packed],
   build: {
-    emptyOutDir: true,
+    emptyOutDir: mode !== "participants",
     assetsInlineLimit: 0,
     modulePreload: { polyfill: false },
     rollupOptions: {
-      input: ["index.html", "class.html", "desk.html", "wall.html", "planner.html"],
+      input: mode === "participants" ? PARTICIPANTS : STAFF,
     },
   },
   test: {
@@ -58,4 +83,4 @@ export default defineConfig({
       },
     ],
   },
-});
+}));

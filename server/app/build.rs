@@ -43,7 +43,11 @@ fn build(web: &Path) -> Result<(), String> {
             .current_dir(web))?;
     }
     let vite = web.join("node_modules/vite/bin/vite.js");
-    run(Command::new("node").arg(vite).args(["build", "--outDir"]).arg(out).current_dir(web))
+    for part in ["production", "participants"] {
+        let args = ["build", "--mode", part, "--outDir"];
+        run(Command::new("node").arg(&vite).args(args).arg(&out).current_dir(web))?;
+    }
+    Ok(())
 }
 
 fn check_node() -> Result<(), String> {

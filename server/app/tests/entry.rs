@@ -229,6 +229,24 @@ async fn pages_are_compressed_and_what_is_private_is_not() {
         answer.headers().get("content-encoding").map(|value| value.to_str().unwrap().to_owned())
     };
     assert_eq!(encoding("/class", "").await.as_deref(), Some("br"));
+    // Scripts were packed when the program was built; whoever does not read that gets them as they are.
+    let page = server.get("/class", "").await.body;
+    let script = page.split("src=\"").nth(1).and_then(|rest| rest.split('"').next()).unwrap();
+    let fetched = async |accepts: &'static str| {
+        let request = reqwest::Client::builder().no_proxy().build().unwrap().get(server.url(script));
+        let answer = request.header("accept-encoding", accepts).send().await.unwrap();
+        let header = |name| answer.headers().get(name).map(|value| value.to_str().unwrap().to_owned());
+        let (coding, varies) = (header("content-encoding"), header("vary"));
+        (coding, varies.is_some_and(|by| by.contains("accept-encoding")), answer.bytes().await.unwrap())
+    };
+    let (coding, varies, packed) = fetched("gzip, deflate, br").await;
+    assert_eq!((coding.as_deref(), varies), (Some("br"), true));
+    let (coding, _, plain) = fetched("br;q=0").await;
+    assert_eq!(coding, None);
+    assert!(plain.len() > 2 * packed.len(), "{} against {}", plain.len(), packed.len());
+    assert!(std::str::from_utf8(&plain).is_ok_and(|text| text.contains("import")), "it is the script");
+    let (coding, varies, _) = fetched("gzip").await;
+    assert_eq!((coding.as_deref(), varies), (Some("gzip"), true));
     let desk = server.use_link(&server.links.desk).await;
     assert_eq!(encoding("/api/desk/{stay}/sheet", &desk).await, None);
 }
