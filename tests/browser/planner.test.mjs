@@ -68,10 +68,10 @@ test("a class of sixty minutes is built from nothing by keyboard alone", async (
   await page.keyboard.type("34");
   await takes(/5[4-9]:\d\d\s*of 60:00/);
   await page.getByText(/left/).first().waitFor();
-  // Each drill begins at 10:00:00 plus the totals of the drills before it, each with 5 s to get ready.
+  // Each drill begins at 10:00:00 plus the totals of the drills before it, each with 6 or 7 s to read and get ready.
   const rows = await steps().getByRole("listitem").allTextContents();
   assert.equal(rows.length, 12);
-  for (const [index, time] of ["10:00:00", "10:01:05", "10:02:17", "10:03:22", "10:04:42"].entries()) {
+  for (const [index, time] of ["10:00:00", "10:01:07", "10:02:20", "10:03:27", "10:04:49"].entries()) {
     assert.ok(rows[index].includes(time), `${rows[index]} begins at ${time}`);
   }
   await saved();

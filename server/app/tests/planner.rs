@@ -166,8 +166,8 @@ async fn a_draft_is_added_up_advised_on_and_begun() {
     assert_eq!(whole["steps"][1]["starts_ms"], json!(18 * 60_000));
     assert_eq!(
         whole["clock_ms"],
-        json!(18 * 60_000 + 155_000),
-        "the drill's printed 150 s, plus 5 s to get ready"
+        json!(18 * 60_000 + 157_000),
+        "the drill's printed 150 s, plus 7 s to get ready: 15 words at 140 a minute"
     );
     assert_eq!(whole["advice"][0]["kind"], json!("under_time"));
     draft["steps"][1]["what"]["drill"] = json!("strong-ahh");

@@ -10,6 +10,7 @@ use jsonschema::Validator;
 use samebreath_core::clue::{Game, Verdict};
 use samebreath_core::drill::{self, Phase, Setting, Trust};
 use samebreath_core::file::Source;
+use samebreath_core::plan::timeline;
 use serde_json::Value;
 use unicode_normalization::UnicodeNormalization;
 
@@ -55,6 +56,25 @@ fn the_schema_and_the_reader_refuse_the_same_mistakes() {
     refused("trust = \"seen\"", "trust = \"heard\"");
     refused("easier = \"Hold for 5 in an easy voice.\"", "easier = \"\"");
     refused("[usual]", "[usual]\nrest = [1, 2]");
+}
+
+/// 140 words a minute (rate from memory), and never less than the notice that people with Parkinson's need.
+#[test]
+fn what_stands_on_the_screen_while_people_get_ready_can_be_read() {
+    for drill in common::library().drills() {
+        let words = |text: &str| text.split_whitespace().count();
+        let read =
+            words("Get ready.") + words(drill.cautions[0].as_str()) + words(drill.phases[0].cue.as_str());
+        let mouth = if drill.family.is_swallow() { words("Nothing in your mouth. Saliva only.") } else { 0 };
+        let away = if drill.eyes_away { words("Look away if you like. The tones guide you.") } else { 0 };
+        let ready_ms = timeline::compile_drill(drill, &drill.dose).ready_ms;
+        let pace = (read + mouth + away) as f64 * 60_000.0 / ready_ms as f64;
+        assert!(
+            pace <= 140.0 && ready_ms >= 5_000,
+            "{}: {pace:.0} words a minute in {ready_ms} ms",
+            drill.id
+        );
+    }
 }
 
 #[test]

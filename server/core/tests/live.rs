@@ -3,7 +3,7 @@
 
 mod common;
 
-use common::class::{Class, LEAD_MS};
+use common::class::{Class, LEAD_MS, READY_MS};
 use samebreath_core::drill::dose::{DoseChange, Hold};
 use samebreath_core::live::SeatEvent;
 use samebreath_core::live::{
@@ -11,7 +11,6 @@ use samebreath_core::live::{
     StagePhase, Status, StepId,
 };
 use samebreath_core::plan::StepRequest;
-use samebreath_core::plan::timeline::READY_MS;
 use samebreath_core::text::Sentence;
 use uuid::Uuid;
 

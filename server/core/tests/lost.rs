@@ -3,9 +3,8 @@
 
 mod common;
 
-use common::class::{Class, HELPER, LEAD_MS};
+use common::class::{Class, HELPER, LEAD_MS, READY_MS};
 use samebreath_core::live::{Command, DeskCommand, DeskRole, Heard, Noticed, Screen, Status, StepId};
-use samebreath_core::plan::timeline::READY_MS;
 use samebreath_core::time::EpochMs;
 
 const TWO_DRILLS: &str = "[[step]]\ndrill = \"long-hiss\"\n[[step]]\ndrill = \"sit-tall\"\n";

@@ -71,7 +71,7 @@ fn states() -> Vec<(&'static str, Class)> {
     let running = || {
         let mut class = waiting();
         class.desk(DeskCommand::Start);
-        class.wait_ms(10_000);
+        class.wait_ms(12_000);
         class
     };
     let mut paused = running();

@@ -107,6 +107,6 @@ fn the_clock_total_is_the_sum_of_its_steps() {
         "title = \"x\"\nminutes = 60\n[[step]]\ntalk = \"Hello\"\nminutes = 2\n[[step]]\ndrill = \"sit-tall\"\n[[step]]\nsip = \"A sip\"\nseconds = 30\n",
     );
     let each: Vec<_> = plan.steps.iter().map(|s| s.planned_ms() / 1000).collect();
-    assert_eq!(each, [120, 65, 30], "a drill counts its get-ready of 5 s");
-    assert_eq!(plan.planned_ms(), 215_000);
+    assert_eq!(each, [120, 67, 30], "a drill counts its get-ready, here of 7 s");
+    assert_eq!(plan.planned_ms(), 217_000);
 }

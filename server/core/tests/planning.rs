@@ -126,7 +126,7 @@ fn advice_on_time() {
     let (kind, step, text) = advice(&long).remove(0);
     assert_eq!(
         (kind, step, text.as_str()),
-        (AdviceKind::OverTime, None, "1:05 min over the 60:00 min of the class.")
+        (AdviceKind::OverTime, None, "1:07 min over the 60:00 min of the class.")
     );
     let short = draft("[[step]]\ntalk = \"a\"\nminutes = 54\n");
     assert_eq!(advice(&short)[0].0, AdviceKind::UnderTime);

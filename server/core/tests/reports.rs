@@ -3,13 +3,12 @@
 
 mod common;
 
-use common::class::{Class, FACILITATOR, HELPER, LEAD_MS};
+use common::class::{Class, FACILITATOR, HELPER, LEAD_MS, READY_MS};
 use samebreath_core::live::{
     Actor, CheckIn, Command, DeskCommand, DeskRole, Refusal, ReportId, ReportState, Said, SeatCommand,
     Status, StepId, UrgentSign, Where,
 };
 use samebreath_core::people::rules::{Felt, Strength};
-use samebreath_core::plan::timeline::READY_MS;
 use uuid::Uuid;
 
 const TWO_DRILLS: &str = "[[step]]\ndrill = \"long-hiss\"\n[[step]]\ndrill = \"sit-tall\"\n";

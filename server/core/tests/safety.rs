@@ -3,7 +3,7 @@
 
 mod common;
 
-use common::class::{Class, HELPER, LEAD_MS};
+use common::class::{Class, HELPER, LEAD_MS, READY_MS};
 use samebreath_core::drill::dose::DoseChange;
 use samebreath_core::live::{
     Actor, CheckIn, Command, Company, DeskCommand, DeskRole, Entry, Exception, Feeling, Mark, Place, Refusal,
@@ -11,7 +11,6 @@ use samebreath_core::live::{
 };
 use samebreath_core::people::rules::{Felt, Strength};
 use samebreath_core::plan::StepRequest;
-use samebreath_core::plan::timeline::READY_MS;
 use uuid::Uuid;
 
 const TWO_DRILLS: &str = "[[step]]\ndrill = \"long-hiss\"\n[[step]]\ndrill = \"sit-tall\"\n";

@@ -19,7 +19,7 @@ use samebreath_core::plan::advice::{Around, advise};
 use samebreath_core::plan::draft::{self, Draft, DraftStep, Planned};
 use samebreath_core::plan::group::{Group, GroupId};
 use samebreath_core::plan::history::History;
-use samebreath_core::plan::timeline::{self, READY_MS};
+use samebreath_core::plan::timeline;
 use samebreath_core::plan::{self, Step, StepRequest};
 use samebreath_core::time::day::Date;
 use samebreath_core::versioned::Versioned;
@@ -114,7 +114,7 @@ fn card(app: &App, drill: &Drill) -> DrillCard {
     DrillCard {
         drill: drill.clone(),
         hold: draft::hold_of(drill, &drill.dose),
-        clock_ms: timeline::total_ms(drill, &drill.dose) + READY_MS,
+        clock_ms: timeline::total_ms(drill, &drill.dose) + timeline::ready_ms(drill),
         off_for_all: family.is_swallow() || family.needs_clearing(),
         off_for: off.map(|(_, condition)| *condition).collect(),
     }

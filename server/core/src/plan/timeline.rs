@@ -13,9 +13,17 @@ use crate::drill::{Drill, Phase, PhaseSpec};
 use crate::text::Line;
 use crate::time::seconds;
 
-/// Notice before a drill's clock begins; every hold needs at least 4 s of it. People with Parkinson's needed up to
-/// 3.2 s between the warning and "go" (Jahanshahi et al. 1992).
+/// The least notice before a drill's clock begins; every hold needs at least 4 s of it. People with Parkinson's needed
+/// up to 3.2 s between the warning and "go" (Jahanshahi et al. 1992).
 pub const READY_MS: i64 = seconds(5);
+/// The pace at which what stands on the screen meanwhile can be read (rate from memory).
+const WORDS_A_MINUTE: usize = 140;
+/// "Get ready", which stands on every screen.
+const READY_WORDS: usize = 2;
+/// That the mouth must be empty, before a swallow drill.
+const MOUTH_WORDS: usize = 6;
+/// That people may look away, where the tones guide them.
+const AWAY_WORDS: usize = 9;
 
 /// A stretch of the timeline in which one thing is asked for.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -140,7 +148,20 @@ pub fn compile_drill(drill: &Drill, dose: &Dose) -> Timeline {
             }
         }
     }
-    compiler.finish(READY_MS)
+    compiler.finish(ready_ms(drill))
+}
+
+/// How long people get ready for a drill, in milliseconds: in full seconds, long enough to read what stands on the
+/// screen meanwhile, which is the first caution and the first cue.
+#[must_use]
+pub fn ready_ms(drill: &Drill) -> i64 {
+    let words = |text: &str| text.split_whitespace().count();
+    let caution = drill.cautions.first().map_or(0, |caution| words(caution.as_str()));
+    let cue = drill.phases.first().map_or(0, |phase| words(phase.cue.as_str()));
+    let mouth = if drill.family.is_swallow() { MOUTH_WORDS } else { 0 };
+    let away = if drill.eyes_away { AWAY_WORDS } else { 0 };
+    let read_s = ((READY_WORDS + caution + cue + mouth + away) * 60).div_ceil(WORDS_A_MINUTE);
+    READY_MS.max(seconds(i64::try_from(read_s).unwrap_or(i64::MAX / 1000)))
 }
 
 /// The length that [`compile_drill`] would give, without building the timeline, so that bounds can be checked

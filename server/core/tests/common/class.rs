@@ -11,6 +11,9 @@ use samebreath_core::time::EpochMs;
 use uuid::Uuid;
 
 pub const LEAD_MS: i64 = 400;
+/// How long people get ready for `long-hiss` and for `sit-tall`: of both, 16 words stand on the screen meanwhile, and 140
+/// are read in a minute.
+pub const READY_MS: i64 = 7_000;
 pub const FACILITATOR: Actor = Actor::Desk(DeskRole::Facilitator);
 pub const HELPER: Actor = Actor::Desk(DeskRole::Helper);
 
