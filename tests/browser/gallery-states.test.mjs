@@ -129,7 +129,7 @@ test("eyes away: people are led by sound, and a page that was loaded again needs
   await album.take(ann, "sound offered", FEW, (size) => inDrill(ann, size, false));
   await accessible(ann, "sound offered");
   await offer.click();
-  await ann.getByText("You can look away from the screen: the tones guide you.").waitFor();
+  await ann.getByText("Look away if you like. The tones guide you.").waitFor();
   await offer.waitFor({ state: "detached" });
   await ann.reload();
   const note = ann.getByText("Tap once, anywhere, to hear the tones.");
@@ -143,7 +143,7 @@ test("eyes away: people are led by sound, and a page that was loaded again needs
 });
 
 test("asked to rest, and a message", async () => {
-  await shows(ben, "Hold. Keep breathing.");
+  await shows(ben, "Hold.");
   await about(desk, "Ben");
   await desk.getByRole("button", { name: "Ask to rest" }).click();
   await shows(ben, "Your facilitator asks you to rest. Breathe easily.");

@@ -45,7 +45,7 @@ test("the class stands before the first swallow until the facilitator goes on", 
   await ben.getByRole("button", { name: "Not yet" }).click();
   await shows(ben, "Empty your mouth first. Then tap yes.");
   await key(desk, " ");
-  await shows(ann, "Swallow. The tongue stays.");
+  await shows(ann, "Swallow.");
   assert.ok(await ben.getByText("Empty your mouth first. Then tap yes.").isVisible(), "Ben sees no swallow before his mouth is empty");
   await ben.getByRole("button", { name: "Yes, it is empty" }).click();
 });
@@ -92,7 +92,7 @@ test("an urgent report says what to do at once and is seen and taken by key", as
 
 test("the desk is told who was lost in a hold and how far into it, and they are found again", async () => {
   await key(desk, "PageDown");
-  await shows(ben, "Hold it. Breathe through the nose.");
+  await shows(ben, "Hold it.");
   const home = ben.context();
   const url = ben.url();
   await ben.close();

@@ -38,12 +38,16 @@ export function shownBefore({ title, before, open, nowMs, name, first }: Waiting
   const when = starts === null ? soon : t.startsAt(timeOfDay(starts));
   const here = open && before.here > 0 && !(name === null && before.here === 1) ? t.here(before.here) : "";
   const counts = starts !== null && minutes <= MOST_MINUTES;
+  const cue = name === null ? when : t.greeting(new Date(nowMs).getHours(), name);
+  const under = name === null ? here : `${when} ${here}`.trim();
   return {
     title,
     tally: null,
     place: timeOfDay(nowMs),
-    cue: name === null ? when : t.greeting(new Date(nowMs).getHours(), name),
-    under: name === null ? here : `${when} ${here}`.trim(),
+    cue,
+    under,
+    lead: cue,
+    below: under,
     care: false,
     own: null,
     number: counts ? String(minutes) : null,

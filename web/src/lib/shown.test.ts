@@ -1,5 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { text } from "./messages";
+import { en } from "./messages/en";
+import { es } from "./messages/es";
 import { clockOf, on } from "./player";
 import { countText, shown, type Person, type Shown } from "./shown";
 import type { Scene } from "./player";
@@ -98,6 +100,53 @@ describe("what the class sees", () => {
     expect(look({ offsetMs: 50_000 })).toMatchObject({ number: "2:30", unit: t.units.restLong });
     expect(countText(99)).toBe("99");
     expect(countText(100)).toBe("1:40");
+  });
+
+  it("makes the first sentence of a cue the largest words, and drops none of the others", () => {
+    const withCue = (cue: string, more: Moment = {}): Shown => {
+      const { timeline } = CONTENT;
+      const spans = timeline.spans.map((one) => ({ ...one, cue }));
+      return look({
+        offsetMs: 4_000,
+        content: { timeline: { ...timeline, spans }, ...more.content },
+        ...more,
+      });
+    };
+    expect(withCue("Strong ah. Keep it full.")).toMatchObject({ lead: "Strong ah.", below: "Keep it full." });
+    expect(withCue("Breathe in.")).toMatchObject({ lead: "Breathe in.", below: null });
+    expect(withCue("All at once. Say it strong!")).toMatchObject({
+      lead: "All at once.",
+      below: "Say it strong!",
+    });
+    const sides = [{ name: "Right shoulder", pose: null }];
+    const { timeline } = CONTENT;
+    const spans = timeline.spans.map((one) => ({ ...one, cue: "Hold. Keep breathing." }));
+    const aside = look({
+      offsetMs: 4_000,
+      content: { timeline: { ...timeline, spans }, sides },
+    } as unknown as Moment);
+    expect(aside).toMatchObject({ lead: "Hold.", below: "Right shoulder. Keep breathing." });
+    // Whoever has a form of their own reads that below, so the cue stays whole.
+    expect(withCue("Hold. Keep breathing.", { person: { ownForm: "For you: seated." } })).toMatchObject({
+      lead: "Hold. Keep breathing.",
+      below: null,
+    });
+    const safety = look({ offsetMs: 4_000, stage: { safety_pause: 1 } });
+    expect(safety.lead).toBe(t.safetyPause);
+  });
+
+  it("has words about the mouth and the eyes that are no longer than the server reckons with", () => {
+    const words = (sentence: string): number => sentence.split(/\s+/).length;
+    for (const { stage } of [en, es]) {
+      expect(words(stage.mouthEmpty)).toBeLessThanOrEqual(6);
+      expect(words(stage.eyesAway)).toBeLessThanOrEqual(9);
+    }
+  });
+
+  it("says a rest's own words without saying twice that it is one", () => {
+    const spans = CONTENT.timeline.spans.map((one) => ({ ...one, cue: "Rest. Breathe easy." }));
+    const rest = look({ offsetMs: 30_000, content: { timeline: { ...CONTENT.timeline, spans } } });
+    expect(rest).toMatchObject({ cue: t.resting, under: "Breathe easy." });
   });
 
   it("says Rest in a rest, with the words of the drill below", () => {

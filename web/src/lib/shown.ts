@@ -35,6 +35,9 @@ export interface Shown {
   cue: string;
   /** What stands below them, smaller. */
   under: string | null;
+  /** On the class screen only the first sentence of a phase's cue is that large; `below` is the rest, and `under`. */
+  lead: string;
+  below: string | null;
   /** Whether `under` is about safety. */
   care: boolean;
   own: string | null;
@@ -127,7 +130,7 @@ export function shown(
     if (now.kind === "ready") return careWhileReady(content, person.audible ?? false);
     if (stands) return null;
     if (moves && side?.name) return span.cue;
-    if (rests) return span.phase === "rest" ? span.cue : null;
+    if (rests) return span.phase === "rest" ? restOf(span.cue) : null;
     return side?.name ?? null;
   };
   const counted = content.kind === "clues" && shownClue ? clueSeconds : secondsOf(scene);
@@ -141,13 +144,18 @@ export function shown(
         : (span?.phase ?? null);
   const doing = content.kind === "drill" && now.kind !== "over" && !restInstead && !safety && !stands;
 
+  const [words, beside] = [cue(), under()];
+  const isOfPhase = span !== null && words === span.cue && !ownForm;
+  const [lead, then] = isOfPhase ? inTwo(words) : [words, null];
   return {
     title: safety ? t.safetyHead : content.title,
     tally: span && content.kind === "drill" ? { span, reps: content.reps, sets: content.sets } : null,
     place: shownClue ? t.clue(shownClue.number, shownClue.of) : t.step(stage.number, stage.of),
-    cue: cue(),
-    under: under(),
-    care: asksMouths || (now.kind === "ready" && under() !== null),
+    cue: words,
+    under: beside,
+    lead,
+    below: [beside && then ? sentence(beside) : beside, then].filter((part) => part).join(" ") || null,
+    care: asksMouths || (now.kind === "ready" && beside !== null),
     own: restInstead || safety ? null : ownForm,
     number,
     unit: number === null ? null : unitOf(scene, shownClue !== null),
@@ -162,6 +170,22 @@ export function shown(
     clue: shownClue,
     hints: shownClue && !shownClue.answer ? shownClue.hints : [],
   };
+}
+
+/** What a rest's cue says besides that it is one, which is said above it. */
+function restOf(cue: string): string | null {
+  const word = `${text.stage.resting}.`;
+  return cue.startsWith(word) ? cue.slice(word.length).trim() || null : cue;
+}
+
+/** The first sentence of a cue, and what follows it. */
+function inTwo(cue: string): [string, string | null] {
+  const [, first, then] = /^(.+?[.!?…]) (\S.*)$/.exec(cue) ?? [];
+  return [first ?? cue, then ?? null];
+}
+
+function sentence(words: string): string {
+  return /[.!?…]$/.test(words) ? words : `${words}.`;
 }
 
 /** While people get ready there is time to read what matters: the mouth, the rule for stopping, where to look. */

@@ -77,17 +77,17 @@ function isLed(): boolean {
  * reads has changed: the stage, what is drawn, what the person did or chose.
  */
 function lead(): void {
-  const wanted = choices.now.sounds || choices.now.voice;
   const led = isLed() || session.isSafetyPause;
-  const cues = wanted && led ? session.cues(BEHIND_MS, AHEAD_MS) : [];
+  const cues = led ? session.cues(BEHIND_MS, AHEAD_MS) : [];
   const now = session.clock.isSet ? session.clock.now() : 0;
-  sounds.plan(cues, now);
+  sounds.plan(choices.now.sounds || choices.now.voice ? cues : [], now);
   if (choices.canSpeak) voice.hear(choices.now.voice ? cues : [], now);
   const begun = cues.filter((cue) => cue.at <= now && now < cue.at + JUST_NOW_MS).at(-1);
   // A browser without vibration, or without a tap before it, does nothing.
-  if (choices.now.sounds && begun && begun.key !== shaken) {
+  if (begun && begun.key !== shaken) {
     shaken = begun.key;
     navigator.vibrate?.(60);
+    choices.edge += 1;
   }
   // People who hear nothing can at least feel that everybody stops.
   if (session.isSafetyPause !== stopped) {

@@ -115,7 +115,7 @@ export const en = {
     soundOn: "Guide me with sound",
     tapOnce: "Tap once, anywhere, to hear the tones.",
     keepOn: "This screen may turn itself off. Set it to stay on.",
-    eyesAway: "You can look away from the screen: the tones guide you.",
+    eyesAway: "Look away if you like. The tones guide you.",
   },
 
   seat: {
@@ -333,7 +333,7 @@ export const en = {
     sounds: "Tones on this device",
     on: "On",
     off: "Off",
-    muted: "Mute this device",
+    muted: "Mute: the edge lights up",
     volume: "Volume",
     volumes: { 1: "Soft", 2: "Medium", 3: "Loud" },
     check: "Test the sound",

@@ -116,7 +116,7 @@ export const es: Messages = {
     soundOn: "Guíenme con sonido",
     tapOnce: "Toque una vez, donde sea, para oír los tonos.",
     keepOn: "Esta pantalla se puede apagar. Ajústela para que siga encendida.",
-    eyesAway: "Puede dejar de mirar la pantalla: los tonos le guían.",
+    eyesAway: "Puede mirar a otro lado: los tonos le guían.",
   },
 
   seat: {
@@ -330,7 +330,7 @@ export const es: Messages = {
     sounds: "Tonos en este aparato",
     on: "Sí",
     off: "No",
-    muted: "Callar aquí",
+    muted: "Sin tonos: se ve en el borde",
     volume: "Qué tan fuerte",
     volumes: { 1: "Suave", 2: "Medio", 3: "Fuerte" },
     check: "Oírlo",

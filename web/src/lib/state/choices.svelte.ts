@@ -6,6 +6,8 @@ export class ChoicesState {
   now = $state.raw<Choices>() as Choices;
   /** Whether this device can be heard now. */
   audible = $state(false);
+  /** Goes up with each cue, for the edge that people see instead of hearing a tone. */
+  edge = $state(0);
   /** Whether this device has a voice. */
   canSpeak = $state(false);
   #name: string | null = null;
