@@ -48,7 +48,7 @@ test("comes in, checks in, and makes choices for their own screen", async () => 
   await pressed("My screen");
   await page.getByRole("heading", { name: "My screen" }).waitFor();
   assert.equal(await page.evaluate(() => document.activeElement.textContent), "My screen", "the sheet has the focus");
-  await pressed("Mute");
+  await kay.getByRole("group", { name: "Show each cue at the edge, without sound" }).getByRole("button", { name: "On" }).press("Enter");
   await pressed("Larger");
   assert.equal(await page.evaluate(() => document.documentElement.dataset.text), "larger");
   await tabTo(page, "Back to class", true);
@@ -66,7 +66,7 @@ test("says that a drill is done and how far it went, stops, reports, and goes on
   await kay.getByText("Done. Well done.", { exact: false }).waitFor();
   await goTo(desk, "Neck in five positions");
   await shows(kay, "Hold.");
-  // With the tones off, each cue lights the edge of the screen.
+  // As chosen, each cue lights the edge of the screen.
   await kay.locator(".edge").waitFor({ state: "attached" });
   await pressed("I need to stop");
   await shows(kay, "You have stopped.");

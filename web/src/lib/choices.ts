@@ -18,6 +18,8 @@ export interface Choices {
   /** How loud, from 1 to 3. */
   volume: 1 | 2 | 3;
   voice: boolean;
+  /** Whether each cue is also seen at the edge of the screen, and felt. */
+  edge: boolean;
 }
 
 const ALLOWED: { [K in keyof Choices]: readonly Choices[K][] } = {
@@ -29,6 +31,7 @@ const ALLOWED: { [K in keyof Choices]: readonly Choices[K][] } = {
   sounds: [false, true],
   volume: [2, 1, 3],
   voice: [false, true],
+  edge: [false, true],
 };
 
 /** A place that keeps texts by name. */
@@ -51,6 +54,7 @@ export function recallChoices(shelf: Shelf, name: string | null, tags: readonly 
     text: "usual",
     contrast: "usual",
     motion: "usual",
+    edge: false,
     picture: "left",
     sounds: false,
     volume: 2,

@@ -86,7 +86,7 @@ function lead(): void {
   // A browser without vibration, or without a tap before it, does nothing.
   if (begun && begun.key !== shaken) {
     shaken = begun.key;
-    navigator.vibrate?.(60);
+    if (choices.now.sounds || choices.now.edge) navigator.vibrate?.(60);
     choices.edge += 1;
   }
   // People who hear nothing can at least feel that everybody stops.

@@ -151,7 +151,7 @@ export const en = {
     question: "How hard was that?",
     low: "no effort at all",
     high: "everything I have",
-    skip: "Skip this question",
+    skip: "Skip",
   },
 
   before: {
@@ -333,7 +333,8 @@ export const en = {
     sounds: "Tones on this device",
     on: "On",
     off: "Off",
-    muted: "Mute: the edge lights up",
+    muted: "Mute this device",
+    edge: "Show each cue at the edge, without sound",
     volume: "Volume",
     volumes: { 1: "Soft", 2: "Medium", 3: "Loud" },
     check: "Test the sound",

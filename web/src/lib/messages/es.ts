@@ -152,7 +152,7 @@ export const es: Messages = {
     question: "¿Cuánto esfuerzo fue?",
     low: "ningún esfuerzo",
     high: "todo lo que tengo",
-    skip: "No contestar",
+    skip: "Saltar",
   },
 
   before: {
@@ -330,7 +330,8 @@ export const es: Messages = {
     sounds: "Tonos en este aparato",
     on: "Sí",
     off: "No",
-    muted: "Sin tonos: se ve en el borde",
+    muted: "Callar aquí",
+    edge: "Ver cada señal en el borde, sin sonido",
     volume: "Qué tan fuerte",
     volumes: { 1: "Suave", 2: "Medio", 3: "Fuerte" },
     check: "Oírlo",
