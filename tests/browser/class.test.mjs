@@ -142,8 +142,8 @@ test("clue words are in no frame before their time", async () => {
     ["rake", "Not that word. Try again, or wait."],
     ["wheelbarow", /Yes, that is it/],
   ]) {
-    await ben.getByLabel("Or write it").fill(word);
-    await ben.getByLabel("Or write it").press("Enter");
+    await ben.getByLabel("Write the word").fill(word);
+    await ben.getByLabel("Write the word").press("Enter");
     await shows(ben, answer);
   }
   await desk.getByRole("img", { name: "2 of 3 have it" }).waitFor();

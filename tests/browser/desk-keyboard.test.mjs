@@ -56,14 +56,14 @@ test("sees to a report, and pauses for safety", async () => {
   await kay.getByRole("button", { name: "It hurts or feels wrong" }).click();
   await kay.getByRole("button", { name: "None of these" }).click();
   await kay.getByRole("button", { name: "Neck", exact: true }).click();
-  await kay.getByRole("button", { name: "Very strong", exact: true }).click();
-  await desk.getByText("Neck, very strong", { exact: false }).first().waitFor();
+  await kay.getByRole("button", { name: "Severe", exact: true }).click();
+  await desk.getByText("Neck, severe", { exact: false }).first().waitFor();
   await glance(desk);
   await key(desk, "s");
   await shows(kay, "Ines has seen it.");
   await glance(desk);
   await key(desk, "t");
-  await shows(kay, "Ines is coming to you.");
+  await shows(kay, "Ines is seeing to it.");
   await glance(desk);
   await pressed("Resolved");
   await calm(desk);

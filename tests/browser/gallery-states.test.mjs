@@ -124,7 +124,7 @@ test("people are asked about their mouth before a swallow; those who are not cle
 test("eyes away: people are led by sound, and a page that was loaded again needs one tap to play it", async () => {
   await goTo(desk, "Neck in five positions");
   await desk.getByRole("button", { name: "Pause", exact: true }).click();
-  const offer = ann.getByRole("button", { name: "Guide me with sound" });
+  const offer = ann.getByRole("button", { name: "Sound on" });
   await offer.waitFor();
   await album.take(ann, "sound offered", FEW, (size) => inDrill(ann, size, false));
   await accessible(ann, "sound offered");
@@ -169,7 +169,7 @@ test("a report on its way to being seen, and an alarm", async () => {
   await ann.getByRole("button", { name: "Neck", exact: true }).click();
   await album.take(ann, "report, how strong", FEW, plain(ann));
   await accessible(ann, "report, how strong");
-  await ann.getByRole("button", { name: "Very strong", exact: true }).click();
+  await ann.getByRole("button", { name: "Severe", exact: true }).click();
   await ann.getByText("Nobody has seen it yet.", { exact: false }).first().waitFor();
   await album.take(ann, "report, the class has it", FEW, plain(ann));
   await accessible(ann, "report, the class has it");

@@ -48,7 +48,7 @@ test("comes in, checks in, and makes choices for their own screen", async () => 
   await pressed("My screen");
   await page.getByRole("heading", { name: "My screen" }).waitFor();
   assert.equal(await page.evaluate(() => document.activeElement.textContent), "My screen", "the sheet has the focus");
-  await kay.getByRole("group", { name: "Show each cue at the edge, without sound" }).getByRole("button", { name: "On" }).press("Enter");
+  await kay.getByRole("group", { name: "Light up the screen’s edge at each cue" }).getByRole("button", { name: "On" }).press("Enter");
   await pressed("Larger");
   assert.equal(await page.evaluate(() => document.documentElement.dataset.text), "larger");
   await tabTo(page, "Back to class", true);
@@ -85,7 +85,7 @@ test("answers a clue, and comes to the end", async () => {
   await goTo(desk, "The toolbox");
   await desk.getByRole("button", { name: "First clue" }).click();
   await kay.getByText("It bangs the nail in.").waitFor();
-  await tabTo(kay, "Or write it");
+  await tabTo(kay, "Write the word");
   await kay.keyboard.type("hammer");
   await kay.keyboard.press("Enter");
   await kay.getByText("Yes, that is it").waitFor();

@@ -79,11 +79,11 @@ test("an urgent report says what to do at once and is seen and taken by key", as
   await shows(ann, "Rosamund has seen it.");
   await glance(helper);
   await key(helper, "t");
-  await shows(ann, "The helper is coming to you.");
+  await shows(ann, "The helper is seeing to it.");
   await desk.waitForFunction(() => !document.title.startsWith("("));
   // Somebody is on the way. A page that comes back says so, and shows no alarm beside it.
   await ann.reload();
-  await shows(ann, "The helper is coming to you.");
+  await shows(ann, "The helper is seeing to it.");
   await ann.getByRole("button", { name: "I can go on now" }).click();
   await glance(desk);
   await key(desk, "d");

@@ -320,7 +320,7 @@ test("alerts and people at the door move nothing on the desk", async () => {
   await close(desk);
   await glance(desk);
   await key(desk, "t");
-  await shows(people[0], "Rosamund is coming to you.");
+  await shows(people[0], "Rosamund is seeing to it.");
   await morning.calls("Finn: neck, moderate").waitFor();
   await setEntry(desk, "everybody with the code");
   await close(desk);

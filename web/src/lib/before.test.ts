@@ -25,7 +25,7 @@ describe("before the class", () => {
     expect([s.title, s.place]).toEqual(["Tuesday class", timeOfDay(minutesBefore(5.5))]);
     expect(s.cue).toBe("Good morning, Ada.");
     expect(s.under).toBe(`${t.startsAt(timeOfDay(TEN))} 12 are here.`);
-    expect([s.number, s.unit]).toEqual(["6", t.minutes]);
+    expect([s.number, s.unit]).toEqual(["6", t.minutes(6)]);
     expect(s.next).toBe("First: Sit tall");
     expect(s.band).toMatchObject({ lengthMs: 900_000, leftMs: 330_000, end: t.weStart(timeOfDay(TEN)) });
   });
@@ -42,7 +42,7 @@ describe("before the class", () => {
 
   test("nobody is counted before people are let in, and many only by the ten", () => {
     expect(shownAt(TEN + 1, { open: false, before: { starts: null, here: 3 } }).under).toBe(t.opensSoon);
-    expect(shownAt(TEN + 1, { before: { starts: null, here: 30 } }).under).toContain("More than 30");
+    expect(shownAt(TEN + 1, { before: { starts: null, here: 30 } }).under).toContain("At least 30");
   });
 
   test("the wall greets nobody by name", () => {

@@ -1,6 +1,6 @@
 // What a screen shows before the class begins, in the zones that the class will use.
 
-import { text } from "./messages";
+import { language, text } from "./messages";
 import type { Shown } from "./shown";
 import type { Before } from "./wire/types";
 
@@ -11,9 +11,15 @@ const SOON_MS = 12 * 3_600_000;
 /** Minutes are counted from this many on. */
 const MOST_MINUTES = 60;
 
+/** How this device writes the page's language: in some places the day has twelve hours, twice. */
+const LOCALES = [
+  ...(globalThis.navigator?.languages ?? []).filter((tag) => tag.startsWith(language)),
+  language,
+];
+
 /** The time of day as this device writes it, such as 9:54. */
 export function timeOfDay(ms: number): string {
-  return new Date(ms).toLocaleTimeString([], { hour: "numeric", minute: "2-digit" });
+  return new Date(ms).toLocaleTimeString(LOCALES, { hour: "numeric", minute: "2-digit" });
 }
 
 export interface Waiting {
@@ -51,7 +57,7 @@ export function shownBefore({ title, before, open, nowMs, name, first }: Waiting
     care: false,
     own: null,
     number: counts ? String(minutes) : null,
-    unit: counts ? t.minutes : null,
+    unit: counts ? t.minutes(minutes) : null,
     next: first === null ? null : t.first(first),
     caution: null,
     pose: "tall",

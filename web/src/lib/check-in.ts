@@ -97,7 +97,7 @@ export function answersOf(told: Told): CheckIn {
     water: told.water === null ? null : told.water === "yes",
     must_not_drink: told.water === "must_not",
     company: together ? "with" : (told.company as Company | null),
-    easier: told.easier,
+    easier: told.easier && questions(told).includes("easier"),
     place: told.place.trim() || null,
     contact: told.contact.trim() || null,
     partner: name ? { name, feeling: told.partnerFeeling, mouth_empty: told.partnerMouth } : null,

@@ -2,7 +2,19 @@
 // so does one that begins beside a control and ends on it. A touch that the browser took for a scroll counts too,
 // unless something scrolled: a tremor drags by 20 px and more.
 
-const controls = new WeakMap<Element, () => void>();
+/** What a control does, and since when it is on the page. */
+interface Known {
+  act: () => void;
+  sinceMs: number;
+}
+
+/** A rest tremor strikes 4 to 6 times a second: what comes under the finger this soon after a press was not meant. */
+const TREMOR_MS = 600;
+
+const controls = new WeakMap<Element, Known>();
+let pressedMs = -Infinity;
+/** How many clicks of a mouse the present one is; the second of two in one place is a tremor's as well. */
+let clicks = 1;
 let listening = false;
 
 /** A touch or click in progress. */
@@ -22,13 +34,16 @@ const SCROLLED_PX = 12;
 /** Makes `control` hear presses; the keyboard and assistive programs click it without a pointer. */
 export function pressed(control: HTMLButtonElement, act: () => void) {
   listen(control.ownerDocument);
-  controls.set(control, act);
+  controls.set(control, { act, sinceMs: performance.now() });
   const click = (event: MouseEvent) => {
-    if (event.detail === 0) controls.get(control)?.();
+    if (event.detail === 0) controls.get(control)?.act();
   };
   control.addEventListener("click", click);
   return {
-    update: (next: () => void) => controls.set(control, next),
+    update: (next: () => void) => {
+      const known = controls.get(control);
+      if (known) known.act = next;
+    },
     destroy: () => {
       controls.delete(control);
       control.removeEventListener("click", click);
@@ -45,11 +60,13 @@ function listen(document: Document): void {
     const scrolledFrom = scroller?.scrollTop ?? 0;
     began.set(event.pointerId, { control: controlAt(event.target), scroller, scrolledFrom });
   });
+  document.addEventListener("mousedown", (event) => (clicks = event.detail), true);
   document.addEventListener("pointerup", (event) => {
     const touch = began.get(event.pointerId);
     began.delete(event.pointerId);
     if (event.button !== 0) return;
-    press(touch?.control ?? controlAt(document.elementFromPoint(event.clientX, event.clientY)));
+    const control = touch?.control ?? controlAt(document.elementFromPoint(event.clientX, event.clientY));
+    press(control, event.pointerType !== "mouse" || clicks > 1);
   });
   document.addEventListener("pointercancel", (event) => {
     const touch = began.get(event.pointerId);
@@ -61,7 +78,7 @@ function listen(document: Document): void {
     for (const { control, scroller, scrolledFrom } of taken.splice(0)) {
       const scrolled = Math.abs((scroller?.scrollTop ?? 0) - scrolledFrom);
       if (scrolled > SCROLLED_PX) continue;
-      press(control ?? (at ? controlAt(document.elementFromPoint(at.clientX, at.clientY)) : null));
+      press(control ?? (at ? controlAt(document.elementFromPoint(at.clientX, at.clientY)) : null), true);
     }
   });
   // The device itself ended the touch, as for an incoming call.
@@ -81,6 +98,15 @@ function scrollerOf(target: EventTarget | null): Element | null {
   return document.scrollingElement;
 }
 
-function press(control: Element | null): void {
-  if (control instanceof HTMLButtonElement && !control.disabled) controls.get(control)?.();
+/** `mayTremble` where a second press may come without being meant: from a finger, a pen, or a double click. */
+function press(control: Element | null, mayTremble: boolean): void {
+  if (!(control instanceof HTMLButtonElement) || control.disabled) return;
+  const known = controls.get(control);
+  if (!known) return;
+  const nowMs = performance.now();
+  const cameUnderIt = known.sinceMs > pressedMs && nowMs - pressedMs < TREMOR_MS;
+  // Whoever needs to stop is heard at every instant.
+  if (mayTremble && cameUnderIt && !control.matches("nav .stop")) return;
+  pressedMs = nowMs;
+  known.act();
 }

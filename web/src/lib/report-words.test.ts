@@ -19,7 +19,7 @@ test("each state says what is true and no more", () => {
     t.late,
     t.recorded,
     "Ines has seen it.",
-    "Your facilitator is coming to you.",
+    "Your facilitator is seeing to it.",
     t.refused,
   ]);
   expect(words.map(({ reached }) => reached)).toEqual([0, 0, 1, 2, 3, 0]);

@@ -56,7 +56,9 @@ if ("speechSynthesis" in window) {
   lookForVoices();
   speechSynthesis.addEventListener("voiceschanged", lookForVoices);
 }
+/** Says words at once, in place of what is being said; none fall silent. */
 function say(words: string): void {
+  speechSynthesis.cancel();
   const saying = new SpeechSynthesisUtterance(words);
   saying.lang = language;
   saying.rate = 0.95;

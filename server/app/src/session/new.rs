@@ -56,7 +56,9 @@ pub async fn new_session(store: &dyn Store, new: NewSession, now: EpochMs) -> an
     let entry = SessionEntry { id, code, title, rehearsal, created_at: now, group, ended_at, request };
     store.add_session(&entry).await?;
     let entry_set = (to != Entry::default()).then_some(ClassEvent::EntrySet { to }.into());
-    let starts = plan.start.as_ref().and_then(|start| next_at(start.as_str(), now, TimeZone::system()));
+    // A host that does not say where it is has no time of day.
+    let zone = TimeZone::try_system().ok();
+    let starts = plan.start.as_ref().zip(zone).and_then(|(start, zone)| next_at(start.as_str(), now, zone));
     let events = std::iter::once(Session::begin(plan, rules, starts)).chain(entry_set).chain(people);
     let line = |(seq, event)| {
         let recorded = Recorded { seq, at: now, by: Actor::Entry, cause: None, event };

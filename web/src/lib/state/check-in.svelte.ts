@@ -43,7 +43,9 @@ export class CheckInState {
 
   /** What was kept is not so today; the page asks anew. */
   refuse(what: "place" | "contact"): void {
-    if (this.#isHeard()) this.kept = { ...this.kept, [what]: "" };
+    if (!this.#isHeard()) return;
+    this.kept = { ...this.kept, [what]: "" };
+    this.told = { ...this.told, [what]: "" };
   }
 
   back(): void {

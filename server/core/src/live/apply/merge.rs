@@ -24,7 +24,11 @@ impl Session {
             for (clue, word) in gone.clues {
                 s.clues.entry(clue).or_insert(word);
             }
+            let must_not_drink = gone.check_in.as_ref().is_some_and(|given| given.must_not_drink);
             s.check_in = s.check_in.take().or(gone.check_in);
+            if let Some(given) = &mut s.check_in {
+                given.must_not_drink |= must_not_drink;
+            }
             s.stopped = s.stopped.or(gone.stopped);
             // A person who is there with another screen is not lost.
             match gone.place {

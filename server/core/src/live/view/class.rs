@@ -47,7 +47,8 @@ impl Session {
     /// What is shown before the class has begun.
     pub(in crate::live) fn before(&self) -> Option<Before> {
         let is_before = self.started_at.is_none() && self.ended_at.is_none();
-        is_before.then(|| Before { starts: self.starts, here: in_tens(self.people_in()) })
+        let is_in = |place: &Place| *place == Place::In;
+        is_before.then(|| Before { starts: self.starts, here: in_tens(self.people(is_in)) })
     }
 
     fn after(&self) -> After {
@@ -59,14 +60,14 @@ impl Session {
             }
         }
         let (clues, home) = (self.clues_shown.values().sum(), self.home.clone());
-        After { here: self.people_in(), families, clues, home }
+        let took_part = |place: &Place| matches!(place, Place::In | Place::Left);
+        After { here: self.people(took_part), families, clues, home }
     }
 
-    /// How many people are in the class or were until they left.
-    fn people_in(&self) -> u32 {
-        let is_in =
-            |seat: &&Seat| matches!(seat.place, Place::In | Place::Left) && seat.merged_into.is_none();
-        count(self.seats.values().filter(is_in).count())
+    /// How many people there are at such a place; two on one device count once.
+    fn people(&self, at: impl Fn(&Place) -> bool) -> u32 {
+        let counts = |seat: &&Seat| at(&seat.place) && seat.merged_into.is_none();
+        count(self.seats.values().filter(counts).count())
     }
 
     /// The languages into which the clue on the screens has been translated.
