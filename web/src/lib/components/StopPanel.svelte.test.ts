@@ -59,3 +59,13 @@ test("of two people on one seat it is asked who stopped", async () => {
   await page.getByRole("button", { name: "Jo" }).click();
   expect(acts.sayWhose.mock.calls).toEqual([["partner"]]);
 });
+
+test("a note hides neither how far a report has come nor what to do if it gets worse", async () => {
+  const message = { id: 1, text: "Is it your neck?", from: "helper" };
+  const report = { id: "a", said: {}, progress: { is: "recorded", unseen: false } };
+  const { seat: person } = seat({ mine: { name: "Ada", partner: null, message }, report });
+  await render(StopPanel, { seat: person, running: true });
+  await expect.element(page.getByText(message.text)).toBeVisible();
+  await expect.element(page.getByText(t.worse, { exact: false })).toBeVisible();
+  await expect.element(page.getByText(text.report.unseen, { exact: false })).toBeVisible();
+});
