@@ -1,6 +1,7 @@
 import { describe, expect, test } from "vitest";
-import { shownBefore, timeOfDay, type Waiting } from "./before";
+import { shownBefore, type Waiting } from "./before";
 import { text } from "./messages";
+import { timeOfDay } from "./time-of-day";
 
 const t = text.before;
 const TEN = new Date(2026, 11, 1, 10, 0).getTime();

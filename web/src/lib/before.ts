@@ -1,26 +1,16 @@
 // What a screen shows before the class begins, in the zones that the class will use.
 
-import { language, text } from "./messages";
+import { text } from "./messages";
 import type { Shown } from "./shown";
+import { timeOfDay } from "./time-of-day";
 import type { Before } from "./wire/types";
 
 /** The band fills over the last quarter of an hour. */
 const BAND_MS = 15 * 60_000;
 /** A start that is further away than this may be of another day than the plan thinks. */
 const SOON_MS = 12 * 3_600_000;
-/** Minutes are counted from this many on. */
+/** Minutes are counted when no more than this many are left. */
 const MOST_MINUTES = 60;
-
-/** How this device writes the page's language: in some places the day has twelve hours, twice. */
-const LOCALES = [
-  ...(globalThis.navigator?.languages ?? []).filter((tag) => tag.startsWith(language)),
-  language,
-];
-
-/** The time of day as this device writes it, such as 9:54. */
-export function timeOfDay(ms: number): string {
-  return new Date(ms).toLocaleTimeString(LOCALES, { hour: "numeric", minute: "2-digit" });
-}
 
 export interface Waiting {
   /** What the class is called. */

@@ -96,7 +96,7 @@ export function answersOf(told: Told): CheckIn {
     mouth_empty: told.mouth,
     water: told.water === null ? null : told.water === "yes",
     must_not_drink: told.water === "must_not",
-    company: together ? "with" : (told.company as Company | null),
+    company: told.company === "together" ? "with" : told.company,
     easier: told.easier && questions(told).includes("easier"),
     place: told.place.trim() || null,
     contact: told.contact.trim() || null,

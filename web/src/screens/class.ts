@@ -89,7 +89,7 @@ function lead(): void {
   if (begun && begun.key !== shaken) {
     shaken = begun.key;
     if (choices.now.sounds || choices.now.edge) navigator.vibrate?.(60);
-    choices.edge += 1;
+    choices.cuesBegun += 1;
   }
   // People who hear nothing can at least feel that everybody stops.
   if (session.isSafetyPause !== stopped) {

@@ -7,7 +7,7 @@ export class ChoicesState {
   /** Whether this device can be heard now. */
   audible = $state(false);
   /** Goes up with each cue, for the edge that people see instead of hearing a tone. */
-  edge = $state(0);
+  cuesBegun = $state(0);
   /** Whether this device has a voice. */
   canSpeak = $state(false);
   #name: string | null = null;

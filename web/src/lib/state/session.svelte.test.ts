@@ -86,9 +86,9 @@ afterEach(() => vi.useRealTimers());
 test("says whether the server's clock is known", async () => {
   const screen = new Screen();
   screen.session.tick();
-  expect(screen.session.hasClock).toBe(false);
+  expect(screen.session.clock.isSet).toBe(false);
   await screen.begin();
-  expect(screen.session.hasClock).toBe(true);
+  expect(screen.session.clock.isSet).toBe(true);
 });
 
 test("what comes between two looks is shown at its instant", async () => {

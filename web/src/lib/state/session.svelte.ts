@@ -54,8 +54,6 @@ export class LiveSession {
   /** What the class is called, once the page knows it. */
   title = $state("");
   linkState = $state<LinkState>("connecting");
-  /** Whether the server's clock is known. */
-  hasClock = $state(false);
   notRecording = $state(false);
   onItsWay = $state.raw<readonly Parcel[]>([]);
   /** Whether something on its way would be lost with this page, because the device cannot keep it. */
@@ -148,8 +146,7 @@ export class LiveSession {
   }
 
   #draw(now: number): void {
-    this.hasClock = this.clock.isSet;
-    if (!this.hasClock) return;
+    if (!this.clock.isSet) return;
     this.#tickClue(now);
     const scene = this.#sceneAt(now);
     const drawn = scene ? drawing(scene) : "";

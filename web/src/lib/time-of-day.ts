@@ -1,0 +1,14 @@
+// How an instant is written, on the device's own clock.
+
+import { language } from "./messages";
+
+/** How this device writes the page's language: in some places the day has twelve hours, twice. */
+const LOCALES = [
+  ...(globalThis.navigator?.languages ?? []).filter((tag) => tag.startsWith(language)),
+  language,
+];
+
+/** The time of day as this device writes it, such as 9:54. */
+export function timeOfDay(ms: number): string {
+  return new Date(ms).toLocaleTimeString(LOCALES, { hour: "numeric", minute: "2-digit" });
+}
