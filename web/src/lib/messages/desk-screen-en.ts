@@ -199,7 +199,6 @@ export const deskScreenEn = {
     unknown: "not said",
     askRest: "Ask to rest",
     askWell: "Ask “All right?”",
-    wellMessage: "Are you all right? Wave, or tap “I need to stop”.",
     easier: "Easier today",
     usual: "Usual forms again",
     message: "Message",

@@ -137,6 +137,7 @@ export const en = {
     beyond: "Longer",
     read: "I have read it",
     from: { facilitator: "From your facilitator", helper: "From the helper" },
+    askedWell: "Are you all right? Wave, or tap “I need to stop”.",
   },
 
   mouth: {

@@ -138,6 +138,7 @@ export const es: Messages = {
     beyond: "Más",
     read: "Lo leí",
     from: { facilitator: "De quien guía", helper: "De quien ayuda" },
+    askedWell: "¿Está bien? Haga una señal con la mano o toque «Necesito parar».",
   },
 
   mouth: {

@@ -27,3 +27,8 @@ export function clockText(ms: number): string {
   const seconds = Math.round(Math.abs(ms) / 1000);
   return text.minutesSeconds(Math.floor(seconds / 60), seconds % 60);
 }
+
+/** A message in the words of this page, if it is one of the desk's own sentences; whatever was written stays as it is. */
+export function inOwnWords(message: string, words: Messages = text): string {
+  return message === en.seat.askedWell ? words.seat.askedWell : message;
+}
