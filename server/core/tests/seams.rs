@@ -35,7 +35,8 @@ fn what(alert: &Alert) -> String {
     }
 }
 
-/// An unseen urgent report, an unseen report (strongest first, then oldest), then who stopped, then who is lost.
+/// An unseen urgent report, an unseen report (strongest first, then oldest), then an urgent one that somebody sees to,
+/// then who stopped, then who is lost.
 #[test]
 fn a_pain_report_is_above_a_stop_and_a_stop_above_a_lost_screen() {
     let mut class = Class::open(TWO_DRILLS).staffed();
@@ -68,7 +69,10 @@ fn a_pain_report_is_above_a_stop_and_a_stop_above_a_lost_screen() {
     for n in [1, 2, 3, 4] {
         class.desk(DeskCommand::HandleReport { report: report(n), to: ReportState::Taken });
     }
-    assert_eq!(order(&class)[..2], ["Stops stopped", "Lost lost"], "what somebody sees to is below");
+    let taken = ["report of Urgent", "Stops stopped", "Lost lost"];
+    assert_eq!(order(&class)[..3], taken, "of what somebody sees to, only the urgent stays above");
+    class.desk(DeskCommand::HandleReport { report: report(3), to: ReportState::Resting });
+    assert_eq!(order(&class)[..2], ["Stops stopped", "Lost lost"], "the danger is over");
     class.try_do(HELPER, Command::Desk(DeskCommand::SeeStop { seat: stops })).unwrap();
     assert_eq!(order(&class)[0], "Lost lost");
     assert_eq!(class.status(stops), Status::Stopped, "seen, and still stopped");

@@ -10,6 +10,7 @@ import { shown, type Person } from "../shown";
 import type { Scene } from "../player";
 import type { Content, Stage } from "../wire/types";
 import ClassStage from "./ClassStage.svelte";
+import { overlaps } from "./overlaps";
 import FootBar from "./FootBar.svelte";
 
 const CONTENT: Content = {
@@ -92,6 +93,7 @@ for (const [device, width, height] of SIZES)
       const cue = screen.container.querySelector<HTMLElement>(".cue");
       const room = cue?.parentElement;
       expect(cue && room && cue.scrollWidth <= room.clientWidth + 1, cue?.textContent).toBe(true);
+      expect(overlaps()).toEqual([]);
     }
     await screen.unmount();
   });

@@ -70,8 +70,8 @@ impl Session {
     }
 
     /// What needs somebody's attention: urgent reports that nobody has taken, unseen reports (strongest first,
-    /// then oldest), unseen stops, lost people, then what was only seen, and last what somebody is already taking
-    /// care of.
+    /// then oldest), urgent reports that somebody is taking care of, unseen stops, lost people, then what was only
+    /// seen, and last what else somebody is taking care of. So a lost screen never hides somebody who chokes.
     fn alerts(&self, called: &Called) -> Vec<Alert> {
         let reports = self.reports.iter().filter(|r| r.is_open() || r.is_unseen()).filter_map(|r| {
             let urgent = r.said.urgent.is_some();
@@ -79,8 +79,9 @@ impl Session {
                 ReportState::Recorded if urgent => 0,
                 ReportState::Seen if urgent => 1,
                 ReportState::Recorded => 2,
-                ReportState::Seen => 5,
-                ReportState::Taken | ReportState::Resting | ReportState::Back | ReportState::Closed => 6,
+                ReportState::Taken if urgent => 3,
+                ReportState::Seen => 6,
+                ReportState::Taken | ReportState::Resting | ReportState::Back | ReportState::Closed => 7,
             };
             let strength = r.said.strength.map(|felt| self.rules.strength(felt));
             Some(((rank, Reverse(strength), r.at), Alert::Report(Box::new(self.desk_report(r)?))))
@@ -98,7 +99,7 @@ impl Session {
                 Whose::Partner => self.name_of(*id, Whose::Partner)?,
             };
             let row = StoppedRow { seat: *id, name, since: stopped.since, reason: stopped.reason };
-            Some(((3, Reverse(None), stopped.since), Alert::Stopped(row)))
+            Some(((4, Reverse(None), stopped.since), Alert::Stopped(row)))
         });
         let lost = here().filter_map(|(id, seat)| {
             let lost = seat.lost.filter(|lost| !lost.closed)?;
@@ -113,7 +114,7 @@ impl Session {
                 location: check_in.and_then(|c| c.place.clone()),
                 contact: check_in.and_then(|c| c.contact.clone()),
             };
-            let rank = if lost.taken_by.is_some() { 6 } else { 4 };
+            let rank = if lost.taken_by.is_some() { 7 } else { 5 };
             Some(((rank, Reverse(None), lost.heard_at), Alert::Lost(row)))
         });
         let mut alerts: Vec<_> = reports.chain(stopped).chain(lost).collect();

@@ -9,6 +9,7 @@ import { deskText as t } from "../../messages/desk";
 import type { DeskState, Drawer } from "../../state/desk.svelte";
 import type { LiveSession } from "../../state/session.svelte";
 import type { Scene } from "../../player";
+import { overlaps } from "../overlaps";
 import type { Alert, DeskFrame, Row, Sheet, SheetStep, Stage } from "../../wire/types";
 
 const SIZES = {
@@ -140,12 +141,24 @@ const STATES: Record<string, State> = {
           state: "taken",
           handled: [{ to: "taken", by: "facilitator", name: "Ines", at: 0 }],
         } as Alert,
+        LOST,
       ],
     },
   },
   "safety pause": {
     rows: hurt,
-    frame: { alerts: [PAIN] },
+    frame: { alerts: [PAIN, LOST] },
+    stage: { safety_pause: 1_000 },
+    scene: sceneAt(15_000, {}, true),
+  },
+  "safety pause, long words": {
+    rows: hurt,
+    frame: {
+      alerts: [
+        { ...PAIN, name: "Bartholomew Q.", contact: "daughter Josephine, mornings only, 555 0100" } as Alert,
+        LOST,
+      ],
+    },
     stage: { safety_pause: 1_000 },
     scene: sceneAt(15_000, {}, true),
   },
@@ -324,7 +337,7 @@ function collisions(): string[] {
     if (Math.min(width, height) < 43.5) wrong.push(`${key.textContent.trim()} is ${width} x ${height}`);
     if (key.scrollWidth > key.clientWidth + 1) wrong.push(`${key.textContent.trim()} is cut off`);
   }
-  return wrong;
+  return [...wrong, ...overlaps()];
 }
 
 for (const [size, [width, height]] of Object.entries(SIZES)) {
