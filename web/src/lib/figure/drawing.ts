@@ -2,6 +2,7 @@
 
 import { front } from "./front";
 import { closeUp } from "./mouth";
+import { f } from "./numbers";
 import type { Shape } from "./shape";
 import { side } from "./side";
 
@@ -24,6 +25,13 @@ export function drawingOf(shape: Shape, id: string): string {
       return side(shape);
     case "lying":
       // Sitting upright and looking to the right, laid back by a quarter turn: on the back, head to the left.
-      return `<path class="mat" d="M0 -84 H560 V0 H0 Z"/><g transform="rotate(-90)">${side(shape)}</g>`;
+      return `<path class="mat" d="M0 -84 H560 V0 H0 Z"/><g transform="rotate(-90)">${side(shape)}</g>${lifted(shape)}`;
   }
+}
+
+/** That the head is up, and nothing else. */
+function lifted({ pitch }: Shape): string {
+  if (pitch <= 0) return "";
+  const way = '<path class="way" d="M46 -98 V-172 M30 -154 L46 -174 L62 -154"/>';
+  return `<g class="fig-guide" opacity="${f(Math.min(1, pitch / 30))}">${way}</g>`;
 }

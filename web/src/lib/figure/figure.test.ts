@@ -42,7 +42,7 @@ test("a breath in is seen from the side, with air that comes in; in the hold no 
 });
 
 test("mouths are shown large, and the camera of each view is its own", () => {
-  expect(POSE_NAMES.filter(hasCloseUp)).toHaveLength(9);
+  expect(POSE_NAMES.filter(hasCloseUp)).toHaveLength(10);
   const cameras = (["front", "side", "lying", "mouth"] as const).map((view) => cameraOf({ ...STILL, view }));
   expect(new Set(cameras).size).toBe(4);
 });

@@ -8,7 +8,7 @@ import type { Shape } from "./shape";
 export function front(p: Shape, id: string): string {
   const t = Math.min(1, Math.abs(p.turn));
   const mirror = p.turn < 0 ? ' transform="translate(400 0) scale(-1 1)"' : "";
-  const y = -30 * p.lift;
+  const y = -40 * p.lift;
   const L = (n: number): string => f(n + y);
   const shoulders =
     `M14 420 C16 ${L(352)} 50 ${L(322)} 112 ${L(308)} C142 ${L(301)} 160 ${f(296 + y * 0.6)} 168 ${f(280 + y * 0.15)}` +
@@ -90,6 +90,21 @@ export function front(p: Shape, id: string): string {
     `<path class="fold" d="${morph("M150 170 q-5 4 -8 9 M250 170 q5 4 8 9", "M184 170 q-5 4 -8 9 M250 164 q0 0 0 0", t)}"/>` +
     `<g transform="translate(${f(mx)} ${f(232 - p.open * 0.12)}) scale(${Math.round(mix(0.6, 0.46, t) * 100) / 100} 0.56)">${mouth(p, id)}</g></g>` +
     `</g></g>`;
-  if (p.hand === "throat") return out + hand(205, 281, -47, -3);
-  return out;
+  return out + hands(p) + guides(p);
+}
+
+function hands(p: Shape): string {
+  return p.hand === "throat" ? hand(205, 281, -47, -3) : "";
+}
+
+/** Where something moves, and that a voice sounds. */
+function guides(p: Shape): string {
+  let s = "";
+  if (p.lift > 0)
+    s += `<g class="fig-guide" opacity="${f(p.lift)}"><path class="way" d="M52 262 V206 M36 224 L52 204 L68 224 M348 262 V206 M332 224 L348 204 L364 224"/></g>`;
+  if (p.puff > 0)
+    s += `<g class="fig-guide" opacity="${f(p.puff)}"><path class="way" d="M106 216 H66 M82 202 L64 216 L82 230 M294 216 H334 M318 202 L336 216 L318 230"/></g>`;
+  if (p.air < 0)
+    s += `<g class="fig-voice" opacity="${f(Math.min(1, -p.air))}"><path class="way" d="M296 218 q12 18 0 36 M318 206 q20 30 0 60 M340 194 q28 42 0 84"/></g>`;
+  return s;
 }

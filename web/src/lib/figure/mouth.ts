@@ -25,7 +25,9 @@ export function mouth(p: Shape, id: string): string {
     ` C${f(inW * 0.3)} ${f(up + sag)} ${f(inW * 0.6)} ${f(up + c * 0.35 + sag)} ${f(inW)} ${f(c)}` +
     ` C${f(inW * 0.72)} ${f(down * 0.86 + c * 0.3 + sag)} ${f(inW * 0.4)} ${f(down + sag)} 0 ${f(down + sag)}` +
     ` C${f(-inW * 0.4)} ${f(down + sag)} ${f(-inW * 0.72)} ${f(down * 0.86 + c * 0.3 + sag)} ${f(-inW)} ${f(c)} Z`;
-  const teethH = Math.min(13, (down - up) * 0.5) * p.teeth + 2 * p.teeth;
+  const upper = Math.min(1, p.teeth);
+  const lower = Math.max(0, p.teeth - 1);
+  const teethH = Math.min(13, (down - up) * 0.5) * upper + 2 * upper;
   const tongueTop = mix(down - 0.62 * p.open, up + teethH * 0.6, p.rise);
   let s = `<g class="fig-mouth"><path class="lips" d="${outer}"/>`;
   s += `<clipPath id="${id}"><path d="${inner}"/></clipPath><path class="cave" d="${inner}"/>`;
@@ -35,6 +37,8 @@ export function mouth(p: Shape, id: string): string {
       s += `<ellipse class="tongue" cx="0" cy="${f(tongueTop + 26)}" rx="${f(inW * mix(0.78, 0.5, p.rise))}" ry="${f(mix(30, 34, p.rise))}"/>`;
     if (p.teeth) {
       s += `<path class="teeth" d="M${f(-inW)} ${f(up - 24)} H${f(inW)} V${f(up + teethH * 0.7 + c * 0.4)} Q0 ${f(up + teethH * 1.35)} ${f(-inW)} ${f(up + teethH * 0.7 + c * 0.4)} Z"/>`;
+      if (lower)
+        s += `<path class="teeth" d="M${f(-inW)} ${f(down + 24)} H${f(inW)} V${f(down - 9 * lower + c * 0.4)} Q0 ${f(down - 12 * lower)} ${f(-inW)} ${f(down - 9 * lower + c * 0.4)} Z"/>`;
       s += `<path class="gap" d="M0 ${f(up - 4)} V${f(up + teethH)} M${f(-inW * 0.28)} ${f(up - 4)} V${f(up + teethH * 0.95)} M${f(inW * 0.28)} ${f(up - 4)} V${f(up + teethH * 0.95)} M${f(-inW * 0.54)} ${f(up - 4)} V${f(up + teethH * 0.88)} M${f(inW * 0.54)} ${f(up - 4)} V${f(up + teethH * 0.88)}"/>`;
     }
     s += "</g>";
@@ -43,9 +47,13 @@ export function mouth(p: Shape, id: string): string {
   if (p.tongue) {
     const tw = 22;
     const ty = up + teethH * 0.9;
-    const th = 8 + 10 * p.tongue;
-    const to = 30 * p.aside;
+    const th = 8 + 17 * p.tongue;
+    const to = 46 * p.aside;
     s += `<path class="tongue edge" d="M${-tw} ${f(ty)} C${f(-tw - 2 + to)} ${f(ty + th * 0.7)} ${f(-tw * 0.6 + to)} ${f(ty + th)} ${f(to)} ${f(ty + th)} C${f(tw * 0.6 + to)} ${f(ty + th)} ${f(tw + 2 + to)} ${f(ty + th * 0.7)} ${tw} ${f(ty)} Q0 ${f(ty + 5)} ${-tw} ${f(ty)} Z"/>`;
+  }
+  if (p.rise > 0.5) {
+    const tip = f(up + teethH + 8);
+    s += `<path class="edge-line" d="M0 ${f(down - 6)} V${tip} M-9 ${f(up + teethH + 18)} L0 ${tip} L9 ${f(up + teethH + 18)}"/>`;
   }
   if (p.forward > 0.4) {
     const k = p.w + 9;

@@ -7,9 +7,9 @@ type Change = Partial<Shape>;
 
 const MOUTH = {
   ah: { w: 38, open: 38, corner: 0, lip: 9, teeth: 0.5 },
-  ee: { w: 60, open: 11, corner: -5, lip: 8, teeth: 1 },
-  pucker: { w: 23, open: 1, corner: 0, lip: 18, forward: 1 },
-  smile: { w: 64, open: 7, corner: -15, lip: 8, teeth: 1 },
+  ee: { w: 60, open: 15, corner: 2, lip: 7, teeth: 2 },
+  pucker: { w: 23, open: 5, corner: 0, lip: 15, forward: 1 },
+  smile: { w: 64, open: 4, corner: -20, lip: 8, teeth: 1 },
   tongue: { w: 44, open: 12, corner: 0, lip: 10, teeth: 1, tongue: 1 },
   raised: { w: 42, open: 26, corner: 0, lip: 9, teeth: 0.6, rise: 1 },
   seal: { w: 44, press: 1, corner: 0, lip: 5 },
@@ -25,7 +25,8 @@ const POSES: Record<string, Change> = {
   "shoulders-up": { lift: 1 },
   "hand-belly": BREATH_IN,
   "breath-out": BREATH_OUT,
-  "mouth-ah": { ...MOUTH.ah, brow: 0.3 },
+  "mouth-ah": { ...MOUTH.ah, brow: 0.3, air: -1 },
+  "jaw-open": MOUTH.ah,
   "mouth-ee": MOUTH.ee,
   "tongue-hold": { ...MOUTH.tongue, eyes: 0.8 },
   "hand-throat": { hand: "throat", press: 0.4, eyes: 0.75 },
@@ -35,8 +36,8 @@ const POSES: Record<string, Change> = {
   "tilt-left": { tilt: -21 },
   nod: { view: "side", pitch: 32, eyes: 0.6 },
   pucker: MOUTH.pucker,
-  smile: { ...MOUTH.smile, eyes: 0.75, brow: 0.2 },
-  cough: { view: "side", air: -1, open: 22, eyes: 0.3, breath: 0.3 },
+  smile: { ...MOUTH.smile, eyes: 0.5, brow: 0.2 },
+  cough: { view: "side", air: -2, open: 24, eyes: 0.35, pitch: 6 },
   "tongue-up": MOUTH.raised,
   "tongue-left": { ...MOUTH.tongue, aside: -1 },
   "tongue-right": { ...MOUTH.tongue, aside: 1 },
@@ -45,14 +46,16 @@ const POSES: Record<string, Change> = {
   cheeks: { ...MOUTH.seal, puff: 1, brow: 0.3 },
   lying: { view: "lying" },
   "lying-up": { view: "lying", pitch: 30 },
-  talk: MOUTH.talk,
+  talk: { ...MOUTH.talk, air: -1 },
 };
 
 /** All names, for the page that shows every pose. */
 export const POSE_NAMES = Object.keys(POSES);
 
 const WITH_CLOSE_UP = new Set(
-  "mouth-ah mouth-ee tongue-hold pucker smile tongue-up tongue-left tongue-right lips-closed".split(" "),
+  "mouth-ah jaw-open mouth-ee tongue-hold pucker smile tongue-up tongue-left tongue-right lips-closed".split(
+    " ",
+  ),
 );
 
 /** Whether the mouth is what matters in a pose, so that it is shown a second time, as large as it goes. */

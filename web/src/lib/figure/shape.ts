@@ -26,7 +26,7 @@ export interface Shape {
   breath: number;
   /** From the side: how high the voice box is, 0 to 1. */
   larynx: number;
-  /** From the side: -1 while air goes out, 1 while it comes in. */
+  /** From the side: -1 while air goes out, -2 as a burst, 1 while it comes in. From the front: -1 with a voice. */
   air: number;
   /** The mouth: half of its width. */
   w: number;
@@ -36,7 +36,7 @@ export interface Shape {
   corner: number;
   /** The mouth: how thick the lips are. */
   lip: number;
-  /** The mouth: how much of the upper teeth shows, 0 to 1. */
+  /** The mouth: how much of the upper teeth shows, 0 to 1; above 1 the lower ones too, up to 2. */
   teeth: number;
   /** The mouth: how far the tongue is out, 0 to 1. */
   tongue: number;

@@ -46,10 +46,16 @@ export function side(p: Shape): string {
     s += `<g class="fig-arm"><path class="cloth-deep" d="M136 330 C122 390 130 470 150 560 H206 C196 500 196 440 194 400 C190 360 182 340 170 326 Z"/></g>`;
   if (p.hand === "throat") s += hand(249, 276 + ly * 0.6, -42, -2);
   if (p.back > 0)
-    s += `<g class="fig-guide" opacity="${f(p.back)}"><path class="air" d="M344 246 H286"/><path class="air-head" d="M298 230 L278 246 L298 262"/></g>`;
+    s += `<g class="fig-guide" opacity="${f(p.back)}"><path class="way" d="M352 256 H300"/><path class="way" d="M316 238 L296 256 L316 274"/></g>`;
   if (p.air > 0)
     s += `<g class="fig-air" opacity="${f(p.air)}"><path class="air" d="M392 150 C356 152 330 170 306 190 M404 196 C372 192 346 194 322 198 M392 242 C360 236 334 222 308 206"/><path class="air-head" d="M320 182 L300 198 L322 212"/></g>`;
-  if (p.air < 0)
-    s += `<g class="fig-air" opacity="${f(-p.air)}"><path class="air" d="M302 220 C330 214 352 206 374 192 M304 226 C334 228 360 228 384 228 M302 233 C330 240 352 250 374 264"/><path class="air-head" d="M378 214 L398 228 L378 242"/></g>`;
+  if (p.air < 0) {
+    const burst = Math.max(0, -p.air - 1);
+    const out =
+      "M302 220 C330 214 352 206 374 192 M304 226 C334 228 360 228 384 228 M302 233 C330 240 352 250 374 264";
+    s +=
+      `<g class="fig-air" opacity="${f(Math.min(1, -p.air) - burst)}"><path class="air" d="${out}"/><path class="air-head" d="M378 214 L398 228 L378 242"/></g>` +
+      `<g class="fig-burst" opacity="${f(burst)}"><path class="way" d="M312 214 L356 186 M318 232 L372 230 M312 250 L356 276"/><path class="way" d="M374 172 L394 158 M394 230 L418 229 M374 290 L394 304"/></g>`;
+  }
   return s;
 }
