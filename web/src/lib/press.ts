@@ -31,12 +31,18 @@ const taken: Touch[] = [];
 /** If something scrolls by less than this, the touch was still meant as a press. */
 const SCROLLED_PX = 12;
 
-/** Makes `control` hear presses; the keyboard and assistive programs click it without a pointer. */
-export function pressed(control: HTMLButtonElement, act: () => void) {
+/**
+ * Makes a button or a link hear presses. The keyboard and assistive programs click it without a pointer: a link is then
+ * followed as any other.
+ */
+export function pressed(control: HTMLButtonElement | HTMLAnchorElement, act: () => void) {
   listen(control.ownerDocument);
   controls.set(control, { act, sinceMs: performance.now() });
-  const click = (event: MouseEvent) => {
-    if (event.detail === 0) controls.get(control)?.act();
+  const isLink = control instanceof HTMLAnchorElement;
+  const click = (event: Event) => {
+    const byPointer = event instanceof UIEvent && event.detail > 0;
+    if (isLink && byPointer) event.preventDefault();
+    if (!isLink && !byPointer) controls.get(control)?.act();
   };
   control.addEventListener("click", click);
   return {
@@ -86,7 +92,7 @@ function listen(document: Document): void {
 }
 
 function controlAt(target: EventTarget | null): Element | null {
-  const control = target instanceof Element ? target.closest("button") : null;
+  const control = target instanceof Element ? target.closest("button, a") : null;
   return control && controls.has(control) ? control : null;
 }
 
@@ -100,9 +106,8 @@ function scrollerOf(target: EventTarget | null): Element | null {
 
 /** `mayTremble` where a second press may come without being meant: from a finger, a pen, or a double click. */
 function press(control: Element | null, mayTremble: boolean): void {
-  if (!(control instanceof HTMLButtonElement) || control.disabled) return;
-  const known = controls.get(control);
-  if (!known) return;
+  const known = control && controls.get(control);
+  if (!known || (control instanceof HTMLButtonElement && control.disabled)) return;
   const nowMs = performance.now();
   const cameUnderIt = known.sinceMs > pressedMs && nowMs - pressedMs < TREMOR_MS;
   // Whoever needs to stop is heard at every instant.
