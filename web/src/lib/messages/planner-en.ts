@@ -192,6 +192,7 @@ export const plannerEn = {
   rest: "Rest between, seconds",
   bounds: (least: number, most: number, step: number) =>
     step === 1 ? `a whole number from ${least} to ${most}` : `from ${least} to ${most}, in steps of ${step}`,
+  keeps: (value: number) => `The plan keeps ${value}.`,
   usual: (least: number, most: number) => `usual ${least} to ${most}`,
   seconds: "Seconds",
   only: "Clues by number, in this order",

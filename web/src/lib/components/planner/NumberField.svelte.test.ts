@@ -22,6 +22,7 @@ test("a number outside its bounds stays on the screen with what would be right, 
   for (const wrong of ["0", "601", "3.3", ""]) {
     await field.fill(wrong);
     await expect.element(page.getByRole("alert")).toHaveTextContent(t.bounds(0.5, 600, 0.5));
+    await expect.element(page.getByRole("alert")).toHaveTextContent(t.keeps(10));
     await expect.element(field).toHaveAttribute("aria-invalid", "true");
   }
   expect(onchange).toHaveBeenCalledOnce();
