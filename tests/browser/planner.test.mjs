@@ -151,7 +151,7 @@ test("a drill can be played on its own", async () => {
   await search().fill("effortful");
   await page.getByRole("region", { name: "Library" }).getByRole("button", { name: /^Strong swallow/ }).first().click();
   await page.getByRole("button", { name: "Play Strong swallow" }).click();
-  const preview = page.getByRole("region", { name: "Play" });
+  const preview = page.getByRole("dialog", { name: "Play" });
   await preview.getByText("Get some spit together.", { exact: true }).waitFor();
   await preview.getByRole("button", { name: "Stop" }).click();
   await preview.waitFor({ state: "detached" });

@@ -1,4 +1,5 @@
 import "../lib/css/base.css";
+import "../lib/css/class.css";
 import "../lib/css/desk.css";
 import "../lib/css/planner.css";
 import { mount } from "svelte";
