@@ -55,6 +55,8 @@ const SIZES: [string, number, number][] = [
   ["phone", 390, 844],
   ["small phone", 360, 640],
   ["phone, lying", 844, 390],
+  ["half a screen", 720, 900],
+  ["half a small laptop", 683, 700],
   ["tablet", 820, 1180],
   ["old tablet", 1024, 600],
   ["laptop", 1366, 768],

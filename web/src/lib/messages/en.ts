@@ -354,7 +354,7 @@ export const en = {
 
   urgent: {
     stop: "Stop. Sit down.",
-    where: "Say where you are:",
+    where: "Say where you are.",
     call: (number: string) => `Call ${number} now`,
     callUnknown: "Call your emergency number now.",
     stay: "Unlock the door if you can. Ask anyone nearby to help.",

@@ -355,7 +355,7 @@ export const es: Messages = {
 
   urgent: {
     stop: "Pare. Siéntese.",
-    where: "Diga dónde está:",
+    where: "Diga dónde está.",
     call: (number) => `Llame al ${number} ya`,
     callUnknown: "Llame ahora a su número de emergencias.",
     stay: "Abra la puerta si puede. Pida ayuda a quien esté cerca.",
