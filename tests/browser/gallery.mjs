@@ -10,6 +10,7 @@ const FOLDER = new URL("../shots/gallery/", import.meta.url);
 export const SIZES = {
   phone: { width: 390, height: 844 },
   "phone, lying": { width: 844, height: 390 },
+  "half a screen": { width: 720, height: 900 },
   tablet: { width: 820, height: 1180 },
   "old tablet": { width: 1024, height: 600 },
   laptop: { width: 1366, height: 768 },
