@@ -34,7 +34,8 @@ async fn nobody_plans_without_the_planners_pass() {
     }
     let pass = server.planner().await;
     let book = server.get("/api/planner/library", &pass).await.json();
-    assert_eq!(book["drills"].as_array().unwrap().len(), 50);
+    assert_eq!(book["drills"].as_array().unwrap().len(), 51);
+    assert!(book["item_sets"].as_array().unwrap().iter().any(|set| set["id"] == "faces"));
     assert!(book["clue_sets"].as_array().unwrap().len() >= 17);
     let set = &book["clue_sets"][0];
     assert_eq!(set["words"].as_array().unwrap().len(), set["clues"].as_u64().unwrap() as usize);

@@ -39,6 +39,11 @@ impl Language {
         other.unwrap_or_else(|| own.clone())
     }
 
+    /// Adds a sentence and what it is in this language.
+    pub fn add(&mut self, own: &str, other: &str) {
+        self.sentences.insert(own.to_owned(), other.to_owned());
+    }
+
     /// Whether this language translates the sentence.
     #[must_use]
     pub fn has(&self, own: &str) -> bool {

@@ -9,6 +9,7 @@
 pub mod clue;
 pub mod drill;
 pub mod file;
+pub mod item;
 pub mod language;
 pub mod library;
 pub mod live;

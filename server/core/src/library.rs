@@ -1,16 +1,31 @@
-//! The library: drills and clue sets by id, passed to whatever needs to look one up.
+//! The library: drills, clue sets and item sets by id, passed to whatever needs to look one up.
 
 use std::collections::BTreeMap;
 
 use crate::clue::{ClueSet, ClueSetId};
 use crate::drill::{Drill, DrillId};
 use crate::file::unknown;
+use crate::item::{ItemSet, ItemSetId};
+use crate::text::LanguageTag;
 
-/// All drills and clue sets a server knows.
+/// All drills, clue sets and item sets a server knows.
 #[derive(Debug, Clone, Default)]
 pub struct Library {
     drills: BTreeMap<DrillId, Drill>,
     clue_sets: BTreeMap<ClueSetId, ClueSet>,
+    item_sets: BTreeMap<ItemSetId, ItemSet>,
+    item_words: Vec<ItemWords>,
+}
+
+/// What a sentence of an item is in another language.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ItemWords {
+    /// The language.
+    pub language: LanguageTag,
+    /// The sentence as the set has it.
+    pub own: String,
+    /// The sentence in that language.
+    pub other: String,
 }
 
 impl Library {
@@ -32,6 +47,46 @@ impl Library {
             Some(round) => round.translate(set),
             None => Err(unknown("clue set", of, self.clue_sets.keys().map(ClueSetId::as_str))),
         }
+    }
+
+    /// Adds an item set, replacing one with the same id; or adds a translation to its set.
+    ///
+    /// # Errors
+    /// A sentence saying why a translation does not fit its set.
+    pub fn add_item_set(&mut self, set: ItemSet) -> Result<(), String> {
+        let Some(of) = set.translates() else {
+            self.item_sets.insert(set.id.clone(), set);
+            return Ok(());
+        };
+        let own = self.item_set(of)?;
+        let words = own.said_by(&set)?.into_iter().map(|(own, other)| ItemWords {
+            language: set.language.clone(),
+            own: own.to_owned(),
+            other: other.to_owned(),
+        });
+        let words: Vec<_> = words.collect();
+        self.item_words.extend(words);
+        Ok(())
+    }
+
+    /// All item sets in the order of their ids.
+    pub fn item_sets(&self) -> impl Iterator<Item = &ItemSet> {
+        self.item_sets.values()
+    }
+
+    /// What items are in other languages.
+    #[must_use]
+    pub fn item_words(&self) -> &[ItemWords] {
+        &self.item_words
+    }
+
+    /// The item set called `id`.
+    ///
+    /// # Errors
+    /// A sentence that suggests the nearest id.
+    pub fn item_set(&self, id: &str) -> Result<&ItemSet, String> {
+        let found = self.item_sets.values().find(|s| s.id.as_str() == id);
+        found.ok_or_else(|| unknown("item set", id, self.item_sets.keys().map(ItemSetId::as_str)))
     }
 
     /// All drills in the order of their ids.

@@ -83,7 +83,7 @@ fn w11_counting_on_one_breath() {
     let held_ms = |numbers: i64| {
         let hold = Some(Hold::Fixed { ms: numbers * 500 });
         let change = DoseChange { reps: Some(1), hold, ..DoseChange::default() };
-        let step = Step::of_drill(library.drill("count-one-breath").unwrap(), &change).unwrap();
+        let step = Step::of_drill(library.drill("count-one-breath").unwrap(), &change, Vec::new()).unwrap();
         step.timeline().figures().held_ms
     };
     assert_eq!((held_ms(30), held_ms(25)), (15_000, 12_500));

@@ -307,26 +307,26 @@ fn next_week_has_fresh_clues() {
     let had = |draft: &Draft| (day("2027-03-02"), Had::in_plan(&draft.plan(&library).unwrap()));
     let before = draft(ROUND);
     let history = History::before(day("2027-03-09"), [had(&before)]);
-    let next = before.with_fresh_clues(&library, &history, 4);
+    let next = before.freshened(&library, &history, 4);
     assert_eq!(clues(&next, 0), ("toolbox".to_owned(), vec![2, 5, 6]), "as many as before");
     assert_eq!(next.steps[1..], before.steps[1..], "nothing else changes");
     // A choice that is still fresh stays as it was made, and one that is half gone fills up.
     let chosen = draft("[[step]]\nclues = \"toolbox\"\nonly = [8, 3]\nminutes = 5\n");
     let fresh = History::before(day("2027-03-09"), []);
-    assert_eq!(chosen.with_fresh_clues(&library, &fresh, 4), chosen);
-    assert_eq!(clues(&chosen.with_fresh_clues(&library, &history, 4), 0).1, [8, 2], "3 came lately");
+    assert_eq!(chosen.freshened(&library, &fresh, 4), chosen);
+    assert_eq!(clues(&chosen.freshened(&library, &history, 4), 0).1, [8, 2], "3 came lately");
     // A round that has too few left gives way to a fuller one.
     let nearly =
         draft("[[step]]\nclues = \"toolbox\"\nonly = [1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11]\nminutes = 5\n");
     let gone = History::before(day("2027-03-09"), [had(&nearly)]);
-    let (set, only) = clues(&nearly.with_fresh_clues(&library, &gone, 4), 0);
+    let (set, only) = clues(&nearly.freshened(&library, &gone, 4), 0);
     assert_eq!((set == "toolbox", only.len()), (false, 11));
     // A whole round is followed by another of the same kind, under its own head.
     let whole = draft(
         "[[step]]\nclues = \"toolbox\"\nminutes = 5\ntitle = \"Tools\"\n[[step]]\nclues = \"sayings\"\nminutes = 5\n",
     );
     let history = History::before(day("2027-03-09"), [had(&whole)]);
-    let next = whole.with_fresh_clues(&library, &history, 4);
+    let next = whole.freshened(&library, &history, 4);
     let (set, only) = clues(&next, 0);
     assert_ne!(set, "toolbox");
     assert_eq!(library.clue_set(&set).unwrap().game, library.clue_set("toolbox").unwrap().game);
@@ -336,7 +336,7 @@ fn next_week_has_fresh_clues() {
     let twice = draft(
         "[[step]]\nclues = \"toolbox\"\nonly = [1]\nminutes = 5\n[[step]]\nclues = \"toolbox\"\nonly = [1]\nminutes = 5\n",
     );
-    let next = twice.with_fresh_clues(&library, &History::before(day("2027-03-09"), []), 4);
+    let next = twice.freshened(&library, &History::before(day("2027-03-09"), []), 4);
     assert_ne!(clues(&next, 0), clues(&next, 1));
 }
 
@@ -355,6 +355,6 @@ fn no_clue_repeats_within_the_weeks() {
         assert_eq!(again, 0, "week {week}: {} of {}", again, set.id);
         had.push((on, Had::in_plan(&compiled)));
         on = on.plus_days(7);
-        plan = plan.with_fresh_clues(&library, &History::before(on, had.clone()), 12);
+        plan = plan.freshened(&library, &History::before(on, had.clone()), 12);
     }
 }

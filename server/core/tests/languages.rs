@@ -28,7 +28,7 @@ fn sentences() -> BTreeSet<String> {
         all.insert(drill.purpose.to_string());
         all.extend(drill.cautions.iter().map(ToString::to_string));
         all.extend(drill.easier.as_ref().map(ToString::to_string));
-        let content = LiveStep::alone(Step::of_drill(drill, &drill_change()).unwrap()).content();
+        let content = LiveStep::alone(Step::of_drill(drill, &drill_change(), Vec::new()).unwrap()).content();
         all.extend(content.sides.iter().filter_map(|side| side.name.as_ref().map(ToString::to_string)));
         all.extend(content.timeline.spans.iter().map(|span| span.cue.to_string()));
     }
@@ -64,7 +64,7 @@ fn every_language_has_every_sentence_and_no_other() {
 fn a_drill_is_said_whole_in_another_language() {
     let (_, es) = languages().remove(0);
     for drill in common::library().drills() {
-        let step = Step::of_drill(drill, &drill_change()).unwrap();
+        let step = Step::of_drill(drill, &drill_change(), Vec::new()).unwrap();
         let own = LiveStep::alone(step).content();
         let said = own.clone().said_in(&es);
         assert_ne!(said.title, own.title);

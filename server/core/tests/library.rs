@@ -26,7 +26,7 @@ fn as_json(text: &str) -> Value {
 fn every_drill_file_fits_the_schema() {
     let schema = validator(include_str!("../../drills/drill.schema.json"));
     let files = common::files("drills");
-    assert_eq!(files.len(), 50, "46 class shapes and 4 of common practice");
+    assert_eq!(files.len(), 51, "46 class shapes and 5 of common practice");
     for (id, _, text) in files {
         let wrong: Vec<_> = schema.iter_errors(&as_json(&text)).map(|e| e.to_string()).collect();
         assert!(wrong.is_empty(), "{id}: {wrong:?}");
@@ -67,7 +67,7 @@ fn what_stands_on_the_screen_while_people_get_ready_can_be_read() {
             words("Get ready.") + words(drill.cautions[0].as_str()) + words(drill.phases[0].cue.as_str());
         let mouth = if drill.family.is_swallow() { words("Nothing in your mouth. Saliva only.") } else { 0 };
         let away = if drill.eyes_away { words("Look away if you like. The tones guide you.") } else { 0 };
-        let ready_ms = timeline::compile_drill(drill, &drill.dose).ready_ms;
+        let ready_ms = timeline::compile_drill(drill, &drill.dose, &[]).ready_ms;
         let pace = (read + mouth + away) as f64 * 60_000.0 / ready_ms as f64;
         assert!(
             pace <= 140.0 && ready_ms >= 5_000,

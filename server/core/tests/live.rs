@@ -163,7 +163,11 @@ fn a_step_can_be_put_in_while_the_class_runs() {
     assert_eq!(order, [1, 3, 2]);
     class.desk(DeskCommand::Next);
     assert_eq!(class.session.present_step().unwrap().id, StepId(3));
-    let unknown = StepRequest::Drill { drill: "sit-tal".try_into().unwrap(), change: DoseChange::default() };
+    let unknown = StepRequest::Drill {
+        drill: "sit-tal".try_into().unwrap(),
+        change: DoseChange::default(),
+        items: None,
+    };
     let refusal = class.refused(DeskCommand::Insert { after: None, step: unknown });
     assert_eq!(refusal.to_string(), "there is no drill called `sit-tal`; did you mean `sit-tall`?");
 }

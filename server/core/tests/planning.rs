@@ -9,6 +9,7 @@ use samebreath_core::drill::dose::{DoseChange, Hold};
 use samebreath_core::file::Source;
 use samebreath_core::plan::StepRequest;
 use samebreath_core::plan::advice::{AdviceKind, Around, advise};
+use samebreath_core::plan::choice::ItemChoice;
 use samebreath_core::plan::draft::{self, Draft, DraftStep, HomeItem};
 use samebreath_core::time::day::clock_ms;
 
@@ -226,12 +227,41 @@ fn change() -> impl Strategy<Value = DoseChange> {
     )
 }
 
+fn items() -> impl Strategy<Value = ItemChoice> {
+    let set = || Some("reading-08-fog".try_into().unwrap());
+    prop_oneof![
+        proptest::collection::vec(1..=8_u32, 0..5).prop_map(move |only| ItemChoice {
+            set: set(),
+            only,
+            words: Vec::new()
+        }),
+        proptest::collection::vec(1..=8_u32, 1..5)
+            .prop_map(|only| ItemChoice { only, ..ItemChoice::default() }),
+        proptest::collection::vec("[a-zñ]{1,9}( [a-z]{1,9}){0,5}", 1..5).prop_map(|words| {
+            let words = words.iter().map(|words| words.as_str().try_into().unwrap()).collect();
+            ItemChoice { words, ..ItemChoice::default() }
+        }),
+    ]
+}
+
 fn step() -> impl Strategy<Value = DraftStep> {
     let drill =
         prop_oneof![Just("strong-ah"), Just("sit-tall"), Just("neck-five"), Just("effortful-swallow")];
     let what = prop_oneof![
-        (drill, change(), proptest::option::of(line()))
-            .prop_map(|(d, change, t)| (StepRequest::Drill { drill: d.try_into().unwrap(), change }, t)),
+        (drill, change(), proptest::option::of(line())).prop_map(|(d, change, t)| (
+            StepRequest::Drill { drill: d.try_into().unwrap(), change, items: None },
+            t
+        )),
+        (change(), items()).prop_map(|(change, items)| {
+            (
+                StepRequest::Drill {
+                    drill: "phrase-breaks".try_into().unwrap(),
+                    change,
+                    items: Some(Box::new(items)),
+                },
+                None,
+            )
+        }),
         (line(), 1..60_u32).prop_map(|(title, minutes)| (StepRequest::Talk { title, minutes }, None)),
         (line(), 1..60_u32).prop_map(|(title, minutes)| (StepRequest::CheckIn { title, minutes }, None)),
         (5..600_u32, line()).prop_map(|(seconds, t)| (StepRequest::Sip { seconds }, Some(t))),

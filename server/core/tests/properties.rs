@@ -66,7 +66,11 @@ fn desk() -> impl Strategy<Value = DeskCommand> {
     ];
     let request = prop_oneof![
         (0..60u32).prop_map(|seconds| StepRequest::Sip { seconds }),
-        Just(StepRequest::Drill { drill: "sit-tall".try_into().unwrap(), change: DoseChange::default() }),
+        Just(StepRequest::Drill {
+            drill: "sit-tall".try_into().unwrap(),
+            change: DoseChange::default(),
+            items: None
+        }),
     ];
     let handling = prop_oneof![Just(ReportState::Seen), Just(ReportState::Taken), Just(ReportState::Closed)];
     let role = prop_oneof![Just(DeskRole::Facilitator), Just(DeskRole::Helper)];

@@ -52,7 +52,11 @@ fn the_order_of_attention() {
     class.wait_ms(60_000);
     class.desk(DeskCommand::Insert {
         after: None,
-        step: StepRequest::Drill { drill: "sit-tall".try_into().unwrap(), change: DoseChange::default() },
+        step: StepRequest::Drill {
+            drill: "sit-tall".try_into().unwrap(),
+            change: DoseChange::default(),
+            items: None,
+        },
     });
     class.desk(DeskCommand::Next);
     for seat in &seats[..8] {

@@ -25,7 +25,7 @@ fn drill_of(text: &str) -> Drill {
 
 fn compile(text: &str) -> Timeline {
     let drill = drill_of(text);
-    let timeline = timeline::compile_drill(&drill, &drill.dose);
+    let timeline = timeline::compile_drill(&drill, &drill.dose, &[]);
     assert_eq!(timeline.total_ms, timeline::total_ms(&drill, &drill.dose), "sum and spans agree");
     let mut at_ms = 0;
     for span in &timeline.spans {
@@ -125,7 +125,7 @@ struct Class {
 
 impl Class {
     fn of(text: &str) -> Self {
-        let step = Step::of_drill(&drill_of(text), &Default::default()).unwrap();
+        let step = Step::of_drill(&drill_of(text), &Default::default(), Vec::new()).unwrap();
         let plan = Plan {
             title: Title::try_from("x").unwrap(),
             class_ms: 3_600_000,
@@ -212,7 +212,7 @@ fn common_practice_doses() {
     let library = common::library();
     let check = |id: &str, holds: u32, held_s: i64, reps: u32| {
         let drill = library.drill(id).unwrap();
-        let figures = timeline::compile_drill(drill, &drill.dose).figures();
+        let figures = timeline::compile_drill(drill, &drill.dose, &[]).figures();
         assert_eq!((figures.holds, figures.held_ms / 1000, figures.reps), (holds, held_s, reps), "{id}");
     };
     check("steady-ah", 5, 5 * 20, 5);
@@ -222,12 +222,12 @@ fn common_practice_doses() {
     check("neck-five", 5, 5 * 20, 5);
     check("pucker-smile", 2, 2 * 60, 2);
     let pucker = library.drill("pucker-smile").unwrap();
-    let spans = timeline::compile_drill(pucker, &pucker.dose).spans;
+    let spans = timeline::compile_drill(pucker, &pucker.dose, &[]).spans;
     let lengths: Vec<_> = spans.iter().map(|s| (s.phase, s.len_ms / 1000)).collect();
     use samebreath_core::drill::Phase::{ChangeSides, FirmUp, Hold, Sip, Swallow};
     assert_eq!(lengths, [(Hold, 50), (FirmUp, 10), (ChangeSides, 15), (Hold, 50), (FirmUp, 10)]);
     let swallow = library.drill("tongue-hold-swallow").unwrap();
-    let spans = timeline::compile_drill(swallow, &swallow.dose).spans;
+    let spans = timeline::compile_drill(swallow, &swallow.dose, &[]).spans;
     let count = |phase| spans.iter().filter(|s| s.phase == phase).count();
     assert_eq!((count(Swallow), count(Sip)), (5, 0), "dry swallows, without a sip between them");
 }
@@ -288,14 +288,18 @@ fn printed_totals() {
     let library = common::library();
     for (id, seconds) in PRINTED_S {
         let drill = library.drill(id).unwrap();
-        assert_eq!(timeline::compile_drill(drill, &drill.dose).total_ms, seconds * 1000, "{id}");
+        assert_eq!(timeline::compile_drill(drill, &drill.dose, &[]).total_ms, seconds * 1000, "{id}");
     }
     let others: Vec<_> = library
         .drills()
         .map(|drill| drill.id.as_str())
         .filter(|id| PRINTED_S.iter().all(|(printed, _)| printed != id))
         .collect();
-    assert_eq!(others, ["high-ee", "neck-five", "pucker-smile", "steady-ah"], "each has a check above");
+    let checked = ["high-ee", "neck-five", "pucker-smile", "steady-ah", "strong-sentences"];
+    assert_eq!(others, checked, "each has a check above, or here");
+    // No printed dose; arithmetic: 6 x (5 + 2 + 6 + 5) s.
+    let ours = library.drill("strong-sentences").unwrap();
+    assert_eq!(timeline::compile_drill(ours, &ours.dose, &[]).total_ms, 108_000);
 }
 
 #[test]

@@ -3,6 +3,7 @@
 use samebreath_core::clue::Game;
 use samebreath_core::drill::Drill;
 use samebreath_core::drill::dose::Hold;
+use samebreath_core::item::ItemSet;
 use samebreath_core::people::care::Condition;
 use samebreath_core::plan::advice::Advice;
 use samebreath_core::plan::draft::{DraftError, Planned};
@@ -21,6 +22,8 @@ pub struct LibraryBook {
     pub drills: Vec<DrillCard>,
     /// All clue sets in the order of their themes.
     pub clue_sets: Vec<ClueCard>,
+    /// All item sets in the order of their ids, without translations.
+    pub item_sets: Vec<ItemSet>,
     /// Plans to start from.
     pub templates: Vec<TemplateCard>,
     /// The host's own files that were left out, each with its file, line and reason.

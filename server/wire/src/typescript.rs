@@ -2,11 +2,11 @@
 
 use samebreath_core::drill::{self, dose};
 use samebreath_core::people::{care, rules};
-use samebreath_core::plan::{self, advice, course, draft, group, timeline};
+use samebreath_core::plan::{self, advice, choice, course, draft, group, timeline};
 use samebreath_core::plan::{Note, Title};
 use samebreath_core::record::incidents;
 use samebreath_core::text::{Name, Sentence};
-use samebreath_core::{clue, live, time, versioned};
+use samebreath_core::{clue, item, live, time, versioned};
 use ts_rs::{Config, TS};
 
 use crate::planner;
@@ -206,6 +206,14 @@ fn planning(config: &Config) -> String {
         advice::Advice,
         advice::AdviceKind,
         drill::Setting,
+        drill::Tune,
+        drill::Each,
+        drill::ItemUse,
+        item::Part,
+        item::ItemKind,
+        item::Item,
+        item::ItemSet,
+        choice::ItemChoice,
         drill::Usual,
         drill::Drill,
         drill::PhaseSpec,

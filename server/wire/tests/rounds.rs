@@ -58,7 +58,7 @@ fn which_clues_a_new_round_gets_is_written_down_for_the_web() {
             let steps: Vec<_> = others.iter().map(|only| round(only)).chain([round(&[])]).collect();
             let title = "Golden".try_into().unwrap();
             let draft = Draft { title, minutes: 60, start: None, steps, home: Vec::new() };
-            let fresh = draft.with_fresh_clues(&library, &history, WEEKS);
+            let fresh = draft.freshened(&library, &history, WEEKS);
             json!({
                 "clues": set.clues.len(),
                 "left": history.left(set, WEEKS),

@@ -149,6 +149,26 @@ describe("what the class sees", () => {
     expect(rest).toMatchObject({ cue: t.resting, under: "Breathe easy." });
   });
 
+  it("shows the words of a repetition largest, what to do with them below, and where the tune goes", () => {
+    const say = "The kettle's hot?";
+    const spans = CONTENT.timeline.spans.map((one) => ({
+      ...one,
+      cue: "Ask it.",
+      say,
+      tune: "rise" as const,
+    }));
+    const of = (more: Moment = {}): Shown =>
+      look({ offsetMs: 4_000, content: { timeline: { ...CONTENT.timeline, spans } }, ...more });
+    expect(of()).toMatchObject({ lead: say, below: "Ask it.", cue: say, under: "Ask it.", tune: "rise" });
+    expect(of({ offsetMs: 30_000 }), "an answer that stands through the rest").toMatchObject({
+      lead: say,
+      below: "Ask it.",
+    });
+    for (const still of [of({ paused: true }), of({ person: { restInstead: "Rest." } })])
+      expect([still.lead === say, still.tune]).toEqual([false, null]);
+    expect(of({ stage: { safety_pause: 1 } })).toMatchObject({ lead: t.safetyPause, tune: null });
+  });
+
   it("says Rest in a rest, with the words of the drill below", () => {
     expect(look({ offsetMs: 30_000 })).toMatchObject({
       cue: t.resting,

@@ -5,7 +5,7 @@ import { text } from "./messages";
 import { notice } from "./notice";
 import { countsUp, isRest, waitsForLead } from "./player";
 import type { Scene } from "./player";
-import type { ClueFrame, Content, Marks, Phase, Span, Stage } from "./wire/types";
+import type { ClueFrame, Content, Marks, Phase, Span, Stage, Tune } from "./wire/types";
 
 /** What differs for one person; all of it absent on the wall and at the desk. */
 export interface Person {
@@ -38,6 +38,8 @@ export interface Shown {
   /** On the class screen only the first sentence of a phase's cue is that large; `below` is the rest, and `under`. */
   lead: string;
   below: string | null;
+  /** Where the voice goes at the end of the words, drawn beside what stands below them. */
+  tune: Tune | null;
   /** Whether `under` is about safety. */
   care: boolean;
   own: string | null;
@@ -110,6 +112,8 @@ export function shown(
       case "ready":
         return t.getReady;
       case "span":
+        // The words of a repetition are the largest, and what to do with them stands below.
+        if (now.span.say !== undefined) return now.span.say;
         // In a movement, where to go is the largest words. A rest says only that it is one.
         if (rests) return now.span.phase === "sip" ? now.span.cue : t.resting;
         return moves && side?.name ? side.name : now.span.cue;
@@ -129,6 +133,7 @@ export function shown(
     if (person.asksHowFar) return text.seat.howFar;
     if (now.kind === "ready") return careWhileReady(content, person.audible ?? false);
     if (stands) return null;
+    if (span?.say !== undefined) return span.cue;
     if (moves && side?.name) return span.cue;
     if (rests) return span.phase === "rest" ? restOf(span.cue) : null;
     return side?.name ?? null;
@@ -155,6 +160,7 @@ export function shown(
     under: beside,
     lead,
     below: [beside && then ? sentence(beside) : beside, then].filter((part) => part).join(" ") || null,
+    tune: stands || safety || restInstead !== null ? null : (span?.tune ?? null),
     care: asksMouths || (now.kind === "ready" && beside !== null),
     own: restInstead || safety ? null : ownForm,
     number,

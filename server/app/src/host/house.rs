@@ -13,7 +13,7 @@ use samebreath_core::library::Library;
 use samebreath_core::people::rules::{self, Rules};
 use samebreath_core::plan::Plan;
 use samebreath_core::plan::draft::{self, Draft};
-use samebreath_core::{clue, drill};
+use samebreath_core::{clue, drill, item};
 
 #[derive(RustEmbed)]
 #[folder = "../drills"]
@@ -22,6 +22,10 @@ struct Drills;
 #[derive(RustEmbed)]
 #[folder = "../clues"]
 struct Clues;
+
+#[derive(RustEmbed)]
+#[folder = "../items"]
+struct Items;
 
 #[derive(RustEmbed)]
 #[folder = "../languages"]
@@ -40,7 +44,7 @@ const DEMO: &str = "tuesday-at-ten.toml";
 /// What classes are made of.
 #[derive(Debug, Clone, Default)]
 pub struct House {
-    /// Drills and clue sets.
+    /// Drills, clue sets and item sets.
     pub library: Arc<Library>,
     /// What participants read in other languages, by BCP 47 tag.
     pub languages: BTreeMap<String, Language>,
@@ -50,8 +54,8 @@ pub struct House {
     pub refused: Vec<String>,
 }
 
-/// What comes with the program, together with an organisation's own files in the folders `drills` and `clues` of
-/// `own`, which add to it or replace parts of it. A clue set that replaces another also replaces its
+/// What comes with the program, together with an organisation's own files in the folders `drills`, `clues` and
+/// `items` of `own`, which add to it or replace parts of it. A clue set that replaces another also replaces its
 /// translations. A wrong file is left out, and the rest is used.
 ///
 /// # Errors
@@ -59,14 +63,20 @@ pub struct House {
 pub fn house(own: Option<&Path>) -> anyhow::Result<House> {
     let mut library = library()?;
     let refused = own.map(|own| add_own(&mut library, own)).transpose()?.unwrap_or_default();
-    Ok(House { library: Arc::new(library), languages: languages()?, rules: rules()?, refused })
+    let mut languages = languages()?;
+    for words in library.item_words() {
+        if let Some(language) = languages.get_mut(words.language.as_str()) {
+            language.add(&words.own, &words.other);
+        }
+    }
+    Ok(House { library: Arc::new(library), languages, rules: rules()?, refused })
 }
 
 /// Adds what is in `own`. Returns a sentence for each file that is refused.
 fn add_own(library: &mut Library, own: &Path) -> anyhow::Result<Vec<String>> {
     anyhow::ensure!(
         own.is_dir(),
-        "{} is not a folder; --library takes a folder with `drills` and `clues` in it",
+        "{} is not a folder; --library takes a folder with `drills`, `clues` and `items` in it",
         own.display()
     );
     let mut refused = Vec::new();
@@ -78,6 +88,10 @@ fn add_own(library: &mut Library, own: &Path) -> anyhow::Result<Vec<String>> {
     }
     for set in own_files(&own.join("clues"), clue::read)? {
         let added = set.and_then(|set| library.add_clue_set(set).map_err(anyhow::Error::msg));
+        refused.extend(added.err().map(|error| format!("{error:#}")));
+    }
+    for set in own_files(&own.join("items"), item::read)? {
+        let added = set.and_then(|set| library.add_item_set(set).map_err(anyhow::Error::msg));
         refused.extend(added.err().map(|error| format!("{error:#}")));
     }
     Ok(refused)
@@ -117,6 +131,10 @@ pub fn library() -> anyhow::Result<Library> {
     for (name, text) in files::<Clues>() {
         let set = clue::read(stem(&name), Source::new(&name, &text))?;
         library.add_clue_set(set).map_err(anyhow::Error::msg)?;
+    }
+    for (name, text) in files::<Items>() {
+        let set = item::read(stem(&name), Source::new(&name, &text))?;
+        library.add_item_set(set).map_err(anyhow::Error::msg)?;
     }
     Ok(library)
 }

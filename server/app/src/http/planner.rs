@@ -94,6 +94,7 @@ async fn library(_: Planner, State(app): Shared) -> Reply<Json<LibraryBook>> {
     Ok(Json(LibraryBook {
         drills,
         clue_sets,
+        item_sets: library.item_sets().cloned().collect(),
         templates: templates.collect(),
         refused: app.house.refused.clone(),
     }))
@@ -221,7 +222,7 @@ async fn fresh(app: &App, planned: Planned) -> Reply<Planned> {
         return Ok(planned);
     };
     let history = history::before(app, id, day, None, &app.store.documents().await?).await?;
-    let draft = planned.draft.with_fresh_clues(&app.house.library, &history, group.weeks_apart);
+    let draft = planned.draft.freshened(&app.house.library, &history, group.weeks_apart);
     Ok(Planned { draft, ..planned })
 }
 

@@ -8,6 +8,7 @@ use std::fmt;
 use serde::{Deserialize, Serialize};
 
 use crate::drill::dose::{Dose, Hold};
+use crate::item::{ItemSetId, Part};
 use crate::text::Line;
 
 pub(crate) use read::read_reference;
@@ -135,6 +136,45 @@ pub struct PhaseSpec {
     /// The pose that the picture shows; `None` for the side's or the drill's own.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub pose: Option<Line<40>>,
+    /// The part of the repetition's item that is shown large; absent where the cue alone is shown.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub item: Option<Part>,
+    /// Where the tune of the voice goes at the end, drawn beside the words.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tune: Option<Tune>,
+}
+
+/// Where the tune of a sentence goes at its end.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum Tune {
+    /// Up, as in a question.
+    Rise,
+    /// Down, as in a statement.
+    Fall,
+}
+
+/// The items that a drill's repetitions are done with.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct ItemUse {
+    /// The usual set.
+    pub set: ItemSetId,
+    /// When the next item comes.
+    pub each: Each,
+}
+
+/// When the next item of a set comes.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum Each {
+    /// With each repetition.
+    #[default]
+    Rep,
+    /// With each set.
+    Set,
 }
 
 /// What is shown between two repetitions.
@@ -190,6 +230,9 @@ pub struct Drill {
     pub evidence: Option<Line<300>>,
     /// Where the dose and the cautions come from; at least one.
     pub sources: Vec<Reference>,
+    /// The items that its repetitions are done with; absent for a drill without words of its own.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub items: Option<ItemUse>,
 }
 
 /// When the screen may ask for a tap: never while people swallow or use their voice. *I need to stop* is always

@@ -2,14 +2,19 @@
 
 use crate::drill::dose::{self, Dose, Hold};
 use crate::drill::{
-    Between, Drill, DrillId, FAMILIES, PHASES, Phase, PhaseSpec, Reference, Setting, Side, Tap, Trust, Usual,
+    Between, Drill, DrillId, Each, FAMILIES, ItemUse, PHASES, Phase, PhaseSpec, Reference, Setting, Side,
+    Tap, Trust, Tune, Usual,
 };
 use crate::file::{FileError, Source, Table};
+use crate::item::Part;
 use crate::text::Line;
 use crate::time::seconds;
 
 const TAPS: [(&str, Tap); 2] = [("rests", Tap::Rests), ("after", Tap::After)];
 const PLACES: [(&str, Setting); 2] = [("class", Setting::Class), ("home", Setting::Home)];
+const PARTS: [(&str, Part); 2] = [("say", Part::Say), ("then", Part::Then)];
+const TUNES: [(&str, Tune); 2] = [("rise", Tune::Rise), ("fall", Tune::Fall)];
+const EACH: [(&str, Each); 2] = [("rep", Each::Rep), ("set", Each::Set)];
 const TRUSTS: [(&str, Trust); 5] = [
     ("seen", Trust::Seen),
     ("memory", Trust::Memory),
@@ -56,7 +61,14 @@ pub fn read(id: &str, source: Source<'_>) -> Result<Drill, FileError> {
         clearance: table.lines("clearance")?,
         evidence: table.line("evidence")?,
         sources: table.tables("source", "source")?.iter().map(read_reference).collect::<Result<_, _>>()?,
+        items: read_items(&table)?,
     };
+    let shows = drill.phases.iter().any(|spec| spec.item.is_some());
+    if shows != drill.items.is_some() {
+        return Err(
+            table.error("a drill with `items` needs a [[phase]] with `item`, and one without has none")
+        );
+    }
     if drill.sources.is_empty() {
         return Err(table.error(
             "a drill needs at least one [[source]]; its trust can be \"common-practice\" or \"memory\"",
@@ -64,6 +76,14 @@ pub fn read(id: &str, source: Source<'_>) -> Result<Drill, FileError> {
     }
     table.finish()?;
     Ok(drill)
+}
+
+fn read_items(table: &Table<'_>) -> Result<Option<ItemUse>, FileError> {
+    let (set, each) = (table.line("items")?, table.choice("item_each", &EACH)?);
+    match (set, each) {
+        (None, Some(_)) => Err(table.error_at("item_each", "only a drill with `items` can have it")),
+        (set, each) => Ok(set.map(|set| ItemUse { set, each: each.unwrap_or_default() })),
+    }
 }
 
 fn read_phase(table: Table<'_>) -> Result<PhaseSpec, FileError> {
@@ -86,7 +106,8 @@ fn read_phase(table: Table<'_>) -> Result<PhaseSpec, FileError> {
         Some(ms) => Some((ms, table.need_line("firm_cue")?)),
     };
     let (cue, pose) = (table.need_line("cue")?, table.line("pose")?);
-    let spec = PhaseSpec { phase, cue, length, firm, pose };
+    let (item, tune) = (table.choice("item", &PARTS)?, table.choice("tune", &TUNES)?);
+    let spec = PhaseSpec { phase, cue, length, firm, pose, item, tune };
     table.finish()?;
     Ok(spec)
 }

@@ -3,7 +3,6 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::clue::{ClueSet, ClueSetId};
-use crate::drill::Drill;
 use crate::plan::{Plan, Step};
 use crate::text::Line;
 use crate::time::day::Date;
@@ -11,17 +10,19 @@ use crate::time::day::Date;
 /// A clue, named by its round and its answer: these stay the same when the clues of a round are reordered.
 type ClueKey = (ClueSetId, Line<60>);
 
-/// The drills and clues of one day.
+/// The drills, clues and items of one day.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Had {
     drills: BTreeSet<Line<60>>,
     clues: BTreeSet<ClueKey>,
+    items: BTreeSet<Line<120>>,
 }
 
 impl Had {
-    /// Adds a drill.
-    pub fn add_drill(&mut self, drill: &Drill) {
-        self.drills.insert(drill.id.clone());
+    /// Adds the drill of a step and the items that its repetitions are done with; does nothing for another step.
+    pub fn add_drill(&mut self, step: &Step) {
+        self.drills.extend(step.drill().map(|drill| drill.id.clone()));
+        self.items.extend(step.timeline().spans.into_iter().filter_map(|span| span.say));
     }
 
     /// Adds a clue of a round by its number, from 1; does nothing where no clue has that number.
@@ -33,32 +34,38 @@ impl Had {
     /// What a plan would show.
     #[must_use]
     pub fn in_plan(plan: &Plan) -> Self {
-        let drills = plan.steps.iter().filter_map(|step| Some(step.drill()?.id.clone()));
+        let mut had = Self::default();
+        plan.steps.iter().for_each(|step| had.add_drill(step));
         let sets = plan.steps.iter().filter_map(Step::clues);
         let clues = sets.flat_map(|set| set.clues.iter().map(|clue| (set.id.clone(), clue.answer.clone())));
-        Self { drills: drills.collect(), clues: clues.collect() }
+        Self { clues: clues.collect(), ..had }
     }
 }
 
-/// The last day on which each drill and clue came, up to a given day.
+/// The last day on which each drill, clue and item came, up to a given day.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct History {
     day: Date,
     drills: BTreeMap<Line<60>, Date>,
     clues: BTreeMap<ClueKey, Date>,
+    items: BTreeMap<Line<120>, Date>,
 }
 
 impl History {
     /// What the group had before `day`.
     #[must_use]
     pub fn before(day: Date, had: impl IntoIterator<Item = (Date, Had)>) -> Self {
-        let mut history = Self { day, drills: BTreeMap::new(), clues: BTreeMap::new() };
+        let mut history =
+            Self { day, drills: BTreeMap::new(), clues: BTreeMap::new(), items: BTreeMap::new() };
         for (on, had) in had.into_iter().filter(|(on, _)| *on < day) {
             for drill in had.drills {
                 keep_later(history.drills.entry(drill).or_insert(on), on);
             }
             for clue in had.clues {
                 keep_later(history.clues.entry(clue).or_insert(on), on);
+            }
+            for item in had.items {
+                keep_later(history.items.entry(item).or_insert(on), on);
             }
         }
         history
@@ -73,6 +80,13 @@ impl History {
     #[must_use]
     pub fn clue(&self, set: &ClueSetId, answer: &Line<60>) -> Option<i64> {
         let on = self.clues.get(&(set.clone(), answer.clone()))?;
+        Some(self.day.days_since(*on))
+    }
+
+    /// How many days before the given day an item last came, by its words; `None` if it never did.
+    #[must_use]
+    pub fn item(&self, say: &str) -> Option<i64> {
+        let (_, on) = self.items.iter().find(|(item, _)| item.as_str() == say)?;
         Some(self.day.days_since(*on))
     }
 

@@ -4,6 +4,7 @@
 //! library. [`crate::plan::draft`] is the plan as people write it, with ids in their place.
 
 pub mod advice;
+pub mod choice;
 pub mod course;
 pub mod draft;
 pub mod group;
@@ -15,7 +16,9 @@ use serde::{Deserialize, Serialize};
 use crate::clue::ClueSet;
 use crate::drill::Drill;
 use crate::drill::dose::{Dose, DoseChange, length};
+use crate::item::Item;
 use crate::library::Library;
+use crate::plan::choice::ItemChoice;
 use crate::plan::timeline::{Figures, Timeline};
 use crate::text::Line;
 use crate::time::seconds;
@@ -77,6 +80,9 @@ pub enum Body {
         drill: Box<Drill>,
         /// Its dose.
         dose: Dose,
+        /// The items of its repetitions, whole; empty for a drill without words of its own.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        items: Vec<Item>,
     },
     /// Talk; it has no clock.
     Talk {
@@ -119,6 +125,10 @@ pub enum StepRequest {
         /// Changes to its usual dose.
         #[serde(default)]
         change: DoseChange,
+        /// The items of its repetitions, where they are not the usual ones.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        #[cfg_attr(feature = "ts-rs", ts(optional))]
+        items: Option<Box<ItemChoice>>,
     },
     /// Talk.
     Talk {
@@ -161,15 +171,15 @@ pub const EFFORT: &str = "How hard was it?";
 const EFFORT_MS: i64 = seconds(30);
 
 impl Step {
-    /// A step for `drill` with `change` applied to its usual dose.
+    /// A step for `drill` with `change` applied to its usual dose, and its repetitions done with `items`.
     ///
     /// # Errors
     /// A sentence saying which number is out of bounds.
-    pub fn of_drill(drill: &Drill, change: &DoseChange) -> Result<Self, String> {
+    pub fn of_drill(drill: &Drill, change: &DoseChange, items: Vec<Item>) -> Result<Self, String> {
         let dose = drill.dose.changed(change).map_err(|e| e.to_string())?;
         fits(drill, &dose)?;
         let title = title_of(drill.name.as_str())?;
-        Ok(Self { title, note: None, body: Body::Drill { drill: Box::new(drill.clone()), dose } })
+        Ok(Self { title, note: None, body: Body::Drill { drill: Box::new(drill.clone()), dose, items } })
     }
 
     /// The step that `request` asks for.
@@ -178,7 +188,10 @@ impl Step {
     /// A sentence saying what is wrong and what would be right.
     pub fn of_request(request: &StepRequest, library: &Library) -> Result<Self, String> {
         match request {
-            StepRequest::Drill { drill, change } => Self::of_drill(library.drill(drill.as_str())?, change),
+            StepRequest::Drill { drill, change, items } => {
+                let drill = library.drill(drill.as_str())?;
+                Self::of_drill(drill, change, ItemChoice::items(items.as_deref(), drill, library)?)
+            }
             StepRequest::Talk { title, minutes } => {
                 Ok(Self::unclocked(title.clone(), Body::Talk { planned_ms: planned_ms(*minutes)? }))
             }
@@ -215,12 +228,13 @@ impl Step {
     /// # Errors
     /// When it is not a drill, or a number is out of bounds.
     pub fn with_dose(&self, change: &DoseChange) -> Result<Self, String> {
-        let Body::Drill { drill, dose } = &self.body else {
+        let Body::Drill { drill, dose, items } = &self.body else {
             return Err("only a drill has a dose".to_owned());
         };
         let dose = dose.changed(change).map_err(|e| e.to_string())?;
         fits(drill, &dose)?;
-        Ok(Self { body: Body::Drill { drill: drill.clone(), dose }, ..self.clone() })
+        let body = Body::Drill { drill: drill.clone(), dose, items: items.clone() };
+        Ok(Self { body, ..self.clone() })
     }
 
     /// The drill, if this step is one.
@@ -253,7 +267,7 @@ impl Step {
     #[must_use]
     pub fn timeline(&self) -> Timeline {
         match &self.body {
-            Body::Drill { drill, dose } => timeline::compile_drill(drill, dose),
+            Body::Drill { drill, dose, items } => timeline::compile_drill(drill, dose, items),
             Body::Sip { length_ms } => timeline::compile_sip(&self.title, *length_ms),
             Body::Talk { .. } | Body::CheckIn { .. } | Body::Effort { .. } | Body::Clues { .. } => {
                 Timeline::default()

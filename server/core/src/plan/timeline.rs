@@ -9,7 +9,8 @@ use std::iter::Sum;
 use serde::{Deserialize, Serialize};
 
 use crate::drill::dose::{Dose, Hold};
-use crate::drill::{Drill, Phase, PhaseSpec};
+use crate::drill::{Drill, Each, Phase, PhaseSpec, Tune};
+use crate::item::Item;
 use crate::text::Line;
 use crate::time::seconds;
 
@@ -51,6 +52,14 @@ pub struct Span {
     pub marks: Option<Marks>,
     /// How many milliseconds of this span the plan counts as held.
     pub held_ms: i64,
+    /// The words of the repetition's item, shown larger than the cue.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "ts-rs", ts(optional))]
+    pub say: Option<Line<120>>,
+    /// Where the tune of the voice goes.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "ts-rs", ts(optional))]
+    pub tune: Option<Tune>,
 }
 
 /// Marks of an open hold, in milliseconds from the span's start.
@@ -122,9 +131,12 @@ pub fn compile_sip<const N: usize>(cue: &Line<N>, length_ms: i64) -> Timeline {
     compiler.finish(0)
 }
 
-/// Compiles a drill with a dose.
+/// Compiles a drill with a dose. The repetitions, or the sets, take the items in their order, and begin anew where there
+/// are too few.
 #[must_use]
-pub fn compile_drill(drill: &Drill, dose: &Dose) -> Timeline {
+pub fn compile_drill(drill: &Drill, dose: &Dose, items: &[Item]) -> Timeline {
+    let each = drill.items.as_ref().map(|items| items.each).unwrap_or_default();
+    let mut item_at = 0;
     let mut compiler = Compiler::default();
     for (index, side) in drill.sides.iter().enumerate() {
         if index > 0 && dose.switch_ms > 0 {
@@ -136,8 +148,12 @@ pub fn compile_drill(drill: &Drill, dose: &Dose) -> Timeline {
         for set in 1..=dose.sets {
             for rep in 1..=dose.reps {
                 (compiler.set, compiler.rep) = (set, rep);
+                let item = items.get(item_at % items.len().max(1));
                 for spec in &drill.phases {
-                    compiler.phase(spec, dose.hold);
+                    compiler.phase(spec, dose.hold, item);
+                }
+                if each == Each::Rep || rep == dose.reps {
+                    item_at += 1;
                 }
                 if rep < dose.reps {
                     compiler.push(drill.between.phase, &drill.between.cue, dose.rest_ms);
@@ -192,14 +208,20 @@ struct Compiler {
 }
 
 impl Compiler {
-    fn phase(&mut self, spec: &PhaseSpec, hold: Option<Hold>) {
+    fn phase(&mut self, spec: &PhaseSpec, hold: Option<Hold>, item: Option<&Item>) {
         let length = length_of(spec, hold);
         let firm_ms = spec.firm.as_ref().map_or(0, |(ms, _)| *ms);
         let first_ms = length.clock_ms() - firm_ms;
         let planned_ms = if spec.phase.is_held() { length.planned_ms() } else { 0 };
         self.push(spec.phase, &spec.cue, first_ms);
+        let shown = spec.item.and_then(|part| Some((item?, part)));
         if let Some(span) = self.spans.last_mut() {
             span.pose.clone_from(&spec.pose);
+            if let Some((item, part)) = shown {
+                span.say = Some(item.part(part).clone());
+                span.pose = item.pose.clone().or_else(|| spec.pose.clone());
+            }
+            span.tune = spec.tune;
             span.held_ms = planned_ms.min(first_ms);
             span.marks = match length {
                 Hold::Open { floor_ms, target_ms, .. } => Some(Marks { floor_ms, target_ms }),
@@ -222,7 +244,20 @@ impl Compiler {
         let cue = cue.as_str().chars().take(80).collect::<String>();
         let Ok(cue) = Line::try_from(cue) else { return };
         let (start_ms, set, rep, side) = (self.at_ms, self.set.max(1), self.rep.max(1), self.side);
-        let span = Span { start_ms, len_ms, phase, cue, pose: None, set, rep, side, marks: None, held_ms: 0 };
+        let span = Span {
+            start_ms,
+            len_ms,
+            phase,
+            cue,
+            pose: None,
+            set,
+            rep,
+            side,
+            marks: None,
+            held_ms: 0,
+            say: None,
+            tune: None,
+        };
         self.spans.push(span);
         self.at_ms += len_ms;
     }

@@ -13,7 +13,7 @@ pub fn had(ledger: &[Recorded]) -> Had {
         match &line.event {
             Event::Class(ClassEvent::Moved { moves, .. }) => {
                 let steps = moves.iter().filter_map(|m| session.step(m.step));
-                steps.filter_map(|live| live.step.drill()).for_each(|drill| had.add_drill(drill));
+                steps.for_each(|live| had.add_drill(&live.step));
             }
             Event::Class(ClassEvent::ClueShown { step, number, .. }) => {
                 if let Some(set) = session.step(*step).and_then(|live| live.step.clues()) {

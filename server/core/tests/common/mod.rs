@@ -12,7 +12,7 @@ use samebreath_core::library::Library;
 use samebreath_core::people::rules::{self, Rules};
 use samebreath_core::plan::Plan;
 use samebreath_core::plan::draft;
-use samebreath_core::{clue, drill};
+use samebreath_core::{clue, drill, item};
 
 pub fn rules() -> Rules {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../rules.toml");
@@ -32,6 +32,9 @@ fn read_library() -> Library {
     }
     for (id, path, text) in files("clues") {
         library.add_clue_set(clue::read(&id, Source::new(&path, &text)).unwrap()).unwrap();
+    }
+    for (id, path, text) in files("items") {
+        library.add_item_set(item::read(&id, Source::new(&path, &text)).unwrap()).unwrap();
     }
     library
 }

@@ -22,6 +22,7 @@ export interface DeskShown {
   tally: { span: Span; reps: number; sets: number } | null;
   cue: string;
   under: string | null;
+  tune: Shown["tune"];
   count: string | null;
   counted: string;
   band: Band | null;
@@ -75,6 +76,7 @@ const EMPTY: DeskShown = {
   tally: null,
   cue: "",
   under: null,
+  tune: null,
   count: null,
   counted: "",
   band: null,
@@ -244,6 +246,7 @@ function inDrill(facts: Facts, scene: Scene): DeskShown {
     cue: s.cue,
     // What is about safety stands in the notes, where there is room for it.
     under: s.care ? null : s.under,
+    tune: s.tune,
     ...(mouths && scene.resumesIn === null
       ? {
           count: String(mouths.empty),

@@ -47,6 +47,11 @@ const POSES: Record<string, Change> = {
   lying: { view: "lying" },
   "lying-up": { view: "lying", pitch: 30 },
   talk: { ...MOUTH.talk, air: -1 },
+  surprised: { ...MOUTH.talk, w: 28, open: 26, teeth: 0.3, brow: 1, eyes: 1.4 },
+  cross: { ...MOUTH.seal, corner: 8, brow: -1, eyes: 0.7 },
+  sleepy: { corner: 2, brow: -0.3, eyes: 0.1 },
+  sad: { corner: 12, brow: 0.6, eyes: 0.6 },
+  puzzled: { tilt: 9, w: 32, corner: 3, brow: 0.9, eyes: 0.9 },
 };
 
 /** All names, for the page that shows every pose. */
@@ -81,6 +86,8 @@ export function shapeOf(name: string, phase: Phase | null): Shape {
       return { ...STILL, view: lies ? "lying" : "front", eyes: 0.8 };
     case "release":
       return { ...STILL, view: pose.view, hand: pose.hand };
+    case "get_ready":
+      return { ...pose, air: 0 };
     case "hold":
     case "firm_up":
       return { ...pose, air: pose.air > 0 ? 0 : pose.air };

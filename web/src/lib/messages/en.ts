@@ -92,6 +92,7 @@ export const en = {
     },
     ends: { ready: "we start", rest: "we go on", hold: "then hold" },
     goal: (seconds: number) => `${seconds} goal`,
+    tunes: { rise: "The tune goes up", fall: "The tune goes down" },
     countdown: "Seconds left",
     joinAt: "You join at the next change.",
     rest: "This one is not for you today. Rest and breathe.",

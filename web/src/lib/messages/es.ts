@@ -93,6 +93,7 @@ export const es: Messages = {
     },
     ends: { ready: "empezamos", rest: "seguimos", hold: "y mantenga" },
     goal: (seconds) => `${seconds} meta`,
+    tunes: { rise: "La melodía sube", fall: "La melodía baja" },
     countdown: "Segundos que quedan",
     joinAt: "Usted entra en el próximo cambio.",
     rest: "Este no es para usted hoy. Descanse y respire.",

@@ -63,6 +63,13 @@ export const plannerEn = {
   hints: "hints",
   hadBefore: "had lately",
   playClue: (n: number) => `Play clue ${n}`,
+  items: {
+    set: "Words",
+    own: "Words of your own",
+    ownLabel: "One a line, as they are to be said",
+    ownStress: "One a line, as they are to be said; the word to stress between asterisks",
+    others: "Others",
+  },
   cluesHere: (n: number, of: number) => `Clues, in this order: ${n} of ${of}`,
   notices: (n: number) => (n === 1 ? "1 notice" : `${n} notices`),
   dragHere: "Drag to another place",

@@ -182,3 +182,17 @@ test("a voice falls silent with a pause, and says nothing that is long past", ()
   late.hear([hold], 4_000);
   expect(said).toEqual(["|"]);
 });
+
+test("words to read are read out, if there is time; while they are said, the voice says how", () => {
+  const said = (phase: Span["phase"], say: string, len_ms = 5_000): string | null => {
+    const span = { ...SPANS[0]!, phase, say, cue: "Say it strong.", start_ms: 0, len_ms };
+    const content = { ...CONTENT, sides: [], timeline: { ready_ms: 0, total_ms: len_ms, spans: [span] } };
+    return cuesBetween([move({ offset_ms: 0 })], () => content, 0, Infinity).find(({ key }) =>
+      key.endsWith(".0"),
+    )!.words;
+  };
+  expect(said("get_ready", "I want the *red* cup.")).toBe("I want the red cup.");
+  expect(said("get_ready", "I want the *red* cup.", 500)).toBe("Say it strong.");
+  expect(said("voice", "Come on in!")).toBe("Say it strong.");
+  expect(said("hold", "Surprised")).toBe("Surprised");
+});

@@ -92,6 +92,11 @@ function pauseCue(move: Move, before: Move | undefined, until: number, fromMs: n
 
 /** What is said for a span. In a movement, where to go comes first, since people are looking away. */
 function wordsOf(content: Content, span: Span): string {
+  // The words of a repetition are read out while people read them; while they say them, the cue is said.
+  if (span.say !== undefined && span.phase !== "voice" && !isRest(span) && span.phase !== "breathe_in") {
+    const words = span.say.replaceAll("*", "");
+    if (sayingMs(words) <= span.len_ms) return words;
+  }
   const side = content.sides[span.side]?.name;
   if (span.phase !== "move" || !side) return span.cue;
   const whole = `${side}. ${span.cue}`;

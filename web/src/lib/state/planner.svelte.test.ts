@@ -15,7 +15,7 @@ class Host {
   hold: Promise<void> = Promise.resolve();
   readonly #no = () => Promise.reject(new Error("not asked for here"));
   readonly server: PlannerServer = {
-    library: () => Promise.resolve({ drills: [], clue_sets: [], templates: [], refused: [] }),
+    library: () => Promise.resolve({ drills: [], clue_sets: [], item_sets: [], templates: [], refused: [] }),
     plans: () => Promise.resolve([]),
     groups: () => Promise.resolve([]),
     classes: () => Promise.resolve([]),

@@ -2244,7 +2244,11 @@ drill: string,
 /**
  * Changes to its usual dose.
  */
-change: DoseChange, } | { "kind": "talk", 
+change: DoseChange, 
+/**
+ * The items of its repetitions, where they are not the usual ones.
+ */
+items?: ItemChoice, } | { "kind": "talk", 
 /**
  * Its title.
  */
@@ -2436,6 +2440,99 @@ export type AdviceKind = "over_time" | "under_time" | "unusual_dose" | "swallow_
 export type Setting = "class" | "home";
 
 /**
+ * Where the tune of a sentence goes at its end.
+ */
+export type Tune = "rise" | "fall";
+
+/**
+ * When the next item of a set comes.
+ */
+export type Each = "rep" | "set";
+
+/**
+ * The items that a drill's repetitions are done with.
+ */
+export type ItemUse = { 
+/**
+ * The usual set.
+ */
+set: string, 
+/**
+ * When the next item comes.
+ */
+each: Each, };
+
+/**
+ * A part of an item.
+ */
+export type Part = "say" | "then";
+
+/**
+ * What the items of a set are.
+ */
+export type ItemKind = "phrase" | "pair" | "stress" | "reading" | "face" | "mood" | "topic" | "letter" | "saying" | "riddle";
+
+/**
+ * What one repetition asks for.
+ */
+export type Item = { 
+/**
+ * The words, shown large.
+ */
+say: string, 
+/**
+ * The second part: the answer to a question, the words for a mood, the end of a saying.
+ */
+then?: string, 
+/**
+ * The pose that the picture shows, where it is not the drill's own.
+ */
+pose?: string, };
+
+/**
+ * Items of one kind.
+ */
+export type ItemSet = { 
+/**
+ * Its id: the name of its file without the ending.
+ */
+id: string, 
+/**
+ * Its name in the planner.
+ */
+name: string, 
+/**
+ * What its items are.
+ */
+kind: ItemKind, 
+/**
+ * The language of its items, a BCP 47 tag.
+ */
+language: string, 
+/**
+ * At least one.
+ */
+items: Array<Item>, };
+
+/**
+ * The items that somebody chose for a step, in place of its drill's usual ones: another set, some of a set, or words of
+ * one's own.
+ */
+export type ItemChoice = { 
+/**
+ * The set; the drill's usual one where absent.
+ */
+set: string | null, 
+/**
+ * The numbers of its items, from 1, in this order; all of them when empty.
+ */
+only: Array<number>, 
+/**
+ * Words of one's own, in place of a set.
+ */
+words: Array<string>, };
+
+/**
  * The usual range of a dose, both ends included; absent where the sources give no range.
  */
 export type Usual = { 
@@ -2532,7 +2629,11 @@ evidence: string | null,
 /**
  * Where the dose and the cautions come from; at least one.
  */
-sources: Array<Reference>, };
+sources: Array<Reference>, 
+/**
+ * The items that its repetitions are done with; absent for a drill without words of its own.
+ */
+items?: ItemUse | null, };
 
 /**
  * One phase of a repetition as the drill's file gives it.
@@ -2557,7 +2658,15 @@ firm: [number, string] | null,
 /**
  * The pose that the picture shows; `None` for the side's or the drill's own.
  */
-pose?: string | null, };
+pose?: string | null, 
+/**
+ * The part of the repetition's item that is shown large; absent where the cue alone is shown.
+ */
+item?: Part | null, 
+/**
+ * Where the tune of the voice goes at the end, drawn beside the words.
+ */
+tune?: Tune | null, };
 
 /**
  * What is shown between two repetitions.
@@ -2597,6 +2706,10 @@ drills: Array<DrillCard>,
  * All clue sets in the order of their themes.
  */
 clue_sets: Array<ClueCard>, 
+/**
+ * All item sets in the order of their ids, without translations.
+ */
+item_sets: Array<ItemSet>, 
 /**
  * Plans to start from.
  */
@@ -3178,7 +3291,15 @@ marks: Marks | null,
 /**
  * How many milliseconds of this span the plan counts as held.
  */
-held_ms: number, };
+held_ms: number, 
+/**
+ * The words of the repetition's item, shown larger than the cue.
+ */
+say?: string, 
+/**
+ * Where the tune of the voice goes.
+ */
+tune?: Tune, };
 
 /**
  * Marks of an open hold, in milliseconds from the span's start.

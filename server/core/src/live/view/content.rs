@@ -12,7 +12,11 @@ impl Content {
             name: side.name.as_ref().map(|name| language.say(name)),
             ..side
         };
-        let span = |span: Span| Span { cue: language.say(&span.cue), ..span };
+        let span = |span: Span| Span {
+            cue: language.say(&span.cue),
+            say: span.say.as_ref().map(|words| language.say(words)),
+            ..span
+        };
         let spans = self.timeline.spans.into_iter().map(span).collect();
         Self {
             title: language.say(&self.title),

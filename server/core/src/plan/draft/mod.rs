@@ -3,17 +3,17 @@
 //! [`Draft::plan`] makes the plan that a session runs. [`Draft::write`] writes the file, always in the same order,
 //! so that it can live in version control.
 
+mod fresh;
 mod read;
 mod write;
 
 use serde::{Deserialize, Serialize};
 
-use crate::clue::{ClueSet, ClueSetId};
 use crate::drill::Drill;
 use crate::drill::dose::{Dose, DoseChange, Hold};
 use crate::library::Library;
+use crate::plan::choice::ItemChoice;
 use crate::plan::group::{Group, GroupId};
-use crate::plan::history::History;
 use crate::plan::{Body, ForHome, Note, Plan, Step, StepRequest, Title, check_minutes};
 use crate::text::Line;
 use crate::time::day::{Date, clock_ms};
@@ -152,52 +152,12 @@ impl Draft {
     #[must_use]
     pub fn one_notch_on(&self, library: &Library) -> Self {
         let steps = self.steps.iter().map(|step| {
-            let StepRequest::Drill { drill: id, change } = &step.what else { return step.clone() };
+            let StepRequest::Drill { drill: id, change, items } = &step.what else { return step.clone() };
             let Ok(drill) = library.drill(id.as_str()) else { return step.clone() };
-            let change = notch(drill, *change);
-            DraftStep { what: StepRequest::Drill { drill: id.clone(), change }, ..step.clone() }
+            let (drill, change, items) = (id.clone(), notch(drill, *change), items.clone());
+            DraftStep { what: StepRequest::Drill { drill, change, items }, ..step.clone() }
         });
         Self { steps: steps.collect(), ..self.clone() }
-    }
-
-    /// This plan with clues that the group has not had within `weeks`. A step keeps its own clues that are left
-    /// and is filled up from its round. Where those are too few, it takes clues from the round of the same game
-    /// that has the most left, if that has more. Where nothing is left anywhere, the step stays as it is.
-    #[must_use]
-    pub fn with_fresh_clues(&self, library: &Library, history: &History, weeks: u32) -> Self {
-        let mut taken: Vec<(ClueSetId, u32)> = Vec::new();
-        let steps = self.steps.iter().map(|step| {
-            let StepRequest::Clues { set, only, minutes } = &step.what else { return step.clone() };
-            let Ok(usual) = library.clue_set(set.as_str()) else { return step.clone() };
-            let many = if only.is_empty() { usual.clues.len() } else { only.len() };
-            let left = |set: &ClueSet| -> Vec<u32> {
-                let is_free = |n: &u32| !taken.contains(&(set.id.clone(), *n));
-                history.left(set, weeks).into_iter().filter(is_free).collect()
-            };
-            let free = left(usual);
-            let kept = only.iter().filter(|n| free.contains(n));
-            let more = free.iter().filter(|n| !only.contains(n));
-            let own: Vec<u32> = kept.chain(more).copied().take(many).collect();
-            let of_kind = library.clue_sets().filter(|set| set.game == usual.game);
-            let fullest = of_kind.map(|set| (set, left(set))).max_by_key(|(_, left)| left.len());
-            let (fresh, mut numbers) = match fullest {
-                Some((other, left)) if own.len() < many && left.len() > own.len() => (other, left),
-                _ => (usual, own),
-            };
-            if numbers.is_empty() {
-                return step.clone();
-            }
-            numbers.truncate(many);
-            taken.extend(numbers.iter().map(|n| (fresh.id.clone(), *n)));
-            let is_whole = numbers.iter().copied().eq((1..).take(fresh.clues.len()));
-            let only = if is_whole { Vec::new() } else { numbers };
-            // A title that names another round's theme would mislead.
-            let title = step.title.clone().filter(|_| fresh.id == usual.id);
-            let what = StepRequest::Clues { set: fresh.id.clone(), only, minutes: *minutes };
-            DraftStep { title, what, ..step.clone() }
-        });
-        let steps = steps.collect();
-        Self { steps, ..self.clone() }
     }
 }
 
@@ -267,12 +227,15 @@ impl HomeItem {
         if !(1..=7).contains(&self.days_a_week) {
             return Err(format!("`days_a_week` is {}; it must be from 1 to 7", self.days_a_week));
         }
-        Step::of_drill(library.drill(self.drill.as_str())?, &self.change)
+        let drill = library.drill(self.drill.as_str())?;
+        Step::of_drill(drill, &self.change, ItemChoice::items(None, drill, library)?)
     }
 
     fn for_home(&self, library: &Library) -> Result<ForHome, String> {
         let step = self.step(library)?;
-        let Body::Drill { drill, dose } = &step.body else { return Err("only drills go home".to_owned()) };
+        let Body::Drill { drill, dose, .. } = &step.body else {
+            return Err("only drills go home".to_owned());
+        };
         Ok(ForHome {
             title: step.title.clone(),
             reps: dose.reps * dose.sets * u32::try_from(drill.sides.len()).unwrap_or(1),

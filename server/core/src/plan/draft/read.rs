@@ -1,8 +1,9 @@
 //! Reads a plan's file.
 
-use crate::drill;
+use crate::drill::{self, Drill};
 use crate::file::{FileError, Source, Table};
 use crate::library::Library;
+use crate::plan::choice::ItemChoice;
 use crate::plan::draft::{self, Draft, DraftStep, HomeItem};
 use crate::plan::{self, Plan, StepRequest, Title};
 use crate::time::day::clock_ms;
@@ -61,8 +62,9 @@ fn read_step(table: &Table<'_>, library: &Library) -> Result<DraftStep, FileErro
     let what = match kind {
         "drill" => {
             let drill = table.need_line::<60>("drill")?;
-            library.drill(drill.as_str()).map_err(|e| table.error_at("drill", e))?;
-            StepRequest::Drill { drill, change: drill::read_dose_change(table)? }
+            let known = library.drill(drill.as_str()).map_err(|e| table.error_at("drill", e))?;
+            let items = read_items(table, known, library)?.map(Box::new);
+            StepRequest::Drill { drill, change: drill::read_dose_change(table)?, items }
         }
         "sip" => {
             title = unusual(table.need_line("sip")?, plan::SIP);
@@ -96,6 +98,16 @@ fn read_step(table: &Table<'_>, library: &Library) -> Result<DraftStep, FileErro
     checked.map_err(|e| if table.has(at) { table.error_at(at, e) } else { table.error(e) })?;
     table.finish()?;
     Ok(step)
+}
+
+fn read_items(table: &Table<'_>, drill: &Drill, library: &Library) -> Result<Option<ItemChoice>, FileError> {
+    let choice =
+        ItemChoice { set: table.line("items")?, only: table.counts("only")?, words: table.lines("words")? };
+    let choice = Some(choice).filter(|choice| *choice != ItemChoice::default());
+    let at = ["words", "only", "items"].into_iter().find(|key| table.has(key));
+    ItemChoice::items(choice.as_ref(), drill, library)
+        .map_err(|e| at.map_or_else(|| table.error(e.clone()), |key| table.error_at(key, e.clone())))?;
+    Ok(choice)
 }
 
 fn read_home(table: &Table<'_>, library: &Library) -> Result<HomeItem, FileError> {

@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use crate::drill::dose::{DoseChange, Hold};
+use crate::plan::choice::ItemChoice;
 use crate::plan::draft::Draft;
 use crate::plan::{self, StepRequest};
 
@@ -24,10 +25,20 @@ impl Draft {
             }
             let title = step.title.as_ref().map(|title| title.as_str());
             match &step.what {
-                StepRequest::Drill { drill, change } => {
+                StepRequest::Drill { drill, change, items } => {
                     out.text("drill", drill.as_str());
                     out.some("title", title);
                     out.change(change);
+                    if let Some(ItemChoice { set, only, words }) = items.as_deref() {
+                        out.some("items", set.as_ref().map(|set| set.as_str()));
+                        if !only.is_empty() {
+                            out.raw("only", format!("{only:?}"));
+                        }
+                        if !words.is_empty() {
+                            let words: Vec<_> = words.iter().map(|words| words.as_str()).collect();
+                            out.raw("words", toml::Value::from(words));
+                        }
+                    }
                 }
                 StepRequest::Talk { title, minutes } => {
                     out.text("talk", title.as_str());
