@@ -157,6 +157,29 @@ test("a drill can be played on its own", async () => {
   await preview.waitFor({ state: "detached" });
 });
 
+test("a drill's words are chosen from a set, or written, and what takes too long to say is refused", async () => {
+  await search().fill("strong phrases");
+  await page.keyboard.press("Enter");
+  await steps().locator("button", { hasText: "Strong phrases" }).click();
+  const details = page.getByRole("region", { name: "This step" });
+  await details.getByText("Could you open the window, please?").waitFor();
+  await details.getByRole("button", { name: "Others" }).click();
+  await details.getByText("Two tickets for the ferry, please.").waitFor();
+  const words = details.getByRole("combobox", { name: "Words" });
+  await words.selectOption({ label: "Everyday phrases: ten to twelve words" });
+  await steps().getByText("takes 5 s to say", { exact: false }).waitFor();
+  await words.selectOption({ label: "Words of your own" });
+  await details.getByLabel("One a line", { exact: false }).fill("Good morning, Rosa.\n\nTwo rolls, please.");
+  await page.keyboard.press("Tab");
+  await steps().getByText("takes 5 s to say", { exact: false }).waitFor({ state: "detached" });
+  await details.getByRole("button", { name: "Play" }).click();
+  const preview = page.getByRole("dialog", { name: "Play" });
+  await preview.getByText("Good morning, Rosa.").waitFor();
+  await preview.getByRole("button", { name: "Stop" }).click();
+  await details.getByRole("button", { name: /^Take Strong phrases/ }).click();
+  await saved();
+});
+
 test("what was typed while the server was away is saved when it is back, even by a page that was loaded again", async () => {
   await fields();
   await house.server.kill();

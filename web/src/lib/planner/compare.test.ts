@@ -3,7 +3,7 @@ import { groupRows, planRows } from "./compare";
 import { newStep } from "./draft";
 import type { Decided, Enrolled, Group, LibraryBook, Planned } from "../wire/types";
 
-const BOOK: LibraryBook = { drills: [], clue_sets: [], templates: [], refused: [] };
+const BOOK: LibraryBook = { drills: [], clue_sets: [], item_sets: [], templates: [], refused: [] };
 const PLANNED: Planned = {
   draft: {
     title: "a",
