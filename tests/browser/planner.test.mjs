@@ -152,15 +152,15 @@ test("a drill can be played on its own", async () => {
   await page.getByRole("region", { name: "Library" }).getByRole("button", { name: /^Strong swallow/ }).first().click();
   await page.getByRole("button", { name: "Play Strong swallow" }).click();
   const preview = page.getByRole("dialog", { name: "Play" });
-  await preview.getByText("Get some spit together.", { exact: true }).waitFor();
+  await preview.getByText("Gather some saliva.", { exact: true }).waitFor();
   await preview.getByRole("button", { name: "Stop" }).click();
   await preview.waitFor({ state: "detached" });
 });
 
 test("a drill's words are chosen from a set, or written, and what takes too long to say is refused", async () => {
-  await search().fill("strong phrases");
+  await search().fill("everyday phrases");
   await page.keyboard.press("Enter");
-  await steps().locator("button", { hasText: "Strong phrases" }).click();
+  await steps().locator("button", { hasText: "Strong everyday phrases" }).click();
   const details = page.getByRole("region", { name: "This step" });
   await details.getByText("Could you open the window, please?").waitFor();
   await details.getByRole("button", { name: "Others" }).click();
@@ -176,7 +176,7 @@ test("a drill's words are chosen from a set, or written, and what takes too long
   const preview = page.getByRole("dialog", { name: "Play" });
   await preview.getByText("Good morning, Rosa.").waitFor();
   await preview.getByRole("button", { name: "Stop" }).click();
-  await details.getByRole("button", { name: /^Take Strong phrases/ }).click();
+  await details.getByRole("button", { name: /^Take Strong everyday/ }).click();
   await saved();
 });
 

@@ -135,11 +135,9 @@ test("the voice says where to go, and the rule when to stop while people get rea
     "Chin to the right shoulder. Go slowly.",
     null,
   ]);
-  expect(words("Stop for a cough that stays, short breath, chest pain or a light head.", 3_000)).toEqual([
-    "Get ready",
-    "Chin to the right shoulder",
-    null,
-  ]);
+  expect(
+    words("Stop if you keep coughing, are short of breath, have chest pain or feel light-headed.", 3_000),
+  ).toEqual(["Get ready", "Chin to the right shoulder", null]);
 });
 
 const said: string[] = [];
