@@ -115,7 +115,7 @@ fn each_repetition_has_words_of_its_own_and_too_few_begin_anew() {
     let ladder = step_of("drill = \"loudness-ladder\"\nonly = [5, 7]\n");
     assert_eq!(
         said(&ladder),
-        ["Over here, please!", "Pass the bread."],
+        ["Over here, please!", "Pass the bread, please."],
         "one item for each set of five steps"
     );
     let numbered =

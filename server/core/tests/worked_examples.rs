@@ -273,7 +273,7 @@ const PRINTED_S: [(&str, i64); 46] = [
     ("cheek-puff", 60),
     ("tongue-corners", 60),
     ("even-syllables", 65),
-    ("big-faces", 80),
+    ("whole-face", 80),
     ("show-and-say", 72),
     ("word-from-clue", 288),
     ("name-the-kind", 190),
