@@ -78,7 +78,7 @@ export const es: Messages = {
     goesOnIn: "Sigue en un momento.",
     over: "Bien hecho. Descanse y respire.",
     listen: "Escuche a quien guía la clase.",
-    effort: "¿Cuánto esfuerzo fue? Toque un número.",
+    effort: "¿Cuánto le costó? Toque un número.",
     checkIn: "Diga a quien guía cómo está.",
     rep: (n, of) => `Repetición ${n} de ${of}`,
     set: (n, of) => `serie ${n} de ${of}`,
@@ -151,7 +151,7 @@ export const es: Messages = {
   },
 
   effort: {
-    question: "¿Cuánto esfuerzo fue?",
+    question: "¿Cuánto le costó?",
     low: "ningún esfuerzo",
     high: "todo lo que tengo",
     skip: "Saltar",
