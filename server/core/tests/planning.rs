@@ -80,7 +80,9 @@ fn clock(ms: i64) -> String {
 
 #[test]
 fn advice_names_what_a_careful_colleague_would() {
-    use AdviceKind::{HomeOnly, LongHomeList, MouthCheck, NoRest, NoSip, SwallowRest, UnusualDose};
+    use AdviceKind::{
+        HomeOnly, LongHomeList, ManySwallows, MouthCheck, NoRest, NoSip, NoWarmUp, SwallowRest, UnusualDose,
+    };
     let check =
         |steps: &str, expected: &[(AdviceKind, Option<usize>)]| assert_eq!(kinds(steps), expected, "{steps}");
     check("[[step]]\ndrill = \"strong-ah\"\n", &[]);
@@ -95,12 +97,20 @@ fn advice_names_what_a_careful_colleague_would() {
     check("[[step]]\ndrill = \"head-lift-hold\"\n", &[(HomeOnly, Some(0))]);
     check(
         "[[step]]\ndrill = \"look-over-shoulder\"\n[[step]]\ndrill = \"ear-to-shoulder\"\n",
-        &[(NoRest, Some(1))],
+        &[(NoWarmUp, Some(0)), (NoRest, Some(1))],
     );
     check(
-        "[[step]]\ndrill = \"look-over-shoulder\"\n[[step]]\nsip = \"Sip\"\nseconds = 30\n[[step]]\ndrill = \"ear-to-shoulder\"\n",
+        "[[step]]\ndrill = \"sit-tall\"\n[[step]]\ndrill = \"look-over-shoulder\"\n[[step]]\nsip = \"Sip\"\nseconds = 30\n\
+         [[step]]\ndrill = \"ear-to-shoulder\"\n",
         &[],
     );
+    let swallows = |reps: &str| {
+        let steps =
+            reps.split(' ').map(|reps| format!("[[step]]\ndrill = \"effortful-swallow\"\nreps = {reps}\n"));
+        format!("[[step]]\ntalk = \"Mouths empty?\"\nminutes = 1\n{}", steps.collect::<String>())
+    };
+    check(&swallows("5 10 5"), &[]);
+    check(&swallows("5 10 6"), &[(ManySwallows, None)]);
     check("[[step]]\ntalk = \"Long\"\nminutes = 20\n[[step]]\ndrill = \"sit-tall\"\n", &[(NoSip, Some(1))]);
     let home = "[[home]]\ndrill = \"sit-tall\"\n";
     check(&format!("[[step]]\ndrill = \"sit-tall\"\n{}", home.repeat(3)), &[]);

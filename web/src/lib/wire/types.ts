@@ -2432,7 +2432,7 @@ trust: Trust, };
 /**
  * What advice is about.
  */
-export type AdviceKind = "over_time" | "under_time" | "unusual_dose" | "swallow_rest" | "mouth_check" | "no_rest" | "no_sip" | "not_cleared" | "over_ceiling" | "long_home_list" | "home_only" | "same_clues";
+export type AdviceKind = "over_time" | "under_time" | "unusual_dose" | "swallow_rest" | "mouth_check" | "no_rest" | "no_sip" | "not_cleared" | "over_ceiling" | "long_home_list" | "home_only" | "same_clues" | "many_swallows" | "no_warm_up";
 
 /**
  * Where a drill may be done.

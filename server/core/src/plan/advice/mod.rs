@@ -1,5 +1,9 @@
 //! What a careful colleague would say about a plan. Advice gives a reason and a source, and never blocks.
 
+mod because;
+mod whole;
+
+use because::{APART, Because, CEILING, CLEARED, DRY, EMPTY, FEW, GRID, HOME_ONLY, HOUR, REST, SLACK};
 use serde::{Deserialize, Serialize};
 
 use crate::clue::ClueSet;
@@ -61,6 +65,10 @@ pub enum AdviceKind {
     HomeOnly,
     /// Clues that the group had too recently.
     SameClues,
+    /// Many dry swallows in one class.
+    ManySwallows,
+    /// Long holds with nothing easier before them.
+    NoWarmUp,
 }
 
 /// A plan that falls short of the booked time by no more than this gets no advice (an agreed choice).
@@ -85,64 +93,6 @@ pub struct Around<'a> {
     pub week: &'a [Load],
 }
 
-type Because = (&'static str, &'static str, Trust);
-
-const HOUR: Because = (
-    "The game people come for gets cut when a class runs over.",
-    "common practice, no source",
-    Trust::CommonPractice,
-);
-const SLACK: Because = (
-    "Time that nobody planned is lost, or filled with talk.",
-    "common practice, no source",
-    Trust::CommonPractice,
-);
-const APART: Because = (
-    "Mouths run dry: left alone, older adults swallow only about once in 2 to 5 minutes.",
-    "Bulmer et al. 2021, PMC8481724",
-    Trust::Seen,
-);
-const EMPTY: Because = (
-    "Food, gum, a lozenge or a loose denture can go the wrong way in a swallow drill.",
-    "common practice, no source",
-    Trust::CommonPractice,
-);
-const REST: Because = (
-    "Fatigue affects 33 to 58 % of people with Parkinson's; planned rests help.",
-    "PMC3359731, PMC3236421",
-    Trust::Seen,
-);
-const DRY: Because = (
-    "Voices and dry mouths need water; sips are only for those whose plan allows them.",
-    "common practice, no source",
-    Trust::CommonPractice,
-);
-const CLEARED: Because = (
-    "Silent aspiration is common: of 119 people with Parkinson's a quarter aspirated. Until a clinician decides, they rest.",
-    "Pflug et al. 2018, link.springer.com s00455-017-9831-1",
-    Trust::Seen,
-);
-const GRID: Because = (
-    "The house rules turn it off for one of their precautions; a clinician can clear them.",
-    "house rules, from the cautions of the drills",
-    Trust::Judgement,
-);
-const CEILING: Because = (
-    "A clinician set a limit for the week, over classes and home practice.",
-    "the group's own record",
-    Trust::Judgement,
-);
-const FEW: Because = (
-    "Adults of 67 to 82 did 2 home exercises better than 8.",
-    "Henry et al. 1999, scribd.com/document/385754673",
-    Trust::Seen,
-);
-const HOME_ONLY: Because = (
-    "A camera cannot watch over people who lie flat; a clinician shows it to one person at a time.",
-    "common practice; Shaker et al. 1997",
-    Trust::CommonPractice,
-);
-
 impl Advice {
     fn new(kind: AdviceKind, step: Option<usize>, text: String, (reason, source, trust): Because) -> Self {
         Self { kind, step, text, reason: reason.to_owned(), source: source.to_owned(), trust }
@@ -156,6 +106,8 @@ pub fn advise(draft: &Draft, plan: &Plan, library: &Library, around: Around<'_>)
     let mut all = Vec::new();
     all.extend(on_time(plan));
     all.extend(on_home(draft));
+    all.extend(whole::on_swallows(plan));
+    all.extend(whole::on_warm_up(plan));
     all.extend(on_ceilings(draft, plan, library, people, around.week));
     let mut since_sip_ms = 0;
     let mut sip_missed = false;
@@ -313,15 +265,16 @@ fn closest_swallows_ms(drill: &Drill, timeline: &Timeline) -> Option<i64> {
 
 fn on_rest(index: usize, before: &Step, step: &Step, drill: &Drill) -> Option<Advice> {
     let earlier = before.drill()?;
-    let demands = |step: &Step| {
-        let spans = step.timeline().spans;
-        spans.iter().any(|s| s.phase.is_held() && s.len_ms >= DEMANDING_MS)
-    };
     let rests = before.timeline().spans.last().is_some_and(|s| matches!(s.phase, Phase::Rest | Phase::Sip));
     (earlier.family == drill.family && !rests && demands(before) && demands(step)).then(|| {
         let text = format!("{} follows {} with no rest between their holds.", step.title, before.title);
         Advice::new(AdviceKind::NoRest, Some(index), text, REST)
     })
+}
+
+/// Whether a step has long holds.
+fn demands(step: &Step) -> bool {
+    step.timeline().spans.iter().any(|s| s.phase.is_held() && s.len_ms >= DEMANDING_MS)
 }
 
 fn on_clues(index: usize, set: &ClueSet, group: &Group, history: &History) -> Option<Advice> {
