@@ -48,6 +48,7 @@ fn limits() -> String {
         ("title", Title::LIMIT),
         ("note", Note::LIMIT),
         ("word", Word::LIMIT),
+        ("item", item::Words::LIMIT),
     ];
     let longest = longest.map(|(text, limit)| format!("{text}: {limit}")).join(", ");
     format!(

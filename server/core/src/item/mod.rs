@@ -67,16 +67,19 @@ impl ItemKind {
     }
 }
 
+/// The words of an item.
+pub type Words = Line<120>;
+
 /// What one repetition asks for.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Item {
     /// The words, shown large.
-    pub say: Line<120>,
+    pub say: Words,
     /// The second part: the answer to a question, the words for a mood, the end of a saying.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[cfg_attr(feature = "ts-rs", ts(optional))]
-    pub then: Option<Line<120>>,
+    pub then: Option<Words>,
     /// The pose that the picture shows, where it is not the drill's own.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[cfg_attr(feature = "ts-rs", ts(optional))]
@@ -97,7 +100,7 @@ pub enum Part {
 impl Item {
     /// The words of a part; those of an item without a second part are the same for both.
     #[must_use]
-    pub fn part(&self, part: Part) -> &Line<120> {
+    pub fn part(&self, part: Part) -> &Words {
         match part {
             Part::Say => &self.say,
             Part::Then => self.then.as_ref().unwrap_or(&self.say),

@@ -1,8 +1,8 @@
 //! Reads an item set's file.
 
 use crate::file::{FileError, Source, Table};
-use crate::item::{Item, ItemKind, ItemSet, ItemSetId, KINDS};
-use crate::text::{LanguageTag, Line};
+use crate::item::{Item, ItemKind, ItemSet, ItemSetId, KINDS, Words};
+use crate::text::LanguageTag;
 
 /// Most items of a set.
 const MOST: usize = 200;
@@ -59,7 +59,7 @@ fn read_item(table: &Table<'_>, kind: ItemKind) -> Result<Item, FileError> {
 }
 
 /// Whether exactly one word, or words side by side, stand between asterisks.
-pub(crate) fn has_one_stress(say: &Line<120>) -> bool {
+pub(crate) fn has_one_stress(say: &Words) -> bool {
     let parts: Vec<&str> = say.as_str().split('*').collect();
     matches!(parts[..], [_, stressed, _] if !stressed.trim().is_empty())
 }

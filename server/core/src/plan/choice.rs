@@ -3,9 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use crate::drill::Drill;
-use crate::item::{Item, ItemKind, ItemSet, ItemSetId, has_one_stress};
+use crate::item::{Item, ItemKind, ItemSet, ItemSetId, Words, has_one_stress};
 use crate::library::Library;
-use crate::text::Line;
 use crate::time::seconds;
 
 /// Most words of one's own for a step.
@@ -24,7 +23,7 @@ pub struct ItemChoice {
     /// The numbers of its items, from 1, in this order; all of them when empty.
     pub only: Vec<u32>,
     /// Words of one's own, in place of a set.
-    pub words: Vec<Line<120>>,
+    pub words: Vec<Words>,
 }
 
 impl ItemChoice {

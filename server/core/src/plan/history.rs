@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::clue::{ClueSet, ClueSetId};
+use crate::item::Words;
 use crate::plan::{Plan, Step};
 use crate::text::Line;
 use crate::time::day::Date;
@@ -15,7 +16,7 @@ type ClueKey = (ClueSetId, Line<60>);
 pub struct Had {
     drills: BTreeSet<Line<60>>,
     clues: BTreeSet<ClueKey>,
-    items: BTreeSet<Line<120>>,
+    items: BTreeSet<Words>,
 }
 
 impl Had {
@@ -48,7 +49,7 @@ pub struct History {
     day: Date,
     drills: BTreeMap<Line<60>, Date>,
     clues: BTreeMap<ClueKey, Date>,
-    items: BTreeMap<Line<120>, Date>,
+    items: BTreeMap<Words, Date>,
 }
 
 impl History {
@@ -85,9 +86,8 @@ impl History {
 
     /// How many days before the given day an item last came, by its words; `None` if it never did.
     #[must_use]
-    pub fn item(&self, say: &str) -> Option<i64> {
-        let (_, on) = self.items.iter().find(|(item, _)| item.as_str() == say)?;
-        Some(self.day.days_since(*on))
+    pub fn item(&self, say: &Words) -> Option<i64> {
+        self.items.get(say).map(|on| self.day.days_since(*on))
     }
 
     /// The numbers (from 1) of a round's clues that did not come within the last `weeks`.

@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::drill::dose::{Dose, Hold};
 use crate::drill::{Drill, Each, Phase, PhaseSpec, Tune};
-use crate::item::Item;
+use crate::item::{Item, Words};
 use crate::text::Line;
 use crate::time::seconds;
 
@@ -55,7 +55,7 @@ pub struct Span {
     /// The words of the repetition's item, shown larger than the cue.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[cfg_attr(feature = "ts-rs", ts(optional))]
-    pub say: Option<Line<120>>,
+    pub say: Option<Words>,
     /// Where the tune of the voice goes.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[cfg_attr(feature = "ts-rs", ts(optional))]

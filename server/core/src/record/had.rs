@@ -1,4 +1,6 @@
-//! Which drills and clues a session showed.
+//! Which drills, clues and items a session showed.
+
+use std::collections::BTreeSet;
 
 use crate::live::{ClassEvent, Event, Recorded, Session};
 use crate::plan::history::Had;
@@ -9,12 +11,11 @@ pub fn had(ledger: &[Recorded]) -> Had {
     let mut had = Had::default();
     // Steps can be inserted while the class runs, so it takes the whole session to look them up.
     let Some(session) = Session::replay(ledger) else { return had };
+    // A class moves many times within a step, and a step's words are looked up once.
+    let mut reached = BTreeSet::new();
     for line in ledger {
         match &line.event {
-            Event::Class(ClassEvent::Moved { moves, .. }) => {
-                let steps = moves.iter().filter_map(|m| session.step(m.step));
-                steps.for_each(|live| had.add_drill(&live.step));
-            }
+            Event::Class(ClassEvent::Moved { moves, .. }) => reached.extend(moves.iter().map(|m| m.step)),
             Event::Class(ClassEvent::ClueShown { step, number, .. }) => {
                 if let Some(set) = session.step(*step).and_then(|live| live.step.clues()) {
                     had.add_clue(set, *number);
@@ -23,5 +24,6 @@ pub fn had(ledger: &[Recorded]) -> Had {
             Event::Class(_) | Event::Seat { .. } | Event::Safety { .. } | Event::Care { .. } => {}
         }
     }
+    reached.into_iter().filter_map(|step| session.step(step)).for_each(|live| had.add_drill(&live.step));
     had
 }

@@ -4,7 +4,7 @@ export const SUBPROTOCOL = "samebreath.v2";
 export const HEARTBEAT_MS = 5000;
 
 /** The longest texts that the server takes, in characters. */
-export const LONGEST = { name: 40, sentence: 200, title: 80, note: 400, word: 60 } as const;
+export const LONGEST = { name: 40, sentence: 200, title: 80, note: 400, word: 60, item: 120 } as const;
 
 /** The shortest notice before work, in milliseconds. */
 export const NOTICE_MS = 4000;

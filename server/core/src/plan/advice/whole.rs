@@ -20,9 +20,9 @@ pub(super) fn on_swallows(plan: &Plan) -> Option<Advice> {
 pub(super) fn on_warm_up(plan: &Plan) -> Option<Advice> {
     let is_drill = |step: &&Step| step.drill().is_some();
     let (index, first) = plan.steps.iter().enumerate().find(|(_, step)| is_drill(step))?;
-    let others = plan.steps.iter().filter(is_drill).count();
+    let drills = plan.steps.iter().filter(is_drill).count();
     // A plan of one drill is a drill, not a class.
-    (others > 1 && demands(first)).then(|| {
+    (drills > 1 && demands(first)).then(|| {
         let text = format!("{} comes first and has long holds.", first.title);
         Advice::new(AdviceKind::NoWarmUp, Some(index), text, WARM_UP)
     })

@@ -5,7 +5,7 @@ use std::cmp::Reverse;
 use crate::clue::{ClueSet, ClueSetId};
 use crate::drill::dose::DoseChange;
 use crate::drill::{Drill, Each};
-use crate::item::ItemSet;
+use crate::item::{ItemSet, Words};
 use crate::library::Library;
 use crate::plan::StepRequest;
 use crate::plan::choice::ItemChoice;
@@ -61,7 +61,7 @@ impl Draft {
     /// This plan with the items that the group had longest ago, or never. Words of the plan's own stay, and so does how
     /// many there are. Of items that belong together, the whole set is another one.
     fn with_fresh_items(&self, library: &Library, history: &History) -> Self {
-        let mut taken: Vec<String> = Vec::new();
+        let mut taken: Vec<Words> = Vec::new();
         let steps = self.steps.iter().map(|step| {
             let StepRequest::Drill { drill: id, change, items } = &step.what else { return step.clone() };
             let Ok(drill) = library.drill(id.as_str()) else { return step.clone() };
@@ -69,7 +69,7 @@ impl Draft {
                 return step.clone();
             };
             let Ok(chosen) = ItemChoice::items(Some(&fresh), drill, library) else { return step.clone() };
-            taken.extend(chosen.iter().map(|item| item.say.to_string()));
+            taken.extend(chosen.iter().map(|item| item.say.clone()));
             let what =
                 StepRequest::Drill { drill: id.clone(), change: *change, items: Some(Box::new(fresh)) };
             DraftStep { what, ..step.clone() }
@@ -85,7 +85,7 @@ fn fresh_items(
     now: Option<&ItemChoice>,
     library: &Library,
     history: &History,
-    taken: &[String],
+    taken: &[Words],
 ) -> Option<ItemChoice> {
     let uses = drill.items.as_ref()?;
     if now.is_some_and(|now| !now.words.is_empty()) {
@@ -94,11 +94,9 @@ fn fresh_items(
     let set = now.and_then(|now| now.set.as_ref()).unwrap_or(&uses.set);
     let set = library.item_set(set.as_str()).ok()?;
     // What never came is fresher than what came long ago; what another step of the plan has comes last.
-    let age = |say: &str| {
-        if taken.iter().any(|one| one == say) { -1 } else { history.item(say).unwrap_or(i64::MAX) }
-    };
+    let age = |say: &Words| if taken.contains(say) { -1 } else { history.item(say).unwrap_or(i64::MAX) };
     if set.kind.is_in_order() {
-        let first = |set: &ItemSet| set.items.first().map_or(-1, |item| age(item.say.as_str()));
+        let first = |set: &ItemSet| set.items.first().map_or(-1, |item| age(&item.say));
         let alike = library.item_sets().filter(|other| other.kind == set.kind);
         let set = alike.max_by_key(|other| (first(other), Reverse(other.id.clone())))?;
         return Some(ItemChoice { set: Some(set.id.clone()), ..ItemChoice::default() });
@@ -109,7 +107,7 @@ fn fresh_items(
         Each::Set => dose.sets,
     };
     let mut numbers: Vec<(u32, i64)> =
-        (1..).zip(&set.items).map(|(number, item)| (number, age(item.say.as_str()))).collect();
+        (1..).zip(&set.items).map(|(number, item)| (number, age(&item.say))).collect();
     numbers.sort_by_key(|(_, age)| Reverse(*age));
     numbers.truncate(usize::try_from(many).unwrap_or(usize::MAX));
     let only = numbers.into_iter().map(|(number, _)| number).collect();

@@ -105,9 +105,11 @@ fn read_items(table: &Table<'_>, drill: &Drill, library: &Library) -> Result<Opt
         ItemChoice { set: table.line("items")?, only: table.counts("only")?, words: table.lines("words")? };
     let choice = Some(choice).filter(|choice| *choice != ItemChoice::default());
     let at = ["words", "only", "items"].into_iter().find(|key| table.has(key));
-    ItemChoice::items(choice.as_ref(), drill, library)
-        .map_err(|e| at.map_or_else(|| table.error(e.clone()), |key| table.error_at(key, e.clone())))?;
-    Ok(choice)
+    match (ItemChoice::items(choice.as_ref(), drill, library), at) {
+        (Ok(_), _) => Ok(choice),
+        (Err(why), Some(key)) => Err(table.error_at(key, why)),
+        (Err(why), None) => Err(table.error(why)),
+    }
 }
 
 fn read_home(table: &Table<'_>, library: &Library) -> Result<HomeItem, FileError> {
