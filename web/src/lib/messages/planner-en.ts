@@ -68,6 +68,8 @@ export const plannerEn = {
     own: "Words of your own",
     ownLabel: "One a line, as they are to be said",
     ownStress: "One a line, as they are to be said; the word to stress between asterisks",
+    tooLong: (line: string, most: number) =>
+      `Not taken: “${line.slice(0, 30)}…” has ${[...line].length} characters; a line has at most ${most}.`,
     others: "Others",
   },
   cluesHere: (n: number, of: number) => `Clues, in this order: ${n} of ${of}`,
