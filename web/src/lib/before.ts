@@ -44,6 +44,7 @@ export function shownBefore({ title, before, open, nowMs, name, first }: Waiting
     under,
     lead: cue,
     below: under,
+    marked: false,
     tune: null,
     care: false,
     own: null,

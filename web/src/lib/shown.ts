@@ -38,6 +38,8 @@ export interface Shown {
   /** On the class screen only the first sentence of a phase's cue is that large; `below` is the rest, and `under`. */
   lead: string;
   below: string | null;
+  /** Whether the largest words are those of a repetition, in which a word may be marked to be stressed. */
+  marked: boolean;
   /** Where the voice goes at the end of the words, drawn beside what stands below them. */
   tune: Tune | null;
   /** Whether `under` is about safety. */
@@ -160,6 +162,7 @@ export function shown(
     under: beside,
     lead,
     below: [beside && then ? sentence(beside) : beside, then].filter((part) => part).join(" ") || null,
+    marked: words === span?.say,
     tune: stands || safety || restInstead !== null ? null : (span?.tune ?? null),
     care: asksMouths || (now.kind === "ready" && beside !== null),
     own: restInstead || safety ? null : ownForm,

@@ -7,8 +7,8 @@ import CueWords from "./CueWords.svelte";
 
 beforeEach(() => page.viewport(390, 844));
 
-async function shown(words: string) {
-  const screen = await render(CueWords, { words });
+async function shown(words: string, marked = true) {
+  const screen = await render(CueWords, { words, marked });
   screen.container.style.cssText = "position: relative; width: 340px; --cue-room: 240px; --cue-most: 60px";
   await new Promise((drawn) => requestAnimationFrame(() => requestAnimationFrame(drawn)));
   const cue = screen.container.querySelector(".cue")!;
@@ -31,6 +31,11 @@ test("the word to stress is underlined wherever the lines break, and no asterisk
     text: "The brown loaf, sliced, and two of the small rolls, please.",
     stressed: "two of",
   });
+  for (const [words, marked] of [
+    ["An*a*: stopped", false],
+    ["Two * three is six.", true],
+  ] as const)
+    expect(await shown(words, marked), "written by somebody").toMatchObject({ text: words, stressed: "" });
   expect(await shown("Strong ah. Keep it full.")).toMatchObject({
     stressed: "",
     text: "Strong ah. Keep it full.",

@@ -42,8 +42,10 @@ function slide(on: Element, dx: number, dy: number): void {
   );
 }
 
+let now = 100_000;
+vi.spyOn(performance, "now").mockImplementation(() => now);
 /** What comes under a finger is deaf for a moment. */
-const farFromTheLastPress = () => new Promise((wait) => setTimeout(wait, 650));
+const farFromTheLastPress = () => (now += 1_000);
 
 test("a slide of 30 px presses the key that it began on, whichever way it goes, and no neighbour", async () => {
   await page.viewport(390, 844);
@@ -53,7 +55,7 @@ test("a slide of 30 px presses the key that it began on, whichever way it goes, 
     // Nearer than any page puts them, so that a slide ends on a neighbour.
     container.style.cssText = "display: inline-block; width: 88px; margin: 1px";
   }
-  await farFromTheLastPress();
+  farFromTheLastPress();
   const buttons = [...document.querySelectorAll("button")];
   expect(buttons).toHaveLength(9);
   for (const button of buttons)
@@ -61,14 +63,14 @@ test("a slide of 30 px presses the key that it began on, whichever way it goes, 
   expect(keys.map((key) => key.mock.calls.length)).toEqual(keys.map(() => WAYS.length));
 });
 
-test("a link is followed once by a slide, and by the keyboard as any link", async () => {
+test("a link is followed once by a slide, and by the keyboard as any link", () => {
   const link = document.createElement("a");
   link.href = "#there";
   link.textContent = "Call";
   document.body.append(link);
   const follow = vi.fn();
   const { destroy } = pressed(link, follow);
-  await farFromTheLastPress();
+  farFromTheLastPress();
   slide(link, SLIDE_PX, SLIDE_PX);
   slide(link, 0, 0);
   const byFinger = new MouseEvent("click", { bubbles: true, cancelable: true, detail: 1 });

@@ -22,6 +22,7 @@ export interface DeskShown {
   tally: { span: Span; reps: number; sets: number } | null;
   cue: string;
   under: string | null;
+  marked: boolean;
   tune: Shown["tune"];
   count: string | null;
   counted: string;
@@ -76,6 +77,7 @@ const EMPTY: DeskShown = {
   tally: null,
   cue: "",
   under: null,
+  marked: false,
   tune: null,
   count: null,
   counted: "",
@@ -246,6 +248,7 @@ function inDrill(facts: Facts, scene: Scene): DeskShown {
     cue: s.cue,
     // What is about safety stands in the notes, where there is room for it.
     under: s.care ? null : s.under,
+    marked: s.marked,
     tune: s.tune,
     ...(mouths && scene.resumesIn === null
       ? {
