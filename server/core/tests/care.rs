@@ -181,6 +181,32 @@ fn personal_forms_hold_for_a_drill_or_a_family_and_off_today_softens_all() {
 }
 
 #[test]
+fn a_hold_of_ones_own_goes_with_any_form_and_the_harder_one_only_where_nothing_speaks_against_it() {
+    let mut class = Class::open(NECK).named();
+    let ann = class.join("Ann");
+    let form = |way| DeskCommand::SetForm {
+        seat: SeatId(1),
+        form: PersonalForm { of: Of::Family(Family::Neck), way, note: None },
+    };
+    let hold = |class: &Class| {
+        let mine = class.session.mine(SeatId(1), class.now).unwrap();
+        mine.forms.iter().map(|of| (of.form, of.hold_ms)).collect::<Vec<_>>()
+    };
+    class.desk(form(Way::OwnHold(8_000)));
+    assert_eq!(hold(&class), [(Form::Full, Some(8_000)), (Form::Full, None)]);
+    class.desk(DeskCommand::MarkOff { seat: ann });
+    assert_eq!(hold(&class)[0], (Form::Easier, Some(8_000)), "the easier form, held no longer than they may");
+    class.desk(form(Way::Harder));
+    assert_eq!(class.form(ann, 1), Form::Easier, "not on a bad day");
+    class.desk(DeskCommand::LiftOff { seat: ann });
+    assert_eq!(hold(&class)[0], (Form::Harder, None));
+    class.desk(DeskCommand::SetPrecautions { seat: ann, conditions: vec![Condition::Heart] });
+    assert_eq!(class.form(ann, 1), Form::Easier, "the house rules are more careful");
+    let wrong = class.refused(form(Way::OwnHold(200)));
+    assert_eq!(wrong, Refusal::Wrong("hold is 0.2 s; it must be from 0.5 to 600 s".to_owned()));
+}
+
+#[test]
 fn the_helper_sees_health_notes_only_when_allowed() {
     let mut class = Class::open(NECK).named();
     let ann = class.join("Ann");

@@ -9,7 +9,7 @@ use samebreath_core::clue::{self, Verdict};
 use samebreath_core::file::Source;
 use samebreath_core::language::{self, Language};
 use samebreath_core::library::Library;
-use samebreath_core::live::LiveStep;
+use samebreath_core::live::{Content, LiveStep};
 use samebreath_core::plan::draft;
 use samebreath_core::plan::{EFFORT, SIP, Step, StepRequest};
 
@@ -27,10 +27,13 @@ fn sentences() -> BTreeSet<String> {
         all.insert(drill.name.to_string());
         all.insert(drill.purpose.to_string());
         all.extend(drill.cautions.iter().map(ToString::to_string));
-        all.extend(drill.easier.as_ref().map(ToString::to_string));
-        let content = LiveStep::alone(Step::of_drill(drill, &drill_change(), Vec::new()).unwrap()).content();
+        all.extend(drill.easier.as_ref().map(|form| form.what.to_string()));
+        let content = |change| LiveStep::alone(Step::of_drill(drill, &change, Vec::new()).unwrap()).content();
+        let usual = content(Default::default());
+        let content = content(drill_change());
         all.extend(content.sides.iter().filter_map(|side| side.name.as_ref().map(ToString::to_string)));
-        all.extend(content.timeline.spans.iter().map(|span| span.cue.to_string()));
+        let timelines = usual.forms.iter().map(|form| &form.timeline).chain([&content.timeline]);
+        all.extend(timelines.flat_map(|timeline| &timeline.spans).map(|span| span.cue.to_string()));
     }
     for (_, path, text) in common::files("plans") {
         let plan = draft::read_plan(Source::new(&path, &text), &common::library()).unwrap();
@@ -69,7 +72,11 @@ fn a_drill_is_said_whole_in_another_language() {
         let said = own.clone().said_in(&es);
         assert_ne!(said.title, own.title);
         assert_eq!(said.timeline.total_ms, own.timeline.total_ms, "the clock is the same");
-        for (own, said) in own.timeline.spans.iter().zip(&said.timeline.spans) {
+        let all = |content: &Content| {
+            let forms = content.forms.iter().flat_map(|form| form.timeline.spans.clone());
+            content.timeline.spans.iter().cloned().chain(forms).collect::<Vec<_>>()
+        };
+        for (own, said) in all(&own).iter().zip(&all(&said)) {
             assert_ne!(own.cue, said.cue, "{}", drill.name);
             assert_eq!((own.start_ms, own.len_ms, own.phase), (said.start_ms, said.len_ms, said.phase));
         }

@@ -54,7 +54,9 @@ fn the_schema_and_the_reader_refuse_the_same_mistakes() {
     refused("seconds = 10", "seconds = 10\nfirm_last = 3");
     refused("trust = \"memory\"", "trust = \"memory\"\nat = \"a place\"");
     refused("trust = \"seen\"", "trust = \"heard\"");
-    refused("easier = \"Hold for 5 in an easy voice.\"", "easier = \"\"");
+    refused("what = \"Hold for 5 in an easy voice.\"", "what = \"\"");
+    refused("[easier]\n", "[easier]\npace = \"fast\"\n");
+    refused("[easier]\n", "[easier]\nreps = 0\n");
     refused("[usual]", "[usual]\nrest = [1, 2]");
 }
 

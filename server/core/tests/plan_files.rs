@@ -31,11 +31,11 @@ fn a_mistake_in_a_plan_names_its_line_and_the_remedy() {
     check("[[step]]\ndrill = \"steady-ah\"\nreps = 0", "p.toml:4: reps is 0; it must be from 1 to 100");
     check(
         "[[step]]\ndrill = \"steady-ah\"\nhold = { floor = 10, target = 30, limit = 25 }",
-        "p.toml:6: an open hold needs floor <= target <= limit; found floor 10000 ms, target 30000 ms, limit 25000 ms",
+        "p.toml:6: an open hold needs floor <= target <= limit; found floor 10 s, target 30 s, limit 25 s",
     );
     check(
         "[[step]]\ndrill = \"pucker-smile\"\nhold = 8",
-        "p.toml:4: the hold of `pucker-smile` ends firmer for 10000 ms; it must be longer than that",
+        "p.toml:4: the hold of `pucker-smile` ends firmer for 10 s; it must be longer than that",
     );
     check(
         "[[step]]\nclues = \"alotment\"\nminutes = 5",
@@ -46,10 +46,7 @@ fn a_mistake_in_a_plan_names_its_line_and_the_remedy() {
         "[[step]]\ntalk = \"Hello\"\nminutes = \"five\"",
         "p.toml:6: `minutes` is a string; it must be a whole number such as 5",
     );
-    check(
-        "[[step]]\nsip = \"A sip\"\nseconds = 2",
-        "p.toml:6: seconds is 2000 ms; it must be from 5000 to 600000 ms",
-    );
+    check("[[step]]\nsip = \"A sip\"\nseconds = 2", "p.toml:6: seconds is 2 s; it must be from 5 to 600 s");
     check(
         "[[step]]\ndrill = \"steady-ah\"\ntalk = \"both\"",
         "p.toml:4: a step has exactly one of drill, talk, check_in, sip, effort, clues",
@@ -76,7 +73,7 @@ fn a_mistake_in_a_drill_names_its_line_and_the_remedy() {
         "\"holt\"",
         "x.toml:8: there is no kind for a phase called `holt`; did you mean `hold`?",
     );
-    check("seconds = 5", "seconds = 0", "x.toml:10: hold is 0 ms; it must be from 500 to 600000 ms");
+    check("seconds = 5", "seconds = 0", "x.toml:10: hold is 0 s; it must be from 0.5 to 600 s");
     check(
         "[[source]]\nwhat = \"test\"\ntrust = \"memory\"\n",
         "",

@@ -22,6 +22,7 @@ const CONTENT: Content = {
   purpose: null,
   caution: "Stop if your throat hurts.",
   easier: null,
+  forms: [],
   pose: "mouth-ah",
   sides: [],
   reps: 2,

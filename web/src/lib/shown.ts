@@ -13,6 +13,8 @@ export interface Person {
   restInstead?: string | null;
   /** What this person does differently, in one sentence. */
   ownForm?: string | null;
+  /** Whether the clock is that of their own form of the drill. */
+  ownClock?: boolean;
   /** Whether this person joined late: they see what comes, and begin there. */
   joining?: boolean;
   /** Whether tones can be heard on this device. */
@@ -155,7 +157,7 @@ export function shown(
   const isOfPhase = span !== null && words === span.cue && !ownForm;
   const [lead, then] = isOfPhase ? inTwo(words) : [words, null];
   return {
-    title: safety ? t.safetyHead : content.title,
+    title: safety ? t.safetyHead : person.ownClock ? t.ownWay(content.title) : content.title,
     tally: span && content.kind === "drill" ? { span, reps: content.reps, sets: content.sets } : null,
     place: shownClue ? t.clue(shownClue.number, shownClue.of) : t.step(stage.number, stage.of),
     cue: words,
@@ -165,7 +167,7 @@ export function shown(
     marked: words === span?.say,
     tune: stands || safety || restInstead !== null ? null : (span?.tune ?? null),
     care: asksMouths || (now.kind === "ready" && beside !== null),
-    own: restInstead || safety ? null : ownForm,
+    own: restInstead || safety || now.kind === "ready" ? null : ownForm,
     number,
     unit: number === null ? null : unitOf(scene, shownClue !== null),
     next: safety ? t.safetyThen : restInstead ? null : notice(content, now, joining),

@@ -41,6 +41,7 @@ const session = liveSession(
   },
   (opened) => (seat.number = opened.emergency_number),
 );
+session.ownForm = (step) => seat.formOf(step);
 // Kept from an earlier visit, for a page that opens without the network.
 seat.number = emergencyNumber();
 const screenSleeps = stayAwake();

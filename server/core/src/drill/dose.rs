@@ -2,6 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::time::in_seconds;
+
 /// How long a hold lasts on the shared clock.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(tag = "kind", rename_all = "snake_case")]
@@ -104,7 +106,10 @@ pub enum DoseError {
         most: u32,
     },
     /// A length outside its bounds.
-    #[error("{what} is {found_ms} ms; it must be from {least_ms} to {most_ms} ms")]
+    #[error(
+        "{what} is {} s; it must be from {} to {} s",
+        in_seconds(*found_ms), in_seconds(*least_ms), in_seconds(*most_ms)
+    )]
     Length {
         /// What was measured.
         what: &'static str,
@@ -117,7 +122,8 @@ pub enum DoseError {
     },
     /// An open hold whose marks are out of order.
     #[error(
-        "an open hold needs floor <= target <= limit; found floor {floor_ms} ms, target {target_ms} ms, limit {limit_ms} ms"
+        "an open hold needs floor <= target <= limit; found floor {} s, target {} s, limit {} s",
+        in_seconds(*floor_ms), in_seconds(*target_ms), in_seconds(*limit_ms)
     )]
     Marks {
         /// First mark.
@@ -221,12 +227,12 @@ mod tests {
         check(hold(10_000, 20_000, 25_000), "fine");
         check(
             hold(10_000, 30_000, 25_000),
-            "an open hold needs floor <= target <= limit; found floor 10000 ms, target 30000 ms, limit 25000 ms",
+            "an open hold needs floor <= target <= limit; found floor 10 s, target 30 s, limit 25 s",
         );
         check(DoseChange { sets: Some(0), ..DoseChange::default() }, "sets is 0; it must be from 1 to 20");
         check(
             DoseChange { rest_ms: Some(-1), ..DoseChange::default() },
-            "rest is -1 ms; it must be from 0 to 600000 ms",
+            "rest is -0.001 s; it must be from 0 to 600 s",
         );
     }
 }

@@ -1,6 +1,7 @@
 //! Drills: the exercises themselves. [`read`] reads each one from its own TOML file.
 
 pub mod dose;
+pub mod form;
 mod read;
 
 use std::fmt;
@@ -8,6 +9,7 @@ use std::fmt;
 use serde::{Deserialize, Serialize};
 
 use crate::drill::dose::{Dose, Hold};
+use crate::drill::form::DrillForm;
 use crate::item::{ItemSetId, Part};
 use crate::text::Line;
 
@@ -144,6 +146,14 @@ pub struct PhaseSpec {
     pub tune: Option<Tune>,
 }
 
+impl PhaseSpec {
+    /// How long it lasts where a dose gives every hold the length `hold`.
+    #[must_use]
+    pub fn length_in(&self, hold: Option<Hold>) -> Hold {
+        hold.filter(|_| self.phase == Phase::Hold).unwrap_or(self.length)
+    }
+}
+
 /// Where the tune of a sentence goes at its end.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -220,10 +230,13 @@ pub struct Drill {
     pub usual: Usual,
     /// Cautions, the one that matters most first.
     pub cautions: Vec<Line<200>>,
-    /// How to do the easier form, in one plain sentence.
-    pub easier: Option<Line<120>>,
-    /// How to do the harder form, in one plain sentence.
-    pub harder: Option<Line<120>>,
+    /// The easier form.
+    pub easier: Option<DrillForm>,
+    /// The form for whoever must stay seated, where it is not the usual one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub seated: Option<DrillForm>,
+    /// The harder form.
+    pub harder: Option<DrillForm>,
     /// Who needs to be cleared before doing it.
     pub clearance: Vec<Line<200>>,
     /// What the facilitator should know about weak or missing evidence, so that nobody is promised too much.

@@ -1,6 +1,7 @@
 //! Reads a drill's file.
 
 use crate::drill::dose::{self, Dose, Hold};
+use crate::drill::form::{DrillForm, FormPace};
 use crate::drill::{
     Between, Drill, DrillId, Each, FAMILIES, ItemUse, PHASES, Phase, PhaseSpec, Reference, Setting, Side,
     Tap, Trust, Tune, Usual,
@@ -8,13 +9,14 @@ use crate::drill::{
 use crate::file::{FileError, Source, Table};
 use crate::item::Part;
 use crate::text::Line;
-use crate::time::seconds;
+use crate::time::{in_seconds, seconds};
 
 const TAPS: [(&str, Tap); 2] = [("rests", Tap::Rests), ("after", Tap::After)];
 const PLACES: [(&str, Setting); 2] = [("class", Setting::Class), ("home", Setting::Home)];
 const PARTS: [(&str, Part); 2] = [("say", Part::Say), ("then", Part::Then)];
 const TUNES: [(&str, Tune); 2] = [("rise", Tune::Rise), ("fall", Tune::Fall)];
 const EACH: [(&str, Each); 2] = [("rep", Each::Rep), ("set", Each::Set)];
+const PACES: [(&str, FormPace); 2] = [("class", FormPace::Class), ("own", FormPace::Own)];
 const TRUSTS: [(&str, Trust); 5] = [
     ("seen", Trust::Seen),
     ("memory", Trust::Memory),
@@ -56,8 +58,9 @@ pub fn read(id: &str, source: Source<'_>) -> Result<Drill, FileError> {
         dose,
         usual: read_usual(&table, &dose)?,
         cautions: table.lines("cautions")?,
-        easier: table.line("easier")?,
-        harder: table.line("harder")?,
+        easier: read_form(&table, "easier")?,
+        seated: read_form(&table, "seated")?,
+        harder: read_form(&table, "harder")?,
         clearance: table.lines("clearance")?,
         evidence: table.line("evidence")?,
         sources: table.tables("source", "source")?.iter().map(read_reference).collect::<Result<_, _>>()?,
@@ -68,6 +71,12 @@ pub fn read(id: &str, source: Source<'_>) -> Result<Drill, FileError> {
         return Err(
             table.error("a drill with `items` needs a [[phase]] with `item`, and one without has none")
         );
+    }
+    for (key, form) in [("easier", &drill.easier), ("seated", &drill.seated), ("harder", &drill.harder)] {
+        if let Some((needs_ms, has_ms)) = form.as_ref().and_then(|form| drill.too_short_for(form)) {
+            let (needs, has) = (in_seconds(needs_ms), in_seconds(has_ms));
+            return Err(table.error_at(key, format!("`{key}` takes {needs} s, but the drill only {has} s")));
+        }
     }
     if drill.sources.is_empty() {
         return Err(table.error(
@@ -83,6 +92,32 @@ fn read_items(table: &Table<'_>) -> Result<Option<ItemUse>, FileError> {
     match (set, each) {
         (None, Some(_)) => Err(table.error_at("item_each", "only a drill with `items` can have it")),
         (set, each) => Ok(set.map(|set| ItemUse { set, each: each.unwrap_or_default() })),
+    }
+}
+
+/// Reads `[easier]`, `[seated]` or `[harder]`; a text in its place is the sentence alone.
+fn read_form(table: &Table<'_>, key: &'static str) -> Result<Option<DrillForm>, FileError> {
+    let sentence = |what| DrillForm { what, phases: Vec::new(), reps: None, pace: FormPace::Class };
+    if !table.is_table(key) {
+        return Ok(table.line(key)?.map(sentence));
+    }
+    let Some(form) = table.table(key, "form")? else { return Ok(None) };
+    let phases = form.tables("phase", "phase")?.into_iter().map(read_phase).collect::<Result<Vec<_>, _>>()?;
+    let read = DrillForm {
+        what: form.need_line("what")?,
+        phases,
+        reps: form.count("reps")?,
+        pace: form.choice("pace", &PACES)?.unwrap_or_default(),
+    };
+    form.finish()?;
+    match read.reps {
+        Some(0) => Err(form.error_at("reps", "`reps` must be 1 or more")),
+        _ if !read.phases.is_empty() => Ok(Some(read)),
+        Some(_) => Err(form.error_at("reps", "only a form with a phase of its own can have `reps`")),
+        None if form.has("pace") => {
+            Err(form.error_at("pace", "only a form with a phase of its own can have `pace`"))
+        }
+        None => Ok(Some(read)),
     }
 }
 

@@ -35,11 +35,11 @@ pub use state::seat::{Answer, Answered, Lost, Message, Place, Seat, Stop};
 pub use state::{FollowUp, LiveStep, Session};
 pub use view::class_frames::{
     After, Before, ClueFrame, Content, ContentKind, Counter, JoinPoint, Mine, MyClue, MyMessage, MyReport,
-    SheetStep, SideContent, Stage, StagePhase, StepForm, StepRef,
+    SheetStep, SideContent, Stage, StagePhase, StepRef,
 };
 pub use view::desk_frames::{
     Alert, AnswerIn, Asking, Clearing, DeskClue, DeskFrame, DeskReport, Doubt, Effort, Health, LostRow,
     Mouths, Pace, Perhaps, PersonCard, StoppedRow,
 };
-pub use view::form::Form;
+pub use view::form::{Form, FormContent, StepForm};
 pub use view::roster::{Counts, Exception, RestReason, Row, Status};

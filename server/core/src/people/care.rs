@@ -50,6 +50,10 @@ pub enum Way {
     Easier,
     /// Seated.
     Seated,
+    /// In the harder form.
+    Harder,
+    /// As the class does it, with a hold of their own: so many milliseconds at most.
+    OwnHold(i64),
 }
 
 /// How one person does a drill or a family of drills.

@@ -7,6 +7,7 @@ pub mod advice;
 pub mod choice;
 pub mod course;
 pub mod draft;
+pub mod forms;
 pub mod group;
 pub mod history;
 pub mod timeline;
@@ -21,7 +22,7 @@ use crate::library::Library;
 use crate::plan::choice::ItemChoice;
 use crate::plan::timeline::{Figures, Timeline};
 use crate::text::Line;
-use crate::time::seconds;
+use crate::time::{in_seconds, seconds};
 
 /// A private note for the facilitator.
 pub type Note = Line<400>;
@@ -340,8 +341,9 @@ fn fits(drill: &Drill, dose: &Dose) -> Result<(), String> {
             && hold.clock_ms() <= *firm_ms
         {
             return Err(format!(
-                "the hold of `{}` ends firmer for {firm_ms} ms; it must be longer than that",
-                drill.id
+                "the hold of `{}` ends firmer for {} s; it must be longer than that",
+                drill.id,
+                in_seconds(*firm_ms)
             ));
         }
     }

@@ -9,7 +9,7 @@ use std::iter::Sum;
 use serde::{Deserialize, Serialize};
 
 use crate::drill::dose::{Dose, Hold};
-use crate::drill::{Drill, Each, Phase, PhaseSpec, Tune};
+use crate::drill::{Drill, Each, Phase, PhaseSpec, Side, Tune};
 use crate::item::{Item, Words};
 use crate::text::Line;
 use crate::time::seconds;
@@ -139,18 +139,13 @@ pub fn compile_drill(drill: &Drill, dose: &Dose, items: &[Item]) -> Timeline {
     let mut item_at = 0;
     let mut compiler = Compiler::default();
     for (index, side) in drill.sides.iter().enumerate() {
-        if index > 0 && dose.switch_ms > 0 {
-            compiler.side = u32::try_from(index).unwrap_or(u32::MAX);
-            (compiler.set, compiler.rep) = (1, 1);
-            compiler.push(Phase::ChangeSides, side.name.as_ref().unwrap_or(&drill.name), dose.switch_ms);
-        }
-        compiler.side = u32::try_from(index).unwrap_or(u32::MAX);
+        compiler.turn_to(index, side, drill, dose);
         for set in 1..=dose.sets {
             for rep in 1..=dose.reps {
                 (compiler.set, compiler.rep) = (set, rep);
                 let item = items.get(item_at % items.len().max(1));
                 for spec in &drill.phases {
-                    compiler.phase(spec, dose.hold, item);
+                    compiler.phase(spec, spec.length_in(dose.hold), item);
                 }
                 if each == Each::Rep || rep == dose.reps {
                     item_at += 1;
@@ -184,32 +179,34 @@ pub fn ready_ms(drill: &Drill) -> i64 {
 /// first.
 #[must_use]
 pub fn total_ms(drill: &Drill, dose: &Dose) -> i64 {
-    let rep: i64 = drill.phases.iter().map(|spec| length_of(spec, dose.hold).clock_ms()).sum();
+    let rep: i64 = drill.phases.iter().map(|spec| spec.length_in(dose.hold).clock_ms()).sum();
     let (reps, sets) = (i64::from(dose.reps), i64::from(dose.sets));
     let sides = i64::try_from(drill.sides.len()).unwrap_or(i64::MAX);
     let set = reps * rep + (reps - 1) * dose.rest_ms;
     sides * (sets * set + (sets - 1) * dose.set_rest_ms) + (sides - 1) * dose.switch_ms
 }
 
-fn length_of(spec: &PhaseSpec, hold: Option<Hold>) -> Hold {
-    match hold {
-        Some(hold) if spec.phase == Phase::Hold => hold,
-        _ => spec.length,
-    }
-}
-
 #[derive(Default)]
-struct Compiler {
-    spans: Vec<Span>,
-    at_ms: i64,
-    set: u32,
-    rep: u32,
+pub(super) struct Compiler {
+    pub(super) spans: Vec<Span>,
+    pub(super) at_ms: i64,
+    pub(super) set: u32,
+    pub(super) rep: u32,
     side: u32,
 }
 
 impl Compiler {
-    fn phase(&mut self, spec: &PhaseSpec, hold: Option<Hold>, item: Option<&Item>) {
-        let length = length_of(spec, hold);
+    /// Goes on to a side, with time to change where it is not the first one.
+    pub(super) fn turn_to(&mut self, index: usize, side: &Side, drill: &Drill, dose: &Dose) {
+        self.side = u32::try_from(index).unwrap_or(u32::MAX);
+        if index > 0 {
+            (self.set, self.rep) = (1, 1);
+            self.push(Phase::ChangeSides, side.name.as_ref().unwrap_or(&drill.name), dose.switch_ms);
+        }
+    }
+
+    /// One phase of a repetition with this length, and the repetition's item.
+    pub(super) fn phase(&mut self, spec: &PhaseSpec, length: Hold, item: Option<&Item>) {
         let firm_ms = spec.firm.as_ref().map_or(0, |(ms, _)| *ms);
         let first_ms = length.clock_ms() - firm_ms;
         let planned_ms = if spec.phase.is_held() { length.planned_ms() } else { 0 };
@@ -237,7 +234,7 @@ impl Compiler {
         }
     }
 
-    fn push<const N: usize>(&mut self, phase: Phase, cue: &Line<N>, len_ms: i64) {
+    pub(super) fn push<const N: usize>(&mut self, phase: Phase, cue: &Line<N>, len_ms: i64) {
         if len_ms <= 0 {
             return;
         }
@@ -262,7 +259,7 @@ impl Compiler {
         self.at_ms += len_ms;
     }
 
-    fn finish(self, ready_ms: i64) -> Timeline {
+    pub(super) fn finish(self, ready_ms: i64) -> Timeline {
         Timeline { ready_ms, spans: self.spans, total_ms: self.at_ms }
     }
 }

@@ -31,3 +31,20 @@ impl EpochMs {
 pub const fn seconds(seconds: i64) -> i64 {
     seconds * 1000
 }
+
+/// Milliseconds as people write them, in seconds: `12`, `0.5`, `2.25`.
+#[must_use]
+pub fn in_seconds(ms: i64) -> String {
+    let (sign, ms) = (if ms < 0 { "-" } else { "" }, ms.unsigned_abs());
+    let written = format!("{sign}{}.{:03}", ms / 1000, ms % 1000);
+    written.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    fn seconds_are_written_as_people_write_them() {
+        let written = [12_000, 500, 2_250, 0, -1, 20_010].map(super::in_seconds);
+        assert_eq!(written, ["12", "0.5", "2.25", "0", "-0.001", "20.01"]);
+    }
+}

@@ -143,6 +143,7 @@ export const CONTENT: Content = {
   purpose: null,
   caution: "Strong, not tight. Stop if your throat hurts or you cough.",
   easier: null,
+  forms: [],
   pose: "mouth-ah",
   sides: [],
   reps: 5,

@@ -183,7 +183,8 @@ export const deskEn = {
   },
   clearFamily: "Cleared today for",
   ownForms: "Personal adaptations",
-  ways: { leave_out: "leave out", easier: "easier", seated: "seated" },
+  ways: { leave_out: "leave out", easier: "easier", seated: "seated", harder: "harder" },
+  ownHold: (seconds: number) => `hold ${seconds} s at most`,
   families: {
     posture: "posture",
     breath: "breath",
@@ -210,6 +211,7 @@ export const deskEn = {
     full: "",
     seated: "seated",
     easier: "easier form",
+    harder: "harder form",
     mouth_first: "empty mouth not confirmed",
     rest: "rests in this step",
   },

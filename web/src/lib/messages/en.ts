@@ -104,6 +104,7 @@ export const en = {
     easier: (how: string) => `For you: ${how}`,
     easierUnknown: "For you: do it smaller and shorter.",
     seated: "For you: do this one seated.",
+    ownWay: (title: string) => `${title}, your way`,
     clue: (n: number, of: number) => `Clue ${n} of ${of}`,
     clueSoon: "The first clue comes in a moment.",
     answerOf: {

@@ -105,6 +105,7 @@ export const es: Messages = {
     easier: (how) => `Para usted: ${how}`,
     easierUnknown: "Para usted: más pequeño y más corto.",
     seated: "Para usted: en la silla.",
+    ownWay: (title) => `${title}, a su manera`,
     clue: (n, of) => `Pista ${n} de ${of}`,
     clueSoon: "La primera pista viene en un momento.",
     answerOf: {

@@ -1,3 +1,4 @@
+import { stretched } from "../player";
 import { expect, test } from "vitest";
 import type { Content, Move, Phase, Span } from "../wire/types";
 import { cuesBetween } from "./cues";
@@ -29,7 +30,11 @@ const move = (change: Partial<Move> = {}): Move => ({
   stretch: [],
   ...change,
 });
-const cues = (moves: Move[], from = 0, to = Infinity) => cuesBetween(moves, () => CONTENT, from, to);
+const inClass = (content: Content) => (one: Move) => ({
+  content,
+  timeline: stretched(content.timeline, one.stretch),
+});
+const cues = (moves: Move[], from = 0, to = Infinity) => cuesBetween(moves, inClass(CONTENT), from, to);
 const heard = (moves: Move[], from?: number, to?: number) =>
   cues(moves, from, to).map(({ at, sound }) => [
     at,
@@ -78,7 +83,7 @@ test("a mark within an open hold sounds softly beside it, and the voice goes on"
     sides: [],
     timeline: { ready_ms: 0, total_ms: 25_000, spans: [hold] },
   } as unknown as Content;
-  const all = cuesBetween([move({ offset_ms: 0 })], () => content, 0, Infinity);
+  const all = cuesBetween([move({ offset_ms: 0 })], inClass(content), 0, Infinity);
   const found = all.filter(({ sound }) => sound.kind === "cue" && sound.pattern === "mark");
   expect(found.map(({ at }) => at)).toEqual([110_000, 120_000]);
   const reader = voice();
@@ -127,7 +132,7 @@ test("the voice says where to go, and the rule when to stop while people get rea
       },
     }) as unknown as Content;
   const words = (caution: string | null, len_ms: number) =>
-    cuesBetween([move()], () => neck(caution, len_ms), 0, Infinity)
+    cuesBetween([move()], inClass(neck(caution, len_ms)), 0, Infinity)
       .filter(({ beside }) => !beside)
       .map((cue) => cue.words);
   expect(words("Stop if you feel dizzy.", 6_000)).toEqual([
@@ -185,7 +190,7 @@ test("words to read are read out, if there is time; while they are said, the voi
   const said = (phase: Span["phase"], say: string, len_ms = 5_000): string | null => {
     const span = { ...SPANS[0]!, phase, say, cue: "Say it strong.", start_ms: 0, len_ms };
     const content = { ...CONTENT, sides: [], timeline: { ready_ms: 0, total_ms: len_ms, spans: [span] } };
-    return cuesBetween([move({ offset_ms: 0 })], () => content, 0, Infinity).find(({ key }) =>
+    return cuesBetween([move({ offset_ms: 0 })], inClass(content), 0, Infinity).find(({ key }) =>
       key.endsWith(".0"),
     )!.words;
   };

@@ -2,27 +2,29 @@
 // the moves of the stage and the timeline of its step.
 
 import { text } from "../messages";
-import { isRest, stretched } from "../player";
-import type { Content, Move, Phase, Span } from "../wire/types";
+import { isRest } from "../player";
+import type { Content, Move, Phase, Span, Timeline } from "../wire/types";
 import type { Cue, Sound } from "./cue";
 import type { Pattern } from "./score";
 import { sayingMs } from "./voice";
 
 /**
- * The sounds from `fromMs` to `toMs`. `contentOf` gives the content of a step once it is known.
+ * The sounds from `fromMs` to `toMs`. `stepIn` gives the content of a move's step once it is known, and its timeline
+ * in that move.
  */
 export function cuesBetween(
   moves: readonly Move[],
-  contentOf: (move: Move) => Content | null,
+  stepIn: (move: Move) => { content: Content; timeline: Timeline } | null,
   fromMs: number,
   toMs: number,
 ): Cue[] {
   return moves.flatMap((move, index) => {
-    const content = contentOf(move);
-    if (!content) return [];
+    const step = stepIn(move);
+    if (!step) return [];
+    const { content, timeline } = step;
     const endsAt = moves[index + 1]?.at ?? Infinity;
     if (!move.running) return pauseCue(move, moves[index - 1], endsAt, fromMs, toMs);
-    const { spans, total_ms } = stretched(content.timeline, move.stretch);
+    const { spans, total_ms } = timeline;
     const instant = (offsetMs: number): number => move.at + offsetMs - move.offset_ms;
     const cue = (name: string, span: Span | null, offsetMs: number): Cue => ({
       key: `${move.step}.${move.rev}.${move.at}.${name}`,

@@ -14,6 +14,7 @@ import type {
   Said,
   SeatCommand,
   ServerMessage,
+  StepForm,
   StopReason,
   Whose,
 } from "../wire/types";
@@ -137,11 +138,16 @@ export class SeatState {
     return !!scene && asksDone(scene.content, scene.on) && !this.isResting && !this.isJoining;
   }
 
+  /** How this person does a step, with the hold that was set for them. */
+  formOf(step: number): StepForm | null {
+    return this.mine?.forms.find((of) => of.step === step) ?? null;
+  }
+
   /** What the step on the screen asks of this person. A drill that is not known yet is not for them. */
   get form(): Form {
     const content = this.session().scene?.content;
     if (!content) return "full";
-    const known = this.mine?.forms.find((of) => of.step === content.id)?.form;
+    const known = this.formOf(content.id)?.form;
     if (known === "mouth_first" && this.#mouthOnItsWay === true) return "full";
     return known ?? (content.kind === "drill" ? "rest" : "full");
   }

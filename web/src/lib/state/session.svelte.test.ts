@@ -11,6 +11,7 @@ const CONTENT = {
   kind: "talk",
   title: "Welcome",
   sides: [],
+  forms: [],
   timeline: { ready_ms: 0, total_ms: null, spans: [] },
 } as unknown as Content;
 

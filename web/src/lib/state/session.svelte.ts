@@ -8,7 +8,8 @@ import { Link, type Ending, type LinkState } from "../link";
 import type { Answer, Outbox, Parcel } from "../outbox";
 import type { Cue } from "../sound/cue";
 import { cuesBetween } from "../sound/cues";
-import { clockOf, countsUp, on, position, stretched, wholeSeconds, type Scene } from "../player";
+import { inForm, stretchedIn } from "../own";
+import { clockOf, countsUp, on, position, wholeSeconds, type Scene } from "../player";
 import type {
   ClueFrame,
   Content,
@@ -18,7 +19,9 @@ import type {
   SeatCommand,
   ServerMessage,
   Stage,
+  StepForm,
   StepRef,
+  Timeline,
 } from "../wire/types";
 
 export interface SessionParts {
@@ -58,9 +61,12 @@ export class LiveSession {
   onItsWay = $state.raw<readonly Parcel[]>([]);
   /** Whether something on its way would be lost with this page, because the device cannot keep it. */
   isUnkept = $state(false);
+  /** How the person on this screen does a step; everybody else's screens show the class. */
+  ownForm: (step: number) => StepForm | null = () => null;
   /** Goes up with each content that comes, so that whoever shows one looks again. */
   #fetched = $state(0);
   #contents = new Map<string, Content>();
+  #inForms = new Map<string, Content>();
   #fetching = new Set<string>();
   #drawn = "";
   #turn: { key: string; at: number; pattern: "safety" | "change"; words: string } | null = null;
@@ -150,7 +156,7 @@ export class LiveSession {
     this.#tickClue(now);
     const scene = this.#sceneAt(now);
     const drawn = scene ? drawing(scene) : "";
-    if (drawn === this.#drawn) return;
+    if (drawn === this.#drawn && scene?.content === this.scene?.content) return;
     this.#drawn = drawn;
     this.scene = scene;
   }
@@ -203,8 +209,7 @@ export class LiveSession {
 
   #spanCues(now: number, behindMs: number, aheadMs: number): Cue[] {
     if (!this.stage) return [];
-    const contentOf = (move: Move): Content | null => this.#contents.get(`${move.step}.${move.rev}`) ?? null;
-    return cuesBetween(this.stage.moves, contentOf, now - behindMs, now + aheadMs);
+    return cuesBetween(this.stage.moves, (move) => this.#stepIn(move), now - behindMs, now + aheadMs);
   }
 
   /** The position in the present step's timeline, in milliseconds, for whatever moves smoothly. */
@@ -226,7 +231,8 @@ export class LiveSession {
     if (message.kind === "not_recording") this.notRecording = message.now;
     this.#lookAtOutbox();
     this.parts.onMessage?.(message);
-    if (message.kind === "clock") this.tick();
+    // A private frame may bring another form.
+    if (message.kind === "clock" || message.kind === "mine") this.tick();
   }
 
   #show(stage: Stage): void {
@@ -278,11 +284,23 @@ export class LiveSession {
     );
   }
 
+  /** The step of a move as this person does it, with its timeline in this move; null until its content is here. */
+  #stepIn(move: Move): { content: Content; timeline: Timeline } | null {
+    const name = `${move.step}.${move.rev}`;
+    const whole = this.#contents.get(name);
+    if (!whole) return null;
+    const own = this.ownForm(move.step);
+    const key = `${name} ${own?.form ?? ""} ${own?.hold_ms ?? ""}`;
+    const content = this.#inForms.get(key) ?? inForm(whole, own);
+    this.#inForms.set(key, content);
+    return { content, timeline: stretchedIn(content, whole, move.stretch) };
+  }
+
   #sceneAt(nowMs: number): Scene | null {
     const at = this.stage ? position(this.stage.moves, nowMs) : null;
-    const content = at ? this.#contents.get(`${at.move.step}.${at.move.rev}`) : undefined;
-    if (!at || !content) return null;
-    const timeline = stretched(content.timeline, at.move.stretch);
+    const step = at && this.#stepIn(at.move);
+    if (!at || !step) return null;
+    const { content, timeline } = step;
     const now = on(timeline, at.offsetMs);
     return {
       content,

@@ -1175,6 +1175,10 @@ caution: string | null,
  */
 easier: string | null, 
 /**
+ * The other forms that have a clock of their own.
+ */
+forms: Array<FormContent>, 
+/**
  * The pose that the picture shows.
  */
 pose: string | null, 
@@ -1318,7 +1322,7 @@ offset_ms: number, };
 /**
  * What a step asks of one person.
  */
-export type Form = "full" | "seated" | "easier" | "mouth_first" | "rest";
+export type Form = "full" | "seated" | "easier" | "harder" | "mouth_first" | "rest";
 
 /**
  * What a step asks of one person.
@@ -1331,7 +1335,28 @@ step: StepId,
 /**
  * What it asks.
  */
-form: Form, };
+form: Form, 
+/**
+ * How long this person holds at most, in milliseconds, where that was set for them.
+ */
+hold_ms?: number, };
+
+/**
+ * A step in a form with a clock of its own, exactly as long as the step itself.
+ */
+export type FormContent = { 
+/**
+ * Which form it is.
+ */
+form: Form, 
+/**
+ * Repetitions in a set.
+ */
+reps: number, 
+/**
+ * The timeline.
+ */
+timeline: Timeline, };
 
 /**
  * A person's own report.
@@ -1886,7 +1911,7 @@ export type Of = { "drill": string } | { "family": Family };
 /**
  * How a person does a drill.
  */
-export type Way = "leave_out" | "easier" | "seated";
+export type Way = "leave_out" | "easier" | "seated" | "harder" | { "own_hold": number };
 
 /**
  * How one person does a drill or a family of drills.
@@ -2450,6 +2475,32 @@ export type Tune = "rise" | "fall";
 export type Each = "rep" | "set";
 
 /**
+ * A form of a drill other than the usual one.
+ */
+export type DrillForm = { 
+/**
+ * How to do it, in one plain sentence.
+ */
+what: string, 
+/**
+ * The phases of one repetition. Without any, the drill's own are shown, with the sentence beside them.
+ */
+phases: Array<PhaseSpec>, 
+/**
+ * How many repetitions a set has at most; `None` for as many as the class does, or as fit.
+ */
+reps: number | null, 
+/**
+ * When a repetition begins.
+ */
+pace: FormPace, };
+
+/**
+ * When the repetitions of a form begin.
+ */
+export type FormPace = "class" | "own";
+
+/**
  * The items that a drill's repetitions are done with.
  */
 export type ItemUse = { 
@@ -2611,13 +2662,17 @@ usual: Usual,
  */
 cautions: Array<string>, 
 /**
- * How to do the easier form, in one plain sentence.
+ * The easier form.
  */
-easier: string | null, 
+easier: DrillForm | null, 
 /**
- * How to do the harder form, in one plain sentence.
+ * The form for whoever must stay seated, where it is not the usual one.
  */
-harder: string | null, 
+seated?: DrillForm | null, 
+/**
+ * The harder form.
+ */
+harder: DrillForm | null, 
 /**
  * Who needs to be cleared before doing it.
  */

@@ -9,7 +9,7 @@ use crate::live::state::seat::{Answer, Place, Seat};
 use crate::live::state::{LiveStep, Session};
 use crate::live::view::class_frames::{
     After, Before, ClueFrame, Content, ContentKind, Counter, JoinPoint, Mine, MyClue, MyMessage, MyReport,
-    SheetStep, SideContent, Stage, StagePhase, StepForm, StepRef,
+    SheetStep, SideContent, Stage, StagePhase, StepRef,
 };
 use crate::plan::{Body, Title};
 use crate::text::LanguageTag;
@@ -160,7 +160,7 @@ impl Session {
             answer: answered.map(|a| a.answer),
             far: answered.and_then(|a| a.far),
             did,
-            forms: steps.map(|step| StepForm { step: step.id, form: self.form(seat, step) }).collect(),
+            forms: steps.map(|step| self.step_form(seat, step)).collect(),
             stopped: seat.stopped.is_some(),
             reason_given: seat.stopped.is_some_and(|s| s.reason.is_some()),
             rest_asked: seat.rest_asked,
@@ -217,7 +217,7 @@ impl LiveStep {
             clearance: drill.map(|d| d.clearance.clone()).unwrap_or_default(),
             sources: drill.map(|d| d.sources.clone()).unwrap_or_default(),
             evidence: drill.and_then(|d| d.evidence.clone()),
-            harder: drill.and_then(|d| d.harder.clone()),
+            harder: drill.and_then(|d| Some(d.harder.as_ref()?.what.clone())),
         }
     }
 
@@ -251,7 +251,8 @@ impl LiveStep {
             title: self.step.title.clone(),
             purpose: drill.map(|d| d.purpose.clone()),
             caution: drill.and_then(|d| d.cautions.first().cloned()),
-            easier: drill.and_then(|d| d.easier.clone()),
+            easier: drill.and_then(|d| Some(d.easier.as_ref()?.what.clone())),
+            forms: self.forms(),
             pose: drill.map(|d| d.pose.clone()),
             sides: sides.iter().map(|s| SideContent { name: s.name.clone(), pose: s.pose.clone() }).collect(),
             reps,

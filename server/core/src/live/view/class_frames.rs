@@ -9,7 +9,7 @@ use crate::live::ids::{DeskRole, MessageId, ReportId, SeatId, StepId};
 use crate::live::motion::Move;
 use crate::live::said::{HowFar, ReportState, Said};
 use crate::live::state::seat::Answer;
-use crate::live::view::form::Form;
+use crate::live::view::form::{FormContent, StepForm};
 use crate::plan::timeline::Timeline;
 use crate::plan::{ForHome, Note, Title};
 use crate::text::{Line, Name, Sentence};
@@ -147,6 +147,8 @@ pub struct Content {
     pub caution: Option<Line<200>>,
     /// How to do the easier form, in one plain sentence.
     pub easier: Option<Line<120>>,
+    /// The other forms that have a clock of their own.
+    pub forms: Vec<FormContent>,
     /// The pose that the picture shows.
     pub pose: Option<Line<40>>,
     /// Names and poses of the sides; spans refer to them by index. A single side has no name.
@@ -229,16 +231,6 @@ pub struct Mine {
     pub mouth_empty: Option<bool>,
     /// The number of the effort question that the person answered last.
     pub effort_said: Option<u32>,
-}
-
-/// What a step asks of one person.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-pub struct StepForm {
-    /// The step's id.
-    pub step: StepId,
-    /// What it asks.
-    pub form: Form,
 }
 
 /// A message to one person.

@@ -2,6 +2,7 @@
 
 use crate::language::Language;
 use crate::live::view::class_frames::{Content, SideContent};
+use crate::live::view::form::FormContent;
 use crate::plan::timeline::{Span, Timeline};
 
 impl Content {
@@ -17,14 +18,19 @@ impl Content {
             say: span.say.as_ref().map(|words| language.say(words)),
             ..span
         };
-        let spans = self.timeline.spans.into_iter().map(span).collect();
+        let timeline = |timeline: Timeline| Timeline {
+            spans: timeline.spans.into_iter().map(span).collect(),
+            ..timeline
+        };
+        let form = |form: FormContent| FormContent { timeline: timeline(form.timeline), ..form };
         Self {
             title: language.say(&self.title),
             purpose: self.purpose.as_ref().map(|line| language.say(line)),
             caution: self.caution.as_ref().map(|line| language.say(line)),
             easier: self.easier.as_ref().map(|line| language.say(line)),
             sides: self.sides.into_iter().map(side).collect(),
-            timeline: Timeline { spans, ..self.timeline },
+            forms: self.forms.into_iter().map(form).collect(),
+            timeline: timeline(self.timeline),
             ..self
         }
     }

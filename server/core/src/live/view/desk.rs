@@ -10,7 +10,6 @@ use crate::live::state::Session;
 use crate::live::state::report::Report;
 use crate::live::state::seat::{Place, Seat};
 use crate::live::view::class::count;
-use crate::live::view::class_frames::StepForm;
 use crate::live::view::desk_frames::{
     Alert, AnswerIn, Asking, Clearing, DeskClue, DeskFrame, DeskReport, Doubt, Effort, Health, LostRow,
     Mouths, Pace, Perhaps, PersonCard, StoppedRow,
@@ -263,8 +262,8 @@ impl Session {
             steps: self
                 .steps
                 .iter()
-                .map(|step| StepForm { step: step.id, form: self.form(seat, step) })
-                .filter(|of| of.form != Form::Full)
+                .map(|step| self.step_form(seat, step))
+                .filter(|of| of.form != Form::Full || of.hold_ms.is_some())
                 .collect(),
         };
         Some(PersonCard {

@@ -10,7 +10,7 @@ use crate::live::state::FollowUp;
 use crate::live::state::acts::DeskAct;
 use crate::live::state::report::Handled;
 use crate::live::state::seat::Message;
-use crate::live::view::class_frames::StepForm;
+use crate::live::view::form::StepForm;
 use crate::live::view::roster::{Counts, Row};
 use crate::people::care::{Condition, PersonalForm};
 use crate::people::rules::Strength;

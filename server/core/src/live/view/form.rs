@@ -3,11 +3,14 @@
 use serde::{Deserialize, Serialize};
 
 use crate::drill::Drill;
+use crate::live::ids::StepId;
 use crate::live::state::seat::Seat;
 use crate::live::state::{LiveStep, Session};
 use crate::people::care::{Of, Way};
 use crate::people::rules::Rule;
 use crate::plan::Body;
+use crate::plan::forms::compile_form;
+use crate::plan::timeline::Timeline;
 
 /// What a step asks of one person.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -20,10 +23,38 @@ pub enum Form {
     Seated,
     /// The drill's easier form.
     Easier,
+    /// The drill's harder form.
+    Harder,
     /// First the person says whether their mouth is empty.
     MouthFirst,
     /// A rest: the drill is not for them today.
     Rest,
+}
+
+/// What a step asks of one person.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct StepForm {
+    /// The step's id.
+    pub step: StepId,
+    /// What it asks.
+    pub form: Form,
+    /// How long this person holds at most, in milliseconds, where that was set for them.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "ts-rs", ts(optional))]
+    pub hold_ms: Option<i64>,
+}
+
+/// A step in a form with a clock of its own, exactly as long as the step itself.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct FormContent {
+    /// Which form it is.
+    pub form: Form,
+    /// Repetitions in a set.
+    pub reps: u32,
+    /// The timeline.
+    pub timeline: Timeline,
 }
 
 impl Session {
@@ -51,8 +82,33 @@ impl Session {
             (Some(Way::Easier), _) | (_, Rule::Easier) => Form::Easier,
             _ if seat.off_today => Form::Easier,
             (Some(Way::Seated), Rule::Fine) => Form::Seated,
-            (None, Rule::Fine) => Form::Full,
+            (Some(Way::Harder), Rule::Fine) => Form::Harder,
+            (None | Some(Way::OwnHold(_)), Rule::Fine) => Form::Full,
         }
+    }
+
+    /// The same with the hold that was set for this person; it holds in every form.
+    pub(in crate::live) fn step_form(&self, seat: &Seat, step: &LiveStep) -> StepForm {
+        let hold_ms = match step.step.drill().and_then(|drill| seat.way(drill)) {
+            Some(Way::OwnHold(ms)) => Some(ms),
+            Some(Way::LeaveOut | Way::Easier | Way::Seated | Way::Harder) | None => None,
+        };
+        StepForm { step: step.id, form: self.form(seat, step), hold_ms }
+    }
+}
+
+impl LiveStep {
+    /// The forms of the drill that have a clock of their own.
+    pub(in crate::live) fn forms(&self) -> Vec<FormContent> {
+        let Body::Drill { drill, dose, items } = &self.step.body else { return Vec::new() };
+        let forms =
+            [(Form::Easier, &drill.easier), (Form::Seated, &drill.seated), (Form::Harder, &drill.harder)];
+        let compiled = forms.into_iter().filter_map(|(form, own)| {
+            let timeline = compile_form(drill, dose, items, own.as_ref()?)?;
+            let reps = timeline.spans.iter().map(|span| span.rep).max().unwrap_or(1);
+            Some(FormContent { form, reps, timeline })
+        });
+        compiled.collect()
     }
 }
 
