@@ -3,7 +3,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::drill::{Drill, PhaseSpec};
+use crate::drill::phase::PhaseSpec;
 use crate::text::Line;
 
 /// A form of a drill other than the usual one.
@@ -47,24 +47,5 @@ impl From<Written> for DrillForm {
             Written::Sentence(what) => Self { what, phases: Vec::new(), reps: None, pace: FormPace::Class },
             Written::Form { what, phases, reps, pace } => Self { what, phases, reps, pace },
         }
-    }
-}
-
-impl Drill {
-    /// How long one repetition or, at its own pace, one set of `form` takes and how long the drill's own is, in
-    /// milliseconds, both in the usual dose; `None` where it fits.
-    #[must_use]
-    pub fn too_short_for(&self, form: &DrillForm) -> Option<(i64, i64)> {
-        let hold = self.dose.hold;
-        let rep_ms: i64 = self.phases.iter().map(|spec| spec.length_in(hold).clock_ms()).sum();
-        let form_ms: i64 = form.phases.iter().map(|spec| spec.length.clock_ms()).sum();
-        let reps = i64::from(self.dose.reps);
-        let (needs_ms, has_ms) = match form.pace {
-            FormPace::Class => (form_ms, rep_ms),
-            FormPace::Own => {
-                (i64::from(form.reps.unwrap_or(1)) * form_ms, reps * rep_ms + (reps - 1) * self.dose.rest_ms)
-            }
-        };
-        (needs_ms > has_ms).then_some((needs_ms, has_ms))
     }
 }

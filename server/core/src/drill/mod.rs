@@ -2,17 +2,20 @@
 
 pub mod dose;
 pub mod form;
+mod phase;
 mod read;
 
 use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
-use crate::drill::dose::{Dose, Hold};
-use crate::drill::form::DrillForm;
-use crate::item::{ItemSetId, Part};
+use crate::drill::dose::Dose;
+use crate::drill::form::{DrillForm, FormPace};
+use crate::item::ItemSetId;
 use crate::text::Line;
 
+pub(crate) use phase::PHASES;
+pub use phase::{Phase, PhaseSpec, Tune};
 pub(crate) use read::read_reference;
 pub use read::{read, read_dose_change};
 
@@ -70,99 +73,6 @@ impl Family {
     pub fn is_swallow(self) -> bool {
         matches!(self, Self::EffortfulSwallow | Self::TongueHold | Self::HoldAtTop)
     }
-}
-
-/// What people do in a timed part of a repetition.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-#[allow(missing_docs, reason = "these are the names that clinicians use")]
-pub enum Phase {
-    GetReady,
-    BreatheIn,
-    BreatheOut,
-    Move,
-    Voice,
-    Hold,
-    /// The last seconds of a hold, with more force.
-    FirmUp,
-    Swallow,
-    Release,
-    Rest,
-    /// A rest in which people may take a sip if their plan allows it.
-    Sip,
-    ChangeSides,
-}
-
-pub(crate) const PHASES: [(&str, Phase); 12] = [
-    ("get-ready", Phase::GetReady),
-    ("breathe-in", Phase::BreatheIn),
-    ("breathe-out", Phase::BreatheOut),
-    ("move", Phase::Move),
-    ("voice", Phase::Voice),
-    ("hold", Phase::Hold),
-    ("firm-up", Phase::FirmUp),
-    ("swallow", Phase::Swallow),
-    ("release", Phase::Release),
-    ("rest", Phase::Rest),
-    ("sip", Phase::Sip),
-    ("change-sides", Phase::ChangeSides),
-];
-
-impl Phase {
-    /// Whether its seconds count as held: those of a hold, including its firmer end.
-    #[must_use]
-    pub fn is_held(self) -> bool {
-        matches!(self, Self::Hold | Self::FirmUp)
-    }
-
-    /// Whether a person needs notice before it. A jump never lands in such a phase without warning.
-    #[must_use]
-    pub fn needs_notice(self) -> bool {
-        matches!(self, Self::Hold | Self::FirmUp | Self::Swallow | Self::Voice | Self::Move)
-    }
-}
-
-/// One phase of a repetition as the drill's file gives it.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-pub struct PhaseSpec {
-    /// What people do in it.
-    pub phase: Phase,
-    /// The cue on the screen.
-    pub cue: Line<80>,
-    /// How long it lasts, with the marks of an open hold.
-    pub length: Hold,
-    /// The firmer end of a hold: its length in milliseconds, shorter than the hold, and its cue.
-    pub firm: Option<(i64, Line<80>)>,
-    /// The pose that the picture shows; `None` for the side's or the drill's own.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub pose: Option<Line<40>>,
-    /// The part of the repetition's item that is shown large; absent where the cue alone is shown.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub item: Option<Part>,
-    /// Where the tune of the voice goes at the end, drawn beside the words.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub tune: Option<Tune>,
-}
-
-impl PhaseSpec {
-    /// How long it lasts where a dose gives every hold the length `hold`.
-    #[must_use]
-    pub fn length_in(&self, hold: Option<Hold>) -> Hold {
-        hold.filter(|_| self.phase == Phase::Hold).unwrap_or(self.length)
-    }
-}
-
-/// Where the tune of a sentence goes at its end.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-pub enum Tune {
-    /// Up, as in a question.
-    Rise,
-    /// Down, as in a statement.
-    Fall,
 }
 
 /// The items that a drill's repetitions are done with.
@@ -336,4 +246,23 @@ pub struct Side {
     pub name: Option<Line<60>>,
     /// The pose that its picture shows; `None` for the drill's own.
     pub pose: Option<Line<40>>,
+}
+
+impl Drill {
+    /// How long one repetition or, at its own pace, one set of `form` takes and how long the drill's own is, in
+    /// milliseconds, both in the usual dose; `None` where it fits.
+    #[must_use]
+    pub fn too_short_for(&self, form: &DrillForm) -> Option<(i64, i64)> {
+        let hold = self.dose.hold;
+        let rep_ms: i64 = self.phases.iter().map(|spec| spec.length_in(hold).clock_ms()).sum();
+        let form_ms: i64 = form.phases.iter().map(|spec| spec.length.clock_ms()).sum();
+        let reps = i64::from(self.dose.reps);
+        let (needs_ms, has_ms) = match form.pace {
+            FormPace::Class => (form_ms, rep_ms),
+            FormPace::Own => {
+                (i64::from(form.reps.unwrap_or(1)) * form_ms, reps * rep_ms + (reps - 1) * self.dose.rest_ms)
+            }
+        };
+        (needs_ms > has_ms).then_some((needs_ms, has_ms))
+    }
 }
