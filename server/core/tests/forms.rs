@@ -3,7 +3,7 @@
 
 mod common;
 
-use samebreath_core::drill::dose::{DoseChange, Hold};
+use samebreath_core::drill::dose::{DoseChange, Hold, Lengths};
 use samebreath_core::drill::form::FormPace;
 use samebreath_core::drill::{self, Drill, Phase};
 use samebreath_core::file::Source;
@@ -42,7 +42,7 @@ proptest::proptest! {
             hold: Some(Hold::Fixed { ms: hold_s * 1000 }),
             rest_ms: Some(rest_s * 1000),
             set_rest_ms: Some(set_rest_s * 1000),
-            switch_ms: None,
+            ..DoseChange::default()
         };
         for drill in common::library().drills() {
             // A dose of its own, a hold of its own, and both.
@@ -175,4 +175,46 @@ fn a_form_that_takes_longer_than_the_drill_is_refused() {
         error("seated = { what = \"x\", reps = 2 }"),
         "x.toml:5: only a form with a phase of its own can have `reps`"
     );
+}
+
+#[test]
+fn what_is_explained_and_shown_first_is_part_of_the_dose() {
+    let library = common::library();
+    let ah = library.drill("steady-ah").unwrap();
+    let change = DoseChange { explain_ms: Some(20_000), shown: Some(1), ..DoseChange::default() };
+    let step = Step::of_drill(ah, &change, Vec::new()).unwrap();
+    let timeline = step.timeline();
+    // 20 s of talk and 3 + 15 s shown, then four of 18 s with 20 s between them.
+    assert_eq!((timeline.spans[0].phase, timeline.spans[0].len_ms), (Phase::Watch, 38_000));
+    assert_eq!(timeline.total_ms, 38_000 + 4 * 18_000 + 3 * 20_000);
+    assert_eq!(timeline.figures().reps, 4, "what is only shown is no repetition");
+    assert_eq!(timeline.rep_start(2), 1, "again goes back to the first repetition, not to the talk");
+    let bare = DoseChange { shown: Some(0), ..DoseChange::default() };
+    assert_ne!(Step::of_drill(ah, &bare, Vec::new()).unwrap().timeline().spans[0].phase, Phase::Watch);
+    let wrong = Step::of_drill(ah, &DoseChange { shown: Some(4), ..change }, Vec::new()).unwrap_err();
+    assert_eq!(wrong, "shown is 4; it must be from 0 to 3");
+}
+
+#[test]
+fn the_length_of_a_phase_can_be_changed_and_one_that_is_not_there_is_refused() {
+    let library = common::library();
+    let of = |id: &str, lengths| {
+        let change = DoseChange { lengths: Some(lengths), ..DoseChange::default() };
+        Step::of_drill(library.drill(id).unwrap(), &change, Vec::new()).map(|step| step.timeline().total_ms)
+    };
+    let game = Lengths { voice_ms: Some(30_000), ..Lengths::default() };
+    assert_eq!(
+        of("name-the-kind", game),
+        Ok(2 * (5 + 30 + 30) * 1000),
+        "half a minute of words in place of one"
+    );
+    let breath = Lengths { breathe_out_ms: Some(8_000), ..Lengths::default() };
+    assert_eq!(of("belly-breath", breath), Ok(6 * (4 + 8) * 1000));
+    assert_eq!(
+        of("belly-breath", game).unwrap_err(),
+        "`belly-breath` has no `voice` to change; of these lengths it has `breathe_in`, `breathe_out`"
+    );
+    let hold = DoseChange { hold: Some(Hold::Fixed { ms: 5_000 }), ..DoseChange::default() };
+    let error = Step::of_drill(library.drill("belly-breath").unwrap(), &hold, Vec::new()).unwrap_err();
+    assert!(error.starts_with("`belly-breath` has no `hold` to change"), "{error}");
 }

@@ -114,10 +114,14 @@ fn a_rest_cut_short_keeps_the_notice_before_work() {
     let steps = "[[step]]\ndrill = \"steady-ah\"\n[[step]]\ndrill = \"pucker-smile\"\n";
     let mut class = Class::open(steps);
     class.desk(DeskCommand::Start);
-    class.wait_ms(LEAD_MS + READY_MS + 29_000);
+    class.wait_ms(LEAD_MS + READY_MS + 5_000);
     class.desk(DeskCommand::CutShort);
     class.wait_ms(LEAD_MS);
-    assert_eq!(class.offset_ms(), 40_000, "a breath in follows the rest: straight to it");
+    assert_eq!(class.offset_ms(), 18_000, "what is shown first can be cut short");
+    class.wait_ms(19_000);
+    class.desk(DeskCommand::CutShort);
+    class.wait_ms(LEAD_MS);
+    assert_eq!(class.offset_ms(), 18_000 + 38_000, "a breath in follows the rest: straight to it");
     class.desk(DeskCommand::Next);
     class.wait_ms(LEAD_MS + READY_MS + 61_000);
     class.desk(DeskCommand::CutShort);

@@ -5,7 +5,8 @@
 mod common;
 
 use proptest::prelude::*;
-use samebreath_core::drill::dose::{DoseChange, Hold};
+use samebreath_core::drill::Phase;
+use samebreath_core::drill::dose::{DoseChange, Hold, Lengths};
 use samebreath_core::file::Source;
 use samebreath_core::plan::StepRequest;
 use samebreath_core::plan::advice::{AdviceKind, Around, advise};
@@ -165,7 +166,7 @@ fn one_notch_on_stays_within_the_usual_range() {
         assert_eq!(change, DoseChange::default(), "{id}: a clinician gives more of it, person by person");
     }
     let open = notched("[[step]]\ndrill = \"steady-ah\"\n").hold;
-    assert_eq!(open, Some(Hold::Open { floor_ms: 10_000, target_ms: 21_000, limit_ms: 25_000 }));
+    assert_eq!(open, Some(Hold::Open { floor_ms: 5_000, target_ms: 11_000, limit_ms: 15_000 }));
     for drill in library.drills() {
         let mut plan = draft(&format!("[[step]]\ndrill = \"{}\"\n", drill.id));
         for _ in 0..200 {
@@ -215,6 +216,17 @@ fn line<const N: usize>() -> impl Strategy<Value = samebreath_core::text::Line<N
         .prop_map(|s| s.as_str().try_into().unwrap())
 }
 
+/// The same change without the lengths of phases that the drill does not have.
+fn fitting(drill: &str, change: DoseChange) -> DoseChange {
+    let phases = &common::library().drill(drill).unwrap().phases.clone();
+    let has = |phase| phases.iter().any(|spec| spec.phase == phase);
+    DoseChange {
+        hold: change.hold.filter(|_| has(Phase::Hold)),
+        lengths: change.lengths.filter(|_| has(Phase::Move)),
+        ..change
+    }
+}
+
 fn change() -> impl Strategy<Value = DoseChange> {
     let ms = |most: i64| proptest::option::of((0..=most).prop_map(|s| s * 250));
     let hold = proptest::option::of(prop_oneof![
@@ -225,14 +237,23 @@ fn change() -> impl Strategy<Value = DoseChange> {
             limit_ms: (a + b + c) * 250
         }),
     ]);
-    (proptest::option::of(1..3_u32), proptest::option::of(1..4_u32), hold, ms(80), ms(80), ms(80)).prop_map(
-        |(sets, reps, hold, rest_ms, set_rest_ms, switch_ms)| DoseChange {
+    let counts =
+        (proptest::option::of(1..3_u32), proptest::option::of(1..4_u32), proptest::option::of(0..4_u32));
+    let pauses = (ms(80), ms(80), ms(80), ms(80));
+    let lengths = proptest::option::of(
+        (2..80_i64).prop_map(|s| Lengths { move_ms: Some(s * 250), ..Lengths::default() }),
+    );
+    (counts, hold, pauses, lengths).prop_map(
+        |((sets, reps, shown), hold, (rest_ms, set_rest_ms, switch_ms, explain_ms), lengths)| DoseChange {
             sets,
             reps,
             hold,
             rest_ms,
             set_rest_ms,
             switch_ms,
+            explain_ms,
+            shown,
+            lengths,
         },
     )
 }
@@ -259,14 +280,14 @@ fn step() -> impl Strategy<Value = DraftStep> {
         prop_oneof![Just("strong-ah"), Just("sit-tall"), Just("neck-five"), Just("effortful-swallow")];
     let what = prop_oneof![
         (drill, change(), proptest::option::of(line())).prop_map(|(d, change, t)| (
-            StepRequest::Drill { drill: d.try_into().unwrap(), change, items: None },
+            StepRequest::Drill { drill: d.try_into().unwrap(), change: fitting(d, change), items: None },
             t
         )),
         (change(), items()).prop_map(|(change, items)| {
             (
                 StepRequest::Drill {
                     drill: "phrase-breaks".try_into().unwrap(),
-                    change,
+                    change: fitting("phrase-breaks", change),
                     items: Some(Box::new(items)),
                 },
                 None,

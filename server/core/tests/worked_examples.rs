@@ -6,6 +6,7 @@
 
 mod common;
 
+use samebreath_core::drill::dose::{self, DoseChange};
 use samebreath_core::drill::{self, Drill};
 use samebreath_core::file::Source;
 use samebreath_core::library::Library;
@@ -215,7 +216,18 @@ fn common_practice_doses() {
         let figures = timeline::compile_drill(drill, &drill.dose, &[]).figures();
         assert_eq!((figures.holds, figures.held_ms / 1000, figures.reps), (holds, held_s, reps), "{id}");
     };
-    check("steady-ah", 5, 5 * 20, 5);
+    check("steady-ah", 4, 4 * 10, 4);
+    let ah = library.drill("steady-ah").unwrap();
+    assert_eq!(ah.dose.shown, 1, "once shown, then 4 or 5 more");
+    let about_20 = DoseChange {
+        reps: Some(5),
+        hold: Some(dose::Hold::Open { floor_ms: 10_000, target_ms: 20_000, limit_ms: 25_000 }),
+        ..DoseChange::default()
+    };
+    let timeline = timeline::compile_drill(ah, &ah.dose.changed(&about_20).unwrap(), &[]);
+    assert_eq!(timeline.figures().held_ms, 5 * 20_000, "whoever leads can still ask for about 20 s");
+    // One is shown first: 6 x (3 + 25) s, and 4 rests of 20 s.
+    assert_eq!(timeline.total_ms, 6 * 28_000 + 4 * 20_000);
     check("high-ee", 5, 5 * 5, 5);
     check("tongue-hold-swallow", 0, 0, 5);
     check("hold-at-top-swallow", 5, 5 * 3, 5);

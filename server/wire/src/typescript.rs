@@ -253,6 +253,7 @@ fn drills(config: &Config) -> String {
         config,
         dose::Dose,
         dose::DoseChange,
+        dose::Lengths,
         dose::Hold,
         drill::Phase,
         drill::Family,

@@ -1,7 +1,7 @@
 // Works out what is on now, from the moves of a stage and the content of a step. It is pure: the same moves and
 // the same instant give the same picture on every screen.
 
-import type { Content, Move, Span, Stretch, Timeline } from "./wire/types";
+import type { Content, Move, Phase, Span, Stretch, Timeline } from "./wire/types";
 
 /** Where the class is. */
 export interface Position {
@@ -104,9 +104,11 @@ function nextWork({ spans }: Timeline, index: number): Span[] {
   return spans.slice(first, first + 2).filter((span) => !isRest(span));
 }
 
-/** Whether a span asks for something; rests, sips and changes of side do not. */
+const RESTS = new Set<Phase>(["rest", "sip", "change_sides", "watch"]);
+
+/** Whether a span asks nothing of anybody, as rests, sips and changes of side do, and what is shown first. */
 export function isRest(span: Span): boolean {
-  return span.phase === "rest" || span.phase === "sip" || span.phase === "change_sides";
+  return RESTS.has(span.phase);
 }
 
 /**

@@ -103,6 +103,24 @@ describe("what the class sees", () => {
     expect(countText(100)).toBe("1:40");
   });
 
+  it("says to watch first, with the seconds until it starts, and counts it as no repetition", () => {
+    const watch: Span = { ...span(0, 20_000, "watch"), cue: "Watch first.", rep: 0 };
+    const after: Span = { ...span(20_000, 5_000, "hold"), cue: "Hold." };
+    const content = { timeline: { ready_ms: 5_000, spans: [watch, after], total_ms: 25_000 } };
+    const seen = look({ offsetMs: 2_000, content });
+    expect(seen).toMatchObject({ cue: "Watch first.", number: "18", unit: t.units.startsIn, tally: null });
+    expect([seen.resting, seen.pose, seen.next]).toEqual([true, "mouth-ah", t.next("Hold.")]);
+    expect(look({ offsetMs: 21_000, content }).tally).not.toBeNull();
+  });
+
+  it("names a form of one's own in the head, and leaves the stop rule while people get ready", () => {
+    const ready = look({ offsetMs: -3_000, person: { ownForm: "For you: seated." } });
+    expect([ready.own, ready.under]).toEqual([null, "Stop if your throat hurts."]);
+    expect(look({ offsetMs: 1_000, person: { ownForm: "For you: seated." } }).own).toBe("For you: seated.");
+    const clocked = look({ offsetMs: 1_000, person: { ownClock: true } });
+    expect([clocked.title, clocked.own]).toEqual([t.ownWay("Steady strong ah"), null]);
+  });
+
   it("makes the first sentence of a cue the largest words, and drops none of the others", () => {
     const withCue = (cue: string, more: Moment = {}): Shown => {
       const { timeline } = CONTENT;

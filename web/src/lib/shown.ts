@@ -119,7 +119,7 @@ export function shown(
         // The words of a repetition are the largest, and what to do with them stands below.
         if (now.span.say !== undefined) return now.span.say;
         // In a movement, where to go is the largest words. A rest says only that it is one.
-        if (rests) return now.span.phase === "sip" ? now.span.cue : t.resting;
+        if (rests) return saysItself(now.span) ? now.span.cue : t.resting;
         return moves && side?.name ? side.name : now.span.cue;
       case "over":
         return t.over;
@@ -158,7 +158,10 @@ export function shown(
   const [lead, then] = isOfPhase ? inTwo(words) : [words, null];
   return {
     title: safety ? t.safetyHead : person.ownClock ? t.ownWay(content.title) : content.title,
-    tally: span && content.kind === "drill" ? { span, reps: content.reps, sets: content.sets } : null,
+    tally:
+      span && span.phase !== "watch" && content.kind === "drill"
+        ? { span, reps: content.reps, sets: content.sets }
+        : null,
     place: shownClue ? t.clue(shownClue.number, shownClue.of) : t.step(stage.number, stage.of),
     cue: words,
     under: beside,
@@ -174,13 +177,21 @@ export function shown(
     caution: doing && now.kind !== "ready" ? content.caution : null,
     pose: restInstead ? SITTING : (span?.pose ?? side?.pose ?? content.pose ?? SITTING),
     phase,
-    picture: phase === "release" || phase === "rest" || rests ? t.atRest : (side?.name ?? content.title),
+    picture:
+      phase === "release" || phase === "rest" || (rests && phase !== "watch")
+        ? t.atRest
+        : (side?.name ?? content.title),
     resting: !safety && (now.kind === "over" || rests || at.paused || leadLost || restInstead !== null),
     safety,
     band: restInstead || safety ? null : bandOf(scene),
     clue: shownClue,
     hints: shownClue && !shownClue.answer ? shownClue.hints : [],
   };
+}
+
+/** Whether a rest says by its cue what it is. */
+function saysItself({ phase }: Span): boolean {
+  return phase === "sip" || phase === "watch";
 }
 
 /** What a rest's cue says besides that it is one, which is said above it. */
@@ -220,7 +231,8 @@ export function countText(seconds: number): string {
 function unitOf({ at, on: now, seconds }: Scene, isClue: boolean): string {
   const u = text.stage.units;
   if (isClue) return u.left;
-  if (at.paused || now.kind === "ready") return u.startsIn;
+  const isBefore = now.kind === "ready" || (now.kind === "span" && now.span.phase === "watch");
+  if (at.paused || isBefore) return u.startsIn;
   if (countsUp(now)) return u.held;
   const long = (seconds ?? 0) >= 100;
   if (now.kind === "span" && isRest(now.span)) return long ? u.restLong : u.rest;
@@ -246,6 +258,6 @@ function bandOf({ content, timeline, at, on: now }: Scene): Band | null {
   const { span, index, leftMs } = now;
   const after = timeline.spans[index + 1];
   const thenHold = span.phase === "move" && after?.phase === "hold";
-  const end = isRest(span) && after ? e.rest : thenHold ? e.hold : null;
+  const end = span.phase === "watch" ? e.ready : isRest(span) && after ? e.rest : thenHold ? e.hold : null;
   return { name: `${name}.${index}`, lengthMs: span.len_ms, leftMs, running, marks: span.marks, end };
 }

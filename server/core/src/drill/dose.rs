@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::drill::phase::Phase;
 use crate::time::in_seconds;
 
 /// How long a hold lasts on the shared clock.
@@ -62,6 +63,63 @@ pub struct Dose {
     pub set_rest_ms: i64,
     /// Time to change from one side or position to the next, in milliseconds.
     pub switch_ms: i64,
+    /// Time to explain the drill before the first repetition, in milliseconds.
+    #[serde(default)]
+    pub explain_ms: i64,
+    /// How many repetitions are shown first, 0 to 3, while people watch.
+    #[serde(default)]
+    pub shown: u32,
+    /// Other lengths of the phases that are no holds.
+    #[serde(default)]
+    pub lengths: Lengths,
+}
+
+/// Other lengths of a repetition's phases than those in the drill, in milliseconds.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+#[cfg_attr(feature = "ts-rs", ts(optional_fields))]
+pub struct Lengths {
+    /// Each breath in.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub breathe_in_ms: Option<i64>,
+    /// Each breath out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub breathe_out_ms: Option<i64>,
+    /// Each phase in which people use their voice: a glide, a hum, a phrase, a hunt for words.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub voice_ms: Option<i64>,
+    /// Each movement.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub move_ms: Option<i64>,
+}
+
+impl Lengths {
+    /// The phases that can be changed, by their names in files, and their lengths here.
+    #[must_use]
+    pub fn named(&self) -> [(&'static str, Phase, Option<i64>); 4] {
+        [
+            ("breathe_in", Phase::BreatheIn, self.breathe_in_ms),
+            ("breathe_out", Phase::BreatheOut, self.breathe_out_ms),
+            ("voice", Phase::Voice, self.voice_ms),
+            ("move", Phase::Move, self.move_ms),
+        ]
+    }
+
+    /// The length of a phase here, in milliseconds.
+    #[must_use]
+    pub fn of(&self, phase: Phase) -> Option<i64> {
+        self.named().into_iter().find(|(_, of, _)| *of == phase)?.2
+    }
+
+    fn or(self, other: Self) -> Self {
+        Self {
+            breathe_in_ms: self.breathe_in_ms.or(other.breathe_in_ms),
+            breathe_out_ms: self.breathe_out_ms.or(other.breathe_out_ms),
+            voice_ms: self.voice_ms.or(other.voice_ms),
+            move_ms: self.move_ms.or(other.move_ms),
+        }
+    }
 }
 
 /// Changes to a drill's usual dose, as a plan step or a desk gives them. What is absent stays as it is.
@@ -88,6 +146,15 @@ pub struct DoseChange {
     /// New time to change sides.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub switch_ms: Option<i64>,
+    /// New time to explain.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub explain_ms: Option<i64>,
+    /// New number of repetitions that are shown first.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub shown: Option<u32>,
+    /// New lengths of the phases that are no holds; those that are not named stay as they are.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lengths: Option<Lengths>,
 }
 
 /// Why a dose was refused.
@@ -141,6 +208,19 @@ pub const PHASE_MS: (i64, i64) = (500, 600_000);
 pub const REST_MS: (i64, i64) = (0, 600_000);
 
 impl Dose {
+    /// One repetition without rests.
+    pub const ONCE: Self = Self {
+        sets: 1,
+        reps: 1,
+        hold: None,
+        rest_ms: 0,
+        set_rest_ms: 0,
+        switch_ms: 0,
+        explain_ms: 0,
+        shown: 0,
+        lengths: Lengths { breathe_in_ms: None, breathe_out_ms: None, voice_ms: None, move_ms: None },
+    };
+
     /// This dose with `change` applied.
     ///
     /// # Errors
@@ -152,6 +232,9 @@ impl Dose {
         self.rest_ms = change.rest_ms.unwrap_or(self.rest_ms);
         self.set_rest_ms = change.set_rest_ms.unwrap_or(self.set_rest_ms);
         self.switch_ms = change.switch_ms.unwrap_or(self.switch_ms);
+        self.explain_ms = change.explain_ms.unwrap_or(self.explain_ms);
+        self.shown = change.shown.unwrap_or(self.shown);
+        self.lengths = change.lengths.unwrap_or_default().or(self.lengths);
         self.check()?;
         Ok(self)
     }
@@ -161,14 +244,20 @@ impl Dose {
     /// # Errors
     /// The first number that is out of bounds.
     pub fn check(&self) -> Result<(), DoseError> {
-        count("sets", self.sets, 20)?;
-        count("reps", self.reps, 100)?;
+        count("sets", self.sets, (1, 20))?;
+        count("reps", self.reps, (1, 100))?;
+        count("shown", self.shown, (0, 3))?;
         if let Some(hold) = self.hold {
             check_hold(hold)?;
         }
         length("rest", self.rest_ms, REST_MS)?;
         length("set_rest", self.set_rest_ms, REST_MS)?;
-        length("switch", self.switch_ms, REST_MS)
+        length("switch", self.switch_ms, REST_MS)?;
+        length("explain", self.explain_ms, REST_MS)?;
+        for (name, _, ms) in self.lengths.named() {
+            ms.map_or(Ok(()), |ms| length(name, ms, PHASE_MS))?;
+        }
+        Ok(())
     }
 }
 
@@ -203,15 +292,15 @@ pub fn length(what: &'static str, found_ms: i64, (least_ms, most_ms): (i64, i64)
     }
 }
 
-fn count(what: &'static str, found: u32, most: u32) -> Result<(), DoseError> {
-    if (1..=most).contains(&found) { Ok(()) } else { Err(DoseError::Count { what, found, least: 1, most }) }
+fn count(what: &'static str, found: u32, (least, most): (u32, u32)) -> Result<(), DoseError> {
+    if (least..=most).contains(&found) { Ok(()) } else { Err(DoseError::Count { what, found, least, most }) }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    const DOSE: Dose = Dose { sets: 1, reps: 5, hold: None, rest_ms: 0, set_rest_ms: 0, switch_ms: 0 };
+    const DOSE: Dose = Dose { reps: 5, ..Dose::ONCE };
 
     #[test]
     fn a_change_is_checked_as_a_whole() {

@@ -3,7 +3,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::drill::phase::PhaseSpec;
+use crate::drill::spec::PhaseSpec;
 use crate::text::Line;
 
 /// A form of a drill other than the usual one.

@@ -4,6 +4,7 @@ pub mod dose;
 pub mod form;
 mod phase;
 mod read;
+mod spec;
 
 use std::fmt;
 
@@ -15,9 +16,10 @@ use crate::item::ItemSetId;
 use crate::text::Line;
 
 pub(crate) use phase::PHASES;
-pub use phase::{Phase, PhaseSpec, Tune};
+pub use phase::Phase;
 pub(crate) use read::read_reference;
 pub use read::{read, read_dose_change};
+pub use spec::{PhaseSpec, Tune};
 
 /// The name of a drill's file without its ending, such as `steady-ah`.
 pub type DrillId = Line<60>;
@@ -253,8 +255,7 @@ impl Drill {
     /// milliseconds, both in the usual dose; `None` where it fits.
     #[must_use]
     pub fn too_short_for(&self, form: &DrillForm) -> Option<(i64, i64)> {
-        let hold = self.dose.hold;
-        let rep_ms: i64 = self.phases.iter().map(|spec| spec.length_in(hold).clock_ms()).sum();
+        let rep_ms: i64 = self.phases.iter().map(|spec| spec.length_in(&self.dose).clock_ms()).sum();
         let form_ms: i64 = form.phases.iter().map(|spec| spec.length.clock_ms()).sum();
         let reps = i64::from(self.dose.reps);
         let (needs_ms, has_ms) = match form.pace {

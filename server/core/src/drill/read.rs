@@ -1,6 +1,6 @@
 //! Reads a drill's file.
 
-use crate::drill::dose::{self, Dose, Hold};
+use crate::drill::dose::{self, Dose, Hold, Lengths};
 use crate::drill::form::{DrillForm, FormPace};
 use crate::drill::{
     Between, Drill, DrillId, Each, FAMILIES, ItemUse, PHASES, Phase, PhaseSpec, Reference, Setting, Side,
@@ -39,9 +39,8 @@ pub fn read(id: &str, source: Source<'_>) -> Result<Drill, FileError> {
         return Err(table.error("this drill needs at least one [[phase]]"));
     }
     let dose_table = table.table("dose", "dose")?.ok_or_else(|| table.missing("dose"))?;
-    let no_rest = Dose { sets: 1, reps: 1, hold: None, rest_ms: 0, set_rest_ms: 0, switch_ms: 0 };
     let change = read_dose_change(&dose_table)?;
-    let dose = no_rest.changed(&change).map_err(|e| dose_table.error(e.to_string()))?;
+    let dose = Dose::ONCE.changed(&change).map_err(|e| dose_table.error(e.to_string()))?;
     dose_table.finish()?;
     let drill = Drill {
         id,
@@ -173,11 +172,18 @@ fn read_between(table: &Table<'_>) -> Result<Between, FileError> {
     Ok(Between { phase, cue })
 }
 
-/// Reads `sets`, `reps`, `hold`, `rest`, `set_rest` and `switch` of a drill's dose or a plan step.
+/// Reads `sets`, `reps`, `hold`, `rest`, `set_rest`, `switch`, `explain`, `shown` and the lengths of phases, of a
+/// drill's dose or a plan step.
 ///
 /// # Errors
 /// A value of the wrong kind or a hold out of bounds. Other bounds are checked when the change is applied.
 pub fn read_dose_change(table: &Table<'_>) -> Result<dose::DoseChange, FileError> {
+    let lengths = Lengths {
+        breathe_in_ms: table.seconds("breathe_in")?,
+        breathe_out_ms: table.seconds("breathe_out")?,
+        voice_ms: table.seconds("voice")?,
+        move_ms: table.seconds("move")?,
+    };
     Ok(dose::DoseChange {
         sets: table.count("sets")?,
         reps: table.count("reps")?,
@@ -185,6 +191,9 @@ pub fn read_dose_change(table: &Table<'_>) -> Result<dose::DoseChange, FileError
         rest_ms: table.seconds("rest")?,
         set_rest_ms: table.seconds("set_rest")?,
         switch_ms: table.seconds("switch")?,
+        explain_ms: table.seconds("explain")?,
+        shown: table.count("shown")?,
+        lengths: (lengths != Lengths::default()).then_some(lengths),
     })
 }
 

@@ -17,6 +17,7 @@ pub fn compile_form(drill: &Drill, dose: &Dose, items: &[Item], form: &DrillForm
         return None;
     }
     let mut compiler = Compiler::default();
+    compiler.watch(drill, dose);
     let class = Class { drill, dose, form };
     for (index, side) in drill.sides.iter().enumerate() {
         compiler.turn_to(index, side, drill, dose);
@@ -44,7 +45,7 @@ struct Class<'a> {
 
 impl Class<'_> {
     fn rep_ms(&self) -> i64 {
-        self.drill.phases.iter().map(|spec| spec.length_in(self.dose.hold).clock_ms()).sum()
+        timeline::rep_ms(self.drill, self.dose)
     }
 
     fn with_each_rep(&self, compiler: &mut Compiler, done: u32, items: &[Item]) {

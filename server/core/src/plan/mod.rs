@@ -7,6 +7,7 @@ pub mod advice;
 pub mod choice;
 pub mod course;
 pub mod draft;
+mod fits;
 pub mod forms;
 pub mod group;
 pub mod history;
@@ -22,7 +23,7 @@ use crate::library::Library;
 use crate::plan::choice::ItemChoice;
 use crate::plan::timeline::{Figures, Timeline};
 use crate::text::Line;
-use crate::time::{in_seconds, seconds};
+use crate::time::seconds;
 
 /// A private note for the facilitator.
 pub type Note = Line<400>;
@@ -178,7 +179,7 @@ impl Step {
     /// A sentence saying which number is out of bounds.
     pub fn of_drill(drill: &Drill, change: &DoseChange, items: Vec<Item>) -> Result<Self, String> {
         let dose = drill.dose.changed(change).map_err(|e| e.to_string())?;
-        fits(drill, &dose)?;
+        fits::check(drill, &dose)?;
         let title = title_of(drill.name.as_str())?;
         Ok(Self { title, note: None, body: Body::Drill { drill: Box::new(drill.clone()), dose, items } })
     }
@@ -233,7 +234,7 @@ impl Step {
             return Err("only a drill has a dose".to_owned());
         };
         let dose = dose.changed(change).map_err(|e| e.to_string())?;
-        fits(drill, &dose)?;
+        fits::check(drill, &dose)?;
         let body = Body::Drill { drill: drill.clone(), dose, items: items.clone() };
         Ok(Self { body, ..self.clone() })
     }
@@ -329,33 +330,6 @@ pub(crate) fn check_minutes(minutes: u32) -> Result<(), String> {
     } else {
         Err(format!("`minutes` is {minutes}; it must be from 1 to 240"))
     }
-}
-
-/// The longest time that one step may take: an hour (an agreed choice).
-const STEP_MS: i64 = seconds(3600);
-
-/// Checks what a dose alone cannot know: that the firmer end fits the hold, and the step fits within an hour.
-fn fits(drill: &Drill, dose: &Dose) -> Result<(), String> {
-    for spec in &drill.phases {
-        if let (Some((firm_ms, _)), Some(hold)) = (&spec.firm, dose.hold)
-            && hold.clock_ms() <= *firm_ms
-        {
-            return Err(format!(
-                "the hold of `{}` ends firmer for {} s; it must be longer than that",
-                drill.id,
-                in_seconds(*firm_ms)
-            ));
-        }
-    }
-    let total_ms = timeline::total_ms(drill, dose);
-    if total_ms > STEP_MS {
-        return Err(format!(
-            "this dose takes {} s; a step may take at most {} s",
-            total_ms / 1000,
-            STEP_MS / 1000
-        ));
-    }
-    Ok(())
 }
 
 impl Plan {

@@ -26,6 +26,9 @@ const MOUTH_WORDS: usize = 6;
 /// That people may look away, where the tones guide them.
 const AWAY_WORDS: usize = 9;
 
+/// What people read while somebody shows them how it is done.
+pub const WATCH: &str = "Watch first.";
+
 /// A stretch of the timeline in which one thing is asked for.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
@@ -44,7 +47,7 @@ pub struct Span {
     pub pose: Option<Line<40>>,
     /// The set, from 1.
     pub set: u32,
-    /// The repetition within the set, from 1.
+    /// The repetition within the set, from 1; 0 while people watch.
     pub rep: u32,
     /// The side or position, as an index into the drill's sides.
     pub side: u32,
@@ -138,6 +141,7 @@ pub fn compile_drill(drill: &Drill, dose: &Dose, items: &[Item]) -> Timeline {
     let each = drill.items.as_ref().map(|items| items.each).unwrap_or_default();
     let mut item_at = 0;
     let mut compiler = Compiler::default();
+    compiler.watch(drill, dose);
     for (index, side) in drill.sides.iter().enumerate() {
         compiler.turn_to(index, side, drill, dose);
         for set in 1..=dose.sets {
@@ -145,7 +149,7 @@ pub fn compile_drill(drill: &Drill, dose: &Dose, items: &[Item]) -> Timeline {
                 (compiler.set, compiler.rep) = (set, rep);
                 let item = items.get(item_at % items.len().max(1));
                 for spec in &drill.phases {
-                    compiler.phase(spec, spec.length_in(dose.hold), item);
+                    compiler.phase(spec, spec.length_in(dose), item);
                 }
                 if each == Each::Rep || rep == dose.reps {
                     item_at += 1;
@@ -179,11 +183,23 @@ pub fn ready_ms(drill: &Drill) -> i64 {
 /// first.
 #[must_use]
 pub fn total_ms(drill: &Drill, dose: &Dose) -> i64 {
-    let rep: i64 = drill.phases.iter().map(|spec| spec.length_in(dose.hold).clock_ms()).sum();
+    let rep = rep_ms(drill, dose);
     let (reps, sets) = (i64::from(dose.reps), i64::from(dose.sets));
     let sides = i64::try_from(drill.sides.len()).unwrap_or(i64::MAX);
     let set = reps * rep + (reps - 1) * dose.rest_ms;
-    sides * (sets * set + (sets - 1) * dose.set_rest_ms) + (sides - 1) * dose.switch_ms
+    watch_ms(drill, dose)
+        + sides * (sets * set + (sets - 1) * dose.set_rest_ms)
+        + (sides - 1) * dose.switch_ms
+}
+
+/// How long one repetition takes, in milliseconds.
+pub(super) fn rep_ms(drill: &Drill, dose: &Dose) -> i64 {
+    drill.phases.iter().map(|spec| spec.length_in(dose).clock_ms()).sum()
+}
+
+/// How long people watch before they begin, in milliseconds: the explaining, and what is shown first.
+fn watch_ms(drill: &Drill, dose: &Dose) -> i64 {
+    dose.explain_ms + i64::from(dose.shown) * rep_ms(drill, dose)
 }
 
 #[derive(Default)]
@@ -202,6 +218,16 @@ impl Compiler {
         if index > 0 {
             (self.set, self.rep) = (1, 1);
             self.push(Phase::ChangeSides, side.name.as_ref().unwrap_or(&drill.name), dose.switch_ms);
+        }
+    }
+
+    /// Time to explain, and to show what is shown first. It belongs to no repetition.
+    pub(super) fn watch(&mut self, drill: &Drill, dose: &Dose) {
+        if let Ok(cue) = Line::<80>::try_from(WATCH) {
+            self.push(Phase::Watch, &cue, watch_ms(drill, dose));
+        }
+        if let Some(span) = self.spans.last_mut() {
+            span.rep = 0;
         }
     }
 
@@ -310,7 +336,8 @@ impl Timeline {
     /// What the step amounts to as planned.
     #[must_use]
     pub fn figures(&self) -> Figures {
-        let mut reps: Vec<_> = self.spans.iter().map(|s| (s.side, s.set, s.rep)).collect();
+        let done = self.spans.iter().filter(|span| span.rep > 0);
+        let mut reps: Vec<_> = done.map(|s| (s.side, s.set, s.rep)).collect();
         reps.dedup();
         let holds = self.spans.iter().filter(|s| s.phase == Phase::Hold).count();
         Figures {

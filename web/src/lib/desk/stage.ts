@@ -241,10 +241,7 @@ function inDrill(facts: Facts, scene: Scene): DeskShown {
   return {
     ...EMPTY,
     title: content.title,
-    tally:
-      on.kind === "span" && content.kind === "drill"
-        ? { span: on.span, reps: content.reps, sets: content.sets }
-        : null,
+    tally: s.tally,
     cue: s.cue,
     // What is about safety stands in the notes, where there is room for it.
     under: s.care ? null : s.under,

@@ -199,6 +199,17 @@ export const plannerEn = {
   hold: "Hold, seconds",
   marks: { floor_ms: "First mark, seconds", target_ms: "Target, seconds", limit_ms: "Ends at, seconds" },
   rest: "Rest between, seconds",
+  explain: "To explain, seconds",
+  shown: "Shown first",
+  otherTimes: "Other times",
+  setRest: "Rest between sets, seconds",
+  switchSides: "To change sides, seconds",
+  lengths: {
+    breathe_in_ms: "Breath in, seconds",
+    breathe_out_ms: "Breath out, seconds",
+    voice_ms: "Voice, seconds",
+    move_ms: "Movement, seconds",
+  },
   bounds: (least: number, most: number, step: number) =>
     step === 1 ? `a whole number from ${least} to ${most}` : `from ${least} to ${most}, in steps of ${step}`,
   keeps: (value: number) => `The plan keeps ${value}.`,

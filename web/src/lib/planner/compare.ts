@@ -13,6 +13,7 @@ import type {
   Group,
   GroupCard,
   HomeItem,
+  Lengths,
   LibraryBook,
   Planned,
   StepRequest,
@@ -113,11 +114,11 @@ function whatWords(what: StepRequest): string[] {
   }
 }
 
-function doseWords({ sets, reps, hold, rest_ms }: DoseChange): string[] {
+function doseWords({ hold, lengths, ...change }: DoseChange): string[] {
   const seconds = (ms: number): string => String(ms / 1000);
   const words = [
-    sets ? `${t.sets} ${sets}` : "",
-    reps ? `${t.reps} ${reps}` : "",
+    change.sets ? `${t.sets} ${change.sets}` : "",
+    change.reps ? `${t.reps} ${change.reps}` : "",
     hold?.kind === "fixed" ? `${t.hold} ${seconds(hold.ms)}` : "",
   ];
   if (hold?.kind === "open") {
@@ -125,7 +126,18 @@ function doseWords({ sets, reps, hold, rest_ms }: DoseChange): string[] {
       words.push(`${t.marks[mark]} ${seconds(hold[mark])}`);
     }
   }
-  if (rest_ms !== undefined && rest_ms !== null) words.push(`${t.rest} ${seconds(rest_ms)}`);
+  const times: [string, number | undefined][] = [
+    [t.rest, change.rest_ms],
+    [t.setRest, change.set_rest_ms],
+    [t.switchSides, change.switch_ms],
+    [t.explain, change.explain_ms],
+    ...(Object.keys(t.lengths) as (keyof Lengths)[]).map((key): [string, number | undefined] => [
+      t.lengths[key],
+      lengths?.[key],
+    ]),
+  ];
+  for (const [name, ms] of times) if (ms !== undefined) words.push(`${name} ${seconds(ms)}`);
+  if (change.shown !== undefined) words.push(`${t.shown} ${change.shown}`);
   return words;
 }
 

@@ -3196,7 +3196,19 @@ set_rest_ms: number,
 /**
  * Time to change from one side or position to the next, in milliseconds.
  */
-switch_ms: number, };
+switch_ms: number, 
+/**
+ * Time to explain the drill before the first repetition, in milliseconds.
+ */
+explain_ms: number, 
+/**
+ * How many repetitions are shown first, 0 to 3, while people watch.
+ */
+shown: number, 
+/**
+ * Other lengths of the phases that are no holds.
+ */
+lengths: Lengths, };
 
 /**
  * Changes to a drill's usual dose, as a plan step or a desk gives them. What is absent stays as it is.
@@ -3225,7 +3237,40 @@ set_rest_ms?: number,
 /**
  * New time to change sides.
  */
-switch_ms?: number, };
+switch_ms?: number, 
+/**
+ * New time to explain.
+ */
+explain_ms?: number, 
+/**
+ * New number of repetitions that are shown first.
+ */
+shown?: number, 
+/**
+ * New lengths of the phases that are no holds; those that are not named stay as they are.
+ */
+lengths?: Lengths, };
+
+/**
+ * Other lengths of a repetition's phases than those in the drill, in milliseconds.
+ */
+export type Lengths = { 
+/**
+ * Each breath in.
+ */
+breathe_in_ms?: number, 
+/**
+ * Each breath out.
+ */
+breathe_out_ms?: number, 
+/**
+ * Each phase in which people use their voice: a glide, a hum, a phrase, a hunt for words.
+ */
+voice_ms?: number, 
+/**
+ * Each movement.
+ */
+move_ms?: number, };
 
 /**
  * How long a hold lasts on the shared clock.
@@ -3251,7 +3296,7 @@ limit_ms: number, };
 /**
  * What people do in a timed part of a repetition.
  */
-export type Phase = "get_ready" | "breathe_in" | "breathe_out" | "move" | "voice" | "hold" | "firm_up" | "swallow" | "release" | "rest" | "sip" | "change_sides";
+export type Phase = "get_ready" | "breathe_in" | "breathe_out" | "move" | "voice" | "hold" | "firm_up" | "swallow" | "release" | "rest" | "sip" | "change_sides" | "watch";
 
 /**
  * Groups of drills that share cautions and clearance: the rows of the house rules.
@@ -3332,7 +3377,7 @@ pose?: string,
  */
 set: number, 
 /**
- * The repetition within the set, from 1.
+ * The repetition within the set, from 1; 0 while people watch.
  */
 rep: number, 
 /**

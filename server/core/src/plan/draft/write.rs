@@ -6,6 +6,7 @@ use crate::drill::dose::{DoseChange, Hold};
 use crate::plan::choice::ItemChoice;
 use crate::plan::draft::Draft;
 use crate::plan::{self, StepRequest};
+use crate::time::in_seconds;
 
 impl Draft {
     /// Writes the plan's file. Reading it gives the same draft again, as long as the draft has a step; the same
@@ -99,35 +100,31 @@ impl Out {
     }
 
     fn change(&mut self, change: &DoseChange) {
-        for (key, count) in [("sets", change.sets), ("reps", change.reps)] {
+        for (key, count) in [("sets", change.sets), ("reps", change.reps), ("shown", change.shown)] {
             if let Some(count) = count {
                 self.raw(key, count);
             }
         }
         match change.hold {
             None => {}
-            Some(Hold::Fixed { ms }) => self.raw("hold", seconds(ms)),
+            Some(Hold::Fixed { ms }) => self.raw("hold", in_seconds(ms)),
             Some(Hold::Open { floor_ms, target_ms, limit_ms }) => {
-                let marks = [floor_ms, target_ms, limit_ms].map(seconds);
+                let marks = [floor_ms, target_ms, limit_ms].map(in_seconds);
                 let [floor, target, limit] = marks;
                 self.raw("hold", format!("{{ floor = {floor}, target = {target}, limit = {limit} }}"));
             }
         }
-        for (key, ms) in
-            [("rest", change.rest_ms), ("set_rest", change.set_rest_ms), ("switch", change.switch_ms)]
-        {
+        let pauses = [
+            ("rest", change.rest_ms),
+            ("set_rest", change.set_rest_ms),
+            ("switch", change.switch_ms),
+            ("explain", change.explain_ms),
+        ];
+        let lengths = change.lengths.unwrap_or_default().named().map(|(key, _, ms)| (key, ms));
+        for (key, ms) in pauses.into_iter().chain(lengths) {
             if let Some(ms) = ms {
-                self.raw(key, seconds(ms));
+                self.raw(key, in_seconds(ms));
             }
         }
     }
-}
-
-/// Writes seconds with no more decimals than they need, at most three.
-fn seconds(ms: i64) -> String {
-    let (whole, thousandths) = (ms / 1000, ms % 1000);
-    if thousandths == 0 {
-        return whole.to_string();
-    }
-    format!("{whole}.{thousandths:03}").trim_end_matches('0').to_owned()
 }
