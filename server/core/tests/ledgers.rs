@@ -129,7 +129,7 @@ fn played() -> Vec<Recorded> {
     c.desk(DeskCommand::GoOn);
     c.wait_ms(8_000);
     let change = DoseChange { reps: Some(6), ..DoseChange::default() };
-    c.desk(DeskCommand::SwapDose { step: StepId(1), change });
+    c.desk(DeskCommand::SwapDose { step: StepId(1), change: Box::new(change) });
     c.seat(ben, SeatCommand::Done { step: StepId(1) });
     c.seat(ben, SeatCommand::Done { step: StepId(1) });
     c.seat(ben, SeatCommand::Undo { step: StepId(1) });

@@ -150,11 +150,14 @@ fn a_swapped_dose_goes_on_at_the_same_repetition() {
     class.desk(DeskCommand::Start);
     class.wait_ms(LEAD_MS + READY_MS + 30_000);
     let change = DoseChange { hold: Some(Hold::Fixed { ms: 6_000 }), ..DoseChange::default() };
-    class.desk(DeskCommand::SwapDose { step: StepId(1), change });
+    class.desk(DeskCommand::SwapDose { step: StepId(1), change: Box::new(change) });
     class.wait_ms(LEAD_MS);
     assert_eq!(class.offset_ms(), 19_000, "the second repetition of the shorter timeline");
     assert_eq!(class.session.present_step().unwrap().rev, 1);
-    assert_eq!(class.refused(DeskCommand::SwapDose { step: StepId(1), change }), Refusal::NoChange);
+    assert_eq!(
+        class.refused(DeskCommand::SwapDose { step: StepId(1), change: Box::new(change) }),
+        Refusal::NoChange
+    );
 }
 
 #[test]
@@ -167,11 +170,8 @@ fn a_step_can_be_put_in_while_the_class_runs() {
     assert_eq!(order, [1, 3, 2]);
     class.desk(DeskCommand::Next);
     assert_eq!(class.session.present_step().unwrap().id, StepId(3));
-    let unknown = StepRequest::Drill {
-        drill: "sit-tal".try_into().unwrap(),
-        change: DoseChange::default(),
-        items: None,
-    };
+    let unknown =
+        StepRequest::Drill { drill: "sit-tal".try_into().unwrap(), change: Box::default(), items: None };
     let refusal = class.refused(DeskCommand::Insert { after: None, step: unknown });
     assert_eq!(refusal.to_string(), "there is no drill called `sit-tal`; did you mean `sit-tall`?");
 }

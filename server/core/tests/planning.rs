@@ -148,7 +148,7 @@ fn advice_on_time() {
 fn one_notch_on_stays_within_the_usual_range() {
     let library = common::library();
     let notched = |steps: &str| match draft(steps).one_notch_on(&library).steps[0].what.clone() {
-        StepRequest::Drill { change, .. } => change,
+        StepRequest::Drill { change, .. } => *change,
         other => panic!("{other:?}"),
     };
     let hold = |ms| Some(Hold::Fixed { ms });
@@ -280,14 +280,18 @@ fn step() -> impl Strategy<Value = DraftStep> {
         prop_oneof![Just("strong-ah"), Just("sit-tall"), Just("neck-five"), Just("effortful-swallow")];
     let what = prop_oneof![
         (drill, change(), proptest::option::of(line())).prop_map(|(d, change, t)| (
-            StepRequest::Drill { drill: d.try_into().unwrap(), change: fitting(d, change), items: None },
+            StepRequest::Drill {
+                drill: d.try_into().unwrap(),
+                change: Box::new(fitting(d, change)),
+                items: None
+            },
             t
         )),
         (change(), items()).prop_map(|(change, items)| {
             (
                 StepRequest::Drill {
                     drill: "phrase-breaks".try_into().unwrap(),
-                    change: fitting("phrase-breaks", change),
+                    change: Box::new(fitting("phrase-breaks", change)),
                     items: Some(Box::new(items)),
                 },
                 None,

@@ -68,7 +68,7 @@ fn desk() -> impl Strategy<Value = DeskCommand> {
         (0..60u32).prop_map(|seconds| StepRequest::Sip { seconds }),
         Just(StepRequest::Drill {
             drill: "sit-tall".try_into().unwrap(),
-            change: DoseChange::default(),
+            change: Box::default(),
             items: None
         }),
     ];
@@ -82,7 +82,7 @@ fn desk() -> impl Strategy<Value = DeskCommand> {
             Just(DeskCommand::AgainStep), Just(DeskCommand::PauseForSafety)],
         2 => (0..130u32).prop_map(|seconds| DeskCommand::MoreTime { seconds }),
         1 => step().prop_map(|step| DeskCommand::GoTo { step }),
-        1 => (step(), change).prop_map(|(step, change)| DeskCommand::SwapDose { step, change }),
+        1 => (step(), change).prop_map(|(step, change)| DeskCommand::SwapDose { step, change: Box::new(change) }),
         1 => (proptest::option::of(step()), request).prop_map(|(after, step)| DeskCommand::Insert { after, step }),
         1 => (step(), step()).prop_map(|(step, after)| DeskCommand::MoveStep { step, after }),
         1 => step().prop_map(|step| DeskCommand::TakeOut { step }),

@@ -4,7 +4,6 @@
 mod common;
 
 use common::class::{Class, HELPER, LEAD_MS, READY_MS};
-use samebreath_core::drill::dose::DoseChange;
 use samebreath_core::live::{
     Actor, CheckIn, Command, Company, DeskCommand, DeskRole, Entry, Exception, Feeling, Mark, Place, Refusal,
     ReportId, Said, Screen, SeatCommand, SeatId, Status, StepId, StopReason, UrgentSign, Whose,
@@ -54,7 +53,7 @@ fn the_order_of_attention() {
         after: None,
         step: StepRequest::Drill {
             drill: "sit-tall".try_into().unwrap(),
-            change: DoseChange::default(),
+            change: Box::default(),
             items: None,
         },
     });

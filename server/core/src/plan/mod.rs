@@ -126,7 +126,7 @@ pub enum StepRequest {
         drill: Line<60>,
         /// Changes to its usual dose.
         #[serde(default)]
-        change: DoseChange,
+        change: Box<DoseChange>,
         /// The items of its repetitions, where they are not the usual ones.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         #[cfg_attr(feature = "ts-rs", ts(optional))]

@@ -46,7 +46,7 @@ pub fn desk_commands() -> Vec<DeskCommand> {
         DeskCommand::MessageAll { text: "Five minutes late".try_into().unwrap() },
         DeskCommand::SwapDose {
             step: StepId(1),
-            change: DoseChange { reps: Some(5), ..DoseChange::default() },
+            change: Box::new(DoseChange { reps: Some(5), ..DoseChange::default() }),
         },
         DeskCommand::ShowClue,
         DeskCommand::ShowHint,

@@ -80,7 +80,7 @@ pub enum DeskCommand {
         /// The step to change.
         step: StepId,
         /// What differs from the present dose.
-        change: DoseChange,
+        change: Box<DoseChange>,
     },
     /// Shows the following clue of the round.
     ShowClue,

@@ -70,8 +70,11 @@ impl Draft {
             };
             let Ok(chosen) = ItemChoice::items(Some(&fresh), drill, library) else { return step.clone() };
             taken.extend(chosen.iter().map(|item| item.say.clone()));
-            let what =
-                StepRequest::Drill { drill: id.clone(), change: *change, items: Some(Box::new(fresh)) };
+            let what = StepRequest::Drill {
+                drill: id.clone(),
+                change: change.clone(),
+                items: Some(Box::new(fresh)),
+            };
             DraftStep { what, ..step.clone() }
         });
         let steps = steps.collect();

@@ -154,7 +154,7 @@ impl Draft {
         let steps = self.steps.iter().map(|step| {
             let StepRequest::Drill { drill: id, change, items } = &step.what else { return step.clone() };
             let Ok(drill) = library.drill(id.as_str()) else { return step.clone() };
-            let (drill, change, items) = (id.clone(), notch(drill, *change), items.clone());
+            let (drill, change, items) = (id.clone(), Box::new(notch(drill, **change)), items.clone());
             DraftStep { what: StepRequest::Drill { drill, change, items }, ..step.clone() }
         });
         Self { steps: steps.collect(), ..self.clone() }

@@ -64,7 +64,7 @@ fn read_step(table: &Table<'_>, library: &Library) -> Result<DraftStep, FileErro
             let drill = table.need_line::<60>("drill")?;
             let known = library.drill(drill.as_str()).map_err(|e| table.error_at("drill", e))?;
             let items = read_items(table, known, library)?.map(Box::new);
-            StepRequest::Drill { drill, change: drill::read_dose_change(table)?, items }
+            StepRequest::Drill { drill, change: Box::new(drill::read_dose_change(table)?), items }
         }
         "sip" => {
             title = unusual(table.need_line("sip")?, plan::SIP);
