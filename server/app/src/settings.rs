@@ -22,6 +22,9 @@ pub struct Settings {
     /// Folder with your own `drills` and `clues`, which add to the built-in ones or replace them
     #[arg(long, global = true, env = "SAMEBREATH_LIBRARY")]
     pub library: Option<PathBuf>,
+    /// Regions whose words the word game has, such as `en-US` or `es-MX`; without any it is British and Iberian
+    #[arg(long, global = true, env = "SAMEBREATH_REGIONS", value_delimiter = ',')]
+    pub regions: Vec<String>,
 }
 
 /// What to do.

@@ -49,6 +49,21 @@ impl Library {
         }
     }
 
+    /// A clue set in one of its languages, to be changed.
+    ///
+    /// # Errors
+    /// A sentence that suggests the nearest id, or says which languages the set has.
+    pub fn clue_set_in(&mut self, id: &str, language: &str) -> Result<&mut ClueSet, String> {
+        let ids: Vec<ClueSetId> = self.clue_sets.keys().cloned().collect();
+        let found = self.clue_sets.values_mut().find(|set| set.id.as_str() == id);
+        let set = found.ok_or_else(|| unknown("clue set", id, ids.iter().map(ClueSetId::as_str)))?;
+        if set.language.as_str() == language {
+            return Ok(set);
+        }
+        let other = set.also.iter_mut().find(|other| other.language.as_str() == language);
+        other.ok_or_else(|| format!("the clue set `{id}` is not there in `{language}`"))
+    }
+
     /// Adds an item set, replacing one with the same id; or adds a translation to its set.
     ///
     /// # Errors

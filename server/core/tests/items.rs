@@ -32,7 +32,7 @@ fn step_of(text: &str) -> Step {
 
 fn refused(step: &str) -> String {
     let text = format!("title = \"x\"\nminutes = 60\n[[step]]\n{step}");
-    draft::read_plan(Source::new("plan.toml", &text), &common::library()).unwrap_err().to_string()
+    draft::read_plan(Source::new("plan.toml", &text), common::library()).unwrap_err().to_string()
 }
 
 /// What the screens show of each repetition.
@@ -92,7 +92,7 @@ fn every_drill_has_time_for_the_words_of_its_usual_set() {
     assert_eq!(with_items.len(), 13, "all drills whose cues point at words");
     for drill in with_items {
         let usual = drill.items.as_ref().unwrap().set.as_str();
-        ItemChoice::items(None, drill, &library).unwrap();
+        ItemChoice::items(None, drill, library).unwrap();
         let other = all.iter().find(|set| set.translates() == Some(usual)).unwrap();
         for spec in drill.phases.iter().filter(|spec| spec.phase.needs_notice()) {
             for item in &other.items {
@@ -197,13 +197,13 @@ fn a_group_gets_the_words_that_it_had_longest_ago() {
     let library = common::library();
     let text = "title = \"x\"\nminutes = 60\n[[step]]\ndrill = \"strong-phrases\"\n[[step]]\ndrill = \"phrase-breaks\"\n\
                 [[step]]\ndrill = \"move-the-stress\"\nwords = [\"*My* own.\"]\n";
-    let mut draft = draft::read(Source::new("plan.toml", text), &library).unwrap();
+    let mut draft = draft::read(Source::new("plan.toml", text), library).unwrap();
     let (mut lately, mut texts, mut had) = (Vec::new(), BTreeSet::new(), Vec::new());
     for week in 0..12_u32 {
         let day = Date::try_from(format!("2026-{:02}-{:02}", 1 + week / 4, 1 + 7 * (week % 4))).unwrap();
         let history = History::before(day, had.clone());
-        draft = draft.freshened(&library, &history, 4);
-        let plan = draft.plan(&library).unwrap();
+        draft = draft.freshened(library, &history, 4);
+        let plan = draft.plan(library).unwrap();
         let phrases = said(&plan.steps[0]);
         assert_eq!(phrases.len(), 10);
         if week % 2 == 1 {

@@ -36,7 +36,7 @@ fn sentences() -> BTreeSet<String> {
         all.extend(timelines.flat_map(|timeline| &timeline.spans).map(|span| span.cue.to_string()));
     }
     for (_, path, text) in common::files("plans") {
-        let plan = draft::read_plan(Source::new(&path, &text), &common::library()).unwrap();
+        let plan = draft::read_plan(Source::new(&path, &text), common::library()).unwrap();
         let is_theme =
             |step: &Step| step.clues().is_some_and(|set| set.theme.as_str() == step.title.as_str());
         let own = plan.steps.iter().filter(|step| !is_theme(step));
@@ -106,7 +106,8 @@ fn every_round_has_its_like_in_every_language() {
                 assert_ne!(own.clue, words.clue, "{at}");
                 assert_eq!(own.because.is_some(), words.because.is_some(), "{at}");
                 assert_eq!(own.hints.is_empty(), words.hints.is_empty(), "{at}");
-                assert_eq!(set.hear(number, words.answer.as_str()), Verdict::Right, "{at}: either will do");
+                let one = words.answer.as_str().split(',').next().unwrap();
+                assert_eq!(set.hear(number, one), Verdict::Right, "{at}: either will do");
             }
         }
     }
@@ -116,7 +117,7 @@ fn every_round_has_its_like_in_every_language() {
 fn a_round_keeps_to_the_same_clues_and_its_head_in_each_language() {
     let library = common::library();
     let request = StepRequest::Clues { set: "toolbox".try_into().unwrap(), only: vec![3, 1], minutes: 5 };
-    let step = Step::of_request(&request, &library).unwrap();
+    let step = Step::of_request(&request, library).unwrap();
     let set = step.clues().unwrap();
     let es = "es".try_into().unwrap();
     let answers: Vec<&str> =

@@ -7,7 +7,7 @@ mod common;
 use std::fs;
 
 use jsonschema::Validator;
-use samebreath_core::clue::{Game, Verdict};
+use samebreath_core::clue::{self, ClueSet, Game, Verdict};
 use samebreath_core::drill::{self, Phase, Setting, Trust};
 use samebreath_core::file::Source;
 use samebreath_core::plan::timeline;
@@ -125,7 +125,7 @@ fn every_drill_has_what_a_class_needs() {
 fn every_clue_file_fits_the_schema() {
     let schema = validator(include_str!("../../clues/clues.schema.json"));
     let files = common::files("clues");
-    assert!(files.len() >= 2 * 17, "at least 12 rounds of words and the four other games, in two languages");
+    assert!(files.len() >= 2 * 56, "a year of classes, in two languages");
     for (id, _, text) in files {
         let wrong: Vec<_> = schema.iter_errors(&as_json(&text)).map(|e| e.to_string()).collect();
         assert!(wrong.is_empty(), "{id}: {wrong:?}");
@@ -141,27 +141,71 @@ fn every_clue_file_fits_the_schema() {
 #[test]
 fn every_shipped_round_is_fair() {
     let library = common::library();
-    let words = library.clue_sets().filter(|set| set.game == Game::Clue).count();
-    assert!(words >= 12, "{words} rounds of words");
-    for set in library.clue_sets().flat_map(|set| std::iter::once(set).chain(&set.also)) {
+    let many = |game| library.clue_sets().filter(|set| set.game == game).count();
+    assert!(many(Game::Clue) >= 28, "{} rounds of words", many(Game::Clue));
+    for game in [Game::Saying, Game::OddOneOut, Game::GoesTogether, Game::Category, Game::Origin] {
+        assert!(many(game) >= 5, "{} rounds of {game:?}", many(game));
+    }
+    library.clue_sets().for_each(fair);
+}
+
+#[test]
+fn every_round_is_fair_in_the_words_of_each_region() {
+    for region in ["en-us", "es-mx"] {
+        let (library, base) = (common::library_of(region), common::library());
+        let changed = library.clue_sets().filter(|set| base.clue_set(set.id.as_str()) != Ok(*set));
+        let files = common::files(&format!("regions/{region}")).len();
+        assert_eq!(changed.inspect(|set| fair(set)).count(), files, "{region}: each file changes something");
+    }
+}
+
+#[test]
+fn the_files_of_the_regions_fit_their_schema_and_a_wrong_one_is_refused() {
+    let schema = validator(include_str!("../../regions/region.schema.json"));
+    for region in ["en-us", "es-mx"] {
+        let files = common::files(&format!("regions/{region}"));
+        assert!(files.len() >= 20, "{region}: {} files", files.len());
+        for (id, _, text) in files {
+            let wrong: Vec<_> = schema.iter_errors(&as_json(&text)).map(|e| e.to_string()).collect();
+            assert!(wrong.is_empty(), "{region}, {id}: {wrong:?}");
+        }
+    }
+    let library = common::library();
+    let kitchen = library.clue_set("kitchen").unwrap();
+    let wrong = |text: &str| clue::overlay(kitchen, Source::new("x.toml", text)).unwrap_err().to_string();
+    let clue = "[[clue]]\ntext = \"x\"\nanswer = \"fridge\"\n";
+    assert_eq!(wrong(clue), "x.toml:1: this clue needs `number`");
+    let of = |number: u32| format!("{clue}number = {number}\n");
+    assert_eq!(wrong(&of(13)), "x.toml:4: `kitchen` has no clue 13; its clues are 1 to 12");
+    assert_eq!(wrong(&of(1)), "x.toml:1: the answer `fridge` would come twice in `kitchen`");
+}
+
+/// Each clue of a round, in each of its languages.
+fn fair(round: &ClueSet) {
+    for set in std::iter::once(round).chain(&round.also) {
         assert!(set.clues.len() >= 12, "{}", set.id);
         for (number, clue) in (1..).zip(&set.clues) {
             let at = format!("{}, clue {number}", set.id);
             if set.game == Game::Category {
+                let last = clue.accept.iter().rev().take(4).map(|word| word.as_str());
+                for word in last.chain(clue.answer.as_str().split(',')) {
+                    assert_eq!(set.hear(number, word), Verdict::Right, "{at}: {word}");
+                }
+                assert!(clue.accept.len() >= 40, "{at}: a list of {}", clue.accept.len());
+                assert_eq!(set.hear(number, "philosophy"), Verdict::Unlisted, "{at}: the group judges");
                 continue;
             }
             if set.game == Game::OddOneOut {
                 for word in clue.clue.as_str().split(',') {
                     assert_eq!(set.hear(number, word), Verdict::Right, "{at}: any good reason is right");
                 }
-                assert_eq!(set.hear(number, "umbrella"), Verdict::Other, "{at}");
-                let letter = clue.answer.as_str().chars().next().unwrap();
-                let named = clue.clue.as_str().split(", ").map(str::to_lowercase);
-                assert_eq!(
-                    named.filter(|word| word.starts_with(letter)).count(),
-                    1,
-                    "{at}: the hint tells one"
-                );
+                assert_eq!(set.hear(number, "marmalade"), Verdict::Other, "{at}");
+                let named = |word: &str| clue.clue.as_str().to_lowercase().split(", ").any(|one| one == word);
+                assert!(named(&clue.answer.as_str().to_lowercase()), "{at}: the answer is one of them");
+                let [hint] = &clue.hints[..] else { panic!("{at}: one hint") };
+                let gives = clue.clue.as_str().to_lowercase();
+                let mut words = hint.as_str().split(|c: char| !c.is_alphanumeric()).map(str::to_lowercase);
+                assert!(!words.any(|word| gives.split(", ").any(|one| one == word)), "{at}: {hint}");
                 continue;
             }
             assert_eq!(set.hear(number, clue.answer.as_str()), Verdict::Right, "{at}");
@@ -210,9 +254,8 @@ proptest::proptest! {
 
     /// One slip of the fingers in a word of more than four letters is forgiven, wherever it is.
     #[test]
-    fn one_slip_is_forgiven(set in 0_usize..13, clue in 0_usize..12, at in 0_usize..20, slip in 0_u8..4) {
-        let library = common::library();
-        let set = library.clue_sets().filter(|set| set.game == Game::Clue).nth(set).unwrap();
+    fn one_slip_is_forgiven(set in 0_usize..28, clue in 0_usize..12, at in 0_usize..20, slip in 0_u8..4) {
+        let set = common::library().clue_sets().filter(|set| set.game == Game::Clue).nth(set).unwrap();
         let answer: Vec<char> = set.clues[clue].answer.as_str().chars().collect();
         proptest::prop_assume!(answer.iter().filter(|c| c.is_alphabetic()).count() > 4);
         let at = at % answer.len();

@@ -9,7 +9,7 @@ use samebreath_core::plan::draft;
 
 fn check(steps: &str, expected: &str) {
     let text = format!("title = \"x\"\nminutes = 60\n\n{steps}");
-    let error = draft::read_plan(Source::new("p.toml", &text), &common::library()).unwrap_err();
+    let error = draft::read_plan(Source::new("p.toml", &text), common::library()).unwrap_err();
     assert_eq!(error.to_string(), expected);
 }
 

@@ -15,7 +15,7 @@ use samebreath_core::plan::draft::{self, Draft, DraftStep, HomeItem};
 use samebreath_core::time::day::clock_ms;
 
 fn read(text: &str) -> Draft {
-    draft::read(Source::new("p.toml", text), &common::library()).unwrap()
+    draft::read(Source::new("p.toml", text), common::library()).unwrap()
 }
 
 fn draft(steps: &str) -> Draft {
@@ -24,8 +24,8 @@ fn draft(steps: &str) -> Draft {
 
 fn advice(draft: &Draft) -> Vec<(AdviceKind, Option<usize>, String)> {
     let library = common::library();
-    let plan = draft.plan(&library).unwrap();
-    let all = advise(draft, &plan, &library, Around { rules: &common::rules(), group: None, week: &[] });
+    let plan = draft.plan(library).unwrap();
+    let all = advise(draft, &plan, library, Around { rules: &common::rules(), group: None, week: &[] });
     for one in &all {
         assert!(!one.reason.is_empty() && !one.source.is_empty(), "{one:?} has a reason and a source");
     }
@@ -57,7 +57,7 @@ fn w19_a_whole_class() {
     let steps: String =
         parts.iter().map(|(t, m)| format!("[[step]]\ntalk = \"{t}\"\nminutes = {m}\n")).collect();
     let draft = read(&format!("title = \"x\"\nminutes = 60\nstart = \"10:00\"\n{steps}"));
-    let plan = draft.plan(&common::library()).unwrap();
+    let plan = draft.plan(common::library()).unwrap();
     assert_eq!(plan.planned_ms(), 60 * 60_000);
     let start_ms = clock_ms(draft.start.as_ref().unwrap().as_str()).unwrap();
     let starts: Vec<String> = plan
@@ -119,7 +119,7 @@ fn advice_names_what_a_careful_colleague_would() {
     // A swallow drill of one's own without a rest between its swallows.
     let mut draft =
         draft("[[step]]\ntalk = \"Mouths\"\nminutes = 1\n[[step]]\ndrill = \"effortful-swallow\"\n");
-    let mut library = common::library();
+    let mut library = common::library().clone();
     let mut drill = library.drill("effortful-swallow").unwrap().clone();
     drill.phases.pop();
     library.add_drill(drill);
@@ -147,7 +147,7 @@ fn advice_on_time() {
 #[test]
 fn one_notch_on_stays_within_the_usual_range() {
     let library = common::library();
-    let notched = |steps: &str| match draft(steps).one_notch_on(&library).steps[0].what.clone() {
+    let notched = |steps: &str| match draft(steps).one_notch_on(library).steps[0].what.clone() {
         StepRequest::Drill { change, .. } => *change,
         other => panic!("{other:?}"),
     };
@@ -170,9 +170,9 @@ fn one_notch_on_stays_within_the_usual_range() {
     for drill in library.drills() {
         let mut plan = draft(&format!("[[step]]\ndrill = \"{}\"\n", drill.id));
         for _ in 0..200 {
-            plan = plan.one_notch_on(&library);
+            plan = plan.one_notch_on(library);
         }
-        plan.plan(&library).unwrap();
+        plan.plan(library).unwrap();
         let text = plan.write();
         assert!(
             !kinds(text.split_once("\n\n").unwrap().1).iter().any(|(k, _)| *k == AdviceKind::UnusualDose),
@@ -196,17 +196,17 @@ fn mistakes_in_a_plan_of_the_planner_say_which_step() {
     let mut plan = draft(
         "[[step]]\ntalk = \"a\"\nminutes = 5\n[[step]]\nclues = \"kitchen\"\nonly = [1, 12]\nminutes = 5\n",
     );
-    let rounds = plan.plan(&library).unwrap();
+    let rounds = plan.plan(library).unwrap();
     assert_eq!(rounds.steps[1].clues().unwrap().clues.len(), 2);
     plan.steps[1].what =
         StepRequest::Clues { set: "kitchen".try_into().unwrap(), only: vec![13], minutes: 5 };
-    let error = plan.plan(&library).unwrap_err();
+    let error = plan.plan(library).unwrap_err();
     assert_eq!(
         (error.step, error.text.as_str()),
         (Some(1), "`kitchen` has no clue 13; its clues are 1 to 12")
     );
     plan.steps.clear();
-    assert_eq!(plan.plan(&library).unwrap_err().text, "this plan needs at least one [[step]]");
+    assert_eq!(plan.plan(library).unwrap_err().text, "this plan needs at least one [[step]]");
 }
 
 fn line<const N: usize>() -> impl Strategy<Value = samebreath_core::text::Line<N>> {
@@ -218,7 +218,7 @@ fn line<const N: usize>() -> impl Strategy<Value = samebreath_core::text::Line<N
 
 /// The same change without the lengths of phases that the drill does not have.
 fn fitting(drill: &str, change: DoseChange) -> DoseChange {
-    let phases = &common::library().drill(drill).unwrap().phases.clone();
+    let phases = common::library().drill(drill).unwrap().phases.clone();
     let has = |phase| phases.iter().any(|spec| spec.phase == phase);
     DoseChange {
         hold: change.hold.filter(|_| has(Phase::Hold)),
@@ -331,15 +331,15 @@ proptest! {
     #[test]
     fn a_plan_file_comes_back_the_same(draft in any_draft()) {
         let text = draft.write();
-        let again = draft::read(Source::new("p.toml", &text), &common::library());
+        let again = draft::read(Source::new("p.toml", &text), common::library());
         prop_assert_eq!(again.as_ref().map_err(ToString::to_string), Ok(&draft), "{}", text);
         prop_assert_eq!(again.unwrap().write(), text, "the same bytes");
     }
 
     #[test]
     fn the_total_is_the_sum_of_the_steps(draft in any_draft()) {
-        let plan = draft.plan(&common::library()).unwrap();
-        let steps: i64 = draft.steps.iter().map(|s| s.step(&common::library()).unwrap().planned_ms()).sum();
+        let plan = draft.plan(common::library()).unwrap();
+        let steps: i64 = draft.steps.iter().map(|s| s.step(common::library()).unwrap().planned_ms()).sum();
         prop_assert_eq!(plan.planned_ms(), steps);
     }
 }

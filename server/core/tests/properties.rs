@@ -13,7 +13,6 @@ use proptest::test_runner::Config as ProptestConfig;
 use proptest::{collection, prop_assert, prop_assert_eq};
 use samebreath_core::drill::Family;
 use samebreath_core::drill::dose::{DoseChange, Hold};
-use samebreath_core::library::Library;
 use samebreath_core::live::{
     Actor, CheckIn, Command, CommandId, Company, Context, DeskCommand, DeskRole, Entry, Event, HowFar, Mark,
     MessageId, Presence, Recorded, ReportId, ReportState, Said, SeatCommand, SeatId, Session, StepId,
@@ -26,7 +25,6 @@ use samebreath_core::text::Sentence;
 use samebreath_core::time::EpochMs;
 use uuid::Uuid;
 
-static LIBRARY: LazyLock<Library> = LazyLock::new(common::library);
 static PLAN: LazyLock<Plan> = LazyLock::new(|| {
     common::plan(
         "title = \"x\"\nminutes = 60\n\
@@ -184,7 +182,7 @@ impl Run {
         let ctx = Context {
             now: self.now,
             lead_time_ms: 500,
-            library: &LIBRARY,
+            library: common::library(),
             presence: &self.presence,
             pressed: None,
         };

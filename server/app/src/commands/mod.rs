@@ -14,7 +14,7 @@ use crate::settings::{PlanCommand, Settings, What};
 /// # Errors
 /// A sentence for the person who typed the command.
 pub fn run(settings: Settings) -> anyhow::Result<()> {
-    let house = house::house(settings.library.as_deref())?;
+    let house = house::house(settings.library.as_deref(), &settings.regions)?;
     for sentence in &house.refused {
         eprintln!("samebreath: left out: {sentence}");
     }

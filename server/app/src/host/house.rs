@@ -15,6 +15,8 @@ use samebreath_core::plan::Plan;
 use samebreath_core::plan::draft::{self, Draft};
 use samebreath_core::{clue, drill, item};
 
+use crate::host::regions;
+
 #[derive(RustEmbed)]
 #[folder = "../drills"]
 struct Drills;
@@ -60,9 +62,10 @@ pub struct House {
 ///
 /// # Errors
 /// When `own` cannot be read at all.
-pub fn house(own: Option<&Path>) -> anyhow::Result<House> {
+pub fn house(own: Option<&Path>, names: &[String]) -> anyhow::Result<House> {
     let mut library = library()?;
-    let refused = own.map(|own| add_own(&mut library, own)).transpose()?.unwrap_or_default();
+    let mut refused = own.map(|own| add_own(&mut library, own)).transpose()?.unwrap_or_default();
+    refused.extend(regions::apply(&mut library, names, own)?);
     let mut languages = languages()?;
     for words in library.item_words() {
         if let Some(language) = languages.get_mut(words.language.as_str()) {
@@ -202,7 +205,7 @@ mod tests {
         let clues = folder.path().join("clues");
         std::fs::create_dir(&clues).expect("a folder");
         let languages_of = |id: &str| {
-            let house = house(Some(folder.path())).expect("the library");
+            let house = house(Some(folder.path()), &[]).expect("the library");
             let set = house.library.clue_set(id).expect("the round").clone();
             let tags = set.also.iter().map(|other| other.language.to_string()).collect::<Vec<_>>();
             (set.theme.to_string(), tags, house.refused)

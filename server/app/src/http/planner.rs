@@ -294,7 +294,7 @@ fn had(library: &Library, group: &Group, history: &History) -> GroupHad {
     let rounds = library.clue_sets().map(|set| RoundLeft {
         set: set.id.to_string(),
         left: history.left(set, group.weeks_apart),
-        days: set.clues.iter().filter_map(|clue| history.clue(&set.id, &clue.answer)).min(),
+        days: set.clues.iter().filter_map(|clue| history.clue(&clue.answer)).min(),
     });
     let drills = history.drills().map(|(drill, days)| HadDrill { drill: drill.to_string(), days });
     GroupHad { drills: drills.collect(), rounds: rounds.collect() }

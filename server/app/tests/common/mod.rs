@@ -47,7 +47,7 @@ impl TestServer {
     pub async fn start(folder: &std::path::Path) -> Self {
         let shutdown = CancellationToken::new();
         let store: Arc<dyn Store> = Arc::new(Sqlite::open(folder).await.unwrap());
-        let house = house::house(None).unwrap();
+        let house = house::house(None, &[]).unwrap();
         let plan = draft::read_plan(Source::new("plan.toml", PLAN), &house.library).unwrap();
         let rules = house.rules.clone();
         let app = server::build(store.clone(), house, Self::reach(), shutdown.clone());

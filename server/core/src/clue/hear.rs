@@ -18,6 +18,8 @@ pub enum Verdict {
     Right,
     /// Something else.
     Other,
+    /// A word that nobody has listed, in a game in which there are always more: the group judges.
+    Unlisted,
 }
 
 /// Articles of the languages that the screens speak; only the first word of an answer is checked against them.
@@ -38,7 +40,8 @@ impl ClueSet {
             return Verdict::Other;
         }
         if self.game == Game::Category {
-            return Verdict::Right;
+            let listed = clues().flat_map(Clue::listed).map(Plain::of).any(|word| word.is_nearly(&said));
+            return if listed { Verdict::Right } else { Verdict::Unlisted };
         }
         if self.game == Game::OddOneOut {
             // Any good reason is right, so each word that the clue names may be the odd one out.
@@ -46,7 +49,7 @@ impl ClueSet {
             return if named { Verdict::Right } else { Verdict::Other };
         }
         let right = clues().flat_map(Clue::right).map(Plain::of).map(|word| word.distance(&said)).min();
-        let is_same = right.is_some_and(|(least, _)| least == 0);
+        let is_same = right.is_some_and(|(_, whole)| whole == 0);
         let others = all.iter().flat_map(|(set, clue)| set.others(clue));
         let wrong = others.map(Plain::of).map(|word| word.distance(&said)).min();
         let close = clues().flat_map(Clue::right).map(Plain::of).any(|word| word.is_nearly(&said));
@@ -67,6 +70,11 @@ impl ClueSet {
 impl Clue {
     fn right(&self) -> impl Iterator<Item = &str> {
         std::iter::once(self.answer.as_str()).chain(self.accept.iter().map(|word| word.as_str()))
+    }
+
+    /// The words of a kind: its examples and its list.
+    fn listed(&self) -> impl Iterator<Item = &str> {
+        self.answer.as_str().split(',').chain(self.accept.iter().map(|word| word.as_str()))
     }
 
     /// The words that the clue itself names.
@@ -191,10 +199,11 @@ mod tests {
     }
 
     #[test]
-    fn in_a_category_every_word_counts() {
-        let text = "theme = \"Kinds\"\ngame = \"category\"\ncounter = 60\n[[clue]]\ntext = \"Round\"\nanswer = \"coin\"\n";
+    fn in_a_category_the_words_that_are_listed_are_right_and_the_group_judges_others() {
+        let text = "theme = \"Kinds\"\ngame = \"category\"\ncounter = 60\n[[clue]]\ntext = \"Round\"\nanswer = \"coin, plate\"\naccept = [\"moon\"]\n";
         let set = read("kinds", Source::new("kinds.toml", text)).expect("a clue set");
-        assert_eq!(set.hear(1, "moon"), Verdict::Right);
+        assert_eq!(["coin", "the moon", "plates"].map(|word| set.hear(1, word)), [Verdict::Right; 3]);
+        assert_eq!(set.hear(1, "brick"), Verdict::Unlisted);
         assert_eq!(set.hear(1, " "), Verdict::Other);
     }
 }

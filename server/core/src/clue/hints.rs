@@ -1,4 +1,4 @@
-//! The hint ladder: theme, number of letters, first letter, first part, choice of two.
+//! The hint ladder: a second clue, number of letters, first letter, first part, choice of two.
 //!
 //! A first syllable helped younger and young-old people to find a word, but not the oldest (White and
 //! Abrams 2002, Psychol Aging; authors from memory), so a choice of two ends the ladder.
@@ -8,7 +8,6 @@ use crate::text::Line;
 
 /// The words of the hints in one language, placed before and after what each hint is about.
 pub(super) struct Phrases {
-    theme: &'static str,
     words: &'static str,
     and: &'static str,
     letters: &'static str,
@@ -22,7 +21,6 @@ pub(super) struct Phrases {
 }
 
 const EN: Phrases = Phrases {
-    theme: "Theme:",
     words: "words",
     and: "and",
     letters: "letters",
@@ -34,7 +32,6 @@ const EN: Phrases = Phrases {
 };
 
 const ES: Phrases = Phrases {
-    theme: "Tema:",
     words: "palabras",
     and: "y",
     letters: "letras",
@@ -59,26 +56,24 @@ pub(super) fn phrases(tag: &str) -> Option<&'static Phrases> {
 
 /// The ladder of a clue whose file gives no hints of its own.
 pub(super) fn ladder(
-    theme: &str,
     game: Game,
     clue: &Clue,
+    more: Option<&str>,
     starts: Option<&str>,
     phrases: &Phrases,
 ) -> Vec<Line<120>> {
     let answer = clue.answer.as_str();
     let choice = clue.other.as_ref().map(|other| phrases.choice(answer, other.as_str()));
-    let letters = Some(phrases.letters(answer));
+    let (more, letters) = (more.map(str::to_owned), Some(phrases.letters(answer)));
     let texts = match game {
         Game::Category => Vec::new(),
-        Game::OddOneOut => vec![phrases.letter(answer)],
-        Game::Saying | Game::GoesTogether => vec![letters, phrases.letter(answer), choice],
-        Game::Clue => vec![
-            Some(format!("{} {theme}", phrases.theme)),
-            letters,
-            phrases.letter(answer),
-            starts.map(|starts| format!("{} {starts}...", phrases.part)),
-            choice,
-        ],
+        // A letter would steer to one word, where any good reason is right.
+        Game::OddOneOut => vec![more],
+        Game::Saying | Game::GoesTogether => vec![more, letters, phrases.letter(answer), choice],
+        Game::Clue | Game::Origin => {
+            let part = starts.map(|starts| format!("{} {starts}...", phrases.part));
+            vec![more, letters, phrases.letter(answer), part, choice]
+        }
     };
     texts.into_iter().flatten().filter_map(|text| Line::try_from(text).ok()).collect()
 }

@@ -9,6 +9,7 @@
 
 mod hear;
 mod hints;
+mod overlay;
 mod read;
 
 use serde::{Deserialize, Serialize};
@@ -17,6 +18,7 @@ use crate::drill::Reference;
 use crate::text::{LanguageTag, Line};
 
 pub use hear::Verdict;
+pub use overlay::overlay;
 pub use read::read;
 
 /// The name of a clue set's file without its ending. A translation's is the round's name, a dot and the language,
@@ -37,8 +39,10 @@ pub enum Game {
     OddOneOut,
     /// Say what goes with it.
     GoesTogether,
-    /// Name as many words of a kind as come to mind; every word counts, and nobody is scored.
+    /// Name as many words of a kind as come to mind; nobody is scored.
     Category,
+    /// Find the word from where it comes.
+    Origin,
 }
 
 /// One clue with its answer.
@@ -48,7 +52,7 @@ pub struct Clue {
     pub clue: Line<200>,
     /// The answer; in a round of [`Game::Category`], some examples.
     pub answer: Line<60>,
-    /// Other answers that are just as right.
+    /// Other answers that are just as right; in a round of [`Game::Category`], words of the kind.
     pub accept: Vec<Line<60>>,
     /// The wrong word in the choice of two; never right.
     pub other: Option<Line<60>>,

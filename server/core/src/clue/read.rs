@@ -7,12 +7,13 @@ use crate::drill::read_reference;
 use crate::file::{FileError, Source, Table};
 use crate::text::{LanguageTag, Line};
 
-const GAMES: [(&str, Game); 5] = [
+const GAMES: [(&str, Game); 6] = [
     ("clue", Game::Clue),
     ("saying", Game::Saying),
     ("odd-one-out", Game::OddOneOut),
     ("goes-together", Game::GoesTogether),
     ("category", Game::Category),
+    ("origin", Game::Origin),
 ];
 
 /// Reads one clue set; `id` is the name of its file without the ending, such as `toolbox`, or `toolbox.es` for its
@@ -36,16 +37,14 @@ pub fn read(id: &str, source: Source<'_>) -> Result<ClueSet, FileError> {
     }
     let entries = table.tables("clue", "clue")?;
     let clues: Vec<Clue> =
-        entries.iter().map(|entry| read_clue(entry, &theme, game, phrases)).collect::<Result<_, _>>()?;
+        entries.iter().map(|entry| read_clue(entry, game, phrases)).collect::<Result<_, _>>()?;
     match clues.len() {
         0 => return Err(table.error("this clue set needs at least one [[clue]]")),
         1..=100 => {}
         many => return Err(table.error(format!("this clue set has {many} clues; at most 100 are allowed"))),
     }
-    if let Some((_, entry)) = entries.iter().enumerate().find(|(i, _)| {
-        clues[..*i].iter().any(|earlier| earlier.answer == clues[*i].answer && game == Game::Clue)
-    }) {
-        return Err(entry.error_at("answer", "this answer is already that of another clue in the set"));
+    if let Some(at) = no_answer_twice(&clues, game) {
+        return Err(entries[at].error_at("answer", "this answer is already that of another clue in the set"));
     }
     let sources = table.tables("source", "source")?.iter().map(read_reference).collect::<Result<_, _>>()?;
     table.finish()?;
@@ -79,12 +78,14 @@ fn is_language(tag: &str) -> bool {
     (2..=3).contains(&tag.len()) && tag.bytes().all(|letter| letter.is_ascii_lowercase())
 }
 
-fn read_clue(
-    table: &Table<'_>,
-    theme: &Line<60>,
-    game: Game,
-    phrases: Option<&Phrases>,
-) -> Result<Clue, FileError> {
+/// The place of the first clue whose answer an earlier one has already, where each answer is one word to find.
+pub(super) fn no_answer_twice(clues: &[Clue], game: Game) -> Option<usize> {
+    let finds_words = matches!(game, Game::Clue | Game::Origin);
+    let is_twice = |at: &usize| clues[..*at].iter().any(|earlier| earlier.answer == clues[*at].answer);
+    (0..clues.len()).find(is_twice).filter(|_| finds_words)
+}
+
+pub(super) fn read_clue(table: &Table<'_>, game: Game, phrases: Option<&Phrases>) -> Result<Clue, FileError> {
     let level = table.count("level")?;
     if level.is_some_and(|level| !(1..=3).contains(&level)) {
         return Err(table.error_at("level", "`level` must be 1 (everyday), 2 or 3 (rare)"));
@@ -102,10 +103,12 @@ fn read_clue(
     let starts: Option<Line<60>> = table.line("starts")?;
     if starts.as_ref().is_some_and(|starts| {
         let (starts, answer) = (starts.as_str(), clue.answer.as_str());
-        !answer.starts_with(starts) || starts.len() == answer.len()
+        !answer.starts_with(starts) || starts.len() == answer.len() || starts.chars().count() < 2
     }) {
-        return Err(table.error_at("starts", "`starts` must be the beginning of the answer, not all of it"));
+        let why = "`starts` must be the beginning of the answer, two letters or more, and not all of it";
+        return Err(table.error_at("starts", why));
     }
+    let more: Option<Line<110>> = table.line("more")?;
     table.finish()?;
     if !clue.hints.is_empty() || game == Game::Category {
         return Ok(clue);
@@ -115,7 +118,8 @@ fn read_clue(
         table.error(format!("this clue needs `hints`: the usual ones are known in `{known}` only"))
     })?;
     let starts = starts.as_ref().map(|starts| starts.as_str());
-    let ladder = hints::ladder(theme.as_str(), game, &clue, starts, phrases);
+    let more = more.as_ref().map(|more| more.as_str());
+    let ladder = hints::ladder(game, &clue, more, starts, phrases);
     Ok(Clue { hints: ladder, ..clue })
 }
 
@@ -129,12 +133,12 @@ mod tests {
     }
 
     #[test]
-    fn the_ladder_goes_from_the_theme_to_a_choice_of_two() {
-        let text = "theme = \"Kitchen\"\n[[clue]]\ntext = \"It boils\"\nanswer = \"kettle\"\nstarts = \"ket\"\nor = \"candle\"\n";
+    fn the_ladder_goes_from_a_second_clue_to_a_choice_of_two() {
+        let text = "theme = \"Kitchen\"\n[[clue]]\ntext = \"It boils\"\nmore = \"It has a lid.\"\nanswer = \"kettle\"\nstarts = \"ket\"\nor = \"candle\"\n";
         assert_eq!(
             hints(text),
             [
-                "Theme: Kitchen",
+                "It has a lid.",
                 "6 letters",
                 "It starts with K",
                 "It begins like this: ket...",
@@ -161,7 +165,7 @@ mod tests {
         );
         check(
             "answer = \"kettle\"\nstarts = \"kit\"\n",
-            "kitchen.toml:6: `starts` must be the beginning of the answer, not all of it",
+            "kitchen.toml:6: `starts` must be the beginning of the answer, two letters or more, and not all of it",
         );
         check(
             "answer = \"kettle\"\n[[clue]]\ntext = \"It sings\"\nanswer = \"kettle\"\n",

@@ -2,14 +2,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::clue::{ClueSet, ClueSetId};
+use crate::clue::ClueSet;
 use crate::item::Words;
 use crate::plan::{Plan, Step};
 use crate::text::Line;
 use crate::time::day::Date;
 
-/// A clue, named by its round and its answer: these stay the same when the clues of a round are reordered.
-type ClueKey = (ClueSetId, Line<60>);
+/// A clue, named by its answer, whichever round it is in: a group that had `piano` last week has had it.
+type ClueKey = Line<60>;
 
 /// The drills, clues and items of one day.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -29,7 +29,7 @@ impl Had {
     /// Adds a clue of a round by its number, from 1; does nothing where no clue has that number.
     pub fn add_clue(&mut self, set: &ClueSet, number: u32) {
         let clue = (number as usize).checked_sub(1).and_then(|index| set.clues.get(index));
-        self.clues.extend(clue.map(|clue| (set.id.clone(), clue.answer.clone())));
+        self.clues.extend(clue.map(|clue| clue.answer.clone()));
     }
 
     /// What a plan would show.
@@ -38,7 +38,7 @@ impl Had {
         let mut had = Self::default();
         plan.steps.iter().for_each(|step| had.add_drill(step));
         let sets = plan.steps.iter().filter_map(Step::clues);
-        let clues = sets.flat_map(|set| set.clues.iter().map(|clue| (set.id.clone(), clue.answer.clone())));
+        let clues = sets.flat_map(|set| set.clues.iter().map(|clue| clue.answer.clone()));
         Self { clues: clues.collect(), ..had }
     }
 }
@@ -79,8 +79,8 @@ impl History {
 
     /// How many days before the given day a clue last came; `None` if it never did.
     #[must_use]
-    pub fn clue(&self, set: &ClueSetId, answer: &Line<60>) -> Option<i64> {
-        let on = self.clues.get(&(set.clone(), answer.clone()))?;
+    pub fn clue(&self, answer: &Line<60>) -> Option<i64> {
+        let on = self.clues.get(answer)?;
         Some(self.day.days_since(*on))
     }
 
@@ -94,14 +94,14 @@ impl History {
     #[must_use]
     pub fn left(&self, set: &ClueSet, weeks: u32) -> Vec<u32> {
         let numbers = (1..).zip(&set.clues);
-        let left = numbers.filter(|(_, clue)| !self.is_within(set, &clue.answer, weeks));
+        let left = numbers.filter(|(_, clue)| !self.is_within(&clue.answer, weeks));
         left.map(|(number, _)| number).collect()
     }
 
     /// Whether a clue came within the last `weeks`.
     #[must_use]
-    pub fn is_within(&self, set: &ClueSet, answer: &Line<60>, weeks: u32) -> bool {
-        self.clue(&set.id, answer).is_some_and(|days| days < i64::from(weeks) * 7)
+    pub fn is_within(&self, answer: &Line<60>, weeks: u32) -> bool {
+        self.clue(answer).is_some_and(|days| days < i64::from(weeks) * 7)
     }
 }
 

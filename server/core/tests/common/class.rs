@@ -20,7 +20,7 @@ pub const HELPER: Actor = Actor::Desk(DeskRole::Helper);
 pub struct Class {
     pub session: Session,
     pub ledger: Vec<Recorded>,
-    pub library: Library,
+    pub library: &'static Library,
     pub presence: Presence,
     pub now: EpochMs,
 }
@@ -50,7 +50,7 @@ impl Class {
         Context {
             now: self.now,
             lead_time_ms: LEAD_MS,
-            library: &self.library,
+            library: self.library,
             presence: &self.presence,
             pressed: None,
         }

@@ -20,9 +20,9 @@ pub fn rules() -> Rules {
     rules::read(Source::new("rules.toml", &text)).unwrap()
 }
 
-pub fn library() -> Library {
+pub fn library() -> &'static Library {
     static LIBRARY: LazyLock<Library> = LazyLock::new(read_library);
-    LIBRARY.clone()
+    &LIBRARY
 }
 
 fn read_library() -> Library {
@@ -39,13 +39,24 @@ fn read_library() -> Library {
     library
 }
 
+/// The library with the words of a region, such as `en-us`.
+pub fn library_of(region: &str) -> Library {
+    let mut library = library().clone();
+    let language = region.split('-').next().unwrap();
+    for (id, path, text) in files(&format!("regions/{region}")) {
+        let set = library.clue_set_in(&id, language).unwrap();
+        *set = clue::overlay(set, Source::new(&path, &text)).unwrap();
+    }
+    library
+}
+
 pub fn plan(text: &str) -> Plan {
-    draft::read_plan(Source::new("plan.toml", text), &library()).unwrap()
+    draft::read_plan(Source::new("plan.toml", text), library()).unwrap()
 }
 
 pub fn shipped_plan() -> Plan {
     let (_, path, text) = files("plans").into_iter().find(|(id, ..)| id == "tuesday-at-ten").unwrap();
-    draft::read_plan(Source::new(&path, &text), &library()).unwrap()
+    draft::read_plan(Source::new(&path, &text), library()).unwrap()
 }
 
 pub fn files(folder: &str) -> Vec<(String, String, String)> {

@@ -33,6 +33,16 @@ describe("answering a clue", () => {
     await expect.element(page.getByLabelText(t.word)).not.toBeInTheDocument();
   });
 
+  test("in a hunt for words, a listed one is said to be right, and none is said to be wrong", async () => {
+    const said = { number: 1, word: "right" } as const;
+    const screen = await render(ClueAnswer, { said, over: false, anyWord: true, onanswer: vi.fn() });
+    await expect.element(page.getByRole("status")).toHaveTextContent(t.wordOfKind);
+    await expect.element(page.getByLabelText(t.word)).toBeVisible();
+    await screen.rerender({ said: { number: 1, word: "unlisted" } });
+    await expect.element(page.getByRole("status")).toHaveTextContent(t.wordTaken);
+    await expect.element(page.getByLabelText(t.word)).toBeVisible();
+  });
+
   test("shows nothing to do once the answer is on the screen", async () => {
     await render(ClueAnswer, { said: null, over: true, onanswer: vi.fn() });
     await expect.element(page.getByRole("button")).not.toBeInTheDocument();

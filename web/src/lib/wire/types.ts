@@ -1135,12 +1135,12 @@ word: Verdict | null, };
 /**
  * What people are asked to do in a round.
  */
-export type Game = "clue" | "saying" | "odd_one_out" | "goes_together" | "category";
+export type Game = "clue" | "saying" | "odd_one_out" | "goes_together" | "category" | "origin";
 
 /**
  * What a written answer is worth.
  */
-export type Verdict = "right" | "other";
+export type Verdict = "right" | "other" | "unlisted";
 
 /**
  * The words, pictures and timeline of a step, fetched ahead over HTTP.

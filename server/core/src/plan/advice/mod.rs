@@ -279,8 +279,8 @@ fn demands(step: &Step) -> bool {
 
 fn on_clues(index: usize, set: &ClueSet, group: &Group, history: &History) -> Option<Advice> {
     let weeks = group.weeks_apart;
-    let again = set.clues.iter().filter(|clue| history.is_within(set, &clue.answer, weeks));
-    let days: Vec<i64> = again.filter_map(|clue| history.clue(&set.id, &clue.answer)).collect();
+    let again = set.clues.iter().filter(|clue| history.is_within(&clue.answer, weeks));
+    let days: Vec<i64> = again.filter_map(|clue| history.clue(&clue.answer)).collect();
     let latest = days.iter().min()?;
     let many = if days.len() == 1 { "1 clue".to_owned() } else { format!("{} clues", days.len()) };
     let text = format!("{many} of {} came {} ago already.", set.theme, days_in_words(*latest));
