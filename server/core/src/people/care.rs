@@ -26,6 +26,18 @@ pub enum Condition {
     LowPressure,
     /// Slowed or changed thinking.
     Thinking,
+    /// Hoarseness that is new, or trouble or surgery of the voice box.
+    Voice,
+    /// A fracture, surgery or thin bones of the spine.
+    Spine,
+    /// Shoulder pain or surgery.
+    Shoulder,
+    /// Sores or surgery in the mouth.
+    Mouth,
+    /// A breathing tube in the neck.
+    Tracheostomy,
+    /// A deep-brain stimulator, whose wires run through the neck.
+    Stimulator,
 }
 
 /// What a personal form is about.

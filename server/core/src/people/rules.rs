@@ -122,7 +122,7 @@ pub fn read(source: Source<'_>) -> Result<Rules, FileError> {
 }
 
 /// Conditions by the names that rule files use.
-pub const CONDITIONS: [(&str, Condition); 8] = [
+pub const CONDITIONS: [(&str, Condition); 14] = [
     ("heart", Condition::Heart),
     ("lung", Condition::Lung),
     ("neck", Condition::Neck),
@@ -131,4 +131,10 @@ pub const CONDITIONS: [(&str, Condition); 8] = [
     ("surgery", Condition::Surgery),
     ("low-pressure", Condition::LowPressure),
     ("thinking", Condition::Thinking),
+    ("voice", Condition::Voice),
+    ("spine", Condition::Spine),
+    ("shoulder", Condition::Shoulder),
+    ("mouth", Condition::Mouth),
+    ("tracheostomy", Condition::Tracheostomy),
+    ("stimulator", Condition::Stimulator),
 ];

@@ -1901,7 +1901,7 @@ closed_at: EpochMs | null, };
 /**
  * A person's precautions; each is a column of the house rules.
  */
-export type Condition = "heart" | "lung" | "neck" | "aspiration" | "jaw" | "surgery" | "low_pressure" | "thinking";
+export type Condition = "heart" | "lung" | "neck" | "aspiration" | "jaw" | "surgery" | "low_pressure" | "thinking" | "voice" | "spine" | "shoulder" | "mouth" | "tracheostomy" | "stimulator";
 
 /**
  * What a personal form is about.
