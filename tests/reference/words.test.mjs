@@ -22,3 +22,10 @@ test("levels and hints of the clues agree with word frequency and syllables", ()
   assert.ok(judged >= 2 * 59 * 12, `only ${judged} clues were judged in two languages`);
   assert.deepEqual(offenders, []);
 });
+
+// A synthesiser's length of each cue, in the phase in which it stands; `tests/reference/content.py` prints them.
+test("no cue of a drill or its forms takes longer to say than its phase lasts", () => {
+  const cues = judge("speech.py");
+  assert.ok(cues.length >= 600, `only ${cues.length} cues`);
+  assert.deepEqual(cues.filter(({ has_ms, says_ms }) => says_ms > has_ms), []);
+});

@@ -82,7 +82,8 @@ fn clock(ms: i64) -> String {
 #[test]
 fn advice_names_what_a_careful_colleague_would() {
     use AdviceKind::{
-        HomeOnly, LongHomeList, ManySwallows, MouthCheck, NoRest, NoSip, NoWarmUp, SwallowRest, UnusualDose,
+        Equipment, HomeByClinician, HomeOnly, LongHomeList, LongStretch, ManySwallows, MouthCheck, NoCheckIn,
+        NoExplaining, NoRest, NoSip, NoWarmUp, ShortRest, SwallowRest, UnusualDose,
     };
     let check =
         |steps: &str, expected: &[(AdviceKind, Option<usize>)]| assert_eq!(kinds(steps), expected, "{steps}");
@@ -92,14 +93,33 @@ fn advice_names_what_a_careful_colleague_would() {
     check("[[step]]\ndrill = \"effortful-swallow\"\n", &[(MouthCheck, Some(0))]);
     check("[[step]]\ntalk = \"Mouths empty?\"\nminutes = 1\n[[step]]\ndrill = \"effortful-swallow\"\n", &[]);
     check(
+        "[[step]]\ntalk = \"Football\"\nminutes = 1\n[[step]]\ndrill = \"effortful-swallow\"\n",
+        &[(MouthCheck, Some(1))],
+    );
+    check(
+        "[[step]]\ntalk = \"Mouths empty?\"\nminutes = 1\n[[step]]\ndrill = \"effortful-swallow\"\n\
+         [[step]]\nsip = \"Sip\"\nseconds = 30\n[[step]]\ndrill = \"tongue-hold-swallow\"\n",
+        &[(MouthCheck, Some(3))],
+    );
+    check(
+        "[[step]]\ntalk = \"Mouths empty?\"\nminutes = 1\n[[step]]\ndrill = \"effortful-swallow\"\nreps = 2\n",
+        &[],
+    );
+    check(
         "[[step]]\ncheck_in = \"Mouths?\"\nminutes = 1\n[[step]]\ndrill = \"hold-at-top-swallow\"\n[[step]]\ndrill = \"tongue-hold-swallow\"\n",
         &[],
     );
-    check("[[step]]\ndrill = \"head-lift-hold\"\n", &[(HomeOnly, Some(0))]);
+    check("[[step]]\ndrill = \"head-lift-hold\"\n", &[(Equipment, None), (HomeOnly, Some(0))]);
+    // Stretches are held at ease, and need no rest between them; long presses do, and are told in one line.
     check(
         "[[step]]\ndrill = \"look-over-shoulder\"\n[[step]]\ndrill = \"ear-to-shoulder\"\n",
-        &[(NoWarmUp, Some(0)), (NoRest, Some(1))],
+        &[(NoWarmUp, Some(0))],
     );
+    let press = "[[step]]\ndrill = \"pucker-smile\"\n";
+    check(&format!("[[step]]\ndrill = \"sit-tall\"\n{}", press.repeat(2)), &[(NoRest, Some(2))]);
+    let long = format!("{}[[step]]\ncheck_in = \"x\"\nminutes = 1\n", press.repeat(3));
+    let told = advice(&draft(&format!("[[step]]\ndrill = \"sit-tall\"\n{long}")));
+    assert_eq!(told.iter().filter(|(kind, ..)| *kind == NoRest).count(), 1, "{told:?}");
     check(
         "[[step]]\ndrill = \"sit-tall\"\n[[step]]\ndrill = \"look-over-shoulder\"\n[[step]]\nsip = \"Sip\"\nseconds = 30\n\
          [[step]]\ndrill = \"ear-to-shoulder\"\n",
@@ -113,6 +133,25 @@ fn advice_names_what_a_careful_colleague_would() {
     check(&swallows("5 10 5"), &[]);
     check(&swallows("5 10 6"), &[(ManySwallows, None)]);
     check("[[step]]\ntalk = \"Long\"\nminutes = 20\n[[step]]\ndrill = \"sit-tall\"\n", &[(NoSip, Some(1))]);
+    check("[[step]]\ndrill = \"trainer-breaths\"\nrest = 0\n", &[(Equipment, None), (ShortRest, Some(0))]);
+    check("[[step]]\ndrill = \"chin-press-hold\"\nhold = 60\n", &[(Equipment, None), (ShortRest, Some(0))]);
+    check(
+        "[[step]]\ndrill = \"steady-ah\"\nrest = 0\nhold = { floor = 5, target = 15, limit = 60 }\n",
+        &[(UnusualDose, Some(0)), (ShortRest, Some(0))],
+    );
+    check("[[step]]\ndrill = \"steady-ah\"\nsets = 3\nset_rest = 30\n", &[(UnusualDose, Some(0))]);
+    check("[[step]]\ndrill = \"high-ee\"\nsets = 2\nrest = 0\n", &[(ShortRest, Some(0))]);
+    check("[[step]]\ndrill = \"look-over-shoulder\"\nreps = 4\n", &[(LongStretch, Some(0))]);
+    let four = "[[step]]\ndrill = \"sit-tall\"\n".repeat(4);
+    check(&four, &[(NoCheckIn, None)]);
+    let full = format!("{four}[[step]]\ncheck_in = \"x\"\nminutes = 55\n");
+    check(&full, &[(NoExplaining, None)]);
+    check(&full.replace("tall\"\n", "tall\"\nexplain = 5\n").replace("55", "54"), &[]);
+    let at_home = |drill: &str, more: &str| {
+        format!("[[step]]\ndrill = \"sit-tall\"\n[[home]]\ndrill = \"{drill}\"\n{more}")
+    };
+    check(&at_home("tongue-hold-swallow", ""), &[(HomeByClinician, None)]);
+    check(&at_home("strong-ah", "reps = 40\n"), &[(UnusualDose, None)]);
     let home = "[[home]]\ndrill = \"sit-tall\"\n";
     check(&format!("[[step]]\ndrill = \"sit-tall\"\n{}", home.repeat(3)), &[]);
     check(&format!("[[step]]\ndrill = \"sit-tall\"\n{}", home.repeat(4)), &[(LongHomeList, None)]);
@@ -140,8 +179,9 @@ fn advice_on_time() {
         (kind, step, text.as_str()),
         (AdviceKind::OverTime, None, "1:07 min over the 60:00 min of the class.")
     );
-    let short = draft("[[step]]\ntalk = \"a\"\nminutes = 54\n");
-    assert_eq!(advice(&short)[0].0, AdviceKind::UnderTime);
+    let of = |minutes: u32| advice(&draft(&format!("[[step]]\ntalk = \"a\"\nminutes = {minutes}\n")));
+    assert_eq!(of(50)[0].0, AdviceKind::UnderTime);
+    assert_eq!(of(51), [], "nine minutes of an hour are soon gone");
 }
 
 #[test]

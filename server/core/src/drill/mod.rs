@@ -151,6 +151,10 @@ pub struct Drill {
     pub harder: Option<DrillForm>,
     /// Who needs to be cleared before doing it.
     pub clearance: Vec<Line<200>>,
+    /// What a person needs to have for it, such as a straw of their own.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[cfg_attr(feature = "ts-rs", ts(as = "Option<Vec<Line<60>>>", optional))]
+    pub needs: Vec<Line<60>>,
     /// What the facilitator should know about weak or missing evidence, so that nobody is promised too much.
     pub evidence: Option<Line<300>>,
     /// Where the dose and the cautions come from; at least one.

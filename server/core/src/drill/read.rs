@@ -61,6 +61,7 @@ pub fn read(id: &str, source: Source<'_>) -> Result<Drill, FileError> {
         seated: read_form(&table, "seated")?,
         harder: read_form(&table, "harder")?,
         clearance: table.lines("clearance")?,
+        needs: table.lines("needs")?,
         evidence: table.line("evidence")?,
         sources: table.tables("source", "source")?.iter().map(read_reference).collect::<Result<_, _>>()?,
         items: read_items(&table)?,

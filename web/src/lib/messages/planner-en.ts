@@ -228,6 +228,7 @@ export const plannerEn = {
   because: (reason: string) => reason,
   cannotLead: "This plan cannot be led yet",
   refused: "Left out of the library",
+  needs: "People need",
   easier: "Easier",
   harder: "Harder",
   offFor: "Off until cleared for",

@@ -2457,7 +2457,7 @@ trust: Trust, };
 /**
  * What advice is about.
  */
-export type AdviceKind = "over_time" | "under_time" | "unusual_dose" | "swallow_rest" | "mouth_check" | "no_rest" | "no_sip" | "not_cleared" | "over_ceiling" | "long_home_list" | "home_only" | "same_clues" | "many_swallows" | "no_warm_up";
+export type AdviceKind = "over_time" | "under_time" | "unusual_dose" | "swallow_rest" | "mouth_check" | "no_rest" | "no_sip" | "not_cleared" | "over_ceiling" | "long_home_list" | "home_only" | "same_clues" | "many_swallows" | "no_warm_up" | "no_check_in" | "no_explaining" | "equipment" | "long_stretch" | "short_rest" | "home_by_clinician";
 
 /**
  * Where a drill may be done.
@@ -2677,6 +2677,10 @@ harder: DrillForm | null,
  * Who needs to be cleared before doing it.
  */
 clearance: Array<string>, 
+/**
+ * What a person needs to have for it, such as a straw of their own.
+ */
+needs?: Array<string>, 
 /**
  * What the facilitator should know about weak or missing evidence, so that nobody is promised too much.
  */

@@ -69,3 +69,40 @@ pub(super) const WARM_UP: Because = (
     "common practice, no source",
     Trust::CommonPractice,
 );
+pub(super) const ASK: Because = (
+    "Where they are, whom to call, and whether they are well, seated and not alone: asked at the start of every class.",
+    "common practice, no source",
+    Trust::CommonPractice,
+);
+pub(super) const EXPLAIN: Because = (
+    "A drill takes as long as its clock and the words before it; without them an hour runs over.",
+    "common practice, no source",
+    Trust::CommonPractice,
+);
+pub(super) const BRING: Because = (
+    "Nobody can fetch it in the middle of a class. Tell them with the invitation.",
+    "common practice, no source",
+    Trust::CommonPractice,
+);
+pub(super) const EFFORT: Because = (
+    "A strong effort is repeated well only after a rest; long holds are rested for as long as they last.",
+    "60 s of hold and 60 s of rest: Shaker et al. 1997, fcd.mcw.edu 22353",
+    Trust::Seen,
+);
+pub(super) const BLOWS: Because = (
+    "Strong blows one after another make people light-headed.",
+    "common practice, no source",
+    Trust::CommonPractice,
+);
+pub(super) const SETS: Because =
+    ("A set is a set because a rest follows it.", "common practice, no source", Trust::CommonPractice);
+pub(super) const STRETCH: Because = (
+    "60 s in all for each stretch are enough.",
+    "ACSM guidelines, 11th ed., table 5.6, acsm.org 2021/03/18",
+    Trust::Seen,
+);
+pub(super) const BY_CLINICIAN: Because = (
+    "Nobody watches at home. Swallow drills, head lifts and trainers are given person by person, by a clinician.",
+    "common practice, no source",
+    Trust::CommonPractice,
+);

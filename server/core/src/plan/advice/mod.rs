@@ -1,20 +1,22 @@
 //! What a careful colleague would say about a plan. Advice gives a reason and a source, and never blocks.
 
 mod because;
+mod drill;
+mod people;
 mod whole;
 
-use because::{APART, Because, CEILING, CLEARED, DRY, EMPTY, FEW, GRID, HOME_ONLY, HOUR, REST, SLACK};
+use because::{Because, CEILING, DRY, FEW, HOUR, SLACK};
 use serde::{Deserialize, Serialize};
 
 use crate::clue::ClueSet;
-use crate::drill::{Drill, Phase, Setting, Trust};
+use crate::drill::{Phase, Trust};
 use crate::library::Library;
-use crate::people::rules::{Rule, Rules};
+use crate::people::rules::Rules;
 use crate::plan::course::{self, Course, Load};
-use crate::plan::draft::{Draft, hold_of};
+use crate::plan::draft::Draft;
 use crate::plan::group::{Enrolled, Group};
 use crate::plan::history::History;
-use crate::plan::timeline::{self, Timeline};
+use crate::plan::timeline;
 use crate::plan::{Body, Plan, Step};
 use crate::time::seconds;
 
@@ -69,12 +71,23 @@ pub enum AdviceKind {
     ManySwallows,
     /// Long holds with nothing easier before them.
     NoWarmUp,
+    /// Nobody is asked how they are.
+    NoCheckIn,
+    /// Drills with no time to explain or show them.
+    NoExplaining,
+    /// What people need to have with them.
+    Equipment,
+    /// A stretch that is held for long on one side.
+    LongStretch,
+    /// Too little rest after an effort, or between sets.
+    ShortRest,
+    /// A drill at home that a clinician gives person by person.
+    HomeByClinician,
 }
 
-/// A plan that falls short of the booked time by no more than this gets no advice (an agreed choice).
-const UNDER_MS: i64 = seconds(5 * 60);
-/// The least time between two dry swallows.
-const SWALLOW_APART_MS: i64 = seconds(15);
+/// A plan that falls short of the booked time by no more than this share of it, in per cent, gets no advice (an agreed
+/// choice).
+const UNDER_PERCENT: i64 = 15;
 /// The longest stretch without a sip (an agreed choice; dry mouths are common).
 const SIP_WITHIN_MS: i64 = seconds(20 * 60);
 /// A drill with a hold of at least this length is demanding (an agreed choice).
@@ -106,27 +119,22 @@ pub fn advise(draft: &Draft, plan: &Plan, library: &Library, around: Around<'_>)
     let mut all = Vec::new();
     all.extend(on_time(plan));
     all.extend(on_home(draft));
+    all.extend(drill::at_home(draft, library));
+    all.extend(whole::on_check_in(plan));
+    all.extend(whole::on_explaining(plan));
+    all.extend(whole::on_equipment(plan));
     all.extend(whole::on_swallows(plan));
     all.extend(whole::on_warm_up(plan));
+    all.extend(whole::on_rest_between(plan));
+    all.extend(whole::on_mouths(plan));
     all.extend(on_ceilings(draft, plan, library, people, around.week));
     let mut since_sip_ms = 0;
     let mut sip_missed = false;
-    let mut swallowed = false;
+    all.extend(people::on_people(plan, people, around.rules));
     for (index, step) in plan.steps.iter().enumerate() {
-        let before = index.checked_sub(1).and_then(|i| plan.steps.get(i));
         let timeline = step.timeline();
         if let Some(drill) = step.drill() {
-            all.extend(on_drill(index, step, drill, &timeline));
-            all.extend(on_people(index, drill, people, around.rules));
-            let asked = before.is_some_and(|b| matches!(b.body, Body::Talk { .. } | Body::CheckIn { .. }));
-            if drill.family.is_swallow() && !swallowed {
-                swallowed = true;
-                if !asked {
-                    let text = "No talk or check-in comes directly before the first swallow drill: ask whether every mouth is empty.".to_owned();
-                    all.push(Advice::new(AdviceKind::MouthCheck, Some(index), text, EMPTY));
-                }
-            }
-            all.extend(before.and_then(|before| on_rest(index, before, step, drill)));
+            all.extend(drill::on_drill(index, step, drill, &timeline));
         }
         if let Some((set, (group, history))) = step.clues().zip(around.group) {
             all.extend(on_clues(index, set, group, history));
@@ -150,7 +158,7 @@ fn on_time(plan: &Plan) -> Option<Advice> {
     if over_ms > 0 {
         let text = format!("{} over the {} of the class.", clock(over_ms), clock(plan.class_ms));
         Some(Advice::new(AdviceKind::OverTime, None, text, HOUR))
-    } else if -over_ms > UNDER_MS {
+    } else if -over_ms * 100 > plan.class_ms * UNDER_PERCENT {
         let text = format!("{} of the {} are not planned.", clock(-over_ms), clock(plan.class_ms));
         Some(Advice::new(AdviceKind::UnderTime, None, text, SLACK))
     } else {
@@ -211,67 +219,6 @@ pub fn class_loads(plan: &Plan) -> impl Iterator<Item = Load> + '_ {
     })
 }
 
-fn on_drill(index: usize, step: &Step, drill: &Drill, timeline: &Timeline) -> Vec<Advice> {
-    let mut all = Vec::new();
-    if drill.place == Setting::Home {
-        let text = format!("{} is for home only.", drill.name);
-        all.push(Advice::new(AdviceKind::HomeOnly, Some(index), text, HOME_ONLY));
-    }
-    if let Body::Drill { dose, .. } = &step.body {
-        let mut unusual = |what: &str, found: String, least: String, most: String| {
-            let source = drill.sources.first();
-            all.push(Advice {
-                kind: AdviceKind::UnusualDose,
-                step: Some(index),
-                text: format!("{found} {what}; {least} to {most} are usual."),
-                reason: "Outside the range that the drill's sources give. A clinician may have a reason."
-                    .to_owned(),
-                source: source.map(ToString::to_string).unwrap_or_default(),
-                trust: source.map_or(Trust::Judgement, |source| source.trust),
-            });
-        };
-        for (what, found, range) in
-            [("sets", dose.sets, drill.usual.sets), ("repetitions", dose.reps, drill.usual.reps)]
-        {
-            if let Some((least, most)) = range.filter(|(least, most)| !(*least..=*most).contains(&found)) {
-                unusual(what, found.to_string(), least.to_string(), most.to_string());
-            }
-        }
-        if let (Some((least, most)), Some(hold)) = (drill.usual.hold_ms, hold_of(drill, dose))
-            && !(least..=most).contains(&hold.planned_ms())
-        {
-            let s = |ms: i64| (ms / 1000).to_string();
-            unusual("seconds of hold", s(hold.planned_ms()), s(least), s(most));
-        }
-    }
-    if let Some(ms) = closest_swallows_ms(drill, timeline).filter(|ms| *ms < SWALLOW_APART_MS) {
-        let text = format!("Only {} s between two swallows; 15 to 20 s are usual.", ms / 1000);
-        all.push(Advice::new(AdviceKind::SwallowRest, Some(index), text, APART));
-    }
-    all
-}
-
-/// The shortest time in a swallow drill from the end of one repetition's work to the next swallow, in
-/// milliseconds.
-fn closest_swallows_ms(drill: &Drill, timeline: &Timeline) -> Option<i64> {
-    if !drill.family.is_swallow() {
-        return None;
-    }
-    let is_swallow = |phase: Phase| matches!(phase, Phase::Swallow | Phase::Hold);
-    let swallows: Vec<_> = timeline.spans.iter().filter(|span| is_swallow(span.phase)).collect();
-    let pairs = swallows.iter().zip(swallows.iter().skip(1));
-    pairs.filter(|(a, b)| (a.set, a.rep) != (b.set, b.rep)).map(|(a, b)| b.start_ms - a.end_ms()).min()
-}
-
-fn on_rest(index: usize, before: &Step, step: &Step, drill: &Drill) -> Option<Advice> {
-    let earlier = before.drill()?;
-    let rests = before.timeline().spans.last().is_some_and(|s| matches!(s.phase, Phase::Rest | Phase::Sip));
-    (earlier.family == drill.family && !rests && demands(before) && demands(step)).then(|| {
-        let text = format!("{} follows {} with no rest between their holds.", step.title, before.title);
-        Advice::new(AdviceKind::NoRest, Some(index), text, REST)
-    })
-}
-
 /// Whether a step has long holds.
 fn demands(step: &Step) -> bool {
     step.timeline().spans.iter().any(|s| s.phase.is_held() && s.len_ms >= DEMANDING_MS)
@@ -297,19 +244,6 @@ fn days_in_words(days: i64) -> String {
         (1, _) => "1 week".to_owned(),
         (weeks, _) => format!("{weeks} weeks"),
     }
-}
-
-fn on_people(index: usize, drill: &Drill, people: &[Enrolled], rules: &Rules) -> Option<Advice> {
-    let off: Vec<&str> = people
-        .iter()
-        .filter(|person| person.rule(drill, rules) == Rule::Off)
-        .map(|person| person.name.as_str())
-        .collect();
-    let because = if drill.family.is_swallow() { CLEARED } else { GRID };
-    (!off.is_empty()).then(|| {
-        let text = format!("Not cleared for {}: {}. They rest.", drill.name, off.join(", "));
-        Advice::new(AdviceKind::NotCleared, Some(index), text, because)
-    })
 }
 
 fn clock(ms: i64) -> String {
