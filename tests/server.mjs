@@ -9,7 +9,7 @@ import { fileURLToPath } from "node:url";
 const ROOT = fileURLToPath(new URL("..", import.meta.url));
 /** A debug build takes less time to make, and is good enough where nothing is measured. */
 export const BINARY = process.env.SAMEBREATH_BINARY ?? join(ROOT, "target/release/samebreath");
-export const DEMO_PLAN = join(ROOT, "server/plans/tuesday-at-ten.toml");
+export const HOUR = join(ROOT, "tests/hour-plan.toml");
 
 export class Server {
   constructor() {
@@ -19,7 +19,7 @@ export class Server {
 
   /** Starts the server, or starts it again on the same folder and port. */
   async start(...args) {
-    const command = args.length > 0 ? args : ["serve", "--plan", DEMO_PLAN];
+    const command = args.length > 0 ? args : ["serve", "--plan", HOUR];
     // In most tests people come straight in; the tests about asking to come in set --entry themselves.
     if (!command.includes("--entry")) command.push("--entry", "code");
     const listen = `127.0.0.1:${this.port}`;

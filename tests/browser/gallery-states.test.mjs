@@ -204,7 +204,7 @@ test("a report on its way to being seen, and an alarm", async () => {
 test("the word game on the wall and at the desk", async () => {
   await goTo(desk, "The toolbox");
   await desk.getByRole("button", { name: "First clue" }).click();
-  await shows(wall, "It bangs the nail in.");
+  await shows(wall, "It bangs the nail in, and now and then the thumb.");
   await desk.getByRole("img", { name: /^0 of \d+ have it/ }).waitFor();
   await album.take(wall, "wall, clue", { laptop: SIZES.laptop, TV: SIZES.TV }, (size) => inDrill(wall, size, false));
   await accessible(wall, "wall, clue");

@@ -145,7 +145,7 @@ test("the word game, and a screen in Spanish in the same class", async () => {
   const ben = await house.person("Ben");
   await goTo(desk, "The toolbox");
   await desk.getByRole("button", { name: "First clue" }).click();
-  await ben.getByText("It bangs the nail in.").waitFor();
+  await ben.getByText("It bangs the nail in, and now and then the thumb.").waitFor();
   await album.take(ben, "clue", SIZES);
   await accessible(ben, "clue");
   await goTo(desk, "Steady strong ah");
@@ -163,7 +163,7 @@ test("the word game, and a screen in Spanish in the same class", async () => {
   await album.take(ben, "hold in Spanish", SIZES, (size) => inDrill(ben, size));
   await goTo(desk, "The toolbox");
   // The round goes on with the clue that was on the screens when it was left.
-  await ben.getByText("Mete el clavo a golpes.").waitFor();
+  await ben.getByText("Mete el clavo a golpes, y a veces da en el dedo.").waitFor();
   await desk.getByRole("button", { name: "Next hint" }).waitFor();
   await key(desk, "PageDown");
   await ben.getByText("Tema: La caja de herramientas").waitFor();

@@ -84,7 +84,7 @@ test("says that a drill is done and how far it went, stops, reports, and goes on
 test("answers a clue, and comes to the end", async () => {
   await goTo(desk, "The toolbox");
   await desk.getByRole("button", { name: "First clue" }).click();
-  await kay.getByText("It bangs the nail in.").waitFor();
+  await kay.getByText("It bangs the nail in, and now and then the thumb.").waitFor();
   await tabTo(kay, "Write the word");
   await kay.keyboard.type("hammer");
   await kay.keyboard.press("Enter");

@@ -10,7 +10,7 @@ import { join } from "node:path";
 import { test } from "node:test";
 import { fileURLToPath } from "node:url";
 import { chromium } from "playwright-core";
-import { DEMO_PLAN, Server } from "../server.mjs";
+import { HOUR, Server } from "../server.mjs";
 import { checksIn, key, shows } from "./people.mjs";
 
 const GIVEN = fileURLToPath(new URL("../../deploy/nginx.conf", import.meta.url));
@@ -70,7 +70,7 @@ for (const [where, host, path, cookie] of [
   test(`a class goes through nginx ${where}`, async () => {
     const port = await freePort();
     const own = `http://${host}:${port}${path}`;
-    const server = await new Server().start("serve", "--plan", DEMO_PLAN, "--public-url", own);
+    const server = await new Server().start("serve", "--plan", HOUR, "--public-url", own);
     const nginx = await proxy(port, server.port);
     const browser = await chromium.launch({ executablePath: "/usr/bin/chromium", args: ["--no-sandbox"] });
     try {

@@ -7,7 +7,7 @@ import { connect } from "node:net";
 import { createRequire } from "node:module";
 import { test } from "node:test";
 import { fileURLToPath } from "node:url";
-import { DEMO_PLAN, Server } from "../server.mjs";
+import { HOUR, Server } from "../server.mjs";
 
 const here = (path) => fileURLToPath(new URL(path, import.meta.url));
 const PYTHON = here("../.venv/bin/python");
@@ -51,7 +51,7 @@ test("offset and delay agree with RFC 5905's formulas and with ntplib", async ()
 
 // RFC 6455, section 1.3, gives this key and the accept value that answers it.
 test("the handshake answers RFC 6455's example key", async () => {
-  const server = await new Server().start("serve", "--plan", DEMO_PLAN);
+  const server = await new Server().start("serve", "--plan", HOUR);
   try {
     const base = new URL(server.links.desk).origin;
     const token = server.links.wall.split("#p.")[1];
