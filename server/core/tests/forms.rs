@@ -7,6 +7,7 @@ use samebreath_core::drill::dose::{DoseChange, Hold, Lengths};
 use samebreath_core::drill::form::FormPace;
 use samebreath_core::drill::{self, Drill, Phase};
 use samebreath_core::file::Source;
+use samebreath_core::item::Item;
 use samebreath_core::language;
 use samebreath_core::live::{Form, LiveStep};
 use samebreath_core::plan::Step;
@@ -217,4 +218,32 @@ fn the_length_of_a_phase_can_be_changed_and_one_that_is_not_there_is_refused() {
     let hold = DoseChange { hold: Some(Hold::Fixed { ms: 5_000 }), ..DoseChange::default() };
     let error = Step::of_drill(library.drill("belly-breath").unwrap(), &hold, Vec::new()).unwrap_err();
     assert!(error.starts_with("`belly-breath` has no `hold` to change"), "{error}");
+}
+
+#[test]
+fn a_form_keeps_to_shorter_phases_of_a_plan_and_to_the_classs_words() {
+    let library = common::library();
+    let easier = |id: &str, change: DoseChange| {
+        let drill = library.drill(id).unwrap();
+        let dose = drill.dose.changed(&change).unwrap();
+        let items: Vec<Item> = ["one", "two", "three", "four"]
+            .map(|say| Item { say: say.try_into().unwrap(), then: None, pose: None })
+            .into();
+        let class = compile_drill(drill, &dose, &items);
+        (class, compile_form(drill, &dose, &items, drill.easier.as_ref().unwrap()).unwrap())
+    };
+    let half = Lengths { voice_ms: Some(30_000), ..Lengths::default() };
+    let (_, own) = easier("name-the-kind", DoseChange { lengths: Some(half), ..DoseChange::default() });
+    let voices = own.spans.iter().filter(|span| span.phase == Phase::Voice);
+    assert_eq!(voices.map(|span| span.len_ms).max(), Some(30_000));
+    // The same words for a whole set, as in the class.
+    let (class, own) = easier("loudness-ladder", DoseChange::default());
+    let said = |timeline: &Timeline| {
+        let of = timeline
+            .spans
+            .iter()
+            .filter_map(|span| Some((span.set, span.rep, span.say.clone()?.to_string())));
+        of.collect::<std::collections::BTreeSet<_>>()
+    };
+    assert!(said(&own).is_subset(&said(&class)) && said(&own).len() == 6, "{:?}", said(&own));
 }

@@ -132,6 +132,22 @@ fn a_rest_cut_short_keeps_the_notice_before_work() {
 }
 
 #[test]
+fn another_dose_while_people_watch_explains_nothing_again() {
+    for (change, from_ms) in [
+        // Four seconds of 18 are over, and go on.
+        (DoseChange { reps: Some(3), ..DoseChange::default() }, 4_000 + LEAD_MS),
+        (DoseChange { shown: Some(0), ..DoseChange::default() }, 0),
+    ] {
+        let mut class = Class::open("[[step]]\ndrill = \"steady-ah\"\n");
+        class.desk(DeskCommand::Start);
+        class.wait_ms(LEAD_MS + READY_MS + 5_000);
+        class.desk(DeskCommand::SwapDose { step: StepId(1), change: Box::new(change) });
+        let to = class.session.stage(class.now).moves.last().unwrap().clone();
+        assert_eq!(to.offset_ms, from_ms, "{change:?}");
+    }
+}
+
+#[test]
 fn again_repeats_the_step_or_the_repetition() {
     let mut class = Class::open(TWO_DRILLS);
     class.desk(DeskCommand::Start);

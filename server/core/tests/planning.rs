@@ -140,13 +140,15 @@ fn advice_names_what_a_careful_colleague_would() {
         &[(UnusualDose, Some(0)), (ShortRest, Some(0))],
     );
     check("[[step]]\ndrill = \"steady-ah\"\nsets = 3\nset_rest = 30\n", &[(UnusualDose, Some(0))]);
-    check("[[step]]\ndrill = \"high-ee\"\nsets = 2\nrest = 0\n", &[(ShortRest, Some(0))]);
+    check("[[step]]\ndrill = \"high-ee\"\nsets = 2\n", &[(ShortRest, Some(0))]);
     check("[[step]]\ndrill = \"look-over-shoulder\"\nreps = 4\n", &[(LongStretch, Some(0))]);
     let four = "[[step]]\ndrill = \"sit-tall\"\n".repeat(4);
     check(&four, &[(NoCheckIn, None)]);
     let full = format!("{four}[[step]]\ncheck_in = \"x\"\nminutes = 55\n");
     check(&full, &[(NoExplaining, None)]);
     check(&full.replace("tall\"\n", "tall\"\nexplain = 5\n").replace("55", "54"), &[]);
+    let over = full.replace("tall\"\n", "tall\"\nexplain = 5\n").replace("55", "58");
+    check(&over, &[(AdviceKind::OverTime, None)]);
     let at_home = |drill: &str, more: &str| {
         format!("[[step]]\ndrill = \"sit-tall\"\n[[home]]\ndrill = \"{drill}\"\n{more}")
     };

@@ -94,8 +94,8 @@ fn server_messages() -> Vec<ServerMessage> {
         far: None,
         did: 3,
         forms: vec![
-            StepForm { step: StepId(7), form: Form::Full, hold_ms: Some(8_000) },
-            StepForm { step: StepId(8), form: Form::Rest, hold_ms: None },
+            StepForm { step: StepId(7), form: Form::Full, then: None, hold_ms: Some(8_000) },
+            StepForm { step: StepId(8), form: Form::MouthFirst, then: Some(Form::Easier), hold_ms: None },
         ],
         stopped: false,
         reason_given: false,

@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
-import { inForm, stretchedIn } from "./own";
+import { inForm, timelineIn } from "./own";
 import { stretched } from "./player";
-import type { Content, Phase, Span, Timeline } from "./wire/types";
+import type { Content, Move, Phase, Span, Timeline } from "./wire/types";
 
 function timeline(...parts: [Phase, number][]): Timeline {
   let at = 0;
@@ -31,50 +31,71 @@ const content = {
   forms: [{ form: "easier", reps: 1, timeline: EASIER }],
 } as unknown as Content;
 const told = ({ spans }: Timeline) => spans.map((s) => [s.phase, s.start_ms / 1_000, s.len_ms / 1_000]);
+const move = (more: Partial<Move> = {}): Move =>
+  ({ at: 0, step: 1, rev: 0, offset_ms: -5_000, running: true, stretch: [], ...more }) as Move;
+const easier = inForm(content, { form: "easier" });
+
+/** The class's own way, with holds of at most so many seconds. */
+function held(seconds: number, whole: Timeline = CLASS, moved: Partial<Move> = {}): Timeline {
+  const one = { ...content, timeline: whole };
+  return timelineIn(one, one, move(moved), seconds * 1_000);
+}
 
 describe("the form of one person", () => {
   test("has its own clock and count; who has none of their own does as the class does", () => {
-    expect(inForm(content, { form: "easier" })).toMatchObject({ reps: 1, timeline: EASIER });
+    expect(easier).toMatchObject({ reps: 1, timeline: EASIER });
     for (const form of ["full", "harder", "rest"] as const) expect(inForm(content, { form })).toBe(content);
     expect(inForm(content, null)).toBe(content);
+    expect(timelineIn(content, content, move(), undefined)).toBe(CLASS);
   });
 
   test("with a hold of their own they rest sooner, and begin again with the class", () => {
-    const own = inForm(content, { form: "full", hold_ms: 8_000 });
-    expect(told(own.timeline)).toEqual([
+    expect(told(held(8))).toEqual([
       ["breathe_in", 0, 3],
       ["hold", 3, 8],
       ["rest", 11, 27],
       ["hold", 38, 8],
       ["rest", 46, 7],
     ]);
-    expect(own.timeline.spans[1]?.marks, "a mark of the class is not theirs").toBeNull();
-    expect(inForm(content, { form: "full", hold_ms: 15_000 }).timeline.spans).toHaveLength(4);
-    expect(told(inForm(content, { form: "easier", hold_ms: 8_000 }).timeline)).toEqual(told(EASIER));
+    expect(held(8).spans[1]?.marks, "a mark of the class is not theirs").toBeNull();
+    expect(told(held(15))).toEqual(told(CLASS));
+    expect(told(timelineIn(easier, content, move(), 8_000))).toEqual(told(EASIER));
+  });
+
+  test("who has held as long as they may comes back at once, and rests afterwards", () => {
+    const neck = timeline(["move", 5], ["hold", 25], ["release", 5], ["change_sides", 8], ["hold", 25]);
+    expect(told(held(8, neck))).toEqual([
+      ["move", 0, 5],
+      ["hold", 5, 8],
+      ["release", 13, 5],
+      ["rest", 18, 17],
+      ["change_sides", 35, 8],
+      ["hold", 43, 8],
+      ["rest", 51, 17],
+    ]);
+    const lift = timeline(["hold", 60], ["rest", 60]);
+    expect(held(20, lift).spans[1]?.cue, "the rest says what it says in the class").toBe("rest");
   });
 
   test("of a hold with a firmer end, what is longer than theirs is a rest", () => {
-    const firm = { ...content, timeline: timeline(["hold", 50], ["firm_up", 10], ["rest", 5]) };
-    const at = (hold_ms: number) => told(inForm(firm, { form: "full", hold_ms }).timeline);
-    expect(at(30_000)).toEqual([
+    const firm = timeline(["hold", 50], ["firm_up", 10], ["rest", 5]);
+    expect(told(held(30, firm))).toEqual([
       ["hold", 0, 30],
       ["rest", 30, 35],
     ]);
-    expect(at(55_000)).toEqual([
+    expect(told(held(55, firm))).toEqual([
       ["hold", 0, 50],
-      ["firm_up", 50, 0 + 5],
+      ["firm_up", 50, 5],
       ["rest", 55, 10],
     ]);
   });
 });
 
-describe("more time and less", () => {
-  const stretch = (span: number, by_ms: number) => [{ span, by_ms }];
+describe("when the class takes more time, or jumps", () => {
+  const stretch = [{ span: 1, by_ms: 6_000 }];
 
-  test("moves everything after it in the same way as in the class", () => {
-    const own = { ...content, timeline: EASIER };
-    const longer = stretchedIn(own, content, stretch(1, 6_000));
-    // The rest that the class's hold ends in is the longer one.
+  test("what follows comes later, and the rest that the class's hold ends in is longer", () => {
+    const longer = timelineIn(easier, content, move({ stretch }), undefined);
     expect(told(longer)).toEqual([
       ["breathe_in", 0, 3],
       ["hold", 3, 5],
@@ -82,27 +103,56 @@ describe("more time and less", () => {
       ["hold", 44, 5],
       ["rest", 49, 10],
     ]);
-    const cut = stretchedIn(own, content, stretch(2, -15_000));
-    expect(told(cut)).toEqual([
-      ["breathe_in", 0, 3],
-      ["hold", 3, 5],
-      ["rest", 8, 15],
-      ["hold", 23, 5],
-      ["rest", 28, 10],
-    ]);
-    for (const change of [stretch(1, 6_000), stretch(2, -15_000), stretch(0, 1_500), stretch(3, -7_000)])
-      expect(stretchedIn(own, content, change).total_ms).toBe(stretched(CLASS, change).total_ms);
+    expect(longer.total_ms).toBe(stretched(CLASS, stretch).total_ms);
   });
 
-  test("a part that was cut off takes no time in any form", () => {
-    const short = stretchedIn({ ...content, timeline: EASIER }, content, stretch(3, -12_000));
-    expect(told(short).slice(3)).toEqual([
-      ["hold", 38, 3],
-      ["rest", 41, 0],
+  test("nobody holds longer than they may because the class does", () => {
+    expect(told(held(15, CLASS, { stretch })).slice(1, 3)).toEqual([
+      ["hold", 3, 15],
+      ["rest", 18, 26],
     ]);
+  });
+
+  test("work that is not the class's keeps its length, and a rest follows it", () => {
+    const breaths = timeline(["breathe_in", 4], ["breathe_out", 6], ["breathe_in", 4], ["breathe_out", 6]);
+    const own = timeline(
+      ["breathe_in", 3],
+      ["breathe_out", 4],
+      ["breathe_in", 3],
+      ["breathe_out", 4],
+      ["rest", 6],
+    );
+    const [mine, whole] = [own, breaths].map((one) => ({ ...content, timeline: one })) as [Content, Content];
+    const longer = timelineIn(mine, whole, move({ stretch: [{ span: 1, by_ms: 10_000 }] }), undefined);
+    expect(told(longer)).toEqual([
+      ["breathe_in", 0, 3],
+      ["breathe_out", 3, 4],
+      ["breathe_in", 7, 3],
+      ["rest", 10, 10],
+      ["breathe_out", 20, 4],
+      ["rest", 24, 6],
+    ]);
+  });
+
+  test("who would land in the middle of a repetition of their own rests until the next one", () => {
+    const at =
+      (rep: number) =>
+      (span: Span): Span => ({ ...span, rep });
+    const whole = timeline(["hold", 10], ["hold", 10], ["hold", 10], ["hold", 10]);
+    const own = timeline(["hold", 15], ["release", 5], ["hold", 15], ["release", 5]);
+    own.spans = [...own.spans.slice(0, 2).map(at(1)), ...own.spans.slice(2).map(at(2))];
+    const [mine, all] = [own, whole].map((one) => ({ ...content, timeline: one })) as [Content, Content];
+    expect(told(timelineIn(mine, all, move({ offset_ms: 10_000 }), undefined))).toEqual([
+      ["hold", 0, 10],
+      ["rest", 10, 10],
+      ["hold", 20, 15],
+      ["release", 35, 5],
+    ]);
+    // A pause goes on where it stood, which is no boundary of the class.
+    expect(timelineIn(mine, all, move({ offset_ms: 12_000 }), undefined)).toEqual(own);
   });
 
   test("without a form it is the class's own", () => {
-    expect(stretchedIn(content, content, stretch(1, 2_000))).toEqual(stretched(CLASS, stretch(1, 2_000)));
+    expect(timelineIn(content, content, move({ stretch }), undefined)).toEqual(stretched(CLASS, stretch));
   });
 });

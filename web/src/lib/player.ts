@@ -62,10 +62,16 @@ export type On =
     }
   | { kind: "over" };
 
-/** What is on now, for drawing. It is replaced only when something drawn in words changes. */
-export interface Scene {
+/** A step in a move of the class, as the person on this screen does it. */
+export interface StepIn {
   content: Content;
   timeline: Timeline;
+  /** Names the person's own way of doing it, so that what was begun in another way begins anew. */
+  way: string;
+}
+
+/** What is on now, for drawing. It is replaced only when something drawn in words changes. */
+export interface Scene extends StepIn {
   at: Position;
   on: On;
   /** The whole seconds left or, in an open hold, held so far; null where nothing is counted. */

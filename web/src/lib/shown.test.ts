@@ -76,6 +76,7 @@ function look(of: Moment): Shown {
   const scene: Scene = {
     content,
     timeline: content.timeline,
+    way: "",
     at: { move, offsetMs, paused: of.paused ?? false, resumesInMs },
     on: now,
     seconds: clockOf(now, offsetMs),

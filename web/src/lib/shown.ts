@@ -241,8 +241,8 @@ function unitOf({ at, on: now, seconds }: Scene, isClue: boolean): string {
 }
 
 /** The band of a phase, seeded with the instant at which its name changed; it then moves by itself. */
-function bandOf({ content, timeline, at, on: now }: Scene): Band | null {
-  const name = `${content.id}.${content.rev}.${at.move.at}.${at.paused}`;
+function bandOf({ content, timeline, way, at, on: now }: Scene): Band | null {
+  const name = `${content.id}.${content.rev}.${way}.${at.move.at}.${at.paused}`;
   const running = !at.paused;
   const e = text.stage.ends;
   if (now.kind === "ready")

@@ -64,8 +64,11 @@ pub struct House {
 /// When `own` cannot be read at all.
 pub fn house(own: Option<&Path>, names: &[String]) -> anyhow::Result<House> {
     let mut library = library()?;
+    regions::apply(&mut library, names, own)?;
     let mut refused = own.map(|own| add_own(&mut library, own)).transpose()?.unwrap_or_default();
-    refused.extend(regions::apply(&mut library, names, own)?);
+    if let Some(own) = own {
+        refused.extend(regions::apply_own(&mut library, names, own)?);
+    }
     let mut languages = languages()?;
     for words in library.item_words() {
         if let Some(language) = languages.get_mut(words.language.as_str()) {

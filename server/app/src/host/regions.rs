@@ -2,7 +2,7 @@
 //! not know the thing.
 
 use std::collections::BTreeMap;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use anyhow::Context;
 use rust_embed::RustEmbed;
@@ -17,31 +17,58 @@ struct Regions;
 /// The file of a round in a region: its name without the ending, its path and its text.
 type File = (String, String, String);
 
-/// Changes the rounds of `library` to the words of the regions named, BCP 47 tags such as `en-US`. An organisation's own
-/// files are in the folder `regions` of `own`, a folder for each region, and go before those of the program. Returns a
-/// sentence for each own file that is refused.
+/// Changes the rounds that come with the program to the words of the regions named, BCP 47 tags such as `en-US`.
 ///
 /// # Errors
-/// When there is no such region, or a folder cannot be read.
-pub fn apply(library: &mut Library, names: &[String], own: Option<&Path>) -> anyhow::Result<Vec<String>> {
-    let mut refused = Vec::new();
+/// When neither the program nor `own` has such a region.
+pub fn apply(library: &mut Library, names: &[String], own: Option<&Path>) -> anyhow::Result<()> {
     let built_in = built_in();
     for name in names.iter().map(|name| name.to_lowercase()) {
-        let folder = own.map(|own| own.join("regions").join(&name)).filter(|folder| folder.is_dir());
+        let is_own = own.map(|own| folder_of(own, &name)).transpose()?.flatten().is_some();
         let known: Vec<&str> = built_in.keys().map(String::as_str).collect();
         anyhow::ensure!(
-            folder.is_some() || built_in.contains_key(&name),
+            is_own || built_in.contains_key(&name),
             "there are no words of the region `{name}`; the regions are `{}`, and the folders in `regions` of --library",
             known.join("`, `")
         );
         for file in built_in.get(&name).into_iter().flatten() {
             change(library, &name, file).map_err(anyhow::Error::msg)?;
         }
-        for file in folder.map(|folder| own_files(&folder)).transpose()?.unwrap_or_default() {
+    }
+    Ok(())
+}
+
+/// The same with an organisation's own words, in the folder `regions` of `own` with a folder for each region; they go
+/// before those of the program, and may be of rounds of its own. Returns a sentence for each file that is refused.
+///
+/// # Errors
+/// When a folder cannot be read.
+pub fn apply_own(library: &mut Library, names: &[String], own: &Path) -> anyhow::Result<Vec<String>> {
+    let mut refused = Vec::new();
+    for name in names.iter().map(|name| name.to_lowercase()) {
+        for file in folder_of(own, &name)?.map(|folder| own_files(&folder)).transpose()?.unwrap_or_default() {
             refused.extend(change(library, &name, &file).err());
         }
     }
     Ok(refused)
+}
+
+/// The folder of a region, however its letters are written.
+fn folder_of(own: &Path, region: &str) -> anyhow::Result<Option<PathBuf>> {
+    let regions = own.join("regions");
+    if !regions.is_dir() {
+        return Ok(None);
+    }
+    let entries =
+        std::fs::read_dir(&regions).with_context(|| format!("cannot read {}", regions.display()))?;
+    for entry in entries {
+        let path = entry?.path();
+        let is_it = path.file_name().is_some_and(|name| name.eq_ignore_ascii_case(region));
+        if is_it && path.is_dir() {
+            return Ok(Some(path));
+        }
+    }
+    Ok(None)
 }
 
 fn change(library: &mut Library, region: &str, (id, path, text): &File) -> Result<(), String> {
@@ -100,7 +127,7 @@ mod tests {
         );
 
         let own = tempfile::tempdir().expect("a folder");
-        let folder = own.path().join("regions/en-us");
+        let folder = own.path().join("regions/en-US");
         std::fs::create_dir_all(&folder).expect("a folder");
         let clue =
             "[[clue]]\nnumber = 7\ntext = \"It opens tins.\"\nanswer = \"tin knife\"\nhints = [\"Sharp.\"]\n";
@@ -112,5 +139,18 @@ mod tests {
             refused[0].ends_with("there is no clue set called `kitchn`; did you mean `kitchen`?"),
             "{refused:?}"
         );
+    }
+
+    #[test]
+    fn a_round_of_ones_own_keeps_its_clues_in_every_region() {
+        let own = tempfile::tempdir().expect("a folder");
+        std::fs::create_dir(own.path().join("clues")).expect("a folder");
+        let round = "theme = \"Ours\"\n[[clue]]\ntext = \"It bangs\"\nanswer = \"hammer\"\n";
+        std::fs::write(own.path().join("clues/kitchen.toml"), round).expect("a file");
+        let names = ["en-us".to_owned(), "es-mx".to_owned()];
+        let house = house(Some(own.path()), &names).expect("the library");
+        let kitchen = house.library.clue_set("kitchen").expect("the round");
+        assert_eq!((kitchen.clues.len(), kitchen.clues[0].answer.as_str()), (1, "hammer"));
+        assert_eq!(house.refused, Vec::<String>::new());
     }
 }

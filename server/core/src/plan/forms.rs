@@ -18,15 +18,14 @@ pub fn compile_form(drill: &Drill, dose: &Dose, items: &[Item], form: &DrillForm
     }
     let mut compiler = Compiler::default();
     compiler.watch(drill, dose);
-    let class = Class { drill, dose, form };
+    let class = Class { drill, dose, items, form };
     for (index, side) in drill.sides.iter().enumerate() {
         compiler.turn_to(index, side, drill, dose);
         for set in 1..=dose.sets {
             compiler.set = set;
-            let done = (u32::try_from(index).unwrap_or(0) * dose.sets + set - 1) * dose.reps;
             match form.pace {
-                FormPace::Class => class.with_each_rep(&mut compiler, done, items),
-                FormPace::Own => class.at_own_pace(&mut compiler, items),
+                FormPace::Class => class.with_each_rep(&mut compiler, index, set),
+                FormPace::Own => class.at_own_pace(&mut compiler, index, set),
             }
             if set < dose.sets {
                 compiler.rest(drill, dose.set_rest_ms);
@@ -40,6 +39,7 @@ pub fn compile_form(drill: &Drill, dose: &Dose, items: &[Item], form: &DrillForm
 struct Class<'a> {
     drill: &'a Drill,
     dose: &'a Dose,
+    items: &'a [Item],
     form: &'a DrillForm,
 }
 
@@ -48,13 +48,12 @@ impl Class<'_> {
         timeline::rep_ms(self.drill, self.dose)
     }
 
-    fn with_each_rep(&self, compiler: &mut Compiler, done: u32, items: &[Item]) {
+    fn with_each_rep(&self, compiler: &mut Compiler, side: usize, set: u32) {
         for rep in 1..=self.dose.reps {
             compiler.rep = rep;
             let end_ms = compiler.at_ms + self.rep_ms();
             if self.form.reps.is_none_or(|most| rep <= most) {
-                let item = items.get((done + rep - 1) as usize % items.len().max(1));
-                self.repetition(compiler, end_ms, item);
+                self.repetition(compiler, end_ms, (side, set, rep));
             }
             compiler.rest(self.drill, end_ms - compiler.at_ms);
             if rep < self.dose.reps {
@@ -63,20 +62,21 @@ impl Class<'_> {
         }
     }
 
-    fn at_own_pace(&self, compiler: &mut Compiler, items: &[Item]) {
+    fn at_own_pace(&self, compiler: &mut Compiler, side: usize, set: u32) {
         let reps = i64::from(self.dose.reps);
         let end_ms = compiler.at_ms + reps * self.rep_ms() + (reps - 1) * self.dose.rest_ms;
-        let takes_ms: i64 = self.form.phases.iter().map(|spec| spec.length.clock_ms()).sum();
+        let takes_ms: i64 = self.form.phases.iter().map(|spec| self.length_of(spec).clock_ms()).sum();
         let fit = u32::try_from((end_ms - compiler.at_ms) / takes_ms.max(1)).unwrap_or(u32::MAX).max(1);
         for rep in 1..=self.form.reps.unwrap_or(fit).min(fit) {
             compiler.rep = rep;
-            self.repetition(compiler, end_ms, items.get((rep as usize - 1) % items.len().max(1)));
+            self.repetition(compiler, end_ms, (side, set, rep));
         }
         compiler.rest(self.drill, end_ms - compiler.at_ms);
     }
 
     /// One repetition of the form, cut off where the drill's own ends in a shorter dose than usual.
-    fn repetition(&self, compiler: &mut Compiler, end_ms: i64, item: Option<&Item>) {
+    fn repetition(&self, compiler: &mut Compiler, end_ms: i64, place: (usize, u32, u32)) {
+        let item = timeline::item_of(self.drill, self.dose, self.items, place);
         for spec in &self.form.phases {
             let left_ms = end_ms - compiler.at_ms;
             let length = self.length_of(spec);
@@ -90,13 +90,10 @@ impl Class<'_> {
         }
     }
 
-    /// A plan that holds for less holds for less in every form.
+    /// Where a plan makes a kind of phase shorter, it is no longer in any form.
     fn length_of(&self, spec: &PhaseSpec) -> Hold {
-        let class_ms = self.dose.hold.map(Hold::clock_ms);
-        match class_ms.filter(|ms| spec.phase == Phase::Hold && *ms < spec.length.clock_ms()) {
-            Some(ms) if self.form.pace == FormPace::Class => Hold::Fixed { ms },
-            _ => spec.length,
-        }
+        let planned = spec.length_in(self.dose).clock_ms();
+        if planned < spec.length.clock_ms() { Hold::Fixed { ms: planned } } else { spec.length }
     }
 }
 

@@ -138,8 +138,6 @@ pub fn compile_sip<const N: usize>(cue: &Line<N>, length_ms: i64) -> Timeline {
 /// are too few.
 #[must_use]
 pub fn compile_drill(drill: &Drill, dose: &Dose, items: &[Item]) -> Timeline {
-    let each = drill.items.as_ref().map(|items| items.each).unwrap_or_default();
-    let mut item_at = 0;
     let mut compiler = Compiler::default();
     compiler.watch(drill, dose);
     for (index, side) in drill.sides.iter().enumerate() {
@@ -147,12 +145,9 @@ pub fn compile_drill(drill: &Drill, dose: &Dose, items: &[Item]) -> Timeline {
         for set in 1..=dose.sets {
             for rep in 1..=dose.reps {
                 (compiler.set, compiler.rep) = (set, rep);
-                let item = items.get(item_at % items.len().max(1));
+                let item = item_of(drill, dose, items, (index, set, rep));
                 for spec in &drill.phases {
                     compiler.phase(spec, spec.length_in(dose), item);
-                }
-                if each == Each::Rep || rep == dose.reps {
-                    item_at += 1;
                 }
                 if rep < dose.reps {
                     compiler.push(drill.between.phase, &drill.between.cue, dose.rest_ms);
@@ -164,6 +159,23 @@ pub fn compile_drill(drill: &Drill, dose: &Dose, items: &[Item]) -> Timeline {
         }
     }
     compiler.finish(ready_ms(drill))
+}
+
+/// The item of a repetition: the next one with each repetition or with each set, and the first ones again where there are
+/// too few.
+pub(super) fn item_of<'a>(
+    drill: &Drill,
+    dose: &Dose,
+    items: &'a [Item],
+    (side, set, rep): (usize, u32, u32),
+) -> Option<&'a Item> {
+    let each = drill.items.as_ref().map(|items| items.each).unwrap_or_default();
+    let sets = side * dose.sets as usize + set as usize - 1;
+    let at = match each {
+        Each::Rep => sets * dose.reps as usize + rep as usize - 1,
+        Each::Set => sets,
+    };
+    items.get(at % items.len().max(1))
 }
 
 /// How long people get ready for a drill, in milliseconds: in full seconds, long enough to read what stands on the

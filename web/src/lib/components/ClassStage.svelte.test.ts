@@ -37,6 +37,7 @@ function sceneAt(offsetMs: number, paused = false): Scene {
   return {
     content: CONTENT,
     timeline: CONTENT.timeline,
+    way: "",
     at: { move, offsetMs, paused, resumesInMs: null },
     on: now,
     seconds: clockOf(now, offsetMs),

@@ -178,6 +178,7 @@ export function sceneAt(offsetMs: number, more: Partial<Content> = {}, paused = 
   return {
     content,
     timeline: content.timeline,
+    way: "",
     at: { move, offsetMs, paused, resumesInMs: null },
     on: now,
     seconds: clockOf(now, offsetMs),

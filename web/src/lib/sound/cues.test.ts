@@ -32,6 +32,7 @@ const move = (change: Partial<Move> = {}): Move => ({
 });
 const inClass = (content: Content) => (one: Move) => ({
   content,
+  way: "",
   timeline: stretched(content.timeline, one.stretch),
 });
 const cues = (moves: Move[], from = 0, to = Infinity) => cuesBetween(moves, inClass(CONTENT), from, to);

@@ -2,8 +2,8 @@
 // the moves of the stage and the timeline of its step.
 
 import { text } from "../messages";
-import { isRest } from "../player";
-import type { Content, Move, Phase, Span, Timeline } from "../wire/types";
+import { isRest, type StepIn } from "../player";
+import type { Content, Move, Phase, Span } from "../wire/types";
 import type { Cue, Sound } from "./cue";
 import type { Pattern } from "./score";
 import { sayingMs } from "./voice";
@@ -14,32 +14,37 @@ import { sayingMs } from "./voice";
  */
 export function cuesBetween(
   moves: readonly Move[],
-  stepIn: (move: Move) => { content: Content; timeline: Timeline } | null,
+  stepIn: (move: Move) => StepIn | null,
   fromMs: number,
   toMs: number,
 ): Cue[] {
   return moves.flatMap((move, index) => {
     const step = stepIn(move);
     if (!step) return [];
-    const { content, timeline } = step;
+    const { content, timeline, way } = step;
+    const named = `${move.step}.${move.rev}.${move.at}.${way}`;
     const endsAt = moves[index + 1]?.at ?? Infinity;
     if (!move.running) return pauseCue(move, moves[index - 1], endsAt, fromMs, toMs);
     const { spans, total_ms } = timeline;
     const instant = (offsetMs: number): number => move.at + offsetMs - move.offset_ms;
     const cue = (name: string, span: Span | null, offsetMs: number): Cue => ({
-      key: `${move.step}.${move.rev}.${move.at}.${name}`,
+      key: `${named}.${name}`,
       at: instant(offsetMs),
       until: Math.min(endsAt, span ? instant(offsetMs + span.len_ms) : Infinity),
       sound: span ? soundOf(span) : { kind: "cue", pattern: "stop" },
-      words: span ? wordsOf(content, span) : null,
+      words: null,
     });
-    const all = spans.map((span, at) => cue(`${at}`, span, span.start_ms));
+    const begins = (at: number): boolean => at === 0 || TURNS.has(spans[at - 1]?.phase ?? "rest");
+    const all = spans.map((span, at): Cue => {
+      const words = wordsOf(content, span, begins(at));
+      return { ...cue(`${at}`, span, span.start_ms), words };
+    });
     const ready = readyCue(content);
     if (ready !== null) {
       const sound: Sound = { kind: "words" };
       const at = instant(-content.timeline.ready_ms);
       all.unshift({
-        key: `${move.step}.${move.rev}.${move.at}.ready`,
+        key: `${named}.ready`,
         at,
         until: Math.min(endsAt, instant(0)),
         sound,
@@ -48,7 +53,7 @@ export function cuesBetween(
     }
     if (spans.length > 0) all.push(cue("over", null, total_ms));
     const beside = (name: string, offsetMs: number, pattern: Pattern): Cue => ({
-      key: `${move.step}.${move.rev}.${move.at}.${name}`,
+      key: `${named}.${name}`,
       at: instant(offsetMs),
       until: Math.min(endsAt, instant(offsetMs) + BESIDE_MS),
       sound: { kind: "cue", pattern },
@@ -92,15 +97,21 @@ function pauseCue(move: Move, before: Move | undefined, until: number, fromMs: n
   return [{ key, at: move.at, until, sound: { kind: "cue", pattern: "pause" }, words: text.stage.paused }];
 }
 
-/** What is said for a span. In a movement, where to go comes first, since people are looking away. */
-function wordsOf(content: Content, span: Span): string {
+/** After these a side begins. */
+const TURNS = new Set<Phase>(["change_sides", "watch"]);
+
+/**
+ * What is said for a span. In a movement, and where a side begins with a hold, where to go comes first, since people are
+ * looking away.
+ */
+function wordsOf(content: Content, span: Span, begins: boolean): string {
   // The words of a repetition are read out while people read them; while they say them, the cue is said.
   if (span.say !== undefined && span.phase !== "voice" && !isRest(span) && span.phase !== "breathe_in") {
     const words = span.say.replaceAll("*", "");
     if (sayingMs(words) <= span.len_ms) return words;
   }
   const side = content.sides[span.side]?.name;
-  if (span.phase !== "move" || !side) return span.cue;
+  if (!side || !(span.phase === "move" || (begins && span.phase === "hold"))) return span.cue;
   const whole = `${side}. ${span.cue}`;
   return sayingMs(whole) <= span.len_ms ? whole : side;
 }

@@ -54,6 +54,6 @@ export class Preview {
     const placeBefore = before?.kind === "span" ? before.index : before?.kind;
     if (place === placeBefore && seconds === this.scene?.seconds) return;
     const at = { move, offsetMs, paused: false, resumesInMs: null };
-    this.scene = { content, timeline: content.timeline, at, on: what, seconds, resumesIn: null };
+    this.scene = { content, way: "", timeline: content.timeline, at, on: what, seconds, resumesIn: null };
   }
 }

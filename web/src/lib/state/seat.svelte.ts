@@ -140,7 +140,10 @@ export class SeatState {
 
   /** How this person does a step, with the hold that was set for them. */
   formOf(step: number): StepForm | null {
-    return this.mine?.forms.find((of) => of.step === step) ?? null;
+    const own = this.mine?.forms.find((of) => of.step === step) ?? null;
+    // What they have said of their mouth counts at once.
+    const isSaid = own?.form === "mouth_first" && this.#mouthOnItsWay === true;
+    return isSaid ? { ...own, form: own.then ?? "full" } : own;
   }
 
   /** What the step on the screen asks of this person. A drill that is not known yet is not for them. */
@@ -148,7 +151,6 @@ export class SeatState {
     const content = this.session().scene?.content;
     if (!content) return "full";
     const known = this.formOf(content.id)?.form;
-    if (known === "mouth_first" && this.#mouthOnItsWay === true) return "full";
     return known ?? (content.kind === "drill" ? "rest" : "full");
   }
 
@@ -188,7 +190,9 @@ export class SeatState {
     const joins = this.mine?.joins;
     const scene = this.session().scene;
     if (!joins || !scene) return false;
-    return joins.step === scene.content.id && scene.at.offsetMs < joins.offset_ms;
+    // In a form of their own, the class's boundary may lie in the middle of something.
+    const from = scene.timeline.spans.find(({ start_ms }) => start_ms >= joins.offset_ms)?.start_ms;
+    return joins.step === scene.content.id && scene.at.offsetMs < (from ?? joins.offset_ms);
   }
 
   /** The report that the person made last, unless it is over. */

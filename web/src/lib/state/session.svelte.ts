@@ -8,8 +8,8 @@ import { Link, type Ending, type LinkState } from "../link";
 import type { Answer, Outbox, Parcel } from "../outbox";
 import type { Cue } from "../sound/cue";
 import { cuesBetween } from "../sound/cues";
-import { inForm, stretchedIn } from "../own";
-import { clockOf, countsUp, on, position, wholeSeconds, type Scene } from "../player";
+import { inForm, timelineIn } from "../own";
+import { clockOf, countsUp, on, position, wholeSeconds, type Scene, type StepIn } from "../player";
 import type {
   ClueFrame,
   Content,
@@ -21,7 +21,6 @@ import type {
   Stage,
   StepForm,
   StepRef,
-  Timeline,
 } from "../wire/types";
 
 export interface SessionParts {
@@ -156,7 +155,7 @@ export class LiveSession {
     this.#tickClue(now);
     const scene = this.#sceneAt(now);
     const drawn = scene ? drawing(scene) : "";
-    if (drawn === this.#drawn && scene?.content === this.scene?.content) return;
+    if (drawn === this.#drawn) return;
     this.#drawn = drawn;
     this.scene = scene;
   }
@@ -285,25 +284,26 @@ export class LiveSession {
   }
 
   /** The step of a move as this person does it, with its timeline in this move; null until its content is here. */
-  #stepIn(move: Move): { content: Content; timeline: Timeline } | null {
+  #stepIn(move: Move): StepIn | null {
     const name = `${move.step}.${move.rev}`;
     const whole = this.#contents.get(name);
     if (!whole) return null;
     const own = this.ownForm(move.step);
-    const key = `${name} ${own?.form ?? ""} ${own?.hold_ms ?? ""}`;
-    const content = this.#inForms.get(key) ?? inForm(whole, own);
-    this.#inForms.set(key, content);
-    return { content, timeline: stretchedIn(content, whole, move.stretch) };
+    const content = this.#inForms.get(`${name}.${own?.form}`) ?? inForm(whole, own);
+    this.#inForms.set(`${name}.${own?.form}`, content);
+    const way = `${content === whole ? "" : own?.form}.${own?.hold_ms ?? ""}`;
+    return { content, way, timeline: timelineIn(content, whole, move, own?.hold_ms) };
   }
 
   #sceneAt(nowMs: number): Scene | null {
     const at = this.stage ? position(this.stage.moves, nowMs) : null;
     const step = at && this.#stepIn(at.move);
     if (!at || !step) return null;
-    const { content, timeline } = step;
+    const { content, way, timeline } = step;
     const now = on(timeline, at.offsetMs);
     return {
       content,
+      way,
       timeline,
       at,
       on: now,
@@ -342,5 +342,5 @@ function drawing(scene: Scene): string {
   const { content, at, on: now } = scene;
   const place = now.kind === "span" ? now.index : now.kind;
   const move = `${at.move.at}.${at.paused}`;
-  return `${content.id}.${content.rev}|${move}|${place}|${scene.seconds}|${scene.resumesIn}`;
+  return `${content.id}.${content.rev}.${scene.way}|${move}|${place}|${scene.seconds}|${scene.resumesIn}`;
 }

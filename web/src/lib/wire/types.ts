@@ -1337,6 +1337,10 @@ step: StepId,
  */
 form: Form, 
 /**
+ * What it asks once they have said that their mouth is empty; only where that is asked first.
+ */
+then?: Form, 
+/**
  * How long this person holds at most, in milliseconds, where that was set for them.
  */
 hold_ms?: number, };

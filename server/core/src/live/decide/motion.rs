@@ -9,7 +9,7 @@ use crate::live::ids::StepId;
 use crate::live::motion::{self, Move};
 use crate::live::refusal::Refusal;
 use crate::live::state::{LiveStep, Session};
-use crate::plan::timeline::{Stretch, Timeline};
+use crate::plan::timeline::{Span, Stretch, Timeline};
 use crate::time::{EpochMs, seconds};
 
 /// Notice before work that begins out of the usual order, such as after a pause: as long as before every hold.
@@ -223,12 +223,14 @@ impl Session {
         let offset_ms = if now.offset_ms < 0 {
             now.then_ms.min(0)
         } else {
-            let key = now.timeline.at(now.offset_ms).map(|i| {
-                let span = &old.timeline.spans[i];
-                (span.side, span.set, span.rep)
-            });
+            let here = now.timeline.at(now.offset_ms).map(|i| &old.timeline.spans[i]);
+            let key = here.map(|span| (span.side, span.set, span.rep));
             let same = new.timeline.spans.iter().find(|s| Some((s.side, s.set, s.rep)) == key);
-            same.map_or(new.timeline.total_ms, |span| span.start_ms)
+            match here.map(|span| span.phase) {
+                // What has been explained and shown is not explained again.
+                Some(Phase::Watch) => now.then_ms.min(same.map_or(0, Span::end_ms)),
+                _ => same.map_or(new.timeline.total_ms, |span| span.start_ms),
+            }
         };
         let of = Move { rev: new.rev, stretch: Vec::new(), ..now.of.clone() };
         let next = Now { of: &of, step: new, timeline: new.timeline.clone(), ..now };

@@ -39,6 +39,10 @@ pub struct StepForm {
     pub step: StepId,
     /// What it asks.
     pub form: Form,
+    /// What it asks once they have said that their mouth is empty; only where that is asked first.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "ts-rs", ts(optional))]
+    pub then: Option<Form>,
     /// How long this person holds at most, in milliseconds, where that was set for them.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[cfg_attr(feature = "ts-rs", ts(optional))]
@@ -61,6 +65,10 @@ impl Session {
     /// What `step` asks of the person on `seat`: the most careful of what a clinician set, what the house rules
     /// say about their precautions, and what they asked for themselves.
     pub(in crate::live) fn form(&self, seat: &Seat, step: &LiveStep) -> Form {
+        self.form_of(seat, step, seat.mouth_empty == Some(true))
+    }
+
+    fn form_of(&self, seat: &Seat, step: &LiveStep, mouth_empty: bool) -> Form {
         if matches!(step.step.body, Body::Sip { .. }) && seat.must_not_drink() {
             return Form::Rest;
         }
@@ -78,7 +86,7 @@ impl Session {
         match (way, ruled) {
             _ if is_off => Form::Rest,
             (Some(Way::LeaveOut), _) | (_, Rule::Off) => Form::Rest,
-            _ if swallow && seat.mouth_empty != Some(true) => Form::MouthFirst,
+            _ if swallow && !mouth_empty => Form::MouthFirst,
             (Some(Way::Easier), _) | (_, Rule::Easier) => Form::Easier,
             _ if seat.off_today => Form::Easier,
             (Some(Way::Seated), Rule::Fine) => Form::Seated,
@@ -93,7 +101,9 @@ impl Session {
             Some(Way::OwnHold(ms)) => Some(ms),
             Some(Way::LeaveOut | Way::Easier | Way::Seated | Way::Harder) | None => None,
         };
-        StepForm { step: step.id, form: self.form(seat, step), hold_ms }
+        let form = self.form(seat, step);
+        let then = (form == Form::MouthFirst).then(|| self.form_of(seat, step, true));
+        StepForm { step: step.id, form, then, hold_ms }
     }
 }
 

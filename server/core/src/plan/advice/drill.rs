@@ -29,7 +29,7 @@ pub(super) fn on_drill(index: usize, step: &Step, drill: &Drill, timeline: &Time
     }
     if let Body::Drill { dose, .. } = &step.body {
         all.extend(unusual(Some(index), drill, dose));
-        if dose.sets > 1 && dose.set_rest_ms == 0 && dose.rest_ms == 0 && !rests_at_the_end(drill) {
+        if dose.sets > 1 && dose.set_rest_ms == 0 && !rests_at_the_end(drill) {
             let text = format!("{} sets follow one another with no rest between them.", dose.sets);
             all.push(Advice::new(AdviceKind::ShortRest, Some(index), text, SETS));
         }

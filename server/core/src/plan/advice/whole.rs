@@ -33,10 +33,11 @@ pub(super) fn on_explaining(plan: &Plan) -> Option<Advice> {
     let is_bare = |step: &&Step| matches!(&step.body, Body::Drill { dose, .. } if dose.explain_ms == 0 && dose.shown == 0);
     let bare = i64::try_from(drills(plan).filter(is_bare).count()).unwrap_or(0);
     let (needs_ms, spare_ms) = (bare * EXPLAIN_MS, plan.class_ms - plan.planned_ms());
-    (drills(plan).count() >= CLASS && spare_ms < needs_ms).then(|| {
+    (bare > 0 && drills(plan).count() >= CLASS && spare_ms < needs_ms).then(|| {
         let spare = clock(spare_ms.max(0));
+        let drills_have = if bare == 1 { "1 drill has".to_owned() } else { format!("{bare} drills have") };
         let text = format!(
-            "{bare} drills have no time to explain them; at 20 s each that is {}, and {spare} are spare.",
+            "{drills_have} no time to explain; at 20 s each that is {}, and {spare} are spare.",
             clock(needs_ms)
         );
         Advice::new(AdviceKind::NoExplaining, None, text, EXPLAIN)
