@@ -166,7 +166,7 @@ test("the word game, and a screen in Spanish in the same class", async () => {
   await ben.getByText("Mete el clavo a golpes, y a veces da en el dedo.").waitFor();
   await desk.getByRole("button", { name: "Next hint" }).waitFor();
   await key(desk, "PageDown");
-  await ben.getByText("Tema: La caja de herramientas").waitFor();
+  await ben.getByText("Por un lado pega y por el otro arranca.").waitFor();
   await desk.getByText("(es: martillo)").waitFor();
   await desk.getByRole("button", { name: "Reveal" }).click();
   await ben.getByText("martillo").waitFor();

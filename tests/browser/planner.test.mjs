@@ -85,9 +85,9 @@ test("a step is moved by keys, taken out, and brought back", async () => {
   await steps().locator('[data-step="1"]', { hasText: "Sit tall" }).waitFor();
   assert.equal(await page.evaluate(() => document.activeElement?.getAttribute("data-step")), "1", "the focus moves with the step");
   await page.keyboard.press("Delete");
-  await steps().getByText("Sit tall").waitFor({ state: "detached" });
+  await steps().getByText("Sit tall", { exact: true }).waitFor({ state: "detached" });
   await page.keyboard.press("Control+z");
-  await steps().getByText("Sit tall").waitFor();
+  await steps().getByText("Sit tall", { exact: true }).waitFor();
   await page.keyboard.press("Control+z");
   await steps().locator('[data-step="0"]', { hasText: "Sit tall" }).waitFor();
   await saved();
@@ -197,7 +197,7 @@ test("what was typed while the server was away is saved when it is back, even by
 test("a second editor is told, can compare, and overwrites nothing", async () => {
   const other = await house.planner();
   await other.getByRole("button", { name: /^Lantern Quay/ }).click();
-  await steps(other).getByText("Sit tall").waitFor();
+  await steps(other).getByText("Sit tall", { exact: true }).waitFor();
   await steps().locator("button", { hasText: "Sit tall" }).click();
   await page.getByRole("button", { name: "Take Sit tall out" }).click();
   await saved();
