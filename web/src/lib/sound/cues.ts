@@ -27,18 +27,17 @@ export function cuesBetween(
     if (!move.running) return pauseCue(move, moves[index - 1], endsAt, fromMs, toMs);
     const { spans, total_ms } = timeline;
     const instant = (offsetMs: number): number => move.at + offsetMs - move.offset_ms;
-    const cue = (name: string, span: Span | null, offsetMs: number): Cue => ({
+    const begins = (at: number): boolean => at === 0 || TURNS.has(spans[at - 1]?.phase ?? "rest");
+    const cue = (name: string, span: Span | null, offsetMs: number, words: string | null): Cue => ({
       key: `${named}.${name}`,
       at: instant(offsetMs),
       until: Math.min(endsAt, span ? instant(offsetMs + span.len_ms) : Infinity),
       sound: span ? soundOf(span) : { kind: "cue", pattern: "stop" },
-      words: null,
+      words,
     });
-    const begins = (at: number): boolean => at === 0 || TURNS.has(spans[at - 1]?.phase ?? "rest");
-    const all = spans.map((span, at): Cue => {
-      const words = wordsOf(content, span, begins(at));
-      return { ...cue(`${at}`, span, span.start_ms), words };
-    });
+    const all = spans.map((span, at) =>
+      cue(`${at}`, span, span.start_ms, wordsOf(content, span, begins(at))),
+    );
     const ready = readyCue(content);
     if (ready !== null) {
       const sound: Sound = { kind: "words" };
@@ -51,7 +50,7 @@ export function cuesBetween(
         words: ready,
       });
     }
-    if (spans.length > 0) all.push(cue("over", null, total_ms));
+    if (spans.length > 0) all.push(cue("over", null, total_ms, null));
     const beside = (name: string, offsetMs: number, pattern: Pattern): Cue => ({
       key: `${named}.${name}`,
       at: instant(offsetMs),
