@@ -4,7 +4,7 @@
 import assert from "node:assert/strict";
 import { after, before, test as nodeTest } from "node:test";
 import { Album, DESK_SIZES, GAP, SIZES, TARGET, accessible, asks, inDrill, measured } from "./gallery.mjs";
-import { CHECK_IN, House, endClass, goTo, key, sayName, shows, waits } from "./people.mjs";
+import { CHECK_IN, House, drawn, endClass, goTo, key, sayName, shows, waits } from "./people.mjs";
 
 const test = (name, act) => nodeTest(name, { timeout: 300_000 }, act);
 const album = new Album("class");
@@ -173,10 +173,15 @@ test("the word game, and a screen in Spanish in the same class", async () => {
   await album.take(ben, "clue in Spanish", SIZES);
   await goTo(desk, "Steady strong ah");
   await shows(ben, "«Aaa» fuerte. Siempre llena.");
-  const heights = () => ben.evaluate(() => [".unit", "nav .caution", "nav button.stop"].map((at) => parseFloat(getComputedStyle(document.querySelector(at)).fontSize)));
+  // Words are fitted when the page has been drawn at its size, not when the size was asked for.
+  const sizes = async (places) => {
+    await drawn(ben);
+    return ben.evaluate((places) => places.map((at) => parseFloat(getComputedStyle(document.querySelector(at)).fontSize)), places);
+  };
+  const heights = () => sizes([".unit", "nav .caution", "nav button.stop"]);
+  const largestSizes = () => sizes([".cue", ".seconds"]);
   await ben.setViewportSize(SIZES.laptop);
   const usual = await heights();
-  const largestSizes = () => ben.evaluate(() => [".cue", ".seconds"].map((at) => parseFloat(getComputedStyle(document.querySelector(at)).fontSize)));
   const usualLargest = await largestSizes();
   for (const text of ["larger", "largest"]) {
     await ben.setViewportSize(SIZES.laptop);
