@@ -16,6 +16,7 @@ use crate::access::caller::TrustedProxies;
 use crate::access::limits::Limits;
 use crate::host::clock::Clock;
 use crate::host::house::House;
+use crate::host::shelf::Shelf;
 use crate::room::ConnectionId;
 use crate::room::hub::Hub;
 use crate::settings::{Reach, Site};
@@ -28,8 +29,10 @@ pub struct App {
     pub store: Arc<dyn Store>,
     /// The server's clock.
     pub clock: Clock,
-    /// What classes are made of: library, languages and house rules.
+    /// What classes are made of: languages, house rules, and the library of the files.
     pub house: House,
+    /// The library as it is now.
+    pub shelf: Arc<Shelf>,
     /// The local emergency number, if it was set.
     pub emergency_number: Option<String>,
     /// The address under which people reach the server.
@@ -55,7 +58,7 @@ impl App {
         hub: Hub,
         store: Arc<dyn Store>,
         clock: Clock,
-        house: House,
+        (house, shelf): (House, Arc<Shelf>),
         people: Reach,
         shutdown: CancellationToken,
         tasks: TaskTracker,
@@ -68,6 +71,7 @@ impl App {
             clock,
             had: DashMap::new(),
             house,
+            shelf,
             emergency_number,
             site,
             shutdown,

@@ -2,6 +2,9 @@
 
 use std::collections::BTreeMap;
 
+use uuid::Uuid;
+
+use crate::clue::written::{self, WrittenRound};
 use crate::clue::{ClueSet, ClueSetId};
 use crate::drill::{Drill, DrillId};
 use crate::file::unknown;
@@ -15,6 +18,8 @@ pub struct Library {
     clue_sets: BTreeMap<ClueSetId, ClueSet>,
     item_sets: BTreeMap<ItemSetId, ItemSet>,
     item_words: Vec<ItemWords>,
+    /// Why a set that is being written cannot be played yet.
+    unfinished: BTreeMap<ClueSetId, String>,
 }
 
 /// What a sentence of an item is in another language.
@@ -46,6 +51,14 @@ impl Library {
         match self.clue_sets.values_mut().find(|round| round.id.as_str() == of) {
             Some(round) => round.translate(set),
             None => Err(unknown("clue set", of, self.clue_sets.keys().map(ClueSetId::as_str))),
+        }
+    }
+
+    /// Adds a round that was written in the planner; one that is not finished is only remembered with the reason.
+    pub fn add_written(&mut self, id: Uuid, round: &WrittenRound) {
+        match round.set(id) {
+            Ok(set) => drop(self.clue_sets.insert(set.id.clone(), set)),
+            Err(why) => drop(self.unfinished.insert(written::set_id(id), why)),
         }
     }
 
@@ -126,9 +139,18 @@ impl Library {
     /// The clue set called `id`.
     ///
     /// # Errors
-    /// A sentence that suggests the nearest id.
+    /// A sentence that suggests the nearest id, or says what a round that was written still needs.
     pub fn clue_set(&self, id: &str) -> Result<&ClueSet, String> {
         let found = self.clue_sets.values().find(|s| s.id.as_str() == id);
-        found.ok_or_else(|| unknown("clue set", id, self.clue_sets.keys().map(ClueSetId::as_str)))
+        let why = || {
+            if let Some((_, why)) = self.unfinished.iter().find(|(known, _)| known.as_str() == id) {
+                return why.clone();
+            }
+            if written::round_of(id).is_some() {
+                return "the round that was written for this step is not here; it may have been removed, or the plan comes from elsewhere".to_owned();
+            }
+            unknown("clue set", id, self.clue_sets.keys().map(ClueSetId::as_str))
+        };
+        found.ok_or_else(why)
     }
 }

@@ -1,6 +1,7 @@
 //! What the planner asks for and gets by plain requests.
 
-use samebreath_core::clue::Game;
+use samebreath_core::clue::written::{Unfinished, WrittenRound};
+use samebreath_core::clue::{Game, Verdict};
 use samebreath_core::drill::Drill;
 use samebreath_core::drill::dose::Hold;
 use samebreath_core::item::ItemSet;
@@ -8,6 +9,7 @@ use samebreath_core::people::care::Condition;
 use samebreath_core::plan::advice::Advice;
 use samebreath_core::plan::draft::{DraftError, Planned};
 use samebreath_core::plan::group::GroupId;
+use samebreath_core::text::{LanguageTag, Line};
 use samebreath_core::time::EpochMs;
 use samebreath_core::time::day::Date;
 use samebreath_core::versioned::Versioned;
@@ -57,6 +59,8 @@ pub struct ClueCard {
     pub levels: [usize; 3],
     /// Its clues in order.
     pub words: Vec<ClueWords>,
+    /// The round from which it is made, for a set that was written in the planner.
+    pub round: Option<Uuid>,
 }
 
 /// A clue as whoever plans reads it.
@@ -126,6 +130,67 @@ pub struct GroupCard {
     pub people: usize,
 }
 
+/// A round that is written in the planner, in the list (`GET /api/planner/rounds`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct RoundCard {
+    /// The round's id.
+    pub id: Uuid,
+    /// Its theme.
+    pub theme: String,
+    /// What people are asked to do.
+    pub game: Game,
+    /// How many clues it has.
+    pub clues: usize,
+    /// Whether it can be played.
+    pub finished: bool,
+}
+
+/// Begins a round (`POST /api/planner/rounds`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(tag = "from", rename_all = "snake_case", deny_unknown_fields)]
+pub enum NewRound {
+    /// Without any clue.
+    Empty {
+        /// The theme, shown to everyone.
+        theme: Line<60>,
+        /// The language of its words.
+        language: LanguageTag,
+    },
+    /// From a set of the library.
+    Set {
+        /// The set's id.
+        set: String,
+        /// The language of which the words are taken; the set's own where it has no such translation.
+        language: LanguageTag,
+    },
+    /// From a round that could not be saved because somebody removed it.
+    Copy {
+        /// The round as the page shows it.
+        round: WrittenRound,
+    },
+}
+
+/// Asks what a round amounts to, and tries answers to its clues (`POST /api/planner/rounds/look`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(deny_unknown_fields)]
+pub struct RoundLookAt {
+    /// The round as it is written.
+    pub round: WrittenRound,
+    /// An answer to try for each clue, in the order of the clues; empty where none is tried.
+    pub said: Vec<String>,
+}
+
+/// What a round amounts to.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct RoundLook {
+    /// What keeps it from being played; empty when nothing does.
+    pub unfinished: Vec<Unfinished>,
+    /// The hints of each clue in the order in which they are given.
+    pub hints: Vec<Vec<String>>,
+    /// What the answer that was tried for each clue is worth; absent where none was.
+    pub heard: Vec<Option<Verdict>>,
+}
+
 /// Makes a new plan (`POST /api/planner/plans`).
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 #[serde(tag = "from", rename_all = "snake_case", deny_unknown_fields)]
@@ -165,7 +230,7 @@ pub enum NewPlan {
     },
 }
 
-/// Saves a plan or a group (`PUT /api/planner/plans/{id}`, `PUT /api/planner/groups/{id}`).
+/// Saves a plan, a group or a round (`PUT /api/planner/plans/{id}`, and so on).
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]
 pub struct Save<T> {
@@ -184,8 +249,7 @@ pub struct Saved<T> {
     pub now: Versioned<T>,
 }
 
-/// Removes a plan or a group and returns what it held (`DELETE /api/planner/plans/{id}`, `DELETE
-/// /api/planner/groups/{id}`).
+/// Removes a plan, a group or a round and returns what it held (`DELETE /api/planner/plans/{id}`, and so on).
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 #[serde(deny_unknown_fields)]
 pub struct Remove {

@@ -4,3 +4,4 @@ pub mod clock;
 pub mod house;
 pub mod metrics;
 pub mod regions;
+pub mod shelf;

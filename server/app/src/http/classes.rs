@@ -47,7 +47,7 @@ async fn begin_class(
         return Ok(Json(class_links(&app, &made, now).await?));
     }
     let Planned { draft, group, .. } = documents::stored_as(&app, id, version).await?.content;
-    let plan = draft.plan(&app.house.library).map_err(|e| Failure::Body(e.text))?;
+    let plan = draft.plan(&app.shelf.library()).map_err(|e| Failure::Body(e.text))?;
     let people = match (group, group_of(&app, group).await?) {
         (Some(_), None) => return Err(Failure::Body(GROUP_GONE.to_owned())),
         (_, Some(group)) if !rehearsal => Session::expected(&group),

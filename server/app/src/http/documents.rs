@@ -5,6 +5,9 @@ use std::sync::Arc;
 use axum::Json;
 use axum::extract::{Path, State};
 use axum::routing::{MethodRouter, get};
+use samebreath_core::clue::written::WrittenRound;
+use samebreath_core::plan::draft::Planned;
+use samebreath_core::plan::group::Group;
 use samebreath_core::versioned::{Document, Versioned};
 use samebreath_wire::planner::{Remove, Save, Saved};
 use serde::Serialize;
@@ -18,8 +21,16 @@ use crate::http::body::JsonBody;
 use crate::http::who::Planner;
 
 /// A document that requests can read and save.
-pub(crate) trait Kept: Document + Serialize + DeserializeOwned + Send + Sync + 'static {}
-impl<T: Document + Serialize + DeserializeOwned + Send + Sync + 'static> Kept for T {}
+pub(crate) trait Kept: Document + Serialize + DeserializeOwned + Send + Sync + 'static {
+    /// Whether plans are made of it, so that the library has to know of each change.
+    const IN_LIBRARY: bool = false;
+}
+
+impl Kept for Planned {}
+impl Kept for Group {}
+impl Kept for WrittenRound {
+    const IN_LIBRARY: bool = true;
+}
 
 /// The routes of one document.
 pub(crate) fn routes<T: Kept>() -> MethodRouter<Arc<App>> {
@@ -42,7 +53,16 @@ pub(crate) async fn add<T: Kept>(app: &App, content: T) -> Reply<Json<Versioned<
     content.check().map_err(Failure::Body)?;
     let new = Versioned { id: Uuid::now_v7(), version: 1, updated_at: app.clock.now(), content };
     app.store.add_document(&new).await?;
+    changed::<T>(app).await?;
     Ok(Json(new))
+}
+
+/// Lets the library take what has changed.
+async fn changed<T: Kept>(app: &App) -> Reply<()> {
+    if T::IN_LIBRARY {
+        app.shelf.fill(&*app.store).await?;
+    }
+    Ok(())
 }
 
 async fn one<T: Kept>(_: Planner, State(app): Shared, Path(id): Path<Uuid>) -> Reply<Json<Versioned<T>>> {
@@ -62,6 +82,7 @@ async fn save<T: Kept>(
     let saved = app.store.save_document(&changed).await?;
     // What was just saved is not read back, because another save may already have replaced it.
     let now = if saved { Versioned { version: after + 1, ..changed } } else { stored(&app, id).await? };
+    self::changed::<T>(&app).await?;
     Ok(Json(Saved { saved, now }))
 }
 
@@ -73,5 +94,9 @@ async fn remove<T: Kept>(
     JsonBody(Remove { version }): JsonBody<Remove>,
 ) -> Reply<Json<Versioned<T>>> {
     let removed = stored(&app, id).await?;
-    if app.store.remove_document::<T>(id, version).await? { Ok(Json(removed)) } else { Err(Failure::Behind) }
+    if !app.store.remove_document::<T>(id, version).await? {
+        return Err(Failure::Behind);
+    }
+    changed::<T>(&app).await?;
+    Ok(Json(removed))
 }

@@ -11,5 +11,6 @@ mod handshake;
 mod origin;
 mod place;
 mod planner;
+mod rounds;
 pub(crate) mod routes;
 mod who;

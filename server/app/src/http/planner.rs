@@ -10,6 +10,7 @@ use axum::routing::{get, post};
 use axum::{Json, Router};
 use axum_extra::extract::cookie::CookieJar;
 use samebreath_core::clue::Clue;
+use samebreath_core::clue::written::round_of;
 use samebreath_core::drill::Drill;
 use samebreath_core::file::Source;
 use samebreath_core::library::Library;
@@ -73,7 +74,7 @@ async fn use_link(
 }
 
 async fn library(_: Planner, State(app): Shared) -> Reply<Json<LibraryBook>> {
-    let library = &app.house.library;
+    let library = &*app.shelf.library();
     let mut drills: Vec<_> = library.drills().map(|drill| card(&app, drill)).collect();
     drills.sort_by(|a, b| a.drill.name.cmp(&b.drill.name));
     let mut clue_sets: Vec<_> = library
@@ -85,6 +86,7 @@ async fn library(_: Planner, State(app): Shared) -> Reply<Json<LibraryBook>> {
             clues: set.clues.len(),
             levels: [1, 2, 3].map(|level| set.clues.iter().filter(|clue| clue.level == Some(level)).count()),
             words: set.clues.iter().map(words).collect(),
+            round: round_of(set.id.as_str()),
         })
         .collect();
     clue_sets.sort_by(|a, b| a.theme.cmp(&b.theme));
@@ -176,7 +178,7 @@ async fn new_plan(
     State(app): Shared,
     JsonBody(new): JsonBody<NewPlan>,
 ) -> Reply<Json<Versioned<Planned>>> {
-    let library = &app.house.library;
+    let library = &*app.shelf.library();
     let planned = match new {
         NewPlan::Empty { title, group } => {
             let title = title.try_into().map_err(|e| Failure::Body(format!("the title: {e}")))?;
@@ -222,7 +224,7 @@ async fn fresh(app: &App, planned: Planned) -> Reply<Planned> {
         return Ok(planned);
     };
     let history = history::before(app, id, day, None, &app.store.documents().await?).await?;
-    let draft = planned.draft.freshened(&app.house.library, &history, group.weeks_apart);
+    let draft = planned.draft.freshened(&app.shelf.library(), &history, group.weeks_apart);
     Ok(Planned { draft, ..planned })
 }
 
@@ -253,7 +255,7 @@ async fn look(
     State(app): Shared,
     JsonBody(LookAt { plan: id, planned }): JsonBody<LookAt>,
 ) -> Reply<Json<Look>> {
-    let library = &app.house.library;
+    let library = &*app.shelf.library();
     let Planned { draft, day, group } = planned;
     // Only the steps before the first mistake are added up.
     let steps: Vec<Step> = draft.steps.iter().map_while(|step| step.step(library).ok()).collect();
@@ -307,7 +309,7 @@ async fn preview(
     JsonBody(what): JsonBody<StepRequest>,
 ) -> Reply<Json<Content>> {
     let step = DraftStep { part: None, title: None, note: None, what };
-    Ok(Json(LiveStep::alone(step.step(&app.house.library).map_err(Failure::Body)?).content()))
+    Ok(Json(LiveStep::alone(step.step(&app.shelf.library()).map_err(Failure::Body)?).content()))
 }
 
 /// Why the class of such a plan is refused: it would begin without its people and their precautions.

@@ -40,11 +40,12 @@ impl Room {
         }
         let mut ahead = self.session.clone();
         let mut unrecorded = Vec::new();
+        let library = self.around.shelf.library();
         for Alarming { by, id, command, at } in &self.alarming {
             if id.is_some_and(|id| ahead.has_counted(id)) {
                 continue;
             }
-            for event in ahead.decide(&self.context(*at, None), *by, command).unwrap_or_default() {
+            for event in ahead.decide(&self.context(&library, *at, None), *by, command).unwrap_or_default() {
                 if let Event::Safety {
                     what: SafetyEvent::Reported { report, .. } | SafetyEvent::ReportAmended { report, .. },
                     ..
@@ -93,7 +94,8 @@ impl Room {
             return None;
         }
         let pause = Command::Desk(DeskCommand::PauseForSafety);
-        let events = self.session.decide(&self.context(at, None), by, &pause).ok()?;
+        let events =
+            self.session.decide(&self.context(&self.around.shelf.library(), at, None), by, &pause).ok()?;
         let mut ahead = self.session.clone();
         for event in events {
             ahead.apply(&Recorded { seq: ahead.seq() + 1, at, by, cause: None, event });

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use samebreath_core::library::Library;
 use samebreath_core::live::{Command, Context, DeskCommand, Event, Pressed, Recorded, Session};
 use samebreath_core::time::EpochMs;
 use samebreath_store::bus::Hint;
@@ -89,21 +90,27 @@ impl Room {
         self.asked.drain(..others).collect()
     }
 
-    pub(super) fn context(&self, at: EpochMs, pressed: Option<Pressed>) -> Context<'_> {
+    pub(super) fn context<'a>(
+        &'a self,
+        library: &'a Library,
+        at: EpochMs,
+        pressed: Option<Pressed>,
+    ) -> Context<'a> {
         let lead_time_ms = self.connections.lead_time_ms();
         // Times in a ledger never run backwards, whatever happened to the system's clock.
         let now = at.max(self.session.last_at());
-        Context { now, lead_time_ms, library: &self.around.library, presence: &self.presence, pressed }
+        Context { now, lead_time_ms, library, presence: &self.presence, pressed }
     }
 
     /// Decides each command on top of those before it. A command that counted before changes nothing; its outcome
     /// is the event that it made then. Also returns the session with all events applied, except after a lone
     /// command: deciding one command needs no copy of the session.
     fn decide(&self, batch: &[Asked]) -> (Vec<Outcome>, Vec<Recorded>, Option<Session>) {
+        let library = self.around.shelf.library();
         if let [asked] = batch
             && !asked.id.is_some_and(|id| self.session.has_counted(id))
         {
-            let context = self.context(asked.at, asked.pressed);
+            let context = self.context(&library, asked.at, asked.pressed);
             let outcome = self.session.decide(&context, asked.by, &asked.command);
             let events = (self.session.seq() + 1..).zip(outcome.iter().flatten());
             let events = events.map(|(seq, event)| recorded(seq, context.now, asked, event)).collect();
@@ -117,7 +124,7 @@ impl Room {
                 outcomes.push(Ok(next.made_by(id).cloned().into_iter().collect()));
                 continue;
             }
-            let mut context = self.context(asked.at, asked.pressed);
+            let mut context = self.context(&library, asked.at, asked.pressed);
             context.now = context.now.max(next.last_at());
             let outcome = next.decide(&context, asked.by, &asked.command);
             for event in outcome.iter().flatten() {

@@ -3,7 +3,6 @@
 use std::collections::VecDeque;
 use std::sync::Arc;
 
-use samebreath_core::library::Library;
 use samebreath_core::live::{Actor, Command, CommandId, Presence, Session};
 use samebreath_core::time::EpochMs;
 use samebreath_store::bus::Bus;
@@ -12,6 +11,7 @@ use tokio::time::Instant;
 use tokio_util::sync::CancellationToken;
 
 use crate::host::clock::Clock;
+use crate::host::shelf::Shelf;
 use crate::room::audiences::Audiences;
 use crate::room::connections::Connections;
 use crate::room::handle::Asked;
@@ -25,7 +25,7 @@ pub struct Surroundings {
     /// Hints about events from other nodes.
     pub bus: Arc<dyn Bus>,
     /// Where drills are looked up.
-    pub library: Arc<Library>,
+    pub shelf: Arc<Shelf>,
     /// The server's clock.
     pub clock: Clock,
     /// Ends the room when the server stops.

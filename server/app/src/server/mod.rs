@@ -9,9 +9,9 @@ use std::time::Duration;
 use axum::Router;
 use axum::routing::get;
 use metrics_exporter_prometheus::PrometheusHandle;
-use samebreath_store::Store;
 use samebreath_store::bus::InProcess;
 use samebreath_store::ledger::Ledger;
+use samebreath_store::{Store, StoreError};
 use socket2::{SockRef, TcpKeepalive};
 use tokio::net::{TcpListener, TcpStream};
 use tokio_util::sync::CancellationToken;
@@ -20,6 +20,7 @@ use tokio_util::task::TaskTracker;
 use crate::app::App;
 use crate::host::clock::Clock;
 use crate::host::house::House;
+use crate::host::shelf::Shelf;
 use crate::http::routes;
 use crate::room::Surroundings;
 use crate::room::hub::Hub;
@@ -36,18 +37,27 @@ const ACCEPT_AGAIN: Duration = Duration::from_millis(50);
 const USER_TIMEOUT: Duration = Duration::from_secs(20);
 
 /// Puts the parts together, without listening yet.
-#[must_use]
-pub fn build(store: Arc<dyn Store>, house: House, reach: Reach, shutdown: CancellationToken) -> Arc<App> {
+///
+/// # Errors
+/// When the store cannot be read.
+pub async fn build(
+    store: Arc<dyn Store>,
+    house: House,
+    reach: Reach,
+    shutdown: CancellationToken,
+) -> Result<Arc<App>, StoreError> {
     let (clock, tasks) = (Clock::start(), TaskTracker::new());
+    let shelf = Arc::new(Shelf::new(Arc::clone(&house.library)));
+    shelf.fill(&*store).await?;
     let around = Surroundings {
         ledger: Arc::clone(&store) as Arc<dyn Ledger>,
         bus: Arc::new(InProcess::default()),
-        library: Arc::clone(&house.library),
+        shelf: Arc::clone(&shelf),
         clock: clock.clone(),
         shutdown: shutdown.clone(),
     };
     let hub = Hub::new(around, tasks.clone());
-    App::new(hub, store, clock, house, reach, shutdown, tasks)
+    Ok(App::new(hub, store, clock, (house, shelf), reach, shutdown, tasks))
 }
 
 /// Serves until the app's shutdown is set, then ends connections, sockets and rooms within [`END_WITHIN`], and

@@ -43,7 +43,7 @@ pub(crate) async fn before(
     let to_come = plans.iter().filter(|plan| Some(plan.id) != but && plan.content.group == Some(group));
     let to_come = to_come.filter_map(|plan| {
         let on = plan.content.day.filter(|on| Some(*on) >= today && !held.contains(on))?;
-        Some((on, Had::in_plan(&plan.content.draft.plan(&app.house.library).ok()?)))
+        Some((on, Had::in_plan(&plan.content.draft.plan(&app.shelf.library()).ok()?)))
     });
     had.extend(to_come);
     Ok(History::before(day, had))
@@ -75,6 +75,6 @@ pub(crate) fn week_of(
         let Planned { day: on, group: of, .. } = &plan.content;
         Some(plan.id) != but && *of == Some(group) && on.is_some_and(|on| on.is_in_week_of(day))
     });
-    let plans = others.filter_map(|plan| plan.content.draft.plan(&app.house.library).ok());
+    let plans = others.filter_map(|plan| plan.content.draft.plan(&app.shelf.library()).ok());
     plans.flat_map(|plan| class_loads(&plan).collect::<Vec<_>>()).collect()
 }

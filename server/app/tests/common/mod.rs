@@ -50,7 +50,7 @@ impl TestServer {
         let house = house::house(None, &[]).unwrap();
         let plan = draft::read_plan(Source::new("plan.toml", PLAN), &house.library).unwrap();
         let rules = house.rules.clone();
-        let app = server::build(store.clone(), house, Self::reach(), shutdown.clone());
+        let app = server::build(store.clone(), house, Self::reach(), shutdown.clone()).await.unwrap();
         go_on::set_clock(&*store, &app.clock).await.unwrap();
         let now = app.clock.now();
         let entry = match go_on::unfinished(&*store, &app.hub).await.unwrap() {
@@ -77,7 +77,8 @@ impl TestServer {
     pub async fn beside(&self) -> Self {
         let shutdown = CancellationToken::new();
         let house = self.app.house.clone();
-        let app = server::build(self.app.store.clone(), house, Self::reach(), shutdown.clone());
+        let app =
+            server::build(self.app.store.clone(), house, Self::reach(), shutdown.clone()).await.unwrap();
         Self::listen(app, self.entry.clone(), shutdown).await
     }
 

@@ -78,6 +78,29 @@ pub(super) fn ladder(
     texts.into_iter().flatten().filter_map(|text| Line::try_from(text).ok()).collect()
 }
 
+/// What a ladder was made of besides the clue itself.
+#[derive(Debug, Default, PartialEq, Eq)]
+pub(super) struct Parts {
+    /// The second clue.
+    pub more: Option<String>,
+    /// The first part of the answer.
+    pub starts: Option<String>,
+}
+
+/// The parts from which the hints of a clue were made; `None` where they are not the usual ladder.
+pub(super) fn parts(game: Game, clue: &Clue, phrases: &Phrases) -> Option<Parts> {
+    let begins = |hint: &Line<120>| {
+        Some(hint.as_str().strip_prefix(phrases.part)?.trim().strip_suffix("...")?.to_owned())
+    };
+    let starts = clue.hints.iter().find_map(begins);
+    let first = clue.hints.first().map(ToString::to_string);
+    let is_made = |Parts { more, starts }: &Parts| {
+        ladder(game, clue, more.as_deref(), starts.as_deref(), phrases) == clue.hints
+    };
+    let parts = [None, first].map(|more| Parts { more, starts: starts.clone() });
+    parts.into_iter().find(is_made)
+}
+
 impl Phrases {
     fn letters(&self, answer: &str) -> String {
         let words: Vec<usize> = answer

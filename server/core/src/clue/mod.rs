@@ -11,6 +11,7 @@ mod hear;
 mod hints;
 mod overlay;
 mod read;
+pub mod written;
 
 use serde::{Deserialize, Serialize};
 

@@ -1,6 +1,7 @@
 //! Reads a clue set's file.
 
 use crate::clue::hints::{self, Phrases};
+use crate::clue::written::MOST_CLUES;
 use crate::clue::{Clue, ClueSet, ClueSetId, Game};
 use crate::drill::dose::{PHASE_MS, length};
 use crate::drill::read_reference;
@@ -40,8 +41,12 @@ pub fn read(id: &str, source: Source<'_>) -> Result<ClueSet, FileError> {
         entries.iter().map(|entry| read_clue(entry, game, phrases)).collect::<Result<_, _>>()?;
     match clues.len() {
         0 => return Err(table.error("this clue set needs at least one [[clue]]")),
-        1..=100 => {}
-        many => return Err(table.error(format!("this clue set has {many} clues; at most 100 are allowed"))),
+        1..=MOST_CLUES => {}
+        many => {
+            return Err(
+                table.error(format!("this clue set has {many} clues; at most {MOST_CLUES} are allowed"))
+            );
+        }
     }
     if let Some(at) = no_answer_twice(&clues, game) {
         return Err(entries[at].error_at("answer", "this answer is already that of another clue in the set"));
@@ -85,6 +90,11 @@ pub(super) fn no_answer_twice(clues: &[Clue], game: Game) -> Option<usize> {
     (0..clues.len()).find(is_twice).filter(|_| finds_words)
 }
 
+/// Whether `starts` is the first part of an answer: two letters or more, and not all of it.
+pub(super) fn is_beginning(starts: &str, answer: &str) -> bool {
+    answer.starts_with(starts) && starts.len() < answer.len() && starts.chars().count() >= 2
+}
+
 pub(super) fn read_clue(table: &Table<'_>, game: Game, phrases: Option<&Phrases>) -> Result<Clue, FileError> {
     let level = table.count("level")?;
     if level.is_some_and(|level| !(1..=3).contains(&level)) {
@@ -101,10 +111,7 @@ pub(super) fn read_clue(table: &Table<'_>, game: Game, phrases: Option<&Phrases>
         source: table.line("source")?,
     };
     let starts: Option<Line<60>> = table.line("starts")?;
-    if starts.as_ref().is_some_and(|starts| {
-        let (starts, answer) = (starts.as_str(), clue.answer.as_str());
-        !answer.starts_with(starts) || starts.len() == answer.len() || starts.chars().count() < 2
-    }) {
+    if starts.as_ref().is_some_and(|starts| !is_beginning(starts.as_str(), clue.answer.as_str())) {
         let why = "`starts` must be the beginning of the answer, two letters or more, and not all of it";
         return Err(table.error_at("starts", why));
     }

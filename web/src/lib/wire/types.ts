@@ -2818,7 +2818,11 @@ levels: [number, number, number],
 /**
  * Its clues in order.
  */
-words: Array<ClueWords>, };
+words: Array<ClueWords>, 
+/**
+ * The round from which it is made, for a set that was written in the planner.
+ */
+round: string | null, };
 
 /**
  * A clue as whoever plans reads it.
@@ -2971,7 +2975,7 @@ text: string, } | { "from": "copy",
 planned: Planned, };
 
 /**
- * Saves a plan or a group (`PUT /api/planner/plans/{id}`, `PUT /api/planner/groups/{id}`).
+ * Saves a plan, a group or a round (`PUT /api/planner/plans/{id}`, and so on).
  */
 export type Save<T> = { 
 /**
@@ -2997,8 +3001,7 @@ saved: boolean,
 now: Versioned<T>, };
 
 /**
- * Removes a plan or a group and returns what it held (`DELETE /api/planner/plans/{id}`, `DELETE
- * /api/planner/groups/{id}`).
+ * Removes a plan, a group or a round and returns what it held (`DELETE /api/planner/plans/{id}`, and so on).
  */
 export type Remove = { 
 /**
@@ -3090,6 +3093,178 @@ left: Array<number>,
  * How many days earlier one of its clues last came; absent if none did.
  */
 days: number | null, };
+
+/**
+ * A round that is written in the planner, in the list (`GET /api/planner/rounds`).
+ */
+export type RoundCard = { 
+/**
+ * The round's id.
+ */
+id: string, 
+/**
+ * Its theme.
+ */
+theme: string, 
+/**
+ * What people are asked to do.
+ */
+game: Game, 
+/**
+ * How many clues it has.
+ */
+clues: number, 
+/**
+ * Whether it can be played.
+ */
+finished: boolean, };
+
+/**
+ * Begins a round (`POST /api/planner/rounds`).
+ */
+export type NewRound = { "from": "empty", 
+/**
+ * The theme, shown to everyone.
+ */
+theme: string, 
+/**
+ * The language of its words.
+ */
+language: string, } | { "from": "set", 
+/**
+ * The set's id.
+ */
+set: string, 
+/**
+ * The language of which the words are taken; the set's own where it has no such translation.
+ */
+language: string, } | { "from": "copy", 
+/**
+ * The round as the page shows it.
+ */
+round: WrittenRound, };
+
+/**
+ * Asks what a round amounts to, and tries answers to its clues (`POST /api/planner/rounds/look`).
+ */
+export type RoundLookAt = { 
+/**
+ * The round as it is written.
+ */
+round: WrittenRound, 
+/**
+ * An answer to try for each clue, in the order of the clues; empty where none is tried.
+ */
+said: Array<string>, };
+
+/**
+ * What a round amounts to.
+ */
+export type RoundLook = { 
+/**
+ * What keeps it from being played; empty when nothing does.
+ */
+unfinished: Array<Unfinished>, 
+/**
+ * The hints of each clue in the order in which they are given.
+ */
+hints: Array<Array<string>>, 
+/**
+ * What the answer that was tried for each clue is worth; absent where none was.
+ */
+heard: Array<Verdict | null>, };
+
+/**
+ * A round as it is written.
+ */
+export type WrittenRound = { 
+/**
+ * The theme, shown to everyone.
+ */
+theme: string, 
+/**
+ * What people are asked to do.
+ */
+game: Game, 
+/**
+ * The language of its words.
+ */
+language: string, 
+/**
+ * How long the countdown of each clue runs, in milliseconds; absent where nobody is timed.
+ */
+counter_ms: number | null, 
+/**
+ * The clues in order.
+ */
+clues: Array<WrittenClue>, };
+
+/**
+ * A clue as it is written; an empty text is one that is not there.
+ */
+export type WrittenClue = { 
+/**
+ * The clue itself; at most 200 characters.
+ */
+clue: string, 
+/**
+ * The answer, or examples of a kind; at most 60 characters.
+ */
+answer: string, 
+/**
+ * Other answers that are just as right, or words of the kind; at most 60 characters each.
+ */
+accept: Array<string>, 
+/**
+ * The wrong word in the choice of two; at most 60 characters.
+ */
+other: string, 
+/**
+ * A second clue from another side, which is the first hint; at most 110 characters.
+ */
+more: string, 
+/**
+ * The first part of the answer, for a hint; at most 60 characters.
+ */
+starts: string, 
+/**
+ * Why this is the answer; at most 120 characters.
+ */
+because: string, 
+/**
+ * Hints in place of the usual ones; at most 120 characters each.
+ */
+hints: Array<string>, 
+/**
+ * How common the answer is, from 1 (everyday) to 3 (rare).
+ */
+level: number | null, 
+/**
+ * Where a fact in the clue comes from; at most 300 characters.
+ */
+source: string, };
+
+/**
+ * What keeps a round from being played.
+ */
+export type Unfinished = { 
+/**
+ * The number of the clue, from 1; absent where it is the round as a whole.
+ */
+clue: number | null, 
+/**
+ * What is missing or wrong.
+ */
+what: Flaw, };
+
+/**
+ * What is missing from a round, or wrong in it.
+ */
+export type Flaw = { "kind": "no_clues" } | { "kind": "no_clue" } | { "kind": "no_answer" } | { "kind": "not_the_beginning" } | { "kind": "choice_is_right" } | { "kind": "same_answer", 
+/**
+ * The number of that clue, from 1.
+ */
+as_clue: number, } | { "kind": "no_hints" };
 
 /**
  * What a step amounts to.

@@ -2,6 +2,7 @@
 
 use std::cmp::Reverse;
 
+use crate::clue::written::round_of;
 use crate::clue::{ClueSet, ClueSetId};
 use crate::drill::dose::DoseChange;
 use crate::drill::{Drill, Each};
@@ -36,7 +37,10 @@ impl Draft {
             let kept = only.iter().filter(|n| free.contains(n));
             let more = free.iter().filter(|n| !only.contains(n));
             let own: Vec<u32> = kept.chain(more).copied().take(many).collect();
-            let of_kind = library.clue_sets().filter(|set| set.game == usual.game);
+            // A round that somebody wrote may be about people of another group.
+            let of_kind = library
+                .clue_sets()
+                .filter(|set| set.game == usual.game && round_of(set.id.as_str()).is_none());
             let fullest = of_kind.map(|set| (set, left(set))).max_by_key(|(_, left)| left.len());
             let (fresh, mut numbers) = match fullest {
                 Some((other, left)) if own.len() < many && left.len() > own.len() => (other, left),

@@ -1,0 +1,66 @@
+//! Rounds of the word game that are written in the planner.
+
+use std::sync::Arc;
+
+use axum::extract::State;
+use axum::routing::{get, post};
+use axum::{Json, Router};
+use samebreath_core::clue::Game;
+use samebreath_core::clue::written::WrittenRound;
+use samebreath_core::versioned::Versioned;
+use samebreath_wire::planner::{NewRound, RoundCard, RoundLook, RoundLookAt};
+
+use crate::app::App;
+use crate::failure::Failure;
+use crate::http::ask::{Reply, Shared};
+use crate::http::body::JsonBody;
+use crate::http::documents;
+use crate::http::who::Planner;
+
+pub(crate) fn routes() -> Router<Arc<App>> {
+    Router::new()
+        .route("/api/planner/rounds", get(rounds).post(new_round))
+        .route("/api/planner/rounds/{id}", documents::routes::<WrittenRound>())
+        .route("/api/planner/rounds/look", post(look))
+}
+
+async fn rounds(_: Planner, State(app): Shared) -> Reply<Json<Vec<RoundCard>>> {
+    let card = |round: Versioned<WrittenRound>| RoundCard {
+        id: round.id,
+        theme: round.content.theme.to_string(),
+        game: round.content.game,
+        clues: round.content.clues.len(),
+        finished: round.content.unfinished().is_empty(),
+    };
+    let mut cards: Vec<_> = app.store.documents().await?.into_iter().map(card).collect();
+    cards.sort_by(|a, b| a.theme.cmp(&b.theme));
+    Ok(Json(cards))
+}
+
+async fn new_round(
+    _: Planner,
+    State(app): Shared,
+    JsonBody(new): JsonBody<NewRound>,
+) -> Reply<Json<Versioned<WrittenRound>>> {
+    let round = match new {
+        NewRound::Empty { theme, language } => {
+            WrittenRound { theme, game: Game::default(), language, counter_ms: None, clues: Vec::new() }
+        }
+        NewRound::Set { set, language } => {
+            let library = app.shelf.library();
+            let found = library.clue_set(&set).map_err(Failure::Body)?;
+            WrittenRound::of(found.in_language(Some(&language)))
+        }
+        NewRound::Copy { round } => round,
+    };
+    documents::add(&app, round).await
+}
+
+/// What a round that is being written amounts to, and what answers to its clues are worth.
+async fn look(
+    _: Planner,
+    JsonBody(RoundLookAt { round, said }): JsonBody<RoundLookAt>,
+) -> Reply<Json<RoundLook>> {
+    let (unfinished, hints) = (round.unfinished(), round.hints());
+    Ok(Json(RoundLook { unfinished, hints, heard: round.hear(&said) }))
+}
