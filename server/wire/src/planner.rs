@@ -1,7 +1,7 @@
 //! What the planner asks for and gets by plain requests.
 
 use samebreath_core::clue::written::{Unfinished, WrittenRound};
-use samebreath_core::clue::{Game, Verdict};
+use samebreath_core::clue::{Game, Theme, Verdict};
 use samebreath_core::drill::Drill;
 use samebreath_core::drill::dose::Hold;
 use samebreath_core::item::ItemSet;
@@ -9,7 +9,7 @@ use samebreath_core::people::care::Condition;
 use samebreath_core::plan::advice::Advice;
 use samebreath_core::plan::draft::{DraftError, Planned};
 use samebreath_core::plan::group::GroupId;
-use samebreath_core::text::{LanguageTag, Line};
+use samebreath_core::text::LanguageTag;
 use samebreath_core::time::EpochMs;
 use samebreath_core::time::day::Date;
 use samebreath_core::versioned::Versioned;
@@ -59,6 +59,8 @@ pub struct ClueCard {
     pub levels: [usize; 3],
     /// Its clues in order.
     pub words: Vec<ClueWords>,
+    /// The languages in which it is there, its own first.
+    pub languages: Vec<LanguageTag>,
     /// The round from which it is made, for a set that was written in the planner.
     pub round: Option<Uuid>,
 }
@@ -152,7 +154,7 @@ pub enum NewRound {
     /// Without any clue.
     Empty {
         /// The theme, shown to everyone.
-        theme: Line<60>,
+        theme: Theme,
         /// The language of its words.
         language: LanguageTag,
     },

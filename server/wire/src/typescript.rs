@@ -49,6 +49,11 @@ fn limits() -> String {
         ("note", Note::LIMIT),
         ("word", Word::LIMIT),
         ("item", item::Words::LIMIT),
+        ("theme", clue::Theme::LIMIT),
+        ("clue", clue::ClueWords::LIMIT),
+        ("answer", clue::Answer::LIMIT),
+        ("secondClue", clue::SecondClue::LIMIT),
+        ("because", clue::Because::LIMIT),
     ];
     let longest = longest.map(|(text, limit)| format!("{text}: {limit}")).join(", ");
     format!(

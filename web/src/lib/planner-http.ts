@@ -12,14 +12,19 @@ import type {
   Look,
   LookAt,
   NewPlan,
+  NewRound,
   PlanCard,
   Planned,
   Remove,
+  RoundCard,
+  RoundLook,
+  RoundLookAt,
   Save,
   Saved,
   StepRequest,
   Unreadable,
   Versioned,
+  WrittenRound,
 } from "./wire/types";
 import { site } from "./site";
 
@@ -77,6 +82,30 @@ export async function saveGroup(id: string, change: Save<Group>): Promise<Saved<
 
 export async function removeGroup(id: string, which: Remove): Promise<Versioned<Group>> {
   return versioned(await request(`/api/planner/groups/${id}`, which, "DELETE"));
+}
+
+export async function rounds(): Promise<RoundCard[]> {
+  return list(await request("/api/planner/rounds"));
+}
+
+export async function newRound(from: NewRound): Promise<Versioned<WrittenRound>> {
+  return versioned(await request("/api/planner/rounds", from));
+}
+
+export async function round(id: string): Promise<Versioned<WrittenRound>> {
+  return versioned(await request(`/api/planner/rounds/${id}`));
+}
+
+export async function saveRound(id: string, change: Save<WrittenRound>): Promise<Saved<WrittenRound>> {
+  return saved(await request(`/api/planner/rounds/${id}`, change, "PUT"));
+}
+
+export async function removeRound(id: string, which: Remove): Promise<Versioned<WrittenRound>> {
+  return versioned(await request(`/api/planner/rounds/${id}`, which, "DELETE"));
+}
+
+export async function lookAtRound(at: RoundLookAt): Promise<RoundLook> {
+  return record(await request("/api/planner/rounds/look", at), "unfinished", "heard") as RoundLook;
 }
 
 export async function look(at: LookAt): Promise<Look> {

@@ -86,6 +86,7 @@ async fn library(_: Planner, State(app): Shared) -> Reply<Json<LibraryBook>> {
             clues: set.clues.len(),
             levels: [1, 2, 3].map(|level| set.clues.iter().filter(|clue| clue.level == Some(level)).count()),
             words: set.clues.iter().map(words).collect(),
+            languages: std::iter::once(set).chain(&set.also).map(|set| set.language.clone()).collect(),
             round: round_of(set.id.as_str()),
         })
         .collect();

@@ -25,6 +25,16 @@ pub use read::read;
 /// The name of a clue set's file without its ending. A translation's is the round's name, a dot and the language,
 /// such as `toolbox.es`.
 pub type ClueSetId = Line<60>;
+/// The theme of a round.
+pub type Theme = Line<60>;
+/// The words of a clue.
+pub type ClueWords = Line<200>;
+/// An answer to a clue.
+pub type Answer = Line<60>;
+/// A second clue from another side.
+pub type SecondClue = Line<110>;
+/// Why an answer is right.
+pub type Because = Line<120>;
 
 /// What people are asked to do in a round.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -50,15 +60,15 @@ pub enum Game {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Clue {
     /// The clue itself.
-    pub clue: Line<200>,
+    pub clue: ClueWords,
     /// The answer; in a round of [`Game::Category`], some examples.
-    pub answer: Line<60>,
+    pub answer: Answer,
     /// Other answers that are just as right; in a round of [`Game::Category`], words of the kind.
-    pub accept: Vec<Line<60>>,
+    pub accept: Vec<Answer>,
     /// The wrong word in the choice of two; never right.
-    pub other: Option<Line<60>>,
+    pub other: Option<Answer>,
     /// Why this is the answer; shown with it.
-    pub because: Option<Line<120>>,
+    pub because: Option<Because>,
     /// Hints in the order in which they are given.
     pub hints: Vec<Line<120>>,
     /// How common the answer is, from 1 (everyday) to 3 (rare); `None` where a level means nothing.
@@ -73,7 +83,7 @@ pub struct ClueSet {
     /// Its id: the name of its file without the ending.
     pub id: ClueSetId,
     /// The theme, shown to everyone.
-    pub theme: Line<60>,
+    pub theme: Theme,
     /// What people are asked to do.
     pub game: Game,
     /// The language of its words.

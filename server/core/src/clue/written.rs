@@ -6,7 +6,7 @@ use uuid::Uuid;
 
 use crate::clue::hints::{self, Parts};
 use crate::clue::read::{is_beginning, no_answer_twice};
-use crate::clue::{Clue, ClueSet, ClueSetId, Game, Verdict};
+use crate::clue::{Answer, Because, Clue, ClueSet, ClueSetId, ClueWords, Game, SecondClue, Theme, Verdict};
 use crate::drill::dose::{PHASE_MS, length};
 use crate::text::{LanguageTag, Line};
 use crate::versioned::Document;
@@ -17,7 +17,7 @@ use crate::versioned::Document;
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct WrittenRound {
     /// The theme, shown to everyone.
-    pub theme: Line<60>,
+    pub theme: Theme,
     /// What people are asked to do.
     pub game: Game,
     /// The language of its words.
@@ -242,14 +242,14 @@ impl WrittenClue {
 
     /// Checks what the clue has so far.
     fn check(&self) -> Result<(), String> {
-        fits::<200>("the clue", &self.clue)?;
-        fits::<60>("the answer", &self.answer)?;
-        fits::<60>("the wrong word", &self.other)?;
-        fits::<110>("the second clue", &self.more)?;
-        fits::<60>("the first part", &self.starts)?;
-        fits::<120>("the reason", &self.because)?;
+        fits::<{ ClueWords::LIMIT }>("the clue", &self.clue)?;
+        fits::<{ Answer::LIMIT }>("the answer", &self.answer)?;
+        fits::<{ Answer::LIMIT }>("the wrong word", &self.other)?;
+        fits::<{ SecondClue::LIMIT }>("the second clue", &self.more)?;
+        fits::<{ Answer::LIMIT }>("the first part", &self.starts)?;
+        fits::<{ Because::LIMIT }>("the reason", &self.because)?;
         fits::<300>("the source", &self.source)?;
-        self.accept.iter().try_for_each(|word| fits::<60>("another right answer", word))?;
+        self.accept.iter().try_for_each(|word| fits::<{ Answer::LIMIT }>("another right answer", word))?;
         self.hints.iter().try_for_each(|hint| fits::<120>("a hint", hint))?;
         if self.accept.len() > MOST_ACCEPTED {
             return Err(format!("{} other answers; at most {MOST_ACCEPTED} are allowed", self.accept.len()));

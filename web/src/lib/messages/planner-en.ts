@@ -1,7 +1,10 @@
 // Every text in the planner, in English.
 
+import { roundEn } from "./planner-round-en";
+
 export const plannerEn = {
   title: "Planner",
+  round: roundEn,
   shut: "This browser may not use the planner. Open the planner link that the server printed.",
   opening: "One moment.",
   plans: "Plans",
@@ -129,7 +132,17 @@ export const plannerEn = {
   found: (n: number) => (n === 1 ? "1 drill" : `${n} drills`),
   otherSteps: "Other steps",
   rounds: "Word games",
-  clues: (n: number) => `${n} clues`,
+  clues: (n: number) => (n === 1 ? "1 clue" : `${n} clues`),
+  written: "written here",
+  editRound: "Change it",
+  copyRound: "Write your own from it",
+  copyRoundIn: { en: "in English", es: "in Spanish" },
+  ownRounds: "Word games written here",
+  noOwnRounds:
+    "None yet. A round of your own can have clues about your town, or about what your group likes.",
+  newRound: "Write a round",
+  newRoundTheme: "A round",
+  notFinished: "not finished",
   cluesLeft: (left: number, of: number) => `${left} of ${of} clues left for this group`,
   usedAgo: (days: number) => {
     const weeks = Math.floor(days / 7);

@@ -1,4 +1,4 @@
-// Says in words where two versions of a plan or a group differ.
+// Says in words where two versions of a plan, a group or a round differ.
 
 import { cardOf } from "./draft";
 import { deskText } from "../messages/desk";
@@ -17,6 +17,8 @@ import type {
   LibraryBook,
   Planned,
   StepRequest,
+  WrittenClue,
+  WrittenRound,
 } from "../wire/types";
 
 /** A part that differs, and what it says in each version. */
@@ -74,6 +76,21 @@ export function groupRows(ours: Group, theirs: Group): Row[] {
     ...row(t.weeksApart, ours.weeks_apart, theirs.weeks_apart, String),
     ...rows(ours.people, theirs.people, (at) => t.person(at + 1), personWords),
   ];
+}
+
+export function roundRows(ours: WrittenRound, theirs: WrittenRound): Row[] {
+  const seconds = (ms: number | null): string => (ms === null ? t.none : String(ms / 1000));
+  return [
+    ...row(t.round.theme, ours.theme, theirs.theme, String),
+    ...row(t.round.game, ours.game, theirs.game, (game) => t.round.games[game]),
+    ...row(t.round.language, ours.language, theirs.language, String),
+    ...row(t.round.seconds, ours.counter_ms, theirs.counter_ms, seconds),
+    ...rows(ours.clues, theirs.clues, (at) => t.round.clue(at + 1), clueWords),
+  ];
+}
+
+function clueWords({ clue, answer, accept, more, starts, other, because }: WrittenClue): string {
+  return said([clue, answer, ...accept, more, starts, other, because]);
 }
 
 function stepWords({ part, title, note, what }: DraftStep, book: LibraryBook): string {

@@ -2,7 +2,17 @@ import { expect, test, vi } from "vitest";
 import { Refused } from "../http";
 import { PlannerState, type PlannerServer } from "./planner.svelte";
 import { memory, Timers } from "./memory";
-import type { Draft, Group, NewPlan, Planned, Remove, Save, Versioned } from "../wire/types";
+import type {
+  Draft,
+  Group,
+  NewPlan,
+  Planned,
+  Remove,
+  RoundLookAt,
+  Save,
+  Versioned,
+  WrittenRound,
+} from "../wire/types";
 
 const DRAFT: Draft = { title: "a", minutes: 60, start: null, steps: [], home: [] };
 const titled = (title: string): Planned => ({ draft: { ...DRAFT, title }, day: null, group: null });
@@ -10,12 +20,23 @@ const titled = (title: string): Planned => ({ draft: { ...DRAFT, title }, day: n
 /** A server with one plan. */
 class Host {
   kept: Versioned<Planned> = { id: "p", version: 1, updated_at: 0, content: titled("a") };
+  round: Versioned<WrittenRound> = {
+    id: "r",
+    version: 1,
+    updated_at: 0,
+    content: { theme: "a", game: "clue", language: "en", counter_ms: null, clues: [] },
+  };
+  looks: RoundLookAt[] = [];
+  books = 0;
   began: NewPlan[] = [];
   classes = 0;
   hold: Promise<void> = Promise.resolve();
   readonly #no = () => Promise.reject(new Error("not asked for here"));
   readonly server: PlannerServer = {
-    library: () => Promise.resolve({ drills: [], clue_sets: [], item_sets: [], templates: [], refused: [] }),
+    library: () => {
+      this.books++;
+      return Promise.resolve({ drills: [], clue_sets: [], item_sets: [], templates: [], refused: [] });
+    },
     plans: () => Promise.resolve([]),
     groups: () => Promise.resolve([]),
     classes: () => Promise.resolve([]),
@@ -41,6 +62,18 @@ class Host {
     group: this.#no,
     saveGroup: this.#no,
     removeGroup: this.#no,
+    rounds: () => Promise.resolve([]),
+    newRound: this.#no,
+    round: () => Promise.resolve(this.round),
+    saveRound: (_, { after, content }) => {
+      this.round = { ...this.round, version: after + 1, content };
+      return Promise.resolve({ saved: true, now: this.round });
+    },
+    removeRound: this.#no,
+    lookAtRound: (at) => {
+      this.looks.push(at);
+      return Promise.resolve({ unfinished: [], hints: [], heard: at.said.map(() => "right" as const) });
+    },
     look: () => Promise.resolve({ error: null, clock_ms: 0, class_ms: 0, steps: [], advice: [], had: null }),
     unreadable: () => Promise.resolve([]),
     beginClass: async (_, { version }) => {
@@ -56,7 +89,7 @@ async function opened() {
   const host = new Host();
   const [timers, copies] = [new Timers(), memory()];
   const planner = new PlannerState(host.server, copies, timers.later);
-  await planner.open("p");
+  await planner.openPlan("p");
   return { host, planner, timers, copies };
 }
 
@@ -111,10 +144,10 @@ test("a plan that was removed can be brought back as it was", async () => {
 test("no class is offered while its group is not saved here", async () => {
   const { host, planner, copies } = await opened();
   host.kept = { ...host.kept, content: { ...titled("a"), group: "g" } };
-  await planner.open("p");
+  await planner.openPlan("p");
   expect(planner.unsavedGroup).toBe(null);
   copies.set("g", "{}");
-  await planner.open("p");
+  await planner.openPlan("p");
   expect(planner.unsavedGroup).toBe("g");
 });
 
@@ -158,6 +191,28 @@ test("a group is saved, removed, and kept as a new one when somebody else remove
 test("a browser without the pass is shut", async () => {
   const { host, planner } = await opened();
   host.server.plan = () => Promise.reject(new Refused(401, "no_pass", "this browser may not plan"));
-  await planner.open("p");
+  await planner.openPlan("p");
   expect([planner.shut, planner.problem]).toEqual([true, "this browser may not plan"]);
+});
+
+test("a round is looked at as it is typed with the answers that are tried, and the library is read anew after it", async () => {
+  const host = new Host();
+  const timers = new Timers();
+  const planner = new PlannerState(host.server, memory(), timers.later);
+  await planner.start();
+  await planner.openRound("r");
+  planner.round?.change({ ...host.round.content, theme: "b" });
+  planner.tryAnswers(["buoy"]);
+  await timers.run("look");
+  expect([host.looks.at(-1)?.round.theme, host.looks.at(-1)?.said]).toEqual(["b", ["buoy"]]);
+  expect(planner.roundLook?.heard).toEqual(["right"]);
+  await planner.close();
+  expect([host.books, host.round.content.theme, planner.round, planner.roundLook]).toEqual([
+    2,
+    "b",
+    null,
+    null,
+  ]);
+  await planner.start();
+  expect(host.books).toBe(2);
 });

@@ -1,4 +1,4 @@
-// What the planner holds: plans and groups, the one being edited, and what a plan amounts to. It knows no DOM; the
+// What the planner holds: plans, groups and rounds, the one being edited, and what it amounts to. It knows no DOM; the
 // server, the place for local copies and the timer are passed in.
 
 import { Refused } from "../http";
@@ -14,13 +14,18 @@ import type {
   Look,
   LookAt,
   NewPlan,
+  NewRound,
   PlanCard,
   Planned,
   Remove,
+  RoundCard,
+  RoundLook,
+  RoundLookAt,
   Save,
   Saved,
   Unreadable,
   Versioned,
+  WrittenRound,
 } from "../wire/types";
 
 export interface PlannerServer {
@@ -35,6 +40,12 @@ export interface PlannerServer {
   group(id: string): Promise<Versioned<Group>>;
   saveGroup(id: string, change: Save<Group>): Promise<Saved<Group>>;
   removeGroup(id: string, which: Remove): Promise<Versioned<Group>>;
+  rounds(): Promise<RoundCard[]>;
+  newRound(from: NewRound): Promise<Versioned<WrittenRound>>;
+  round(id: string): Promise<Versioned<WrittenRound>>;
+  saveRound(id: string, change: Save<WrittenRound>): Promise<Saved<WrittenRound>>;
+  removeRound(id: string, which: Remove): Promise<Versioned<WrittenRound>>;
+  lookAtRound(at: RoundLookAt): Promise<RoundLook>;
   look(at: LookAt): Promise<Look>;
   beginClass(id: string, how: Omit<BeginClass, "request">): Promise<ClassLinks>;
   unreadable(): Promise<Unreadable[]>;
@@ -58,11 +69,17 @@ export class PlannerState {
   book = $state.raw<LibraryBook | null>(null);
   plans = $state.raw<PlanCard[]>([]);
   groups = $state.raw<GroupCard[]>([]);
+  /** The rounds of the word game that were written here. */
+  rounds = $state.raw<RoundCard[]>([]);
   /** Classes whose records cannot be read. Everything else goes on, but somebody has to know. */
   unreadable = $state.raw<readonly Unreadable[]>([]);
   plan = $state.raw<Editor<Planned> | null>(null);
   group = $state.raw<Editor<Group> | null>(null);
+  round = $state.raw<Editor<WrittenRound> | null>(null);
   look = $state.raw<Look | null>(null);
+  roundLook = $state.raw<RoundLook | null>(null);
+  /** An answer to try for each clue of the round on the screen. */
+  #said: string[] = [];
   /** Why the last request failed, in a sentence. */
   problem = $state<string | null>(null);
   links = $state.raw<ClassLinks | null>(null);
@@ -77,6 +94,7 @@ export class PlannerState {
   #underWay = new Set<string>();
   #last: Promise<void> = Promise.resolve();
   #looks = 0;
+  #isBookOld = true;
 
   constructor(
     private readonly server: PlannerServer,
@@ -92,14 +110,19 @@ export class PlannerState {
     return this.#once("begin", async () => this.#show(await this.server.newPlan(from)));
   }
 
-  open(id: string): Promise<void> {
+  /** The document on the screen. */
+  get open(): Editor<Planned> | Editor<Group> | Editor<WrittenRound> | null {
+    return this.plan ?? this.group ?? this.round;
+  }
+
+  openPlan(id: string): Promise<void> {
     return this.#once("open", async () => this.#show(await this.server.plan(id)));
   }
 
   /** Goes back to the list. What cannot be saved now stays in its local copy. */
   close(): Promise<void> {
     return this.#once("close", async () => {
-      await (this.plan ?? this.group)?.close();
+      await this.open?.close();
       this.#clear();
       await this.#list();
     });
@@ -107,7 +130,7 @@ export class PlannerState {
 
   /** Saves what is not saved, for a page that may be closed at any moment. */
   async save(): Promise<void> {
-    await Promise.all([this.plan?.save(), this.group?.save()]);
+    await this.open?.save();
   }
 
   /** Whether this browser has a change to the document that the server does not have. */
@@ -206,6 +229,43 @@ export class PlannerState {
     });
   }
 
+  newRound(from: NewRound): Promise<void> {
+    return this.#once("newRound", async () => this.#showRound(await this.server.newRound(from)));
+  }
+
+  openRound(id: string): Promise<void> {
+    return this.#once("openRound", async () => this.#showRound(await this.server.round(id)));
+  }
+
+  /** Saves a round that somebody removed as a new one. */
+  keepRoundAsCopy(): Promise<void> {
+    return this.#once("keepRoundAsCopy", async () => {
+      const { round } = this;
+      if (!round) return;
+      const copy = await this.server.newRound({ from: "copy", round: round.content });
+      round.giveUp();
+      this.#showRound(copy);
+    });
+  }
+
+  removeRound(): Promise<void> {
+    return this.#once("removeRound", async () => {
+      const { round } = this;
+      if (!round) return;
+      await round.save();
+      await this.server.removeRound(round.id, { version: round.version });
+      round.giveUp();
+      this.#clear();
+      await this.#list();
+    });
+  }
+
+  /** Tries an answer to each clue of the round on the screen. */
+  tryAnswers(said: string[]): void {
+    this.#said = said;
+    this.#lookSoon();
+  }
+
   #show(kept: Versioned<Planned>): void {
     this.#clear();
     this.plan = new Editor(
@@ -223,6 +283,17 @@ export class PlannerState {
     );
   }
 
+  #showRound(kept: Versioned<WrittenRound>): void {
+    this.#clear();
+    this.round = new Editor(
+      kept,
+      this.#host((id, after, content) => this.server.saveRound(id, { after, content })),
+    );
+    // The library has what is saved, and is asked for again when this round is left.
+    this.#isBookOld = true;
+    this.#lookSoon();
+  }
+
   #host<T>(save: Host<T>["save"]): Host<T> {
     const { copies, later } = this;
     const refused = (error: Refused): void => void (this.shut ||= error.status === 401);
@@ -232,7 +303,10 @@ export class PlannerState {
   #clear(): void {
     this.plan = null;
     this.group = null;
+    this.round = null;
     this.look = null;
+    this.roundLook = null;
+    this.#said = [];
     this.links = null;
     this.copied = null;
     this.removed = null;
@@ -240,23 +314,30 @@ export class PlannerState {
 
   async #list(): Promise<void> {
     const { server } = this;
-    const book = this.book ?? server.library();
-    const all = [server.plans(), server.groups(), server.unreadable(), server.classes(), book] as const;
-    [this.plans, this.groups, this.unreadable, this.classes, this.book] = await Promise.all(all);
+    const book = this.#isBookOld ? server.library() : this.book;
+    const lists = [server.plans(), server.groups(), server.rounds(), server.unreadable()] as const;
+    const all = [...lists, server.classes(), book] as const;
+    [this.plans, this.groups, this.rounds, this.unreadable, this.classes, this.book] = await Promise.all(all);
+    this.#isBookOld = false;
   }
 
   #lookSoon(): void {
-    if (this.plan) this.later("look", LOOK_MS, () => this.#lookNow());
+    if (this.plan ?? this.round) this.later("look", LOOK_MS, () => this.#lookNow());
   }
 
   async #lookNow(): Promise<void> {
-    const { plan } = this;
-    if (!plan) return;
+    const { plan, round } = this;
     const number = ++this.#looks;
+    // A late answer says nothing about a newer draft.
+    const isNewest = () => number === this.#looks && this.plan === plan && this.round === round;
     try {
-      const look = await this.server.look({ plan: plan.id, planned: plan.content });
-      // A late answer says nothing about a newer draft.
-      if (number === this.#looks && this.plan === plan) this.look = look;
+      if (plan) {
+        const look = await this.server.look({ plan: plan.id, planned: plan.content });
+        if (isNewest()) this.look = look;
+      } else if (round) {
+        const look = await this.server.lookAtRound({ round: round.content, said: this.#said });
+        if (isNewest()) this.roundLook = look;
+      }
     } catch (error) {
       if (error instanceof Refused) this.#hear(error);
       else this.later("look", AGAIN_MS, () => this.#lookNow());

@@ -4,7 +4,7 @@ export const SUBPROTOCOL = "samebreath.v2";
 export const HEARTBEAT_MS = 5000;
 
 /** The longest texts that the server takes, in characters. */
-export const LONGEST = { name: 40, sentence: 200, title: 80, note: 400, word: 60, item: 120 } as const;
+export const LONGEST = { name: 40, sentence: 200, title: 80, note: 400, word: 60, item: 120, theme: 60, clue: 200, answer: 60, secondClue: 110, because: 120 } as const;
 
 /** The shortest notice before work, in milliseconds. */
 export const NOTICE_MS = 4000;
@@ -2819,6 +2819,10 @@ levels: [number, number, number],
  * Its clues in order.
  */
 words: Array<ClueWords>, 
+/**
+ * The languages in which it is there, its own first.
+ */
+languages: Array<string>, 
 /**
  * The round from which it is made, for a set that was written in the planner.
  */
