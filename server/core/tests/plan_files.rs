@@ -96,6 +96,11 @@ fn a_mistake_in_a_drill_names_its_line_and_the_remedy() {
         "seconds = 5\nfirm_last = 5\n",
         "x.toml:11: the firmer end must last at least 1 second and be shorter than the hold",
     );
+    check(
+        "seconds = 5\n",
+        "seconds = 5\nbeat = 0.1\n",
+        "x.toml:11: beat is 0.1 s; it must be from 0.3 to 3 s",
+    );
 }
 
 #[test]

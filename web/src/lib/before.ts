@@ -65,6 +65,7 @@ export function shownBefore({ title, before, open, nowMs, name, first }: Waiting
             leftMs,
             running: true,
             marks: null,
+            beatMs: null,
             end: t.weStart(timeOfDay(starts)),
           }
         : null,

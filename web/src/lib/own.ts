@@ -95,8 +95,9 @@ function withHold(timeline: Timeline, holdMs: number): Timeline {
 }
 
 function restAfter(span: Span, len_ms: number): Span {
-  const { say: _, tune: __, pose: ___, ...place } = span;
-  return { ...place, phase: "rest", cue: `${text.stage.resting}.`, len_ms, marks: null, held_ms: 0 };
+  const { start_ms, set, rep, side } = span;
+  const cue = `${text.stage.resting}.`;
+  return { start_ms, len_ms, phase: "rest", cue, set, rep, side, marks: null, held_ms: 0 };
 }
 
 /** The spans one after another; rests that follow one another are one. */

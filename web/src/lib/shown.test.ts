@@ -189,6 +189,17 @@ describe("what the class sees", () => {
     expect(of({ stage: { safety_pause: 1 } })).toMatchObject({ lead: t.safetyPause, tune: null });
   });
 
+  it("draws the beat of a phase, and none elsewhere", () => {
+    const spans = CONTENT.timeline.spans.map((one, at) => (at === 0 ? { ...one, beat_ms: 500 } : one));
+    const of = (offsetMs: number) =>
+      look({ offsetMs, content: { timeline: { ...CONTENT.timeline, spans } } });
+    expect([of(100).band?.beatMs, of(30_000).band?.beatMs, of(-1_000).band?.beatMs]).toEqual([
+      500,
+      null,
+      null,
+    ]);
+  });
+
   it("says Rest in a rest, with the words of the drill below", () => {
     expect(look({ offsetMs: 30_000 })).toMatchObject({
       cue: t.resting,

@@ -74,6 +74,8 @@ export interface Band {
   leftMs: number;
   running: boolean;
   marks: Marks | null;
+  /** The time from one beat to the next; null where there is none. */
+  beatMs: number | null;
   /** What happens when the band is full. */
   end: string | null;
 }
@@ -252,6 +254,7 @@ function bandOf({ content, timeline, way, at, on: now }: Scene): Band | null {
       leftMs: now.leftMs,
       running,
       marks: null,
+      beatMs: null,
       end: e.ready,
     };
   if (now.kind !== "span") return null;
@@ -259,5 +262,6 @@ function bandOf({ content, timeline, way, at, on: now }: Scene): Band | null {
   const after = timeline.spans[index + 1];
   const thenHold = span.phase === "move" && after?.phase === "hold";
   const end = span.phase === "watch" ? e.ready : isRest(span) && after ? e.rest : thenHold ? e.hold : null;
-  return { name: `${name}.${index}`, lengthMs: span.len_ms, leftMs, running, marks: span.marks, end };
+  const { len_ms: lengthMs, marks, beat_ms: beatMs = null } = span;
+  return { name: `${name}.${index}`, lengthMs, leftMs, running, marks, beatMs, end };
 }

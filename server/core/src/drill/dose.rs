@@ -204,6 +204,8 @@ pub enum DoseError {
 
 /// Bounds of a working phase: half a second to ten minutes (an agreed choice).
 pub const PHASE_MS: (i64, i64) = (500, 600_000);
+/// Bounds of a beat: three tenths of a second to three seconds (an agreed choice).
+pub const BEAT_MS: (i64, i64) = (300, 3_000);
 /// Bounds of a rest: none to ten minutes (an agreed choice).
 pub const REST_MS: (i64, i64) = (0, 600_000);
 

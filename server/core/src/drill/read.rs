@@ -123,8 +123,8 @@ fn read_form(table: &Table<'_>, key: &'static str) -> Result<Option<DrillForm>, 
 
 fn read_phase(table: Table<'_>) -> Result<PhaseSpec, FileError> {
     let phase = table.choice("kind", &PHASES)?.ok_or_else(|| table.missing("kind"))?;
-    let length = read_hold(&table, "seconds")?.ok_or_else(|| table.missing("seconds"))?;
-    if matches!(length, Hold::Open { .. }) && phase != Phase::Hold {
+    let lasts = read_hold(&table, "seconds")?.ok_or_else(|| table.missing("seconds"))?;
+    if matches!(lasts, Hold::Open { .. }) && phase != Phase::Hold {
         return Err(table.error("only a hold can have floor, target and limit"));
     }
     let firm = match table.seconds("firm_last")? {
@@ -132,7 +132,7 @@ fn read_phase(table: Table<'_>) -> Result<PhaseSpec, FileError> {
         Some(_) if phase != Phase::Hold => {
             return Err(table.error_at("firm_last", "only a hold can end firmer"));
         }
-        Some(ms) if ms < seconds(1) || ms >= length.clock_ms() => {
+        Some(ms) if ms < seconds(1) || ms >= lasts.clock_ms() => {
             return Err(table.error_at(
                 "firm_last",
                 "the firmer end must last at least 1 second and be shorter than the hold",
@@ -142,7 +142,14 @@ fn read_phase(table: Table<'_>) -> Result<PhaseSpec, FileError> {
     };
     let (cue, pose) = (table.need_line("cue")?, table.line("pose")?);
     let (item, tune) = (table.choice("item", &PARTS)?, table.choice("tune", &TUNES)?);
-    let spec = PhaseSpec { phase, cue, length, firm, pose, item, tune };
+    let beat_ms = table.seconds("beat")?;
+    if let Some(beat_ms) = beat_ms {
+        dose::length("beat", beat_ms, dose::BEAT_MS).map_err(|e| table.error_at("beat", e.to_string()))?;
+        if !phase.needs_notice() {
+            return Err(table.error_at("beat", "only a phase in which people do something can have a beat"));
+        }
+    }
+    let spec = PhaseSpec { phase, cue, length: lasts, firm, pose, item, tune, beat_ms };
     table.finish()?;
     Ok(spec)
 }

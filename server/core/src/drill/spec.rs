@@ -28,6 +28,10 @@ pub struct PhaseSpec {
     /// Where the tune of the voice goes at the end, drawn beside the words.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub tune: Option<Tune>,
+    /// The time from one beat to the next, in milliseconds; absent where there is no beat.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "ts-rs", ts(optional))]
+    pub beat_ms: Option<i64>,
 }
 
 impl PhaseSpec {

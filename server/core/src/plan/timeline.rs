@@ -63,6 +63,10 @@ pub struct Span {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[cfg_attr(feature = "ts-rs", ts(optional))]
     pub tune: Option<Tune>,
+    /// The time from one beat to the next, in milliseconds.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "ts-rs", ts(optional))]
+    pub beat_ms: Option<i64>,
 }
 
 /// Marks of an open hold, in milliseconds from the span's start.
@@ -257,6 +261,7 @@ impl Compiler {
                 span.pose = item.pose.clone().or_else(|| spec.pose.clone());
             }
             span.tune = spec.tune;
+            span.beat_ms = spec.beat_ms;
             span.held_ms = planned_ms.min(first_ms);
             span.marks = match length {
                 Hold::Open { floor_ms, target_ms, .. } => Some(Marks { floor_ms, target_ms }),
@@ -292,6 +297,7 @@ impl Compiler {
             held_ms: 0,
             say: None,
             tune: None,
+            beat_ms: None,
         };
         self.spans.push(span);
         self.at_ms += len_ms;

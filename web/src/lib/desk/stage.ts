@@ -144,6 +144,7 @@ function running(facts: Facts, present: SheetStep): Pick<DeskShown, "count" | "c
       leftMs: Math.max(0, present.planned_ms - into),
       running: true,
       marks: null,
+      beatMs: null,
       end: t.minutes(Math.round(present.planned_ms / 60_000)),
     },
     left: leftOf(present.planned_ms, into),

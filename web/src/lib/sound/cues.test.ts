@@ -93,6 +93,22 @@ test("a mark within an open hold sounds softly beside it, and the voice goes on"
   expect(said).toEqual(["|", "hold"]);
 });
 
+test("a beat sounds within its phase only, and is left out where it would come late", () => {
+  const syllables = { ...span("voice", 2_000, 2_000), beat_ms: 500 };
+  const content = {
+    sides: [],
+    timeline: { ready_ms: 0, total_ms: 4_000, spans: [span("breathe_in", 0, 2_000), syllables] },
+  } as unknown as Content;
+  const all = cuesBetween([move({ offset_ms: 0 })], inClass(content), 0, Infinity);
+  const beats = all.filter(({ sound }) => sound.kind === "cue" && sound.pattern === "tick");
+  // The first beat is the sound of the phase itself.
+  expect(beats.map(({ at, until }) => [at - 100_000, until - at])).toEqual([
+    [2_500, 100],
+    [3_000, 100],
+    [3_500, 100],
+  ]);
+});
+
 test("only what is near is asked for, under the same key each time", () => {
   expect(heard([move()], 107_700, 108_600)).toEqual([[108_000, "start"]]);
   const [first] = cues([move()], 107_700, 108_600);

@@ -51,10 +51,10 @@ export function cuesBetween(
       });
     }
     if (spans.length > 0) all.push(cue("over", null, total_ms, null));
-    const beside = (name: string, offsetMs: number, pattern: Pattern): Cue => ({
+    const beside = (name: string, offsetMs: number, pattern: Pattern, lateMs = BESIDE_MS): Cue => ({
       key: `${named}.${name}`,
       at: instant(offsetMs),
-      until: Math.min(endsAt, instant(offsetMs) + BESIDE_MS),
+      until: Math.min(endsAt, instant(offsetMs) + lateMs),
       sound: { kind: "cue", pattern },
       words: null,
       beside: true,
@@ -62,7 +62,10 @@ export function cuesBetween(
     for (const offsetMs of ticks(spans, content.timeline.ready_ms)) {
       all.push(beside(`tick.${offsetMs}`, offsetMs, "tick"));
     }
-    for (const { start_ms, len_ms, marks } of spans) {
+    for (const { start_ms, len_ms, marks, beat_ms = len_ms } of spans) {
+      for (let beat = beat_ms; beat < len_ms; beat += beat_ms) {
+        all.push(beside(`beat.${start_ms + beat}`, start_ms + beat, "tick", BEAT_LATE_MS));
+      }
       for (const markMs of marks ? [marks.floor_ms, marks.target_ms] : []) {
         // A mark at the very end is the end's own sound.
         if (markMs < len_ms) all.push(beside(`mark.${start_ms + markMs}`, start_ms + markMs, "mark"));
@@ -75,6 +78,8 @@ export function cuesBetween(
 
 /** How long a sound beside another one may still be begun late. */
 const BESIDE_MS = 500;
+/** A beat that comes later than this would be off the beat. */
+const BEAT_LATE_MS = 100;
 /** A wait of this length ends with three, two, one. */
 const COUNTED_MS = 4_000;
 

@@ -2729,7 +2729,11 @@ item?: Part | null,
 /**
  * Where the tune of the voice goes at the end, drawn beside the words.
  */
-tune?: Tune | null, };
+tune?: Tune | null, 
+/**
+ * The time from one beat to the next, in milliseconds; absent where there is no beat.
+ */
+beat_ms?: number, };
 
 /**
  * What is shown between two repetitions.
@@ -3586,7 +3590,11 @@ say?: string,
 /**
  * Where the tune of the voice goes.
  */
-tune?: Tune, };
+tune?: Tune, 
+/**
+ * The time from one beat to the next, in milliseconds.
+ */
+beat_ms?: number, };
 
 /**
  * Marks of an open hold, in milliseconds from the span's start.
