@@ -9,6 +9,7 @@ use samebreath_core::live::{
 };
 use samebreath_core::people::rules::{Felt, Strength};
 use samebreath_core::plan::StepRequest;
+use samebreath_core::plan::minutes::Minutes;
 use samebreath_wire::ServerMessage;
 use serde_json::json;
 use uuid::Uuid;
@@ -50,7 +51,11 @@ async fn a_clue_is_shown_to_each_in_their_language_at_the_same_instant() {
         server.connect(odd, &cleo).await;
     }
     let mut cleo = server.connect("seat?in=xx", &cleo).await;
-    let step = StepRequest::Clues { set: "toolbox".try_into().unwrap(), only: Vec::new(), minutes: 5 };
+    let step = StepRequest::Clues {
+        set: "toolbox".try_into().unwrap(),
+        only: Vec::new(),
+        minutes: Minutes::whole(5).unwrap(),
+    };
     for command in [
         DeskCommand::Insert { after: None, step },
         DeskCommand::Start,

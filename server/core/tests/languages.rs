@@ -11,6 +11,7 @@ use samebreath_core::language::{self, Language};
 use samebreath_core::library::Library;
 use samebreath_core::live::{Content, LiveStep};
 use samebreath_core::plan::draft;
+use samebreath_core::plan::minutes::Minutes;
 use samebreath_core::plan::{EFFORT, SIP, Step, StepRequest};
 
 fn languages() -> Vec<(String, Language)> {
@@ -116,7 +117,11 @@ fn every_round_has_its_like_in_every_language() {
 #[test]
 fn a_round_keeps_to_the_same_clues_and_its_head_in_each_language() {
     let library = common::library();
-    let request = StepRequest::Clues { set: "toolbox".try_into().unwrap(), only: vec![3, 1], minutes: 5 };
+    let request = StepRequest::Clues {
+        set: "toolbox".try_into().unwrap(),
+        only: vec![3, 1],
+        minutes: Minutes::whole(5).unwrap(),
+    };
     let step = Step::of_request(&request, library).unwrap();
     let set = step.clues().unwrap();
     let es = "es".try_into().unwrap();

@@ -46,6 +46,12 @@ fn a_mistake_in_a_plan_names_its_line_and_the_remedy() {
         "[[step]]\ntalk = \"Hello\"\nminutes = \"five\"",
         "p.toml:6: `minutes` is a string; it must be a whole number such as 5",
     );
+    check("[[step]]\ntalk = \"x\"\nminutes = 61", "p.toml:6: `minutes` is 61; it must be from 1 to 60");
+    check("[[step]]\ntalk = \"x\"\nseconds = 9", "p.toml:6: `seconds` is 9; it must be from 10 to 3600");
+    check(
+        "[[step]]\ntalk = \"x\"\nminutes = 1\nseconds = 30",
+        "p.toml:7: this step has `minutes` too; give its time in one of the two",
+    );
     check("[[step]]\nsip = \"A sip\"\nseconds = 2", "p.toml:6: seconds is 2 s; it must be from 5 to 600 s");
     check(
         "[[step]]\ndrill = \"steady-ah\"\ntalk = \"both\"",
@@ -106,9 +112,9 @@ fn a_mistake_in_a_drill_names_its_line_and_the_remedy() {
 #[test]
 fn the_clock_total_is_the_sum_of_its_steps() {
     let plan = common::plan(
-        "title = \"x\"\nminutes = 60\n[[step]]\ntalk = \"Hello\"\nminutes = 2\n[[step]]\ndrill = \"sit-tall\"\n[[step]]\nsip = \"A sip\"\nseconds = 30\n",
+        "title = \"x\"\nminutes = 60\n[[step]]\ntalk = \"Hello\"\nseconds = 90\n[[step]]\ndrill = \"sit-tall\"\n[[step]]\nsip = \"A sip\"\nseconds = 30\n",
     );
     let each: Vec<_> = plan.steps.iter().map(|s| s.planned_ms() / 1000).collect();
-    assert_eq!(each, [120, 67, 30], "a drill counts its get-ready, here of 7 s");
-    assert_eq!(plan.planned_ms(), 217_000);
+    assert_eq!(each, [90, 67, 30], "a drill counts its get-ready, here of 7 s");
+    assert_eq!(plan.planned_ms(), 187_000);
 }

@@ -12,6 +12,7 @@ use samebreath_core::plan::StepRequest;
 use samebreath_core::plan::advice::{AdviceKind, Around, advise};
 use samebreath_core::plan::choice::ItemChoice;
 use samebreath_core::plan::draft::{self, Draft, DraftStep, HomeItem};
+use samebreath_core::plan::minutes::Minutes;
 use samebreath_core::time::day::clock_ms;
 
 fn read(text: &str) -> Draft {
@@ -240,8 +241,11 @@ fn mistakes_in_a_plan_of_the_planner_say_which_step() {
     );
     let rounds = plan.plan(library).unwrap();
     assert_eq!(rounds.steps[1].clues().unwrap().clues.len(), 2);
-    plan.steps[1].what =
-        StepRequest::Clues { set: "kitchen".try_into().unwrap(), only: vec![13], minutes: 5 };
+    plan.steps[1].what = StepRequest::Clues {
+        set: "kitchen".try_into().unwrap(),
+        only: vec![13],
+        minutes: Minutes::whole(5).unwrap(),
+    };
     let error = plan.plan(library).unwrap_err();
     assert_eq!(
         (error.step, error.text.as_str()),
@@ -249,6 +253,10 @@ fn mistakes_in_a_plan_of_the_planner_say_which_step() {
     );
     plan.steps.clear();
     assert_eq!(plan.plan(library).unwrap_err().text, "this plan needs at least one [[step]]");
+}
+
+fn minutes() -> impl Strategy<Value = Minutes> {
+    (10..=3_600_u32).prop_map(|seconds| Minutes::of_seconds(seconds).unwrap())
 }
 
 fn line<const N: usize>() -> impl Strategy<Value = samebreath_core::text::Line<N>> {
@@ -339,11 +347,11 @@ fn step() -> impl Strategy<Value = DraftStep> {
                 None,
             )
         }),
-        (line(), 1..60_u32).prop_map(|(title, minutes)| (StepRequest::Talk { title, minutes }, None)),
-        (line(), 1..60_u32).prop_map(|(title, minutes)| (StepRequest::CheckIn { title, minutes }, None)),
+        (line(), minutes()).prop_map(|(title, minutes)| (StepRequest::Talk { title, minutes }, None)),
+        (line(), minutes()).prop_map(|(title, minutes)| (StepRequest::CheckIn { title, minutes }, None)),
         (5..600_u32, line()).prop_map(|(seconds, t)| (StepRequest::Sip { seconds }, Some(t))),
         line().prop_map(|t| (StepRequest::Effort, Some(t))),
-        (proptest::collection::vec(1..=12_u32, 0..5), 1..60_u32, proptest::option::of(line())).prop_map(
+        (proptest::collection::vec(1..=12_u32, 0..5), minutes(), proptest::option::of(line())).prop_map(
             |(only, minutes, t)| (
                 StepRequest::Clues { set: "kitchen".try_into().unwrap(), only, minutes },
                 t

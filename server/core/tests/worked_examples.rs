@@ -300,7 +300,10 @@ fn printed_totals() {
     let library = common::library();
     for (id, seconds) in PRINTED_S {
         let drill = library.drill(id).unwrap();
-        assert_eq!(timeline::compile_drill(drill, &drill.dose, &[]).total_ms, seconds * 1000, "{id}");
+        // The table has ten phrases; our own dose is eight.
+        let reps = (id == "strong-phrases").then_some(10);
+        let dose = drill.dose.changed(&DoseChange { reps, ..DoseChange::default() }).unwrap();
+        assert_eq!(timeline::compile_drill(drill, &dose, &[]).total_ms, seconds * 1000, "{id}");
     }
     let others: Vec<_> = library
         .drills()

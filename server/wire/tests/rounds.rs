@@ -15,6 +15,7 @@ use samebreath_core::library::Library;
 use samebreath_core::plan::StepRequest;
 use samebreath_core::plan::draft::{Draft, DraftStep};
 use samebreath_core::plan::history::{Had, History};
+use samebreath_core::plan::minutes::Minutes;
 use samebreath_core::time::day::Date;
 use serde_json::{Value, json};
 
@@ -24,7 +25,7 @@ const WEEKS: u32 = 4;
 
 fn round(only: &[u32]) -> DraftStep {
     let set = ROUND.try_into().unwrap();
-    let what = StepRequest::Clues { set, only: only.to_vec(), minutes: 10 };
+    let what = StepRequest::Clues { set, only: only.to_vec(), minutes: Minutes::whole(10).unwrap() };
     DraftStep { part: None, title: None, note: None, what }
 }
 

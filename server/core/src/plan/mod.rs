@@ -11,6 +11,7 @@ mod fits;
 pub mod forms;
 pub mod group;
 pub mod history;
+pub mod minutes;
 pub mod timeline;
 
 use serde::{Deserialize, Serialize};
@@ -21,6 +22,7 @@ use crate::drill::dose::{Dose, DoseChange, length};
 use crate::item::Item;
 use crate::library::Library;
 use crate::plan::choice::ItemChoice;
+use crate::plan::minutes::Minutes;
 use crate::plan::timeline::{Figures, Timeline};
 use crate::text::Line;
 use crate::time::seconds;
@@ -136,15 +138,15 @@ pub enum StepRequest {
     Talk {
         /// Its title.
         title: Title,
-        /// Minutes allowed for it, 1 to 60.
-        minutes: u32,
+        /// How long is allowed for it.
+        minutes: Minutes,
     },
     /// A check-in.
     CheckIn {
         /// Its title.
         title: Title,
-        /// Minutes allowed for it, 1 to 60.
-        minutes: u32,
+        /// How long is allowed for it.
+        minutes: Minutes,
     },
     /// A sip break.
     Sip {
@@ -160,8 +162,8 @@ pub enum StepRequest {
         /// The numbers of its clues, from 1, in this order; all of them when empty.
         #[serde(default)]
         only: Vec<u32>,
-        /// Minutes allowed for it, 1 to 60.
-        minutes: u32,
+        /// How long is allowed for it.
+        minutes: Minutes,
     },
 }
 
@@ -195,10 +197,10 @@ impl Step {
                 Self::of_drill(drill, change, ItemChoice::items(items.as_deref(), drill, library)?)
             }
             StepRequest::Talk { title, minutes } => {
-                Ok(Self::unclocked(title.clone(), Body::Talk { planned_ms: planned_ms(*minutes)? }))
+                Ok(Self::unclocked(title.clone(), Body::Talk { planned_ms: minutes.ms() }))
             }
             StepRequest::CheckIn { title, minutes } => {
-                Ok(Self::unclocked(title.clone(), Body::CheckIn { planned_ms: planned_ms(*minutes)? }))
+                Ok(Self::unclocked(title.clone(), Body::CheckIn { planned_ms: minutes.ms() }))
             }
             StepRequest::Sip { seconds: s } => {
                 let length_ms = seconds(i64::from(*s));
@@ -216,7 +218,7 @@ impl Step {
                 }
                 let set = if only.is_empty() { set.clone() } else { set.only(only) };
                 let title = title_of(set.theme.as_str())?;
-                Ok(Self::unclocked(title, Body::Clues { set, planned_ms: planned_ms(*minutes)? }))
+                Ok(Self::unclocked(title, Body::Clues { set, planned_ms: minutes.ms() }))
             }
         }
     }
@@ -287,7 +289,7 @@ impl Step {
             Body::Talk { planned_ms: planned }
             | Body::CheckIn { planned_ms: planned }
             | Body::Effort { planned_ms: planned }
-            | Body::Clues { planned_ms: planned, .. } => *planned = planned_ms(minutes)?,
+            | Body::Clues { planned_ms: planned, .. } => *planned = Minutes::whole(minutes)?.ms(),
             Body::Drill { .. } | Body::Sip { .. } => {
                 return Err(format!("`{}` has a clock of its own; change its dose", self.title));
             }
@@ -313,14 +315,6 @@ impl Step {
 
 fn title_of(text: &str) -> Result<Title, String> {
     Title::try_from(text).map_err(|e| e.to_string())
-}
-
-fn planned_ms(minutes: u32) -> Result<i64, String> {
-    if (1..=60).contains(&minutes) {
-        Ok(i64::from(minutes) * 60_000)
-    } else {
-        Err(format!("`minutes` is {minutes}; it must be from 1 to 60"))
-    }
 }
 
 /// Checks how long a class is booked for.

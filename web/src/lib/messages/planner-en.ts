@@ -223,8 +223,10 @@ export const plannerEn = {
     voice_ms: "Voice, seconds",
     move_ms: "Movement, seconds",
   },
-  bounds: (least: number, most: number, step: number) =>
-    step === 1 ? `a whole number from ${least} to ${most}` : `from ${least} to ${most}, in steps of ${step}`,
+  bounds: (least: number, most: number, step: number | "any") => {
+    if (step === 1) return `a whole number from ${least} to ${most}`;
+    return `from ${least} to ${most}${step === "any" ? "" : `, in steps of ${step}`}`;
+  },
   keeps: (value: number) => `The plan keeps ${value}.`,
   usual: (least: number, most: number) => `usual ${least} to ${most}`,
   seconds: "Seconds",

@@ -115,15 +115,20 @@ export function whatName(what: StepRequest, book: LibraryBook): string {
   }
 }
 
+const hundredths = (number: number): number => Math.round(number * 100) / 100;
+
 function whatWords(what: StepRequest): string[] {
   switch (what.kind) {
     case "drill":
       return doseWords(what.change);
     case "clues":
-      return [`${t.minutes} ${what.minutes}`, what.only.length > 0 ? `${t.only} ${what.only.join(" ")}` : ""];
+      return [
+        `${t.minutes} ${hundredths(what.minutes)}`,
+        what.only.length > 0 ? `${t.only} ${what.only.join(" ")}` : "",
+      ];
     case "talk":
     case "check_in":
-      return [`${t.minutes} ${what.minutes}`];
+      return [`${t.minutes} ${hundredths(what.minutes)}`];
     case "sip":
       return [`${t.seconds} ${what.seconds}`];
     case "effort":

@@ -2283,7 +2283,7 @@ items?: ItemChoice, } | { "kind": "talk",
  */
 title: string, 
 /**
- * Minutes allowed for it, 1 to 60.
+ * How long is allowed for it.
  */
 minutes: number, } | { "kind": "check_in", 
 /**
@@ -2291,7 +2291,7 @@ minutes: number, } | { "kind": "check_in",
  */
 title: string, 
 /**
- * Minutes allowed for it, 1 to 60.
+ * How long is allowed for it.
  */
 minutes: number, } | { "kind": "sip", 
 /**
@@ -2307,7 +2307,7 @@ set: string,
  */
 only: Array<number>, 
 /**
- * Minutes allowed for it, 1 to 60.
+ * How long is allowed for it.
  */
 minutes: number, };
 

@@ -5,6 +5,7 @@ use crate::file::{FileError, Source, Table};
 use crate::library::Library;
 use crate::plan::choice::ItemChoice;
 use crate::plan::draft::{self, Draft, DraftStep, HomeItem};
+use crate::plan::minutes::Minutes;
 use crate::plan::{self, Plan, StepRequest, Title};
 use crate::time::day::clock_ms;
 
@@ -131,6 +132,14 @@ fn unusual(title: Title, usual: &str) -> Option<Title> {
     Some(title).filter(|title| title.as_str() != usual)
 }
 
-fn minutes(table: &Table<'_>) -> Result<u32, FileError> {
-    table.count("minutes")?.ok_or_else(|| table.missing("minutes"))
+/// The time of a step without a clock, in minutes or in seconds.
+fn minutes(table: &Table<'_>) -> Result<Minutes, FileError> {
+    match (table.count("minutes")?, table.count("seconds")?) {
+        (Some(minutes), None) => Minutes::whole(minutes).map_err(|e| table.error_at("minutes", e)),
+        (None, Some(seconds)) => Minutes::of_seconds(seconds).map_err(|e| table.error_at("seconds", e)),
+        (None, None) => Err(table.missing("minutes")),
+        (Some(_), Some(_)) => {
+            Err(table.error_at("seconds", "this step has `minutes` too; give its time in one of the two"))
+        }
+    }
 }

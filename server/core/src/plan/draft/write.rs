@@ -5,6 +5,7 @@ use std::fmt::Write;
 use crate::drill::dose::{DoseChange, Hold};
 use crate::plan::choice::ItemChoice;
 use crate::plan::draft::Draft;
+use crate::plan::minutes::Minutes;
 use crate::plan::{self, StepRequest};
 use crate::time::in_seconds;
 
@@ -43,11 +44,11 @@ impl Draft {
                 }
                 StepRequest::Talk { title, minutes } => {
                     out.text("talk", title.as_str());
-                    out.raw("minutes", minutes);
+                    out.minutes(*minutes);
                 }
                 StepRequest::CheckIn { title, minutes } => {
                     out.text("check_in", title.as_str());
-                    out.raw("minutes", minutes);
+                    out.minutes(*minutes);
                 }
                 StepRequest::Sip { seconds } => {
                     out.text("sip", title.unwrap_or(plan::SIP));
@@ -60,7 +61,7 @@ impl Draft {
                     if !only.is_empty() {
                         out.raw("only", format!("{only:?}"));
                     }
-                    out.raw("minutes", minutes);
+                    out.minutes(*minutes);
                 }
             }
             out.some("note", step.note.as_ref().map(|note| note.as_str()));
@@ -87,6 +88,11 @@ impl Out {
 
     fn raw(&mut self, key: &str, value: impl std::fmt::Display) {
         let _ = writeln!(self.0, "{key} = {value}");
+    }
+
+    fn minutes(&mut self, minutes: Minutes) {
+        let (key, value) = minutes.written();
+        self.raw(key, value);
     }
 
     fn text(&mut self, key: &str, text: &str) {
