@@ -5,11 +5,13 @@ mod common;
 
 use common::{Screen, TestServer, another_class, ledger, stay_of};
 use samebreath::session::new::{self, NewSession};
+use samebreath_core::drill::Family;
 use samebreath_core::file::Source;
 use samebreath_core::live::{
-    CareEvent, ClassEvent, DeskCommand, Entry, Event, Recorded, ReportId, SafetyEvent, Said, SeatCommand,
-    SeatEvent, StepId, UrgentSign, Whose,
+    CareEvent, ClassEvent, DeskCommand, Entry, Event, Form, Recorded, ReportId, SafetyEvent, Said,
+    SeatCommand, SeatEvent, SeatId, StepId, UrgentSign, Whose,
 };
+use samebreath_core::people::care::{Of, PersonalForm, Way};
 use samebreath_core::plan::draft;
 use samebreath_core::time::EpochMs;
 use serde_json::{Value, json};
@@ -269,4 +271,50 @@ async fn a_desks_key_names_where_it_was_pressed() {
     let minutes_ago = at.plus(-180_000);
     assert_eq!(key(&mut desk, "end", 2, minutes_ago).await.as_deref(), Some("too_late"));
     assert_eq!(key(&mut desk, "next", 2, at).await, None);
+}
+
+/// A form that a desk sets for one person reaches each screen of theirs and nobody else's, and a command that is sent
+/// again because its answer was lost changes nothing.
+#[tokio::test]
+async fn a_form_for_one_of_two_anns_reaches_both_her_tabs_once_and_stays_over_a_crash() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let mut desk = server.open_desk().await;
+    let (one, other) = (server.join("Ann").await, server.join("Ann").await);
+    let mut her = open(&server, &one, &one).await;
+    let mut her_tablet = open(&server, &one, &one).await;
+    let mut namesake = open(&server, &other, &other).await;
+    desk.tell_desk(DeskCommand::SayName { name: "Odile".try_into().unwrap() }).await;
+    desk.tell_desk(DeskCommand::Start).await;
+    let set = |seat, way| {
+        let form = PersonalForm { of: Of::Family(Family::Breath), way, note: None };
+        serde_json::to_value(DeskCommand::SetForm { seat, form }).unwrap()
+    };
+    let forms = |screen: &Screen| {
+        screen.mine.as_ref().map(|mine| mine.forms.iter().map(|step| step.form).collect::<Vec<_>>())
+    };
+    let is_easier = |screen: &Screen| forms(screen).is_some_and(|forms| forms.contains(&Form::Easier));
+    let (easier, hold) = (Uuid::now_v7(), Uuid::now_v7());
+    assert_eq!(desk.tell("desk", easier, set(SeatId(1), Way::Easier)).await, None);
+    her.until(is_easier).await;
+    her_tablet.until(is_easier).await;
+    // Later a hold of her own takes its place; then the first command comes once more.
+    assert_eq!(desk.tell("desk", hold, set(SeatId(1), Way::OwnHold(5_000))).await, None);
+    assert_eq!(desk.tell("desk", easier, set(SeatId(1), Way::Easier)).await, None);
+    her.until(|screen| !is_easier(screen)).await;
+    her_tablet.until(|screen| !is_easier(screen)).await;
+    let forms_set = ledger(&server, &server.entry).await;
+    let forms_set =
+        forms_set.iter().filter(|r| matches!(r.event, Event::Care { what: CareEvent::FormSet { .. }, .. }));
+    assert_eq!(forms_set.count(), 2);
+    assert_eq!(namesake.tell_seat(SeatCommand::Done { step: StepId(1) }).await, None);
+    assert!(!is_easier(&namesake), "her namesake does the drill as it is planned");
+    drop((her, her_tablet, namesake, desk));
+    server.stop().await;
+    let again = TestServer::start(folder.path()).await;
+    let mut her = open(&again, &one, &one).await;
+    her.until(|screen| screen.mine.is_some()).await;
+    let mine = her.mine.clone().unwrap();
+    assert!(mine.forms.iter().any(|step| step.hold_ms == Some(5_000)), "{:?}", mine.forms);
+    again.stop().await;
 }
