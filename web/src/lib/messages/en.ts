@@ -95,7 +95,7 @@ export const en = {
     tunes: { rise: "The tune goes up", fall: "The tune goes down" },
     countdown: "Seconds left",
     joinAt: "You join at the next change.",
-    rest: "This one is not for you today. Rest and breathe.",
+    rest: "Rest for this one. Breathe easily.",
     restAsked: "Your facilitator asks you to rest. Breathe easily.",
     mouthEmpty: "Nothing in your mouth. Saliva only.",
     leadLost: "Your facilitator lost the connection. Rest. The class waits.",

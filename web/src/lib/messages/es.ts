@@ -96,7 +96,7 @@ export const es: Messages = {
     tunes: { rise: "La melodía sube", fall: "La melodía baja" },
     countdown: "Segundos que quedan",
     joinAt: "Usted entra en el próximo cambio.",
-    rest: "Este no es para usted hoy. Descanse y respire.",
+    rest: "Descanse en este. Respire con calma.",
     restAsked: "Quien guía le pide descansar. Respire con calma.",
     mouthEmpty: "Nada en la boca. Solo saliva.",
     leadLost: "Quien guía perdió la conexión. Descanse. La clase espera.",
