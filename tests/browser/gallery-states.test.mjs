@@ -113,7 +113,7 @@ test("people are asked about their mouth before a swallow; those who are not cle
   await ann.getByRole("button", { name: "Yes, it is empty" }).waitFor();
   await album.take(ann, "mouth", SIZES, plain(ann));
   await accessible(ann, "mouth");
-  await shows(ben, "Rest for this one. Rest and breathe.");
+  await shows(ben, "Rest for this one. Breathe easily.");
   await album.take(ben, "own rest", SIZES, (size) => inDrill(ben, size, false));
   await accessible(ben, "own rest");
   await ann.getByRole("button", { name: "Yes, it is empty" }).click();
