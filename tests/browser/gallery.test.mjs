@@ -168,6 +168,11 @@ test("the word game, and a screen in Spanish in the same class", async () => {
   await key(desk, "PageDown");
   await ben.getByText("Por un lado pega y por el otro arranca.").waitFor();
   await desk.getByText("(es: martillo)").waitFor();
+  for (const hint of ["8 letras", "Empieza por M"]) {
+    await key(desk, "PageDown");
+    await ben.getByText(hint).waitFor();
+  }
+  await album.take(ben, "letters", SIZES);
   await desk.getByRole("button", { name: "Reveal" }).click();
   await ben.getByText("martillo").waitFor();
   await album.take(ben, "clue in Spanish", SIZES);

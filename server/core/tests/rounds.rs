@@ -125,3 +125,26 @@ fn a_plan_with_a_round_that_is_not_finished_says_so_and_no_group_gets_anothers_r
     let gone = common::library().clue_set(set.as_str()).unwrap_err();
     assert!(gone.starts_with("the round that was written for this step is not here"), "{gone}");
 }
+
+#[test]
+fn the_letters_of_an_answer_are_known_as_far_as_the_hints_that_are_shown_tell_them() {
+    let library = common::library();
+    let known = |set: &str, language: &str, answer: &str| {
+        let set = library.clue_set(set).unwrap().in_language(Some(&language.try_into().unwrap()));
+        let clue = set.clues.iter().find(|clue| clue.answer.as_str() == answer).unwrap();
+        let shown =
+            |many| clue.letters_known(&clue.hints[..many], &set.language).map(|letters| letters.to_string());
+        (0..=clue.hints.len()).map(shown).collect::<Vec<_>>()
+    };
+    let some = |text: &str| Some(text.to_owned());
+    // A second clue, the number of letters, the first one, the first part, one or the other.
+    assert_eq!(
+        known("toolbox", "en", "hammer"),
+        [None, None, some("______"), some("h_____"), some("ham___"), some("ham___")]
+    );
+    assert_eq!(known("toolbox", "en", "spirit level")[2..4], [some("______ _____"), some("s_____ _____")]);
+    assert_eq!(known("toolbox", "es", "martillo")[4], some("mar_____"));
+    // Where letters would steer to one word, none are given.
+    let odd = library.clue_sets().find(|set| set.game == Game::OddOneOut).unwrap();
+    assert!(odd.clues.iter().all(|clue| clue.letters_known(&clue.hints, &odd.language).is_none()));
+}

@@ -71,6 +71,7 @@ fn server_messages() -> Vec<ServerMessage> {
             of: 12,
             clue: "It turns kitchen scraps into something the roses love.".try_into().unwrap(),
             hints: vec!["7 letters".try_into().unwrap()],
+            letters: None,
             answer: None,
             because: None,
             game: Game::Clue,

@@ -66,10 +66,12 @@ export function shownBefore({ title, before, open, nowMs, name, first }: Waiting
             running: true,
             marks: null,
             beatMs: null,
+            firmFrom: null,
             end: t.weStart(timeOfDay(starts)),
           }
         : null,
     clue: null,
     hints: [],
+    letters: [],
   };
 }

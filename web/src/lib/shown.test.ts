@@ -200,6 +200,18 @@ describe("what the class sees", () => {
     ]);
   });
 
+  it("has one band for a hold and its firmer end", () => {
+    const [first] = CONTENT.timeline.spans;
+    const spans = [
+      { ...first!, phase: "hold" as const, start_ms: 0, len_ms: 50_000 },
+      { ...first!, phase: "firm_up" as const, start_ms: 50_000, len_ms: 10_000 },
+    ];
+    const timeline = { ...CONTENT.timeline, spans, total_ms: 60_000 };
+    const [hold, firm] = [20_000, 52_000].map((offsetMs) => look({ offsetMs, content: { timeline } }).band);
+    expect(hold).toMatchObject({ lengthMs: 60_000, leftMs: 40_000, firmFrom: 50 / 60 });
+    expect(firm).toMatchObject({ lengthMs: 60_000, leftMs: 8_000, firmFrom: 50 / 60, name: hold?.name });
+  });
+
   it("says Rest in a rest, with the words of the drill below", () => {
     expect(look({ offsetMs: 30_000 })).toMatchObject({
       cue: t.resting,

@@ -65,6 +65,8 @@ export interface Shown {
   clue: ClueFrame | null;
   /** The hints given so far, until the answer is there. */
   hints: readonly string[];
+  /** A place for each letter of the answer, by words; empty where nothing is known of them. */
+  letters: readonly string[];
 }
 
 export interface Band {
@@ -76,6 +78,8 @@ export interface Band {
   marks: Marks | null;
   /** The time from one beat to the next; null where there is none. */
   beatMs: number | null;
+  /** The part of the whole at which the firmer end begins; null where there is none. */
+  firmFrom: number | null;
   /** What happens when the band is full. */
   end: string | null;
 }
@@ -188,6 +192,7 @@ export function shown(
     band: restInstead || safety ? null : bandOf(scene),
     clue: shownClue,
     hints: shownClue && !shownClue.answer ? shownClue.hints : [],
+    letters: counted === null ? (shownClue?.letters?.split(" ") ?? []) : [],
   };
 }
 
@@ -255,13 +260,39 @@ function bandOf({ content, timeline, way, at, on: now }: Scene): Band | null {
       running,
       marks: null,
       beatMs: null,
+      firmFrom: null,
       end: e.ready,
     };
   if (now.kind !== "span") return null;
   const { span, index, leftMs } = now;
-  const after = timeline.spans[index + 1];
+  const [before, after] = [timeline.spans[index - 1], timeline.spans[index + 1]];
+  // A hold and its firmer end have one band.
+  if (span.phase === "firm_up" && before) {
+    const lengthMs = before.len_ms + span.len_ms;
+    const firmFrom = before.len_ms / lengthMs;
+    return {
+      name: `${name}.${index - 1}`,
+      lengthMs,
+      leftMs,
+      running,
+      marks: null,
+      beatMs: null,
+      firmFrom,
+      end: null,
+    };
+  }
+  const firmMs = after?.phase === "firm_up" ? after.len_ms : 0;
+  const firmFrom = firmMs > 0 ? span.len_ms / (span.len_ms + firmMs) : null;
   const thenHold = span.phase === "move" && after?.phase === "hold";
   const end = span.phase === "watch" ? e.ready : isRest(span) && after ? e.rest : thenHold ? e.hold : null;
-  const { len_ms: lengthMs, marks, beat_ms: beatMs = null } = span;
-  return { name: `${name}.${index}`, lengthMs, leftMs, running, marks, beatMs, end };
+  return {
+    name: `${name}.${index}`,
+    lengthMs: span.len_ms + firmMs,
+    leftMs: leftMs + firmMs,
+    running,
+    marks: span.marks,
+    beatMs: span.beat_ms ?? null,
+    firmFrom,
+    end,
+  };
 }

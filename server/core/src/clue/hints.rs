@@ -89,10 +89,7 @@ pub(super) struct Parts {
 
 /// The parts from which the hints of a clue were made; `None` where they are not the usual ladder.
 pub(super) fn parts(game: Game, clue: &Clue, phrases: &Phrases) -> Option<Parts> {
-    let begins = |hint: &Line<120>| {
-        Some(hint.as_str().strip_prefix(phrases.part)?.trim().strip_suffix("...")?.to_owned())
-    };
-    let starts = clue.hints.iter().find_map(begins);
+    let starts = clue.hints.iter().find_map(|hint| phrases.beginning(hint)).map(str::to_owned);
     let first = clue.hints.first().map(ToString::to_string);
     let is_made = |Parts { more, starts }: &Parts| {
         ladder(game, clue, more.as_deref(), starts.as_deref(), phrases) == clue.hints
@@ -101,7 +98,32 @@ pub(super) fn parts(game: Game, clue: &Clue, phrases: &Phrases) -> Option<Parts>
     parts.into_iter().find(is_made)
 }
 
+/// What the hints that are `shown` say about the letters of the answer: a place for each letter, `_` where it is not
+/// known yet, with a space between words; `None` until their number is known.
+pub(super) fn letters_known(answer: &str, shown: &[Line<120>], phrases: &Phrases) -> Option<String> {
+    let says = |hint: &str| shown.iter().any(|one| one.as_str() == hint);
+    if !says(&phrases.letters(answer)) {
+        return None;
+    }
+    let begins = shown.iter().find_map(|hint| phrases.beginning(hint));
+    let known = match begins {
+        Some(starts) => starts.chars().count(),
+        None => usize::from(phrases.letter(answer).is_some_and(|hint| says(&hint))),
+    };
+    let place = |(at, letter): (usize, char)| match letter {
+        ' ' | '-' => ' ',
+        _ if at < known || !letter.is_alphabetic() => letter,
+        _ => '_',
+    };
+    Some(answer.chars().enumerate().map(place).collect())
+}
+
 impl Phrases {
+    /// The first part of the answer, where this hint gives it.
+    fn beginning<'h>(&self, hint: &'h Line<120>) -> Option<&'h str> {
+        hint.as_str().strip_prefix(self.part)?.trim().strip_suffix("...")
+    }
+
     fn letters(&self, answer: &str) -> String {
         let words: Vec<usize> = answer
             .split([' ', '-'])

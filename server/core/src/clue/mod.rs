@@ -108,6 +108,14 @@ impl Clue {
         let many = if shown > 0 && shown >= of { all } else { shown.min(all.saturating_sub(1)) };
         self.hints.get(..many).unwrap_or(&self.hints)
     }
+
+    /// What the hints that are `shown` say about the letters of the answer: a place for each letter, `_` where it is
+    /// not known yet, with a space between words; `None` until their number is known.
+    #[must_use]
+    pub fn letters_known(&self, shown: &[Line<120>], language: &LanguageTag) -> Option<Line<60>> {
+        let phrases = hints::phrases(language.as_str())?;
+        hints::letters_known(self.answer.as_str(), shown, phrases)?.try_into().ok()
+    }
 }
 
 impl ClueSet {

@@ -145,6 +145,7 @@ function running(facts: Facts, present: SheetStep): Pick<DeskShown, "count" | "c
       running: true,
       marks: null,
       beatMs: null,
+      firmFrom: null,
       end: t.minutes(Math.round(present.planned_ms / 60_000)),
     },
     left: leftOf(present.planned_ms, into),

@@ -91,6 +91,7 @@ export const en = {
       toGetThere: "seconds to get there",
     },
     ends: { ready: "we start", rest: "we go on", hold: "then hold" },
+    firmLast: (seconds: number) => `firm, last ${seconds}`,
     goal: (seconds: number) => `${seconds} goal`,
     tunes: { rise: "The tune goes up", fall: "The tune goes down" },
     countdown: "Seconds left",

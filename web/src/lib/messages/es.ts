@@ -92,6 +92,7 @@ export const es: Messages = {
       toGetThere: "segundos para llegar",
     },
     ends: { ready: "empezamos", rest: "seguimos", hold: "y mantenga" },
+    firmLast: (seconds) => `firme, últimos ${seconds}`,
     goal: (seconds) => `${seconds} meta`,
     tunes: { rise: "La melodía sube", fall: "La melodía baja" },
     countdown: "Segundos que quedan",

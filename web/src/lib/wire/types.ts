@@ -1086,6 +1086,11 @@ clue: string,
  */
 hints: Array<string>, 
 /**
+ * A place for each letter of the answer, `_` where the hints do not tell it yet, with a space between words; absent
+ * until their number is known, and once the answer is shown.
+ */
+letters?: string, 
+/**
  * The answer, once shown.
  */
 answer: string | null, 

@@ -111,12 +111,16 @@ impl Session {
         let shown = self.clue?;
         let set = self.step(shown.step)?.step.clues()?;
         let at = shown.number as usize - 1;
-        let (own, words) = (set.clues.get(at)?, set.in_language(language).clues.get(at)?);
+        let said = set.in_language(language);
+        let (own, words) = (set.clues.get(at)?, said.clues.get(at)?);
+        let hints = words.hints_at(shown.hints as usize, own.hints.len());
+        let letters = words.letters_known(hints, &said.language).filter(|_| !shown.answer);
         Some(ClueFrame {
             number: shown.number,
             of: count(set.clues.len()),
             clue: words.clue.clone(),
-            hints: words.hints_at(shown.hints as usize, own.hints.len()).to_vec(),
+            hints: hints.to_vec(),
+            letters,
             answer: shown.answer.then(|| words.answer.clone()),
             because: words.because.clone().filter(|_| shown.answer),
             game: set.game,

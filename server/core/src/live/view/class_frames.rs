@@ -107,6 +107,11 @@ pub struct ClueFrame {
     pub clue: Line<200>,
     /// The hints shown so far.
     pub hints: Vec<Line<120>>,
+    /// A place for each letter of the answer, `_` where the hints do not tell it yet, with a space between words; absent
+    /// until their number is known, and once the answer is shown.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "ts-rs", ts(optional))]
+    pub letters: Option<Line<60>>,
     /// The answer, once shown.
     pub answer: Option<Line<60>>,
     /// Why that is the answer, once it is shown.
