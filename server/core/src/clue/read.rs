@@ -1,12 +1,14 @@
 //! Reads a clue set's file.
 
 use crate::clue::hints::{self, Phrases};
-use crate::clue::written::MOST_CLUES;
 use crate::clue::{Clue, ClueSet, ClueSetId, Game};
 use crate::drill::dose::{PHASE_MS, length};
 use crate::drill::read_reference;
 use crate::file::{FileError, Source, Table};
 use crate::text::{LanguageTag, Line};
+
+/// Most clues of a round.
+pub(super) const MOST_CLUES: usize = 100;
 
 const GAMES: [(&str, Game); 6] = [
     ("clue", Game::Clue),

@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
 use crate::clue::hints::{self, Parts};
-use crate::clue::read::{is_beginning, no_answer_twice};
+use crate::clue::read::{MOST_CLUES, is_beginning, no_answer_twice};
 use crate::clue::{Answer, Because, Clue, ClueSet, ClueSetId, ClueWords, Game, SecondClue, Theme, Verdict};
 use crate::drill::dose::{PHASE_MS, length};
 use crate::text::{LanguageTag, Line};
@@ -89,8 +89,6 @@ pub enum Flaw {
     NoHints,
 }
 
-/// Most clues of a round.
-pub(super) const MOST_CLUES: usize = 100;
 /// Most other answers to a clue.
 const MOST_ACCEPTED: usize = 200;
 /// How the ids of the sets that are made from written rounds begin.
