@@ -7,6 +7,7 @@ use std::sync::{Arc, Mutex};
 use async_trait::async_trait;
 use samebreath::host::clock::Clock;
 use samebreath::host::house;
+use samebreath::host::shelf::Shelf;
 use samebreath::room::{self, Answerer, Asked, Input, RoomHandle, Surroundings};
 use samebreath_core::file::Source;
 use samebreath_core::live::{
@@ -77,7 +78,7 @@ impl Room {
         let around = Surroundings {
             ledger: Arc::clone(&writes) as Arc<dyn Ledger>,
             bus: Arc::new(InProcess::default()),
-            library: Arc::new(library),
+            shelf: Arc::new(Shelf::new(Arc::new(library))),
             clock: clock.clone(),
             shutdown: shutdown.clone(),
         };
