@@ -68,6 +68,34 @@ pub enum What {
         #[arg(long, env = "SAMEBREATH_LISTEN", default_value = "127.0.0.1:8787")]
         listen: SocketAddr,
     },
+    /// Write a backup beside a running server: whole, checked, and readable by its owner only
+    Backup {
+        /// The new file, or a folder that gets a file named by the time
+        to: PathBuf,
+        /// Folder with the data
+        #[arg(long, env = "SAMEBREATH_DATA", default_value = "samebreath-data")]
+        data: PathBuf,
+        /// Encrypt it for this age recipient (age1...), whose private key is kept elsewhere; may be given several times
+        #[arg(long = "for", env = "SAMEBREATH_BACKUP_FOR", value_delimiter = ',')]
+        recipients: Vec<age::x25519::Recipient>,
+        /// In a folder, keep only so many of the newest backups
+        #[arg(long, value_parser = clap::value_parser!(u16).range(1..))]
+        keep: Option<u16>,
+    },
+    /// Put a backup in the place of the data, while no server runs. What was there is kept under another name
+    Restore {
+        /// The backup
+        file: PathBuf,
+        /// Folder with the data
+        #[arg(long, env = "SAMEBREATH_DATA", default_value = "samebreath-data")]
+        data: PathBuf,
+        /// File with the private key of an encrypted backup
+        #[arg(long)]
+        key: Option<PathBuf>,
+        /// Only check that the backup is whole and can be read by this version
+        #[arg(long)]
+        check: bool,
+    },
     /// Check or tidy plan files
     Plan {
         /// What to do with them

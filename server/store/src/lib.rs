@@ -18,7 +18,7 @@ use crate::ledger::Ledger;
 use crate::passes::Passes;
 use crate::sessions::Sessions;
 
-pub use sqlite::Sqlite;
+pub use sqlite::{Sqlite, backup};
 pub use upkeep::Upkeep;
 
 /// Everything that a database does for the server. Each concern is a trait with tests of its own in `tests/suite`,
@@ -92,6 +92,33 @@ pub enum StoreError {
         id: String,
         /// The document's form.
         found: u64,
+    },
+    /// A file cannot be read or written. Check its path, permissions and free space.
+    #[error("{file} cannot be read or written")]
+    File {
+        /// The file.
+        file: String,
+        /// The system's reason.
+        #[source]
+        source: std::io::Error,
+    },
+    /// There is no database in the folder.
+    #[error("there is no database in {folder}; give --data the folder that the server uses")]
+    NothingHere {
+        /// The folder.
+        folder: String,
+    },
+    /// A file that was to be made is there already, and nothing is overwritten.
+    #[error("{file} exists already; give another name")]
+    Exists {
+        /// The file.
+        file: String,
+    },
+    /// The file is no copy of a database of this program.
+    #[error("{file} is no backup of this program")]
+    NoCopy {
+        /// The file.
+        file: String,
     },
     /// A ledger has a gap, or its first lines are missing.
     #[error("a ledger has a gap, or its beginning is missing")]

@@ -1,5 +1,6 @@
 //! The commands of the command line, with one function for each.
 
+mod backup;
 mod healthy;
 pub mod plan;
 mod print;
@@ -14,23 +15,34 @@ use crate::settings::{PlanCommand, Settings, What};
 /// # Errors
 /// A sentence for the person who typed the command.
 pub fn run(settings: Settings) -> anyhow::Result<()> {
-    let house = house::house(settings.library.as_deref(), &settings.regions)?;
-    for sentence in &house.refused {
-        eprintln!("samebreath: left out: {sentence}");
-    }
-    match settings.command {
+    let Settings { command, library, regions } = settings;
+    let house = || {
+        let house = house::house(library.as_deref(), &regions)?;
+        for sentence in &house.refused {
+            eprintln!("samebreath: left out: {sentence}");
+        }
+        anyhow::Ok(house)
+    };
+    match command {
         What::Healthy { listen } => healthy::ask(listen),
-        What::Plan { command: PlanCommand::Check { file, json } } => plan::print_check(&file, &house, json),
-        What::Plan { command: PlanCommand::Tidy { file } } => plan::print_tidy(&file, &house),
+        What::Backup { to, data, recipients, keep } => backup::write(&data, &to, &recipients, keep),
+        What::Restore { file, data, key, check } => backup::restore(&file, &data, key.as_deref(), check),
+        What::Plan { command: PlanCommand::Check { file, json } } => {
+            plan::print_check(&file, &house()?, json)
+        }
+        What::Plan { command: PlanCommand::Tidy { file } } => plan::print_tidy(&file, &house()?),
         What::Demo { cast, host } => {
+            let house = house()?;
             let class = Class::Rehearsal { plan: house::demo_plan(&house.library)?, cast };
             serve::serve(&host, house, class)
         }
         What::Rehearse { plan, cast, host } => {
+            let house = house()?;
             let class = Class::Rehearsal { plan: plan::read_plan(&plan, &house.library)?, cast };
             serve::serve(&host, house, class)
         }
         What::Serve { plan, new, host } => {
+            let house = house()?;
             let plan = plan.map(|plan| plan::read_plan(&plan, &house.library)).transpose()?;
             serve::serve(&host, house, Class::Real { plan, new })
         }

@@ -56,6 +56,13 @@ pub enum Game {
     Origin,
 }
 
+impl Game {
+    /// Whether each answer is one word to find, so that a round has it once.
+    pub(crate) fn finds_words(self) -> bool {
+        matches!(self, Self::Clue | Self::Origin)
+    }
+}
+
 /// One clue with its answer.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Clue {

@@ -87,9 +87,8 @@ fn is_language(tag: &str) -> bool {
 
 /// The place of the first clue whose answer an earlier one has already, where each answer is one word to find.
 pub(super) fn no_answer_twice(clues: &[Clue], game: Game) -> Option<usize> {
-    let finds_words = matches!(game, Game::Clue | Game::Origin);
     let is_twice = |at: &usize| clues[..*at].iter().any(|earlier| earlier.answer == clues[*at].answer);
-    (0..clues.len()).find(is_twice).filter(|_| finds_words)
+    (0..clues.len()).find(is_twice).filter(|_| game.finds_words())
 }
 
 /// Whether `starts` is the first part of an answer: two letters or more, and not all of it.

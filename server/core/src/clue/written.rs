@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
 use crate::clue::hints::{self, Parts};
-use crate::clue::read::{MOST_CLUES, is_beginning, no_answer_twice};
+use crate::clue::read::{MOST_CLUES, is_beginning};
 use crate::clue::{Answer, Because, Clue, ClueSet, ClueSetId, ClueWords, Game, SecondClue, Theme, Verdict};
 use crate::drill::dose::{PHASE_MS, length};
 use crate::text::{LanguageTag, Line};
@@ -132,25 +132,19 @@ impl WrittenRound {
         if self.clues.is_empty() {
             return vec![Unfinished { clue: None, what: Flaw::NoClues }];
         }
-        let numbered = (1..).zip(&self.clues);
-        let made = numbered.map(|(number, written)| (number, written.clue(self.game, &self.language)));
-        let mut earlier: Vec<(u32, Clue)> = Vec::new();
-        let mut found = Vec::new();
-        for (number, made) in made {
-            let flaw = match made {
-                Err(flaw) => Some(flaw),
-                Ok(clue) => {
-                    let same = earlier.iter().find(|(_, other)| {
-                        no_answer_twice(&[other.clone(), clue.clone()], self.game).is_some()
-                    });
-                    let flaw = same.map(|(as_clue, _)| Flaw::SameAnswer { as_clue: *as_clue });
-                    earlier.push((number, clue));
-                    flaw
-                }
-            };
-            found.extend(flaw.map(|what| Unfinished { clue: Some(number), what }));
-        }
-        found
+        let made = self.made();
+        let flaw = |at: usize| match &made[at] {
+            Err(flaw) => Some(*flaw),
+            Ok(clue) => {
+                let is_same = |other: &&Result<Clue, Flaw>| {
+                    other.as_ref().is_ok_and(|other| other.answer == clue.answer)
+                };
+                let earlier = (1..).zip(&made[..at]).find(|(_, other)| is_same(other));
+                earlier.filter(|_| self.game.finds_words()).map(|(as_clue, _)| Flaw::SameAnswer { as_clue })
+            }
+        };
+        let numbered = (1..).zip(0..made.len());
+        numbered.filter_map(|(number, at)| Some(Unfinished { clue: Some(number), what: flaw(at)? })).collect()
     }
 
     /// The set to play, named after the id under which the round is kept.
@@ -161,20 +155,19 @@ impl WrittenRound {
         if let Some(first) = self.unfinished().first() {
             return Err(format!("the round `{}` is not finished: {first}", self.theme));
         }
-        Ok(self.made_of(id, self.clues.iter().filter_map(|clue| clue.clue(self.game, &self.language).ok())))
+        Ok(self.made_of(id, self.made().into_iter().flatten()))
     }
 
     /// What each of `said` is worth as an answer to the clue at the same place; `None` for a clue without words or
     /// answer, and where nothing was said.
     #[must_use]
     pub fn hear(&self, said: &[String]) -> Vec<Option<Verdict>> {
-        let made: Vec<Option<Clue>> =
-            self.clues.iter().map(|clue| clue.clue(self.game, &self.language).ok()).collect();
+        let made = self.made();
         let set = self.made_of(Uuid::nil(), made.iter().flatten().cloned());
         let mut number = 0;
         let verdicts = made.iter().enumerate().map(|(at, clue)| {
-            number += u32::from(clue.is_some());
-            let said = said.get(at).filter(|said| clue.is_some() && !said.trim().is_empty())?;
+            number += u32::from(clue.is_ok());
+            let said = said.get(at).filter(|said| clue.is_ok() && !said.trim().is_empty())?;
             Some(set.hear(number, said))
         });
         verdicts.collect()
@@ -183,11 +176,16 @@ impl WrittenRound {
     /// The hints of each clue in the order in which they are given; none for a clue that is not finished.
     #[must_use]
     pub fn hints(&self) -> Vec<Vec<String>> {
-        let hints = |clue: &WrittenClue| {
-            let made = clue.clue(self.game, &self.language).map(|clue| clue.hints).unwrap_or_default();
-            made.iter().map(ToString::to_string).collect()
+        let hints = |made: Result<Clue, Flaw>| {
+            let hints = made.map(|clue| clue.hints).unwrap_or_default();
+            hints.iter().map(ToString::to_string).collect()
         };
-        self.clues.iter().map(hints).collect()
+        self.made().into_iter().map(hints).collect()
+    }
+
+    /// Each clue as it would be played, or what it lacks.
+    fn made(&self) -> Vec<Result<Clue, Flaw>> {
+        self.clues.iter().map(|clue| clue.clue(self.game, &self.language)).collect()
     }
 
     fn made_of(&self, id: Uuid, clues: impl Iterator<Item = Clue>) -> ClueSet {

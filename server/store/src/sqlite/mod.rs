@@ -1,5 +1,6 @@
 //! The embedded database: one file in the data folder.
 
+pub mod backup;
 mod documents;
 mod ledger;
 mod passes;
@@ -12,6 +13,7 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use async_trait::async_trait;
+use sqlx::migrate::Migrator;
 use sqlx::sqlite::{
     SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqlitePoolOptions, SqliteSynchronous,
 };
@@ -30,6 +32,10 @@ pub struct Sqlite {
     file: Arc<Path>,
 }
 
+/// The name of the database in its folder.
+const DATABASE: &str = "samebreath.db";
+/// What brings an older schema up to date.
+static MIGRATIONS: Migrator = sqlx::migrate!("../migrations");
 /// How many connections read, beside the writer's own.
 const CONNECTIONS: u32 = 4;
 
@@ -44,11 +50,12 @@ impl Sqlite {
         let unusable = |source| StoreError::Folder { folder: folder.display().to_string(), source };
         make_private(folder).map_err(unusable)?;
         let lock = lock(folder)?;
-        let file: Arc<Path> = folder.join("samebreath.db").into();
-        make_file(&file)
-            .map_err(unusable)?
-            .then_some(())
-            .ok_or_else(|| StoreError::EmptyFile { file: file.display().to_string() })?;
+        let file: Arc<Path> = folder.join(DATABASE).into();
+        let was_empty = std::fs::metadata(&file).is_ok_and(|file| file.len() == 0);
+        private_file(&file).map_err(unusable)?;
+        if was_empty {
+            return Err(StoreError::EmptyFile { file: file.display().to_string() });
+        }
         let options = SqliteConnectOptions::new()
             .filename(&file)
             .create_if_missing(true)
@@ -63,7 +70,8 @@ impl Sqlite {
         if verdict != "ok" {
             return Err(StoreError::Damaged(verdict));
         }
-        sqlx::migrate!("../migrations").run(&pool).await?;
+        backup::before_migration(&file).await?;
+        MIGRATIONS.run(&pool).await?;
         // If the last server died, its log may hold commits: move them into the database before serving anybody.
         sqlx::query("pragma wal_checkpoint(truncate)").execute(&pool).await?;
         Ok(Self { writer: Writer::spawn(options), pool, lock: Arc::new(lock), file })
@@ -115,16 +123,13 @@ fn make_private(folder: &Path) -> std::io::Result<()> {
     Ok(())
 }
 
-/// Creates the file, or makes an existing one private. False when the file exists but is empty, as a crash of the
-/// system can leave it.
+/// Creates the file, or makes an existing one private.
 #[cfg(unix)]
-fn make_file(file: &Path) -> std::io::Result<bool> {
+fn private_file(file: &Path) -> std::io::Result<()> {
     use std::os::unix::fs::{OpenOptionsExt, PermissionsExt};
-    let was_empty = std::fs::metadata(file).is_ok_and(|file| file.len() == 0);
     // SQLite gives the log beside the file the same permissions.
     let opened = File::options().create(true).append(true).mode(0o600).open(file)?;
-    opened.set_permissions(std::fs::Permissions::from_mode(0o600))?;
-    Ok(!was_empty)
+    opened.set_permissions(std::fs::Permissions::from_mode(0o600))
 }
 
 #[cfg(not(unix))]
@@ -133,6 +138,6 @@ fn make_private(folder: &Path) -> std::io::Result<()> {
 }
 
 #[cfg(not(unix))]
-fn make_file(file: &Path) -> std::io::Result<bool> {
-    Ok(!std::fs::metadata(file).is_ok_and(|file| file.len() == 0))
+fn private_file(file: &Path) -> std::io::Result<()> {
+    File::options().create(true).append(true).open(file).map(drop)
 }

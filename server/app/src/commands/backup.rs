@@ -1,0 +1,191 @@
+//! `backup` and `restore`: copies of the data, made beside a running server and put back while none runs.
+
+use std::fs::{File, OpenOptions};
+use std::io::{self, BufReader, BufWriter, Write};
+use std::os::unix::fs::OpenOptionsExt;
+use std::path::{Path, PathBuf};
+
+use age::x25519::Recipient;
+use anyhow::{Context, bail, ensure};
+use jiff::Timestamp;
+use samebreath_store::backup::{self, Held};
+
+use crate::commands::print::print;
+
+/// How the names of backups in a folder begin; then comes the time.
+const NAMED: &str = "samebreath-";
+/// The time in a name: sorted by name is sorted by time.
+const TIME: &str = "%Y-%m-%dT%H%M%SZ";
+/// How an encrypted file begins (age-encryption.org/v1).
+const ENCRYPTED: &[u8] = b"age-encryption.org/";
+
+/// Writes a backup of the data to a file, or to a new file in a folder, of which only the newest are kept.
+///
+/// # Errors
+/// When there is no data, the file exists already, or it cannot be written. Then there is no such file, and no older
+/// backup is removed.
+pub(super) fn write(
+    data: &Path,
+    to: &Path,
+    recipients: &[Recipient],
+    keep: Option<u16>,
+) -> anyhow::Result<()> {
+    let into = to.is_dir().then_some(to);
+    ensure!(keep.is_none() || into.is_some(), "--keep is for a folder; {} is none", to.display());
+    let ending = if recipients.is_empty() { "db" } else { "db.age" };
+    let file = into.map_or_else(|| to.to_owned(), |folder| folder.join(format!("{NAMED}{}.{ending}", now())));
+    let held = if recipients.is_empty() {
+        block_on(backup::backup(data, &file))?
+    } else {
+        encrypted(data, &file, recipients)?
+    };
+    print(&format!("{}: {}", file.display(), said(&held)))?;
+    if let (Some(folder), Some(keep)) = (into, keep) {
+        for old in older(folder, keep.into())? {
+            std::fs::remove_file(&old).with_context(|| format!("cannot remove {}", old.display()))?;
+        }
+    }
+    Ok(())
+}
+
+/// Puts a backup in the place of the data, or only checks it.
+///
+/// # Errors
+/// When a server runs, or the backup cannot be read. Then the data is as it was.
+pub(super) fn restore(file: &Path, data: &Path, key: Option<&Path>, check: bool) -> anyhow::Result<()> {
+    let plain = match (is_encrypted(file)?, key) {
+        (true, None) => bail!("{} is encrypted; give the file with its private key as --key", file.display()),
+        (false, Some(_)) => bail!("{} is not encrypted; leave out --key", file.display()),
+        (false, None) => None,
+        (true, Some(key)) => Some(Plain::of(file, key, data)?),
+    };
+    let source = plain.as_ref().map_or(file, |plain| &plain.0);
+    if check {
+        let held = block_on(backup::check(source))?;
+        return print(&format!("{} is whole: {}", file.display(), said(&held)));
+    }
+    let restored = block_on(backup::restore(source, data, &now()))?;
+    print(&format!("{} has {}", data.display(), said(&restored.held)))?;
+    if let Some((aside, lost)) = restored.replaced {
+        let had = lost.map_or_else(|| "could not be read".to_owned(), |held| format!("had {}", said(&held)));
+        print(&format!(
+            "What was there {had}. It is kept as {}; remove it once nothing of it is missed.",
+            aside.display()
+        ))?;
+    }
+    print("Links and cookies from before no longer work. The next start prints new ones.")
+}
+
+/// Writes an encrypted backup. Without encryption, the copy lies only in the data folder, where the data is anyway.
+fn encrypted(data: &Path, file: &Path, recipients: &[Recipient]) -> anyhow::Result<Held> {
+    ensure!(!file.exists(), "{} exists already; give another name", file.display());
+    let plain = Plain::new(data);
+    let held = block_on(backup::backup(data, &plain.0))?;
+    let part = PathBuf::from(format!("{}.part", file.display()));
+    let written = encrypt(&plain.0, &part, recipients).and_then(|()| {
+        std::fs::hard_link(&part, file).with_context(|| format!("cannot write {}", file.display()))
+    });
+    let _ = std::fs::remove_file(&part);
+    written?;
+    let folder = file.parent().filter(|folder| *folder != Path::new("")).unwrap_or(Path::new("."));
+    File::open(folder)?.sync_all()?;
+    Ok(held)
+}
+
+fn encrypt(from: &Path, to: &Path, recipients: &[Recipient]) -> anyhow::Result<()> {
+    let encryptor = age::Encryptor::with_recipients(recipients.iter().map(|one| one as &dyn age::Recipient))?;
+    let file = private(to)?;
+    let mut out = encryptor.wrap_output(BufWriter::new(file))?;
+    io::copy(&mut BufReader::new(File::open(from)?), &mut out)?;
+    let mut file = out.finish()?;
+    file.flush()?;
+    Ok(file.get_ref().sync_all()?)
+}
+
+/// A copy without encryption, which is removed with the value.
+struct Plain(PathBuf);
+
+impl Plain {
+    fn new(folder: &Path) -> Self {
+        let file = folder.join("unencrypted.part");
+        // One that was killed may have left its own.
+        let _ = std::fs::remove_file(&file);
+        Self(file)
+    }
+
+    /// What an encrypted backup holds.
+    fn of(file: &Path, key: &Path, data: &Path) -> anyhow::Result<Self> {
+        let shown = key.display();
+        let keys = age::IdentityFile::from_file(shown.to_string())
+            .with_context(|| format!("cannot read {shown}"))?;
+        let keys = keys.into_identities().with_context(|| format!("{shown} has no private key of age"))?;
+        let folder = if data.is_dir() { data.to_owned() } else { std::env::temp_dir() };
+        let plain = Self::new(&folder);
+        let opened = age::Decryptor::new(BufReader::new(File::open(file)?))?
+            .decrypt(keys.iter().map(|key| &**key as &dyn age::Identity))
+            .with_context(|| format!("{shown} does not open {}", file.display()));
+        io::copy(&mut opened?, &mut private(&plain.0)?)
+            .with_context(|| format!("{} is damaged", file.display()))?;
+        Ok(plain)
+    }
+}
+
+impl Drop for Plain {
+    fn drop(&mut self) {
+        let _ = std::fs::remove_file(&self.0);
+    }
+}
+
+/// A new file that only its owner can read.
+fn private(file: &Path) -> anyhow::Result<File> {
+    let opened = OpenOptions::new().create_new(true).write(true).mode(0o600).open(file);
+    opened.with_context(|| format!("cannot write {}", file.display()))
+}
+
+fn is_encrypted(file: &Path) -> anyhow::Result<bool> {
+    let mut begins = Vec::new();
+    let opened = File::open(file).with_context(|| format!("cannot read {}", file.display()))?;
+    io::Read::read_to_end(&mut io::Read::take(opened, ENCRYPTED.len() as u64), &mut begins)?;
+    Ok(begins == ENCRYPTED)
+}
+
+/// The backups of a folder beyond the newest `keep`. Files with other names are nobody's business here.
+fn older(folder: &Path, keep: usize) -> anyhow::Result<Vec<PathBuf>> {
+    let is_backup = |name: &str| {
+        let time = name
+            .strip_prefix(NAMED)
+            .and_then(|rest| rest.strip_suffix(".db").or_else(|| rest.strip_suffix(".db.age")));
+        time.is_some_and(|time| jiff::civil::DateTime::strptime(TIME, time).is_ok())
+    };
+    let mut found = Vec::new();
+    for entry in std::fs::read_dir(folder)? {
+        let entry = entry?;
+        if entry.file_name().to_str().is_some_and(is_backup) {
+            found.push(entry.path());
+        }
+    }
+    found.sort();
+    found.truncate(found.len().saturating_sub(keep));
+    Ok(found)
+}
+
+fn said(held: &Held) -> String {
+    let Held { sessions, lines, documents, newest_ms } = held;
+    let newest = newest_ms.and_then(|ms| Timestamp::from_millisecond(ms).ok());
+    let newest = newest
+        .map_or_else(String::new, |at| format!(", the newest of {}", at.strftime("%Y-%m-%d %H:%M UTC")));
+    format!(
+        "{sessions} {}, {lines} {} in their ledgers{newest}, and {documents} {} of the planner",
+        if *sessions == 1 { "class" } else { "classes" },
+        if *lines == 1 { "line" } else { "lines" },
+        if *documents == 1 { "document" } else { "documents" },
+    )
+}
+
+fn now() -> String {
+    Timestamp::now().strftime(TIME).to_string()
+}
+
+fn block_on<T, E: Into<anyhow::Error>>(done: impl Future<Output = Result<T, E>>) -> anyhow::Result<T> {
+    tokio::runtime::Builder::new_current_thread().enable_all().build()?.block_on(done).map_err(Into::into)
+}
