@@ -120,6 +120,12 @@ pub enum StoreError {
         /// The file.
         file: String,
     },
+    /// The file has a log beside it: a server uses it, or used it and was killed.
+    #[error("{file} has a log beside it, so it is no backup; write one with `samebreath backup`")]
+    HasLog {
+        /// The file.
+        file: String,
+    },
     /// A ledger has a gap, or its first lines are missing.
     #[error("a ledger has a gap, or its beginning is missing")]
     Gap,

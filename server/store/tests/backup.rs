@@ -110,6 +110,8 @@ async fn what_cannot_be_trusted_is_not_put_back_and_everything_stays_as_it_was()
         assert!(backup::restore(&wrong, &data, "then").await.is_err(), "{}", wrong.display());
         assert!(!data.join("replaced-then.db").exists() && !data.join("restore.part").exists());
     }
+    let words = backup::check(&folder.path().join("words")).await.unwrap_err();
+    assert!(words.to_string().ends_with("words is no backup of this program"), "{words}");
     assert_eq!(seqs(&data).await.len(), 40);
 }
 
@@ -130,6 +132,8 @@ async fn the_log_of_what_was_there_is_kept_with_it_and_not_played_into_the_copy(
     }
     store.close().await;
     assert!(std::fs::metadata(crashed.join("samebreath.db-wal")).unwrap().len() > 0);
+    let raw = backup::check(&crashed.join("samebreath.db")).await.unwrap_err();
+    assert!(raw.to_string().contains("has a log beside it"), "{raw}");
     let restored = backup::restore(&copy, &crashed, "then").await.unwrap();
     let (aside, had) = restored.replaced.unwrap();
     assert_eq!((had.unwrap().lines, restored.held.lines), (5, 2));

@@ -61,10 +61,12 @@ pub(super) fn restore(file: &Path, data: &Path, key: Option<&Path>, check: bool)
     };
     let source = plain.as_ref().map_or(file, |plain| &plain.0);
     if check {
-        let held = block_on(backup::check(source))?;
+        let held = block_on(backup::check(source))
+            .with_context(|| format!("{} cannot be put back", file.display()))?;
         return print(&format!("{} is whole: {}", file.display(), said(&held)));
     }
-    let restored = block_on(backup::restore(source, data, &now()))?;
+    let restored = block_on(backup::restore(source, data, &now()));
+    let restored = restored.with_context(|| format!("{} was not put back", file.display()))?;
     print(&format!("{} has {}", data.display(), said(&restored.held)))?;
     if let Some((aside, lost)) = restored.replaced {
         let had = lost.map_or_else(|| "could not be read".to_owned(), |held| format!("had {}", said(&held)));

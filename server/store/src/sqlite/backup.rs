@@ -63,11 +63,8 @@ pub async fn backup(folder: &Path, file: &Path) -> Result<Held, StoreError> {
 /// # Errors
 /// When it is damaged, no copy of ours, or a newer version made it.
 pub async fn check(file: &Path) -> Result<Held, StoreError> {
-    let folder = std::env::temp_dir().join(format!("samebreath-check-{}", uuid::Uuid::new_v4()));
-    make_private(&folder).map_err(|source| unusable(&folder, source))?;
-    let held = ready(file, &folder.join(DATABASE)).await;
-    let gone = std::fs::remove_dir_all(&folder).map_err(|source| unusable(&folder, source));
-    held.and_then(|held| gone.map(|()| held))
+    let folder = tempfile::tempdir().map_err(|source| unusable(&std::env::temp_dir(), source))?;
+    ready(file, &folder.path().join(DATABASE)).await
 }
 
 /// Puts the copy `file` in the place of the database in `folder`. What was there is kept beside it under a name with
@@ -91,13 +88,11 @@ pub async fn restore(file: &Path, folder: &Path, at: &str) -> Result<Restored, S
     Ok(Restored { held, replaced })
 }
 
-/// Keeps what is there under another name, with its log: commits that are only in the log must neither be lost nor be
+/// Keeps what is there under another name, with the commits that are only in its log: they must neither be lost nor be
 /// played into the copy that takes its place.
 async fn set_aside(database: &Path, at: &str) -> Result<(PathBuf, Option<Held>), StoreError> {
-    let held = match open(database).await {
-        Ok(mut connection) => held(&mut connection).await.ok(),
-        Err(_) => None,
-    };
+    // What is damaged is kept as it is, with its log.
+    let held = without_log(database).await.ok();
     let aside = database.with_file_name(format!("replaced-{at}.db"));
     refuse_existing(&aside)?;
     for ending in ["", "-wal", "-shm"] {
@@ -107,6 +102,15 @@ async fn set_aside(database: &Path, at: &str) -> Result<(PathBuf, Option<Held>),
         }
     }
     Ok((aside, held))
+}
+
+/// Moves what is in the log into the database, and says what it holds then.
+async fn without_log(database: &Path) -> Result<Held, StoreError> {
+    let mut connection = open(database).await?;
+    let held = held(&mut connection).await?;
+    sqlx::query("pragma wal_checkpoint(truncate)").execute(&mut connection).await?;
+    connection.close().await?;
+    Ok(held)
 }
 
 /// Copies the database before its schema is changed, if it will be. The copy lies in the same folder.
@@ -133,7 +137,7 @@ async fn copy_to(source: &Path, part: &Path) -> Result<Held, StoreError> {
     let target = part.to_str().ok_or_else(|| unusable(part, io::ErrorKind::InvalidFilename.into()))?;
     sqlx::query("vacuum into $1").bind(target).execute(&mut connection).await?;
     connection.close().await?;
-    let held = sound(part).await?;
+    let held = sound(part, part).await?;
     File::open(part).and_then(|file| file.sync_all()).map_err(|source| unusable(part, source))?;
     Ok(held)
 }
@@ -141,31 +145,37 @@ async fn copy_to(source: &Path, part: &Path) -> Result<Held, StoreError> {
 /// Copies `file` to `part` and makes it ready for this version: checked, with the present schema, without links and
 /// cookies.
 async fn ready(file: &Path, part: &Path) -> Result<Held, StoreError> {
+    if std::fs::metadata(with_ending(file, "-wal")).is_ok_and(|log| log.len() > 0) {
+        return Err(StoreError::HasLog { file: file.display().to_string() });
+    }
     std::fs::copy(file, part).map_err(|source| unusable(file, source))?;
     // A copy has the permissions of its original.
     private_file(part).map_err(|source| unusable(part, source))?;
-    sound(part).await?;
+    sound(part, file).await?;
     let mut connection = open(part).await?;
     MIGRATIONS.run(&mut connection).await?;
     for emptied in ["delete from pass", "delete from planner_pass"] {
         sqlx::query(emptied).execute(&mut connection).await?;
     }
-    let held = held(&mut connection).await?;
-    sqlx::query("pragma wal_checkpoint(truncate)").execute(&mut connection).await?;
     connection.close().await?;
+    let held = without_log(part).await?;
     File::open(part).and_then(|file| file.sync_all()).map_err(|source| unusable(part, source))?;
     Ok(held)
 }
 
-/// Checks every page, index and reference of a file, and that it is one of ours.
-async fn sound(file: &Path) -> Result<Held, StoreError> {
-    let not_ours = || StoreError::NoCopy { file: file.display().to_string() };
+/// Checks every page, index and reference of a file that was copied from another one, and that it is one of ours.
+async fn sound(file: &Path, from: &Path) -> Result<Held, StoreError> {
+    let not_ours = || StoreError::NoCopy { file: from.display().to_string() };
     let mut connection = open(file).await.map_err(|_| not_ours())?;
     let verdict: Result<String, _> =
         sqlx::query_scalar("pragma integrity_check(1)").fetch_one(&mut connection).await;
     match verdict {
         Ok(verdict) if verdict == "ok" => {}
         Ok(verdict) => return Err(StoreError::Damaged(verdict)),
+        // "File is not a database" (sqlite.org/rescode.html#notadb).
+        Err(sqlx::Error::Database(error)) if error.code().is_some_and(|code| code == "26") => {
+            return Err(not_ours());
+        }
         Err(error) => return Err(StoreError::Damaged(error.to_string())),
     }
     let loose = sqlx::query("pragma foreign_key_check").fetch_optional(&mut connection).await?;
