@@ -144,6 +144,19 @@ fn the_letters_of_an_answer_are_known_as_far_as_the_hints_that_are_shown_tell_th
     );
     assert_eq!(known("toolbox", "en", "spirit level")[2..4], [some("______ _____"), some("s_____ _____")]);
     assert_eq!(known("toolbox", "es", "martillo")[4], some("mar_____"));
+    // A digit is as secret as a letter.
+    let mut round = written();
+    round.clues[0] = WrittenClue {
+        clue: "A day has so many.".to_owned(),
+        answer: "24 hours".to_owned(),
+        ..WrittenClue::default()
+    };
+    let set = round.set(Uuid::nil()).unwrap();
+    assert_eq!(set.clues[0].hints[0].as_str(), "2 words: 2 and 5 letters");
+    let shown = |many: usize| {
+        set.clues[0].letters_known(&set.clues[0].hints[..many], &set.language).unwrap().to_string()
+    };
+    assert_eq!([shown(1), shown(2)], ["__ _____", "2_ _____"]);
     // Where letters would steer to one word, none are given.
     let odd = library.clue_sets().find(|set| set.game == Game::OddOneOut).unwrap();
     assert!(odd.clues.iter().all(|clue| clue.letters_known(&clue.hints, &odd.language).is_none()));

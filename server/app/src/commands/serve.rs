@@ -63,7 +63,7 @@ async fn serve_until_stopped(host: &Host, house: House, class: Class) -> anyhow:
     if let Err(error) = rlimit::increase_nofile_limit(u64::MAX) {
         tracing::warn!(error = &error as &dyn std::error::Error, "could not raise the limit of open files");
     }
-    let app = server::build(store, house, host.reach(), shutdown.clone()).await?;
+    let app = server::build(store, house, host.reach(), shutdown.clone()).await;
     go_on::set_clock(&*app.store, &app.clock).await?;
     let (entry, cast) = class_to_host(&app, class).await?;
     if let Some(address) = host.metrics {

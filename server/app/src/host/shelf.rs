@@ -5,7 +5,7 @@ use std::sync::{Arc, PoisonError, RwLock};
 
 use samebreath_core::clue::written::WrittenRound;
 use samebreath_core::library::Library;
-use samebreath_store::{Store, StoreError};
+use samebreath_store::Store;
 use tokio::sync::Mutex;
 
 /// Where everything that needs the library finds it.
@@ -30,17 +30,21 @@ impl Shelf {
         Arc::clone(&self.now.read().unwrap_or_else(PoisonError::into_inner))
     }
 
-    /// Takes the written rounds as the store has them.
-    ///
-    /// # Errors
-    /// When the store refuses; the library then stays as it was.
-    pub async fn fill(&self, store: &(dyn Store + 'static)) -> Result<(), StoreError> {
+    /// Takes the written rounds as the store has them. If they cannot be read, the library stays as it was.
+    pub async fn fill(&self, store: &(dyn Store + 'static)) {
         let _filling = self.filling.lock().await;
         let mut library = Library::clone(&self.files);
-        for round in store.documents::<WrittenRound>().await? {
-            library.add_written(round.id, &round.content);
+        match store.documents::<WrittenRound>().await {
+            Ok(rounds) => rounds.iter().for_each(|round| library.add_written(round.id, &round.content)),
+            // A round is no reason for there being no class at all.
+            Err(error) => {
+                tracing::error!(
+                    error = &error as &dyn std::error::Error,
+                    "the written rounds cannot be read"
+                );
+                return;
+            }
         }
         *self.now.write().unwrap_or_else(PoisonError::into_inner) = Arc::new(library);
-        Ok(())
     }
 }

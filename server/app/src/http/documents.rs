@@ -53,16 +53,15 @@ pub(crate) async fn add<T: Kept>(app: &App, content: T) -> Reply<Json<Versioned<
     content.check().map_err(Failure::Body)?;
     let new = Versioned { id: Uuid::now_v7(), version: 1, updated_at: app.clock.now(), content };
     app.store.add_document(&new).await?;
-    changed::<T>(app).await?;
+    refill::<T>(app).await;
     Ok(Json(new))
 }
 
 /// Lets the library take what has changed.
-async fn changed<T: Kept>(app: &App) -> Reply<()> {
+async fn refill<T: Kept>(app: &App) {
     if T::IN_LIBRARY {
-        app.shelf.fill(&*app.store).await?;
+        app.shelf.fill(&*app.store).await;
     }
-    Ok(())
 }
 
 async fn one<T: Kept>(_: Planner, State(app): Shared, Path(id): Path<Uuid>) -> Reply<Json<Versioned<T>>> {
@@ -82,7 +81,7 @@ async fn save<T: Kept>(
     let saved = app.store.save_document(&changed).await?;
     // What was just saved is not read back, because another save may already have replaced it.
     let now = if saved { Versioned { version: after + 1, ..changed } } else { stored(&app, id).await? };
-    self::changed::<T>(&app).await?;
+    refill::<T>(&app).await;
     Ok(Json(Saved { saved, now }))
 }
 
@@ -97,6 +96,6 @@ async fn remove<T: Kept>(
     if !app.store.remove_document::<T>(id, version).await? {
         return Err(Failure::Behind);
     }
-    changed::<T>(&app).await?;
+    refill::<T>(&app).await;
     Ok(Json(removed))
 }

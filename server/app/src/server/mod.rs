@@ -9,9 +9,9 @@ use std::time::Duration;
 use axum::Router;
 use axum::routing::get;
 use metrics_exporter_prometheus::PrometheusHandle;
+use samebreath_store::Store;
 use samebreath_store::bus::InProcess;
 use samebreath_store::ledger::Ledger;
-use samebreath_store::{Store, StoreError};
 use socket2::{SockRef, TcpKeepalive};
 use tokio::net::{TcpListener, TcpStream};
 use tokio_util::sync::CancellationToken;
@@ -37,18 +37,15 @@ const ACCEPT_AGAIN: Duration = Duration::from_millis(50);
 const USER_TIMEOUT: Duration = Duration::from_secs(20);
 
 /// Puts the parts together, without listening yet.
-///
-/// # Errors
-/// When the store cannot be read.
 pub async fn build(
     store: Arc<dyn Store>,
     house: House,
     reach: Reach,
     shutdown: CancellationToken,
-) -> Result<Arc<App>, StoreError> {
+) -> Arc<App> {
     let (clock, tasks) = (Clock::start(), TaskTracker::new());
     let shelf = Arc::new(Shelf::new(Arc::clone(&house.library)));
-    shelf.fill(&*store).await?;
+    shelf.fill(&*store).await;
     let around = Surroundings {
         ledger: Arc::clone(&store) as Arc<dyn Ledger>,
         bus: Arc::new(InProcess::default()),
@@ -57,7 +54,7 @@ pub async fn build(
         shutdown: shutdown.clone(),
     };
     let hub = Hub::new(around, tasks.clone());
-    Ok(App::new(hub, store, clock, (house, shelf), reach, shutdown, tasks))
+    App::new(hub, store, clock, (house, shelf), reach, shutdown, tasks)
 }
 
 /// Serves until the app's shutdown is set, then ends connections, sockets and rooms within [`END_WITHIN`], and

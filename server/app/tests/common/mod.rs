@@ -50,7 +50,7 @@ impl TestServer {
         let house = house::house(None, &[]).unwrap();
         let plan = draft::read_plan(Source::new("plan.toml", PLAN), &house.library).unwrap();
         let rules = house.rules.clone();
-        let app = server::build(store.clone(), house, Self::reach(), shutdown.clone()).await.unwrap();
+        let app = server::build(store.clone(), house, Self::reach(), shutdown.clone()).await;
         go_on::set_clock(&*store, &app.clock).await.unwrap();
         let now = app.clock.now();
         let entry = match go_on::unfinished(&*store, &app.hub).await.unwrap() {

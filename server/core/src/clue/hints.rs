@@ -112,7 +112,7 @@ pub(super) fn letters_known(answer: &str, shown: &[Line<120>], phrases: &Phrases
     };
     let place = |(at, letter): (usize, char)| match letter {
         ' ' | '-' => ' ',
-        _ if at < known || !letter.is_alphabetic() => letter,
+        _ if at < known || !letter.is_alphanumeric() => letter,
         _ => '_',
     };
     Some(answer.chars().enumerate().map(place).collect())
@@ -127,7 +127,7 @@ impl Phrases {
     fn letters(&self, answer: &str) -> String {
         let words: Vec<usize> = answer
             .split([' ', '-'])
-            .map(|word| word.chars().filter(|c| c.is_alphabetic()).count())
+            .map(|word| word.chars().filter(|c| c.is_alphanumeric()).count())
             .filter(|n| *n > 0)
             .collect();
         let Self { words: many_words, letters, and, .. } = self;

@@ -81,8 +81,10 @@ pub async fn restore(file: &Path, folder: &Path, at: &str) -> Result<Restored, S
     remove_with_log(&part).map_err(|source| unusable(&part, source))?;
     let held = ready(file, &part).await;
     let held = finish(held, &part)?;
-    let replaced = if database.exists() { Some(set_aside(&database, at).await?) } else { None };
-    std::fs::rename(&part, &database).map_err(|source| unusable(&database, source))?;
+    let replaced = if database.exists() { Some(set_aside(&database, at).await) } else { None };
+    let replaced = finish(replaced.transpose(), &part)?;
+    // In one step: there is a database at every moment.
+    finish(std::fs::rename(&part, &database).map_err(|source| unusable(&database, source)), &part)?;
     sync_folder(&database)?;
     drop(lock);
     Ok(Restored { held, replaced })
@@ -95,7 +97,9 @@ async fn set_aside(database: &Path, at: &str) -> Result<(PathBuf, Option<Held>),
     let held = without_log(database).await.ok();
     let aside = database.with_file_name(format!("replaced-{at}.db"));
     refuse_existing(&aside)?;
-    for ending in ["", "-wal", "-shm"] {
+    // The database keeps its name too, until the copy takes it. A log that could not be moved into it goes along.
+    std::fs::hard_link(database, &aside).map_err(|source| unusable(&aside, source))?;
+    for ending in ["-wal", "-shm"] {
         let (from, to) = (with_ending(database, ending), with_ending(&aside, ending));
         if from.exists() {
             std::fs::rename(&from, &to).map_err(|source| unusable(&to, source))?;

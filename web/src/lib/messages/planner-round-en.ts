@@ -56,9 +56,10 @@ export const roundEn = {
   takeOut: (n: number) => `Take out clue ${n}`,
   unfinished: (n: number) =>
     n === 1
-      ? "Not in the library yet: one thing is missing."
-      : `Not in the library yet: ${n} things are missing.`,
-  finished: "In the library. Classes that have it already keep it as it was when their plan was made.",
+      ? "Not in the library: one thing has to be put right."
+      : `Not in the library: ${n} things have to be put right.`,
+  finished:
+    "In the library. Plans that have it take your changes; classes already made keep the clues they have.",
   places:
     "A plan that has only some of these clues knows them by their numbers. If you take one out, look at that plan again.",
   remove: "Remove the round",

@@ -47,6 +47,16 @@ function opened(server: Server, copies: Copies = memory(), kept = server.kept) {
 }
 
 describe("saving", () => {
+  test("what the server writes in its own way is taken over, and not sent again", async () => {
+    const server = new Server();
+    const { editor, later } = opened(server);
+    const save = server.save.bind(server);
+    server.save = (id, after, { text }) => save(id, after, { text: text.trim() });
+    editor.change({ text: " b " });
+    await later();
+    expect([editor.saving, editor.content.text, server.saves.length]).toEqual(["saved", "b", 1]);
+  });
+
   test("a change is kept in the browser until the server has it", async () => {
     const [server, copies] = [new Server(), memory()];
     const { editor, later } = opened(server, copies);

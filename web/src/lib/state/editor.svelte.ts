@@ -205,6 +205,8 @@ export class Editor<T> {
     this.#kept = now;
     this.#unanswered = [];
     this.theirs = null;
+    // The server may write the same content in its own way; what was typed meanwhile still has to be saved.
+    if (saved && isSame(this.content, content)) this.content = now.content;
     if (isSame(this.content, now.content)) this.#isSaved();
     else this.#keepCopy("changed");
   }
