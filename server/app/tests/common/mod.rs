@@ -77,8 +77,7 @@ impl TestServer {
     pub async fn beside(&self) -> Self {
         let shutdown = CancellationToken::new();
         let house = self.app.house.clone();
-        let app =
-            server::build(self.app.store.clone(), house, Self::reach(), shutdown.clone()).await.unwrap();
+        let app = server::build(self.app.store.clone(), house, Self::reach(), shutdown.clone()).await;
         Self::listen(app, self.entry.clone(), shutdown).await
     }
 

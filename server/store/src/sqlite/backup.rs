@@ -81,6 +81,9 @@ pub async fn restore(file: &Path, folder: &Path, at: &str) -> Result<Restored, S
     remove_with_log(&part).map_err(|source| unusable(&part, source))?;
     let held = ready(file, &part).await;
     let held = finish(held, &part)?;
+    for made in [&part, &folder.join("lock")] {
+        finish(owned_as(folder, made).map_err(|source| unusable(made, source)), &part)?;
+    }
     let replaced = if database.exists() { Some(set_aside(&database, at).await) } else { None };
     let replaced = finish(replaced.transpose(), &part)?;
     // In one step: there is a database at every moment.
@@ -224,6 +227,22 @@ async fn open(file: &Path) -> Result<SqliteConnection, StoreError> {
         .busy_timeout(Duration::from_secs(10))
         .pragma("trusted_schema", "OFF");
     Ok(options.connect().await?)
+}
+
+/// Gives the file to the owner of the folder: root puts a copy back for a server that is not root.
+#[cfg(unix)]
+fn owned_as(folder: &Path, file: &Path) -> io::Result<()> {
+    use std::os::unix::fs::{MetadataExt, chown};
+    let (of, now) = (std::fs::metadata(folder)?, std::fs::metadata(file)?);
+    if (of.uid(), of.gid()) == (now.uid(), now.gid()) {
+        return Ok(());
+    }
+    chown(file, Some(of.uid()), Some(of.gid()))
+}
+
+#[cfg(not(unix))]
+fn owned_as(_: &Path, _: &Path) -> io::Result<()> {
+    Ok(())
 }
 
 fn refuse_existing(file: &Path) -> Result<(), StoreError> {
