@@ -298,6 +298,8 @@ async fn a_form_for_one_of_two_anns_reaches_both_her_tabs_once_and_stays_over_a_
     assert_eq!(desk.tell("desk", easier, set(SeatId(1), Way::Easier)).await, None);
     her.until(is_easier).await;
     her_tablet.until(is_easier).await;
+    assert_eq!(namesake.tell_seat(SeatCommand::Done { step: StepId(1) }).await, None);
+    assert!(!is_easier(&namesake), "her namesake does the drill as it is planned");
     // Later a hold of her own takes its place; then the first command comes once more.
     assert_eq!(desk.tell("desk", hold, set(SeatId(1), Way::OwnHold(5_000))).await, None);
     assert_eq!(desk.tell("desk", easier, set(SeatId(1), Way::Easier)).await, None);
@@ -307,8 +309,6 @@ async fn a_form_for_one_of_two_anns_reaches_both_her_tabs_once_and_stays_over_a_
     let forms_set =
         forms_set.iter().filter(|r| matches!(r.event, Event::Care { what: CareEvent::FormSet { .. }, .. }));
     assert_eq!(forms_set.count(), 2);
-    assert_eq!(namesake.tell_seat(SeatCommand::Done { step: StepId(1) }).await, None);
-    assert!(!is_easier(&namesake), "her namesake does the drill as it is planned");
     drop((her, her_tablet, namesake, desk));
     server.stop().await;
     let again = TestServer::start(folder.path()).await;

@@ -69,6 +69,16 @@ fn a_written_round_is_played_when_nothing_is_missing_and_says_what_is() {
     }
     assert_eq!(flaw(&|round| round.clues[0].other = "beacon".to_owned()).0, [(Some(1), Flaw::ChoiceIsRight)]);
     assert_eq!(flaw(&|round| round.language = "fr".try_into().unwrap()).0, [(Some(1), Flaw::NoHints)]);
+    // What only another game asks for is in nobody's way.
+    let other_game = |game| {
+        flaw(&|round| {
+            (round.game, round.clues[0].starts, round.clues[0].other) =
+                (game, "night".to_owned(), "beacon".to_owned());
+        })
+    };
+    assert_eq!(other_game(Game::OddOneOut).0, []);
+    assert_eq!(other_game(Game::Category).0, []);
+    assert_eq!(other_game(Game::Saying).0, [(Some(1), Flaw::ChoiceIsRight)]);
     let (found, why) = flaw(&|round| round.clues.push(round.clues[0].clone()));
     assert_eq!(found, [(Some(2), Flaw::SameAnswer { as_clue: 1 })]);
     assert_eq!(

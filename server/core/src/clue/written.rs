@@ -270,10 +270,14 @@ impl WrittenClue {
             level: self.level,
             source: line(&self.source),
         };
-        if clue.other.as_ref().is_some_and(|other| *other == clue.answer || clue.accept.contains(other)) {
+        // What another game asked for may still be there, and is not used in this one.
+        let has_choice = !matches!(game, Game::Category | Game::OddOneOut);
+        if has_choice
+            && clue.other.as_ref().is_some_and(|other| *other == clue.answer || clue.accept.contains(other))
+        {
             return Err(Flaw::ChoiceIsRight);
         }
-        let starts = Some(self.starts.trim()).filter(|starts| !starts.is_empty());
+        let starts = Some(self.starts.trim()).filter(|starts| game.finds_words() && !starts.is_empty());
         if starts.is_some_and(|starts| !is_beginning(starts, clue.answer.as_str())) {
             return Err(Flaw::NotTheBeginning);
         }
