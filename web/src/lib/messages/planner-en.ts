@@ -134,6 +134,7 @@ export const plannerEn = {
   rounds: "Word games",
   clues: (n: number) => (n === 1 ? "1 clue" : `${n} clues`),
   written: "written here",
+  writtenRound: "A round written here",
   editRound: "Change it",
   copyRound: "Write your own from it",
   copyRoundIn: { en: "in English", es: "in Spanish" },

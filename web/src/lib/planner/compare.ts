@@ -104,7 +104,7 @@ export function whatName(what: StepRequest, book: LibraryBook): string {
     case "drill":
       return cardOf(book, what.drill)?.drill.name ?? what.drill;
     case "clues":
-      return book.clue_sets.find((set) => set.id === what.set)?.theme ?? what.set;
+      return book.clue_sets.find((set) => set.id === what.set)?.theme ?? unknownSet(what.set);
     case "talk":
     case "check_in":
       return what.title;
@@ -114,6 +114,9 @@ export function whatName(what: StepRequest, book: LibraryBook): string {
       return t.effort;
   }
 }
+
+/** A round that was written here and is unfinished or removed has no name; the advice says what is the matter. */
+const unknownSet = (id: string): string => (id.startsWith("own-") ? t.writtenRound : id);
 
 const hundredths = (number: number): number => Math.round(number * 100) / 100;
 
