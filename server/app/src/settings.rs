@@ -78,7 +78,7 @@ pub enum What {
         /// Encrypt it for this age recipient (age1...), whose private key is kept elsewhere; may be given several times
         #[arg(long = "for", env = "SAMEBREATH_BACKUP_FOR", value_delimiter = ',')]
         recipients: Vec<age::x25519::Recipient>,
-        /// In a folder, keep only so many of the newest backups
+        /// Remove all but so many of the newest backups in the folder
         #[arg(long, value_parser = clap::value_parser!(u16).range(1..))]
         keep: Option<u16>,
     },

@@ -29,6 +29,12 @@ fn serve(data: &str) -> Child {
     server
 }
 
+/// How many folders with a copy without encryption there are in the data folder.
+fn unencrypted(data: &str) -> usize {
+    let names = std::fs::read_dir(data).unwrap().map(|one| one.unwrap().file_name().into_string().unwrap());
+    names.filter(|name| name.starts_with("unencrypted-")).count()
+}
+
 fn kill(mut server: Child) {
     server.kill().unwrap();
     server.wait().unwrap();
@@ -41,14 +47,14 @@ fn a_host_backs_up_a_running_server_and_puts_the_copy_back_after_it_was_killed()
     let (data, copy) = (path("data"), path("copy.db"));
     let server = serve(&data);
     let (well, said) = run(&["backup", &copy, "--data", &data]);
-    assert!(well && said.contains("1 class, "), "{said}");
+    assert!(well && said.contains("1 class with "), "{said}");
     let (well, said) = run(&["backup", &copy, "--data", &data]);
     assert!(!well && said.contains("exists already; give another name"), "{said}");
     let (well, said) = run(&["restore", &copy, "--data", &data]);
     assert!(!well && said.contains("another server has the data folder"), "{said}");
     kill(server);
     let (well, said) = run(&["restore", &copy, "--check"]);
-    assert!(well && said.contains("is whole: 1 class, "), "{said}");
+    assert!(well && said.contains("is whole: 1 class with "), "{said}");
     let (well, said) = run(&["restore", &copy, "--data", &data]);
     assert!(well && said.contains("It is kept as ") && said.contains("no longer work"), "{said}");
     kill(serve(&data));
@@ -61,9 +67,10 @@ fn a_folder_keeps_the_newest_backups_and_nothing_else_is_removed() {
     let (data, copies) = (path("data"), path("copies"));
     kill(serve(&data));
     std::fs::create_dir(&copies).unwrap();
+    // One of them is from a day when the clock was wrong: it is newer than the new one, which stays all the same.
     let names = [
         "samebreath-2020-01-01T000000Z.db",
-        "samebreath-2020-01-02T000000Z.db.age",
+        "samebreath-2090-01-02T000000Z.db.age",
         "samebreath-notes.db",
         "other.db",
     ];
@@ -100,12 +107,21 @@ fn an_encrypted_backup_opens_with_its_key_only() {
     };
     let ((recipient, right), (_, wrong)) = (key("right"), key("wrong"));
     assert!(age::x25519::Recipient::from_str(&recipient).is_ok());
+    // What a command left that was killed long ago is gone afterwards; what another one is using stays.
+    for (name, age_h) in [("unencrypted-old", 2), ("unencrypted-new", 0)] {
+        let left = Path::new(&data).join(name);
+        std::fs::create_dir(&left).unwrap();
+        let at = std::time::SystemTime::now() - std::time::Duration::from_hours(age_h);
+        std::fs::File::open(&left).unwrap().set_modified(at).unwrap();
+    }
     let (well, said) = run(&["backup", &copy, "--data", &data, "--for", &recipient]);
     assert!(well, "{said}");
+    assert_eq!(unencrypted(&data), 1, "only the new one");
+    std::fs::remove_dir(Path::new(&data).join("unencrypted-new")).unwrap();
     let bytes = std::fs::read(&copy).unwrap();
     assert!(bytes.starts_with(b"age-encryption.org/v1"));
     assert!(!bytes.windows(6).any(|six| six == b"SQLite"));
-    assert!(!Path::new(&data).join("unencrypted.part").exists());
+    assert_eq!(unencrypted(&data), 0);
     // Another program opens it too (Debian's age; `tests/run` installs it).
     let opened = Command::new("age").args(["--decrypt", "--identity", &right, &copy]).output().unwrap();
     assert!(opened.status.success() && opened.stdout.starts_with(b"SQLite format 3"), "{:?}", opened.stderr);
@@ -114,7 +130,7 @@ fn an_encrypted_backup_opens_with_its_key_only() {
     let (well, said) = run(&["restore", &copy, "--data", &data, "--key", &wrong]);
     assert!(!well && said.contains("does not open"), "{said}");
     let (well, said) = run(&["restore", &copy, "--check", "--data", &data, "--key", &right]);
-    assert!(well && said.contains("is whole: 1 class, "), "{said}");
+    assert!(well && said.contains("is whole: 1 class with "), "{said}");
     let (well, said) = run(&["restore", &copy, "--data", &data, "--key", &right]);
     assert!(well, "{said}");
     // A damaged file is noticed before anything is put back.
@@ -123,7 +139,7 @@ fn an_encrypted_backup_opens_with_its_key_only() {
     std::fs::write(&copy, cut).unwrap();
     let (well, said) = run(&["restore", &copy, "--data", &data, "--key", &right]);
     assert!(!well && said.contains("is damaged"), "{said}");
-    assert!(!Path::new(&data).join("unencrypted.part").exists());
+    assert_eq!(unencrypted(&data), 0);
     let (well, said) = run(&["backup", &path("x"), "--data", &data, "--for", "age1wrong"]);
     assert!(!well && said.contains("age1wrong"), "{said}");
 }

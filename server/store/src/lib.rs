@@ -76,7 +76,7 @@ pub enum StoreError {
         /// The file.
         file: String,
     },
-    /// A plan or a group cannot be read. It is damaged, or a newer version wrote it.
+    /// A plan, a group or a round cannot be read. It is damaged, or a newer version wrote it.
     #[error("the document {id} cannot be read")]
     Document {
         /// The document's id.
@@ -85,7 +85,7 @@ pub enum StoreError {
         #[source]
         source: Option<serde_json::Error>,
     },
-    /// A plan or a group has a later form. Run the version of the program that wrote it.
+    /// A plan, a group or a round has a later form. Run the version of the program that wrote it.
     #[error("the document {id} has form {found}; this program reads up to {}", documents::FORM)]
     NewerDocument {
         /// The document's id.

@@ -105,13 +105,26 @@ async fn what_cannot_be_trusted_is_not_put_back_and_everything_stays_as_it_was()
         .await
         .unwrap();
     pool.close().await;
-    for wrong in [overwritten, cut, words, none, foreign, newer, folder.path().join("missing")] {
-        assert!(backup::check(&wrong).await.is_err(), "{}", wrong.display());
-        assert!(backup::restore(&wrong, &data, "then").await.is_err(), "{}", wrong.display());
+    let foreign_says = "is no backup of this program";
+    for (wrong, says) in [
+        (overwritten, "damaged"),
+        (cut, "damaged"),
+        (words, foreign_says),
+        (none, foreign_says),
+        (foreign, foreign_says),
+        (newer, "migration 9000"),
+        (folder.path().join("missing"), "No such file"),
+    ] {
+        for error in [
+            backup::check(&wrong).await.unwrap_err(),
+            backup::restore(&wrong, &data, "then").await.unwrap_err(),
+        ] {
+            let all = std::iter::successors(Some(&error as &dyn std::error::Error), |error| error.source());
+            let said = all.map(ToString::to_string).collect::<Vec<_>>().join(": ");
+            assert!(said.contains(says), "{}: {said}", wrong.display());
+        }
         assert!(!data.join("replaced-then.db").exists() && !data.join("restore.part").exists());
     }
-    let words = backup::check(&folder.path().join("words")).await.unwrap_err();
-    assert!(words.to_string().ends_with("words is no backup of this program"), "{words}");
     assert_eq!(seqs(&data).await.len(), 40);
 }
 
@@ -151,13 +164,22 @@ async fn links_and_cookies_of_a_copy_no_longer_work() {
         .execute(&pool)
         .await
         .unwrap();
+    let pass = "insert into pass (hash, session, role, once, expires_at_ms) select 'y', id, 'desk', 0, 9999999999999 from session limit 1";
+    sqlx::query(pass).execute(&pool).await.unwrap();
+    let passes = "select (select count(*) from planner_pass) + (select count(*) from pass)";
+    let before: i64 = sqlx::query_scalar(passes).fetch_one(&pool).await.unwrap();
+    assert_eq!(before, 2);
     pool.close().await;
     backup::backup(folder.path(), &copy).await.unwrap();
+    // A backup that is for reading only, on a disk for instance, can be put back as well.
+    let mut permissions = std::fs::metadata(&copy).unwrap().permissions();
+    permissions.set_readonly(true);
+    std::fs::set_permissions(&copy, permissions).unwrap();
     store.close().await;
     backup::restore(&copy, folder.path(), "then").await.unwrap();
     let pool = sqlx::SqlitePool::connect(&format!("sqlite:{}", file.display())).await.unwrap();
-    let passes: i64 = sqlx::query_scalar("select count(*) from planner_pass").fetch_one(&pool).await.unwrap();
-    assert_eq!(passes, 0);
+    let after: i64 = sqlx::query_scalar(passes).fetch_one(&pool).await.unwrap();
+    assert_eq!(after, 0);
 }
 
 #[tokio::test(flavor = "multi_thread")]
@@ -203,12 +225,17 @@ async fn a_copy_is_kept_before_an_older_schema_is_changed_and_an_old_backup_is_b
         let file = format!("sqlite:{}?mode=rwc", data.join("samebreath.db").display());
         let pool = sqlx::SqlitePool::connect(&file).await.unwrap();
         migrations.run_to(version, &pool).await.unwrap();
+        let session = "insert into session (id, code, title, rehearsal, created_at_ms) values ('018f', 'ABC', 'A class', 0, 1)";
+        sqlx::query(session).execute(&pool).await.unwrap();
+        let line = "insert into event (session, seq, event_id, at_ms, body) values ('018f', 1, 'e', 1, '{}')";
+        sqlx::query(line).execute(&pool).await.unwrap();
         pool.close().await;
         let old = folder.path().join("old.db");
         backup::backup(&data, &old).await.unwrap();
         Sqlite::open(&data).await.unwrap().close().await;
         let kept = data.join(format!("before-migration-from-{version}.db"));
-        assert_eq!(backup::check(&kept).await.unwrap().sessions, 0);
+        let held = backup::check(&kept).await.unwrap();
+        assert_eq!((held.sessions, held.lines), (1, 1));
         // The next start changes nothing, and keeps nothing more.
         std::fs::remove_file(&kept).unwrap();
         Sqlite::open(&data).await.unwrap().close().await;

@@ -4,6 +4,7 @@ use std::fs::{File, OpenOptions};
 use std::io::{self, BufReader, BufWriter, Write};
 use std::os::unix::fs::OpenOptionsExt;
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 
 use age::x25519::Recipient;
 use anyhow::{Context, bail, ensure};
@@ -41,7 +42,7 @@ pub(super) fn write(
     };
     print(&format!("{}: {}", file.display(), said(&held)))?;
     if let (Some(folder), Some(keep)) = (into, keep) {
-        for old in older(folder, keep.into())? {
+        for old in older(folder, &file, keep.into())? {
             std::fs::remove_file(&old).with_context(|| format!("cannot remove {}", old.display()))?;
         }
     }
@@ -59,13 +60,13 @@ pub(super) fn restore(file: &Path, data: &Path, key: Option<&Path>, check: bool)
         (false, None) => None,
         (true, Some(key)) => Some(Plain::of(file, key, data)?),
     };
-    let source = plain.as_ref().map_or(file, |plain| &plain.0);
+    let source = plain.as_ref().map_or_else(|| file.to_owned(), Plain::file);
     if check {
-        let held = block_on(backup::check(source))
+        let held = block_on(backup::check(&source))
             .with_context(|| format!("{} cannot be put back", file.display()))?;
         return print(&format!("{} is whole: {}", file.display(), said(&held)));
     }
-    let restored = block_on(backup::restore(source, data, &now()));
+    let restored = block_on(backup::restore(&source, data, &now()));
     let restored = restored.with_context(|| format!("{} was not put back", file.display()))?;
     print(&format!("{} has {}", data.display(), said(&restored.held)))?;
     if let Some((aside, lost)) = restored.replaced {
@@ -81,17 +82,18 @@ pub(super) fn restore(file: &Path, data: &Path, key: Option<&Path>, check: bool)
 /// Writes an encrypted backup. Without encryption, the copy lies only in the data folder, where the data is anyway.
 fn encrypted(data: &Path, file: &Path, recipients: &[Recipient]) -> anyhow::Result<Held> {
     ensure!(!file.exists(), "{} exists already; give another name", file.display());
-    let plain = Plain::new(data);
-    let held = block_on(backup::backup(data, &plain.0))?;
+    ensure!(data.is_dir(), "there is no data in {}; give its folder as --data", data.display());
+    let plain = Plain::beside(data)?;
+    let held = block_on(backup::backup(data, &plain.file()))?;
     let part = PathBuf::from(format!("{}.part", file.display()));
-    let written = encrypt(&plain.0, &part, recipients).and_then(|()| {
-        std::fs::hard_link(&part, file).with_context(|| format!("cannot write {}", file.display()))
-    });
+    // One that was killed may have left its own.
     let _ = std::fs::remove_file(&part);
-    written?;
-    let folder = file.parent().filter(|folder| *folder != Path::new("")).unwrap_or(Path::new("."));
-    File::open(folder)?.sync_all()?;
-    Ok(held)
+    let written = encrypt(&plain.file(), &part, recipients)
+        .and_then(|()| backup::publish(&part, file).map_err(Into::into));
+    if written.is_err() {
+        let _ = std::fs::remove_file(&part);
+    }
+    written.map(|()| held)
 }
 
 fn encrypt(from: &Path, to: &Path, recipients: &[Recipient]) -> anyhow::Result<()> {
@@ -104,15 +106,30 @@ fn encrypt(from: &Path, to: &Path, recipients: &[Recipient]) -> anyhow::Result<(
     Ok(file.get_ref().sync_all()?)
 }
 
-/// A copy without encryption, which is removed with the value.
-struct Plain(PathBuf);
+/// A folder, for its owner only, with a copy without encryption. It is removed with the value.
+struct Plain(tempfile::TempDir);
 
 impl Plain {
-    fn new(folder: &Path) -> Self {
-        let file = folder.join("unencrypted.part");
-        // One that was killed may have left its own.
-        let _ = std::fs::remove_file(&file);
-        Self(file)
+    /// How the folders' names begin.
+    const NAMED: &'static str = "unencrypted-";
+    /// A command that has taken longer was killed, and what it left is removed by the next one.
+    const LONGEST: Duration = Duration::from_hours(1);
+
+    fn beside(folder: &Path) -> anyhow::Result<Self> {
+        for entry in std::fs::read_dir(folder)?.flatten() {
+            let is_ours = entry.file_name().to_str().is_some_and(|name| name.starts_with(Self::NAMED));
+            let made = entry.metadata().and_then(|it| it.modified());
+            let is_left = made.is_ok_and(|at| at.elapsed().is_ok_and(|age| age > Self::LONGEST));
+            if is_ours && is_left {
+                let _ = std::fs::remove_dir_all(entry.path());
+            }
+        }
+        let made = tempfile::Builder::new().prefix(Self::NAMED).tempdir_in(folder);
+        Ok(Self(made.with_context(|| format!("cannot write in {}", folder.display()))?))
+    }
+
+    fn file(&self) -> PathBuf {
+        self.0.path().join("copy.db")
     }
 
     /// What an encrypted backup holds.
@@ -121,20 +138,14 @@ impl Plain {
         let keys = age::IdentityFile::from_file(shown.to_string())
             .with_context(|| format!("cannot read {shown}"))?;
         let keys = keys.into_identities().with_context(|| format!("{shown} has no private key of age"))?;
-        let folder = if data.is_dir() { data.to_owned() } else { std::env::temp_dir() };
-        let plain = Self::new(&folder);
+        let elsewhere = std::env::temp_dir();
+        let plain = Self::beside(if data.is_dir() { data } else { &elsewhere })?;
         let opened = age::Decryptor::new(BufReader::new(File::open(file)?))?
             .decrypt(keys.iter().map(|key| &**key as &dyn age::Identity))
             .with_context(|| format!("{shown} does not open {}", file.display()));
-        io::copy(&mut opened?, &mut private(&plain.0)?)
+        io::copy(&mut opened?, &mut private(&plain.file())?)
             .with_context(|| format!("{} is damaged", file.display()))?;
         Ok(plain)
-    }
-}
-
-impl Drop for Plain {
-    fn drop(&mut self) {
-        let _ = std::fs::remove_file(&self.0);
     }
 }
 
@@ -151,8 +162,9 @@ fn is_encrypted(file: &Path) -> anyhow::Result<bool> {
     Ok(begins == ENCRYPTED)
 }
 
-/// The backups of a folder beyond the newest `keep`. Files with other names are nobody's business here.
-fn older(folder: &Path, keep: usize) -> anyhow::Result<Vec<PathBuf>> {
+/// The backups of a folder beyond the newest `keep`, of which `new` is one whatever the clock says. Files with other
+/// names are nobody's business here.
+fn older(folder: &Path, new: &Path, keep: usize) -> anyhow::Result<Vec<PathBuf>> {
     let is_backup = |name: &str| {
         let time = name
             .strip_prefix(NAMED)
@@ -166,8 +178,9 @@ fn older(folder: &Path, keep: usize) -> anyhow::Result<Vec<PathBuf>> {
             found.push(entry.path());
         }
     }
+    found.retain(|file| file != new);
     found.sort();
-    found.truncate(found.len().saturating_sub(keep));
+    found.truncate((found.len() + 1).saturating_sub(keep.max(1)));
     Ok(found)
 }
 
@@ -177,10 +190,10 @@ fn said(held: &Held) -> String {
     let newest = newest
         .map_or_else(String::new, |at| format!(", the newest of {}", at.strftime("%Y-%m-%d %H:%M UTC")));
     format!(
-        "{sessions} {}, {lines} {} in their ledgers{newest}, and {documents} {} of the planner",
+        "{sessions} {} with {lines} {}{newest}, and {documents} {}",
         if *sessions == 1 { "class" } else { "classes" },
-        if *lines == 1 { "line" } else { "lines" },
-        if *documents == 1 { "document" } else { "documents" },
+        if *lines == 1 { "entry" } else { "entries" },
+        if *documents == 1 { "plan, group or round" } else { "plans, groups and rounds" },
     )
 }
 

@@ -50,12 +50,27 @@ pub async fn backup(folder: &Path, file: &Path) -> Result<Held, StoreError> {
     let part = beside(file, "part");
     remove_with_log(&part).map_err(|source| unusable(&part, source))?;
     let made = copy_to(&source, &part).await;
-    let held = finish(made, &part)?;
-    // A link, unlike a new name, never takes the place of a file that somebody made in the meantime.
-    let put = std::fs::hard_link(&part, file).and_then(|()| std::fs::remove_file(&part));
-    finish(put.map_err(|source| unusable(file, source)), &part)?;
-    sync_folder(file)?;
+    let held = or_remove(made, &part)?;
+    or_remove(publish(&part, file), &part)?;
     Ok(held)
+}
+
+/// Gives a finished file its name for good. A file that has the name already stays.
+///
+/// # Errors
+/// When there is such a file, or it cannot be written.
+pub fn publish(part: &Path, file: &Path) -> Result<(), StoreError> {
+    // A link, unlike a new name, never takes the place of a file that somebody made in the meantime.
+    match std::fs::hard_link(part, file) {
+        Ok(()) => std::fs::remove_file(part).map_err(|source| unusable(part, source))?,
+        Err(error) if error.kind() == io::ErrorKind::AlreadyExists => refuse_existing(file)?,
+        // Some file systems, on a stick for instance, have no links.
+        Err(_) => {
+            refuse_existing(file)?;
+            std::fs::rename(part, file).map_err(|source| unusable(file, source))?;
+        }
+    }
+    sync_folder(file)
 }
 
 /// Checks that `file` is a copy that this version can read, without changing it or anything else.
@@ -80,14 +95,14 @@ pub async fn restore(file: &Path, folder: &Path, at: &str) -> Result<Restored, S
     let (database, part) = (folder.join(DATABASE), folder.join("restore.part"));
     remove_with_log(&part).map_err(|source| unusable(&part, source))?;
     let held = ready(file, &part).await;
-    let held = finish(held, &part)?;
+    let held = or_remove(held, &part)?;
     for made in [&part, &folder.join("lock")] {
-        finish(owned_as(folder, made).map_err(|source| unusable(made, source)), &part)?;
+        or_remove(owned_as(folder, made).map_err(|source| unusable(made, source)), &part)?;
     }
     let replaced = if database.exists() { Some(set_aside(&database, at).await) } else { None };
-    let replaced = finish(replaced.transpose(), &part)?;
+    let replaced = or_remove(replaced.transpose(), &part)?;
     // In one step: there is a database at every moment.
-    finish(std::fs::rename(&part, &database).map_err(|source| unusable(&database, source)), &part)?;
+    or_remove(std::fs::rename(&part, &database).map_err(|source| unusable(&database, source)), &part)?;
     sync_folder(&database)?;
     drop(lock);
     Ok(Restored { held, replaced })
@@ -129,7 +144,7 @@ pub(super) async fn before_migration(database: &Path) -> Result<(), StoreError> 
         let file = database.with_file_name(format!("before-migration-from-{from}.db"));
         let part = beside(&file, "part");
         remove_with_log(&part).map_err(|source| unusable(&part, source))?;
-        finish(copy_to(database, &part).await, &part)?;
+        or_remove(copy_to(database, &part).await, &part)?;
         std::fs::rename(&part, &file).map_err(|source| unusable(&file, source))?;
         sync_folder(&file)?;
     }
@@ -155,9 +170,12 @@ async fn ready(file: &Path, part: &Path) -> Result<Held, StoreError> {
     if std::fs::metadata(with_ending(file, "-wal")).is_ok_and(|log| log.len() > 0) {
         return Err(StoreError::HasLog { file: file.display().to_string() });
     }
-    std::fs::copy(file, part).map_err(|source| unusable(file, source))?;
-    // A copy has the permissions of its original.
+    // The permissions of a backup, which may be for reading only, are not taken along.
     private_file(part).map_err(|source| unusable(part, source))?;
+    let copied = File::open(file).and_then(|mut from| {
+        io::copy(&mut from, &mut File::options().write(true).truncate(true).open(part)?)
+    });
+    copied.map_err(|source| unusable(file, source))?;
     sound(part, file).await?;
     let mut connection = open(part).await?;
     MIGRATIONS.run(&mut connection).await?;
@@ -250,7 +268,7 @@ fn refuse_existing(file: &Path) -> Result<(), StoreError> {
 }
 
 /// Removes what was begun when something failed.
-fn finish<T>(outcome: Result<T, StoreError>, part: &Path) -> Result<T, StoreError> {
+fn or_remove<T>(outcome: Result<T, StoreError>, part: &Path) -> Result<T, StoreError> {
     if outcome.is_err() {
         // What failed first is what has to be known.
         let _ = remove_with_log(part);
