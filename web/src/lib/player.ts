@@ -132,15 +132,17 @@ export function wholeSeconds(leftMs: number): number {
   return Math.max(0, Math.ceil(leftMs / 1000));
 }
 
-/** Whether a span is held for as long as the breath lasts: its seconds are counted up. */
+/** Whether seconds are counted up: those of a hold for as long as the breath lasts, or of one that people count aloud. */
 export function countsUp(now: On): boolean {
-  return now.kind === "span" && now.span.marks !== null;
+  if (now.kind !== "span") return false;
+  const { marks, phase, beat_ms } = now.span;
+  return marks !== null || (phase === "hold" && beat_ms !== undefined);
 }
 
 /** The whole seconds of a scene's clock: held so far where that is what matters, or else left; null without a clock. */
 export function clockOf(now: On, offsetMs: number): number | null {
   if (now.kind !== "ready" && now.kind !== "span") return null;
-  if (now.kind === "span" && now.span.marks !== null) return heldSeconds(offsetMs - now.span.start_ms);
+  if (now.kind === "span" && countsUp(now)) return heldSeconds(offsetMs - now.span.start_ms);
   return wholeSeconds(now.leftMs);
 }
 

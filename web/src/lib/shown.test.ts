@@ -92,6 +92,14 @@ describe("what the class sees", () => {
     expect(look({ offsetMs: 4_000 }).unit).toBe(t.units.held);
   });
 
+  it("counts up where people count aloud to a beat, also for whoever holds for a time of their own", () => {
+    const spans = CONTENT.timeline.spans.map((one) =>
+      one.phase === "hold" ? { ...one, beat_ms: 1_000 } : one,
+    );
+    const content = { timeline: { ...CONTENT.timeline, spans } };
+    expect(look({ offsetMs: 46_000, content })).toMatchObject({ number: "1", unit: t.units.held });
+  });
+
   it("counts everything else down, and long rests in minutes", () => {
     expect(look({ offsetMs: -4_500 })).toMatchObject({
       number: "5",
