@@ -175,7 +175,7 @@ fn played() -> Vec<Recorded> {
     c.desk(DeskCommand::Insert { after: None, step: StepRequest::Sip { seconds: 60 } });
     c.desk(DeskCommand::MoveStep { step: StepId(6), after: StepId(4) });
     c.desk(DeskCommand::TakeOut { step: StepId(6) });
-    c.desk(DeskCommand::SetMinutes { step: StepId(3), minutes: 4 });
+    c.desk(DeskCommand::SetTime { step: StepId(3), seconds: 240 });
     c.desk(DeskCommand::MessageAll { text: s("well done") });
     c.desk(DeskCommand::GoTo { step: StepId(3) });
     c.wait_ms(2_000);

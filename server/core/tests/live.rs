@@ -232,15 +232,15 @@ fn what_was_put_in_can_be_moved_and_taken_out_until_the_class_comes_to_it() {
 fn a_talk_or_a_clue_round_gets_more_or_less_time_and_a_drill_does_not() {
     let mut class = Class::open(CLUES);
     let round = class.session.steps().iter().find(|s| s.step.clues().is_some()).unwrap().id;
-    class.desk(DeskCommand::SetMinutes { step: round, minutes: 7 });
+    class.desk(DeskCommand::SetTime { step: round, seconds: 435 });
     let sheet = class.session.sheet();
-    assert_eq!(sheet.iter().find(|s| s.id == round).unwrap().planned_ms, 7 * 60_000);
-    assert_eq!(class.refused(DeskCommand::SetMinutes { step: round, minutes: 7 }), Refusal::NoChange);
-    let none = class.refused(DeskCommand::SetMinutes { step: round, minutes: 0 });
-    assert_eq!(none.to_string(), "`minutes` is 0; it must be from 1 to 60");
+    assert_eq!(sheet.iter().find(|s| s.id == round).unwrap().planned_ms, 435_000);
+    assert_eq!(class.refused(DeskCommand::SetTime { step: round, seconds: 435 }), Refusal::NoChange);
+    let none = class.refused(DeskCommand::SetTime { step: round, seconds: 0 });
+    assert_eq!(none.to_string(), "`seconds` is 0; it must be from 10 to 3600");
 
     let mut class = Class::open(TWO_DRILLS);
-    let drill = class.refused(DeskCommand::SetMinutes { step: StepId(1), minutes: 3 });
+    let drill = class.refused(DeskCommand::SetTime { step: StepId(1), seconds: 180 });
     assert!(drill.to_string().ends_with("has a clock of its own; change its dose"), "{drill}");
 }
 

@@ -282,14 +282,14 @@ impl Step {
     /// The same step with another time, if it is a step without a clock.
     ///
     /// # Errors
-    /// The step has a clock of its own, or no step may take so many minutes.
-    pub fn with_minutes(&self, minutes: u32) -> Result<Self, String> {
+    /// The step has a clock of its own.
+    pub fn with_minutes(&self, minutes: Minutes) -> Result<Self, String> {
         let mut step = self.clone();
         match &mut step.body {
             Body::Talk { planned_ms: planned }
             | Body::CheckIn { planned_ms: planned }
             | Body::Effort { planned_ms: planned }
-            | Body::Clues { planned_ms: planned, .. } => *planned = Minutes::whole(minutes)?.ms(),
+            | Body::Clues { planned_ms: planned, .. } => *planned = minutes.ms(),
             Body::Drill { .. } | Body::Sip { .. } => {
                 return Err(format!("`{}` has a clock of its own; change its dose", self.title));
             }

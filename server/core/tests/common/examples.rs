@@ -42,7 +42,7 @@ pub fn desk_commands() -> Vec<DeskCommand> {
         DeskCommand::Insert { after: None, step: StepRequest::Sip { seconds: 30 } },
         DeskCommand::MoveStep { step: StepId(3), after: StepId(1) },
         DeskCommand::TakeOut { step: StepId(3) },
-        DeskCommand::SetMinutes { step: StepId(2), minutes: 4 },
+        DeskCommand::SetTime { step: StepId(2), seconds: 240 },
         DeskCommand::MessageAll { text: "Five minutes late".try_into().unwrap() },
         DeskCommand::SwapDose {
             step: StepId(1),

@@ -40,10 +40,10 @@ test("the longest step without a clock of its own is proposed, and keeps two min
     step: 4,
     title: "The allotment",
     byMin: 5,
-    minutes: 15,
+    seconds: 15 * 60,
   });
   const late = hourOf(STEPS, 2, pace(48 * MIN), 58 * MIN, NAMES);
-  expect(late.cut).toMatchObject({ byMin: 18, minutes: 2 });
+  expect(late.cut).toMatchObject({ byMin: 18, seconds: 120 });
   // What the class has already spent on the present step cannot be saved.
   const inRound = hourOf(STEPS, 4, pace(45 * MIN), 60 * MIN, NAMES);
   expect(inRound.overMin).toBe(15);

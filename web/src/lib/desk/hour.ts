@@ -31,8 +31,8 @@ export interface Cut {
   title: string;
   /** How many minutes less. */
   byMin: number;
-  /** How many minutes it then has. */
-  minutes: number;
+  /** How many seconds it then has. */
+  seconds: number;
 }
 
 export interface Label {
@@ -131,8 +131,8 @@ function cutOf(steps: readonly SheetStep[], intoMs: number, overMin: number): Cu
     .reduce<{ step: SheetStep; spare: number } | null>((a, b) => (b.spare > (a?.spare ?? 0) ? b : a), null);
   if (!best) return null;
   const byMin = Math.min(best.spare, overMin);
-  const minutes = Math.floor(best.step.planned_ms / MINUTE) - byMin;
-  return { step: best.step.id, title: best.step.title, byMin, minutes };
+  const seconds = Math.round((best.step.planned_ms - byMin * MINUTE) / 1000);
+  return { step: best.step.id, title: best.step.title, byMin, seconds };
 }
 
 /** Names the parts of the hour at their first steps; a step that is no drill and long enough has its own title. */

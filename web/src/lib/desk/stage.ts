@@ -137,7 +137,7 @@ function running(facts: Facts, present: SheetStep): Pick<DeskShown, "count" | "c
   const into = intoMs(facts);
   return {
     count: clockText(into),
-    counted: t.ofMinutes(Math.round(present.planned_ms / 60_000)),
+    counted: t.ofTime(Math.round(present.planned_ms / 1000)),
     band: {
       name: `${present.id}.${present.planned_ms}.${facts.frame.pace.step_at}`,
       lengthMs: present.planned_ms,
@@ -146,7 +146,7 @@ function running(facts: Facts, present: SheetStep): Pick<DeskShown, "count" | "c
       marks: null,
       beatMs: null,
       firmFrom: null,
-      end: t.minutes(Math.round(present.planned_ms / 60_000)),
+      end: t.time(Math.round(present.planned_ms / 1000)),
     },
     left: leftOf(present.planned_ms, into),
   };

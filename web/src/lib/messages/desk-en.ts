@@ -127,7 +127,7 @@ export const deskEn = {
     insert: "put in a step",
     move_step: "move a step",
     take_out: "take out a step",
-    set_minutes: "another time",
+    set_time: "another time",
     ask_effort: "ask effort",
     handle_report: "report",
   } as Record<string, string>,

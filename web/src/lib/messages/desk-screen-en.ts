@@ -1,5 +1,11 @@
 // The words on the desk's screen itself: hour, stage, notes, people and keys.
 
+/** A time as the plan says it: in minutes, or to the second where it is no whole number of them. */
+function timeText(seconds: number): string {
+  const [minutes, rest] = [Math.floor(seconds / 60), seconds % 60];
+  return rest === 0 ? `${minutes} min` : `${minutes}:${String(rest).padStart(2, "0")}`;
+}
+
 export const deskScreenEn = {
   transport: "Lead the class",
   asksShort: "asks to come in",
@@ -54,8 +60,8 @@ export const deskScreenEn = {
     areIn: (of: number) => `of ${of} are in`,
     notIn: "Not in yet",
     howAreYou: "How is everyone today?",
-    ofMinutes: (min: number) => `gone, of ${min} min`,
-    minutes: (min: number) => `${min} min`,
+    ofTime: (seconds: number) => `gone, of ${timeText(seconds)}`,
+    time: timeText,
     timeOf: (time: string, of: string) => `${time} of ${of}`,
     haveSaid: (of: number) => `of ${of} have answered`,
     haveIt: (of: number) => `of ${of} have it`,

@@ -69,7 +69,7 @@ test("more time is ten seconds of a drill and a minute of a talk", async () => {
   const moves = [{ at: 0, step: 1, rev: 0, offset_ms: 0, running: true, stretch: [] }];
   const talking = await deskAt({}, stageOf({ moves }));
   talking.act("longer");
-  expect(told.at(-1)).toEqual({ do: "set_minutes", step: 1, minutes: 6 });
+  expect(told.at(-1)).toEqual({ do: "set_time", step: 1, seconds: 360 });
 });
 
 test("what is known of the person whose alert is on top is asked for once", async () => {

@@ -252,8 +252,7 @@ export class DeskState {
   /** Gives a minute more to the present step, which has no clock of its own. */
   addMinute(): void {
     const step = this.present;
-    if (step)
-      this.tell({ do: "set_minutes", step: step.id, minutes: Math.round(step.planned_ms / 60_000) + 1 });
+    if (step) this.tell({ do: "set_time", step: step.id, seconds: Math.round(step.planned_ms / 1000) + 60 });
   }
 
   /** Does what a key is for. */

@@ -69,11 +69,11 @@ pub enum DeskCommand {
         step: StepId,
     },
     /// Allows another time for a step without a clock, such as a talk or a clue round.
-    SetMinutes {
+    SetTime {
         /// The step.
         step: StepId,
-        /// How many minutes the class allows for it, 1 to 60.
-        minutes: u32,
+        /// How many seconds the class allows for it, 10 to 3,600.
+        seconds: u32,
     },
     /// Gives a drill another dose; a running drill goes on at the start of the present repetition.
     SwapDose {
@@ -312,7 +312,7 @@ impl DeskCommand {
             | Self::Insert { .. }
             | Self::MoveStep { .. }
             | Self::TakeOut { .. }
-            | Self::SetMinutes { .. }
+            | Self::SetTime { .. }
             | Self::SwapDose { .. }
             | Self::ShowClue
             | Self::ShowHint

@@ -7,6 +7,7 @@ use crate::live::event::Event;
 use crate::live::ids::{DeskRole, StepId};
 use crate::live::refusal::Refusal;
 use crate::live::state::Session;
+use crate::plan::minutes::Minutes;
 use crate::plan::{Step, StepRequest};
 use crate::text::Name;
 
@@ -55,8 +56,9 @@ impl Session {
         Ok(ClassEvent::StepTakenOut { step }.into())
     }
 
-    pub(super) fn set_minutes(&self, step: StepId, minutes: u32) -> Result<Event, Refusal> {
+    pub(super) fn set_time(&self, step: StepId, seconds: u32) -> Result<Event, Refusal> {
         let live = self.step(step).ok_or(Refusal::NoSuchStep(step.0))?;
+        let minutes = Minutes::of_seconds(seconds).map_err(Refusal::Wrong)?;
         let set = live.step.with_minutes(minutes).map_err(Refusal::Wrong)?;
         if set == live.step {
             return Err(Refusal::NoChange);

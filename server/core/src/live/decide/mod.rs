@@ -105,7 +105,7 @@ impl Session {
             DeskCommand::Insert { after, step } => self.insert(ctx, *after, step)?,
             DeskCommand::MoveStep { step, after } => self.move_step(*step, *after)?,
             DeskCommand::TakeOut { step } => self.take_out(*step)?,
-            DeskCommand::SetMinutes { step, minutes } => self.set_minutes(*step, *minutes)?,
+            DeskCommand::SetTime { step, seconds } => self.set_time(*step, *seconds)?,
             DeskCommand::SayName { name } => self.say_name(role, name)?,
             DeskCommand::ShareHealth => self.share_health(role, true)?,
             DeskCommand::EndShareHealth => self.share_health(role, false)?,

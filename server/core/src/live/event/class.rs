@@ -4,6 +4,7 @@ use crate::live::command::Entry;
 use crate::live::ids::{DeskRole, SeatId, StepId};
 use crate::live::motion::Move;
 use crate::people::rules::Rules;
+use crate::plan::minutes::Minutes;
 use crate::plan::{Plan, Step};
 use crate::text::Name;
 use crate::time::EpochMs;
@@ -52,7 +53,7 @@ pub enum ClassEvent {
     /// A step that was inserted in class was taken out before the class came to it.
     StepTakenOut { step: StepId },
     /// Another time is allowed for a step without a clock.
-    MinutesSet { step: StepId, minutes: u32 },
+    MinutesSet { step: StepId, minutes: Minutes },
     /// A step got another dose and a higher revision.
     DoseSwapped { step: StepId, rev: u32, with: Step },
     /// The clue with this number, from 1, is on the screens from the instant `from`.
