@@ -108,6 +108,14 @@ test("the round is played in a class, and a screen takes its answers", async () 
   await goTo(desk, "By the harbour");
   await desk.getByRole("button", { name: "First clue" }).click();
   await screen.getByText("It turns its light, and ships see it at night.").waitFor();
+  for (const [word, heard] of [
+    ["windmill", "Not that word. Try again, or wait."],
+    ["the Light House", "Yes, that is it"],
+  ]) {
+    await screen.getByLabel("Write the word").fill(word);
+    await screen.getByRole("button", { name: "Send" }).click();
+    await screen.getByText(heard).waitFor();
+  }
   await screen.close();
   await desk.close();
 });

@@ -118,6 +118,30 @@ async fn a_set_of_the_library_is_copied_in_the_language_that_was_asked_for() {
 }
 
 #[tokio::test]
+async fn a_request_whose_answer_was_lost_makes_one_document_of_each_kind() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let pass = server.planner().await;
+    let round = json!({ "from": "empty", "theme": "By the harbour", "language": "en" });
+    let plan = json!({ "from": "empty", "title": "Tuesday", "group": null });
+    for (kind, new) in [("rounds", round), ("plans", plan)] {
+        let list = format!("/api/planner/{kind}");
+        let ask = format!("{list}?request={}", Uuid::now_v7());
+        let [first, again] =
+            [server.post(&ask, &pass, &new).await.json(), server.post(&ask, &pass, &new).await.json()];
+        assert_eq!(first, again);
+        assert_eq!(server.get(&list, &pass).await.json().as_array().unwrap().len(), 1, "{kind}");
+        // Asked again after it was changed, it answers with what is there now.
+        let change = json!({ "after": 1, "content": first["content"] });
+        let url = format!("{list}/{}", first["id"].as_str().unwrap());
+        assert_eq!(server.put(&url, &pass, &change).await.status, 200);
+        assert_eq!(server.post(&ask, &pass, &new).await.json()["version"], 2);
+        let nonsense = server.post(&format!("{list}?request=soon"), &pass, &new).await;
+        assert!((400..500).contains(&nonsense.status), "{}", nonsense.body);
+    }
+}
+
+#[tokio::test]
 async fn answers_are_tried_against_what_is_on_the_page() {
     let folder = tempfile::tempdir().unwrap();
     let server = TestServer::start(folder.path()).await;

@@ -4,6 +4,7 @@
 mod common;
 
 use common::class::Class;
+use samebreath_core::clue::written::{self, WrittenClue, WrittenRound};
 use samebreath_core::clue::{ClueSet, Game};
 use samebreath_core::drill::Family;
 use samebreath_core::file::Source;
@@ -21,6 +22,7 @@ use samebreath_core::record::had::had;
 use samebreath_core::record::incidents::{IncidentKind, incidents};
 use samebreath_core::time::day::Date;
 use samebreath_core::versioned::Document;
+use uuid::Uuid;
 
 fn draft(steps: &str) -> Draft {
     let text = format!("title = \"x\"\nminutes = 60\n{steps}");
@@ -322,6 +324,23 @@ fn next_week_has_fresh_clues() {
     let gone = History::before(day("2027-03-09"), [had(&nearly)]);
     let (set, only) = clues(&nearly.freshened(library, &gone, 4), 0);
     assert_eq!((set == "toolbox", only.len()), (false, 11));
+    // A round that somebody wrote, perhaps about people of another group, is in nobody's next week.
+    let mut with_written = library.clone();
+    let written = WrittenRound {
+        theme: "Our street".try_into().unwrap(),
+        clues: (0..40)
+            .map(|n| WrittenClue {
+                clue: format!("The house with number {n}"),
+                answer: format!("house {n}"),
+                ..WrittenClue::default()
+            })
+            .collect(),
+        ..WrittenRound::of(library.clue_set("toolbox").unwrap())
+    };
+    with_written.add_written(Uuid::from_u128(7), &written);
+    let own = written::set_id(Uuid::from_u128(7));
+    assert_eq!(with_written.clue_set(own.as_str()).unwrap().clues.len(), 40, "more than any other has");
+    assert_eq!(clues(&nearly.freshened(&with_written, &gone, 4), 0).0, set);
     // A whole round is followed by another of the same kind, under its own head.
     let whole = draft(
         "[[step]]\nclues = \"toolbox\"\nminutes = 5\ntitle = \"Tools\"\n[[step]]\nclues = \"sayings\"\nminutes = 5\n",

@@ -61,13 +61,17 @@ fn a_written_round_is_played_when_nothing_is_missing_and_says_what_is() {
     assert_eq!(why.unwrap(), "the round `By the harbour` is not finished: it needs at least one clue");
     assert_eq!(flaw(&|round| round.clues[0].clue.clear()).0, [(Some(1), Flaw::NoClue)]);
     assert_eq!(flaw(&|round| round.clues[0].answer = "  ".to_owned()).0, [(Some(1), Flaw::NoAnswer)]);
-    for starts in ["night", "lighthouse", "l"] {
+    for starts in ["night", "lighthouse", "Lighthouse", "l"] {
         assert_eq!(
             flaw(&|round| round.clues[0].starts = starts.to_owned()).0,
             [(Some(1), Flaw::NotTheBeginning)]
         );
     }
-    assert_eq!(flaw(&|round| round.clues[0].other = "beacon".to_owned()).0, [(Some(1), Flaw::ChoiceIsRight)]);
+    assert_eq!(flaw(&|round| round.clues[0].starts = "Light".to_owned()).0, [], "however it is written");
+    for other in ["beacon", "a Beacon", "Light-House"] {
+        let found = flaw(&|round| round.clues[0].other = other.to_owned()).0;
+        assert_eq!(found, [(Some(1), Flaw::ChoiceIsRight)], "{other}");
+    }
     assert_eq!(flaw(&|round| round.language = "fr".try_into().unwrap()).0, [(Some(1), Flaw::NoHints)]);
     // What only another game asks for is in nobody's way.
     let other_game = |game| {
@@ -79,7 +83,10 @@ fn a_written_round_is_played_when_nothing_is_missing_and_says_what_is() {
     assert_eq!(other_game(Game::OddOneOut).0, []);
     assert_eq!(other_game(Game::Category).0, []);
     assert_eq!(other_game(Game::Saying).0, [(Some(1), Flaw::ChoiceIsRight)]);
-    let (found, why) = flaw(&|round| round.clues.push(round.clues[0].clone()));
+    let (found, why) = flaw(&|round| {
+        let again = WrittenClue { answer: "Light-House".to_owned(), ..round.clues[0].clone() };
+        round.clues.push(again);
+    });
     assert_eq!(found, [(Some(2), Flaw::SameAnswer { as_clue: 1 })]);
     assert_eq!(
         why.unwrap(),

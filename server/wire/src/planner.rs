@@ -137,6 +137,8 @@ pub struct GroupCard {
 pub struct RoundCard {
     /// The round's id.
     pub id: Uuid,
+    /// Its newest version.
+    pub version: u64,
     /// Its theme.
     pub theme: String,
     /// What people are asked to do.

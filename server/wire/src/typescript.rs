@@ -54,6 +54,7 @@ fn limits() -> String {
         ("answer", clue::Answer::LIMIT),
         ("secondClue", clue::SecondClue::LIMIT),
         ("because", clue::Because::LIMIT),
+        ("source", clue::FactSource::LIMIT),
     ];
     let longest = longest.map(|(text, limit)| format!("{text}: {limit}")).join(", ");
     format!(

@@ -36,6 +36,12 @@ function list<T>(answer: unknown): T[] {
 const versioned = <T>(answer: unknown): Versioned<T> => record(answer, "content", "version") as Versioned<T>;
 const saved = <T>(answer: unknown): Saved<T> => record(answer, "saved", "now") as Saved<T>;
 
+/** Makes a document. A request whose answer was lost is sent again as the same one, and makes nothing twice. */
+async function made<T>(where: string, from: unknown): Promise<Versioned<T>> {
+  const make = (id: string) => request(`${where}?request=${id}`, from);
+  return versioned(await once(`${where} ${JSON.stringify(from)}`, make));
+}
+
 export async function useLink(token: string): Promise<void> {
   await once(`planner ${token}`, (id) => request("/api/planner/pass", { token, request: id }));
 }
@@ -49,7 +55,7 @@ export async function plans(): Promise<PlanCard[]> {
 }
 
 export async function newPlan(from: NewPlan): Promise<Versioned<Planned>> {
-  return versioned(await request("/api/planner/plans", from));
+  return made("/api/planner/plans", from);
 }
 
 export async function plan(id: string): Promise<Versioned<Planned>> {
@@ -69,7 +75,7 @@ export async function groups(): Promise<GroupCard[]> {
 }
 
 export async function newGroup(group: Group): Promise<Versioned<Group>> {
-  return versioned(await request("/api/planner/groups", group));
+  return made("/api/planner/groups", group);
 }
 
 export async function group(id: string): Promise<Versioned<Group>> {
@@ -89,7 +95,7 @@ export async function rounds(): Promise<RoundCard[]> {
 }
 
 export async function newRound(from: NewRound): Promise<Versioned<WrittenRound>> {
-  return versioned(await request("/api/planner/rounds", from));
+  return made("/api/planner/rounds", from);
 }
 
 export async function round(id: string): Promise<Versioned<WrittenRound>> {

@@ -10,8 +10,8 @@ use samebreath_core::plan::draft::Planned;
 use samebreath_core::plan::group::Group;
 use samebreath_core::versioned::{Document, Versioned};
 use samebreath_wire::planner::{Remove, Save, Saved};
-use serde::Serialize;
 use serde::de::DeserializeOwned;
+use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
 use crate::app::App;
@@ -48,10 +48,24 @@ pub(crate) async fn stored_as<T: Kept>(app: &App, id: Uuid, version: u64) -> Rep
     if document.version == version { Ok(document) } else { Err(Failure::Behind) }
 }
 
-/// Stores a new document.
-pub(crate) async fn add<T: Kept>(app: &App, content: T) -> Reply<Json<Versioned<T>>> {
+/// The request that makes a document, as `?request=` in its address. It becomes the document's id, so that a request
+/// whose answer was lost makes nothing twice.
+#[derive(Debug, Clone, Copy, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct Once {
+    request: Option<Uuid>,
+}
+
+/// Stores a new document, or answers with the one that the same request made before.
+pub(crate) async fn add<T: Kept>(app: &App, once: Once, content: T) -> Reply<Json<Versioned<T>>> {
     content.check().map_err(Failure::Body)?;
-    let new = Versioned { id: Uuid::now_v7(), version: 1, updated_at: app.clock.now(), content };
+    if let Some(id) = once.request
+        && let Some(made) = app.store.document(id).await?
+    {
+        return Ok(Json(made));
+    }
+    let id = once.request.unwrap_or_else(Uuid::now_v7);
+    let new = Versioned { id, version: 1, updated_at: app.clock.now(), content };
     app.store.add_document(&new).await?;
     refill::<T>(app).await;
     Ok(Json(new))

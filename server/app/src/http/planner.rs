@@ -3,7 +3,7 @@
 
 use std::sync::Arc;
 
-use axum::extract::{Path, State};
+use axum::extract::{Path, Query, State};
 use axum::http::{HeaderValue, header};
 use axum::response::IntoResponse;
 use axum::routing::{get, post};
@@ -38,7 +38,7 @@ use crate::failure::Failure;
 use crate::host::house;
 use crate::http::ask::{Reply, Shared};
 use crate::http::body::JsonBody;
-use crate::http::documents;
+use crate::http::documents::{self, Once};
 use crate::http::who::Planner;
 use crate::session::history::{self, day_of};
 
@@ -163,9 +163,10 @@ async fn groups(_: Planner, State(app): Shared) -> Reply<Json<Vec<GroupCard>>> {
 async fn new_group(
     _: Planner,
     State(app): Shared,
+    Query(once): Query<Once>,
     JsonBody(group): JsonBody<Group>,
 ) -> Reply<Json<Versioned<Group>>> {
-    documents::add(&app, group).await
+    documents::add(&app, once, group).await
 }
 
 /// The group of a plan; `None` when the plan has none, or its group was removed.
@@ -177,6 +178,7 @@ pub(crate) async fn group_of(app: &App, id: Option<GroupId>) -> Reply<Option<Gro
 async fn new_plan(
     _: Planner,
     State(app): Shared,
+    Query(once): Query<Once>,
     JsonBody(new): JsonBody<NewPlan>,
 ) -> Reply<Json<Versioned<Planned>>> {
     let library = &*app.shelf.library();
@@ -204,7 +206,7 @@ async fn new_plan(
         }
         NewPlan::Copy { planned } => *planned,
     };
-    documents::add(&app, planned).await
+    documents::add(&app, once, planned).await
 }
 
 /// A draft for a group, on the day and at the time when the group meets next.

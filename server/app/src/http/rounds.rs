@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use axum::extract::State;
+use axum::extract::{Query, State};
 use axum::routing::{get, post};
 use axum::{Json, Router};
 use samebreath_core::clue::Game;
@@ -14,7 +14,7 @@ use crate::app::App;
 use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared};
 use crate::http::body::JsonBody;
-use crate::http::documents;
+use crate::http::documents::{self, Once};
 use crate::http::who::Planner;
 
 pub(crate) fn routes() -> Router<Arc<App>> {
@@ -27,6 +27,7 @@ pub(crate) fn routes() -> Router<Arc<App>> {
 async fn rounds(_: Planner, State(app): Shared) -> Reply<Json<Vec<RoundCard>>> {
     let card = |round: Versioned<WrittenRound>| RoundCard {
         id: round.id,
+        version: round.version,
         theme: round.content.theme.to_string(),
         game: round.content.game,
         clues: round.content.clues.len(),
@@ -40,6 +41,7 @@ async fn rounds(_: Planner, State(app): Shared) -> Reply<Json<Vec<RoundCard>>> {
 async fn new_round(
     _: Planner,
     State(app): Shared,
+    Query(once): Query<Once>,
     JsonBody(new): JsonBody<NewRound>,
 ) -> Reply<Json<Versioned<WrittenRound>>> {
     let round = match new {
@@ -53,7 +55,7 @@ async fn new_round(
         }
         NewRound::Copy { round } => round,
     };
-    documents::add(&app, round).await
+    documents::add(&app, once, round).await
 }
 
 /// What a round that is being written amounts to, and what answers to its clues are worth.

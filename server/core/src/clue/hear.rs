@@ -67,8 +67,14 @@ impl ClueSet {
     }
 }
 
+/// Whether two answers are one: case, accents, hyphens, spaces and an article make no difference.
+pub(super) fn is_one_answer(one: &str, other: &str) -> bool {
+    let (one, other) = (Plain::of(one), Plain::of(other));
+    one.whole == other.whole || one.written == other.written
+}
+
 impl Clue {
-    fn right(&self) -> impl Iterator<Item = &str> {
+    pub(super) fn right(&self) -> impl Iterator<Item = &str> {
         std::iter::once(self.answer.as_str()).chain(self.accept.iter().map(|word| word.as_str()))
     }
 

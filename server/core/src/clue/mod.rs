@@ -35,6 +35,8 @@ pub type Answer = Line<60>;
 pub type SecondClue = Line<110>;
 /// Why an answer is right.
 pub type Because = Line<120>;
+/// Where a fact in a clue comes from.
+pub type FactSource = Line<300>;
 
 /// What people are asked to do in a round.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -81,7 +83,7 @@ pub struct Clue {
     /// How common the answer is, from 1 (everyday) to 3 (rare); `None` where a level means nothing.
     pub level: Option<u32>,
     /// Where a fact in the clue comes from.
-    pub source: Option<Line<300>>,
+    pub source: Option<FactSource>,
 }
 
 /// A round of clues on one theme.

@@ -93,7 +93,8 @@ pub(super) fn no_answer_twice(clues: &[Clue], game: Game) -> Option<usize> {
 
 /// Whether `starts` is the first part of an answer: two letters or more, and not all of it.
 pub(super) fn is_beginning(starts: &str, answer: &str) -> bool {
-    answer.starts_with(starts) && starts.len() < answer.len() && starts.chars().count() >= 2
+    let (starts, answer) = (starts.to_lowercase(), answer.to_lowercase());
+    answer.starts_with(&starts) && starts.len() < answer.len() && starts.chars().count() >= 2
 }
 
 pub(super) fn read_clue(table: &Table<'_>, game: Game, phrases: Option<&Phrases>) -> Result<Clue, FileError> {

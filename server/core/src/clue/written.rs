@@ -4,9 +4,12 @@
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
+use crate::clue::hear::is_one_answer;
 use crate::clue::hints::{self, Parts};
 use crate::clue::read::{MOST_CLUES, is_beginning};
-use crate::clue::{Answer, Because, Clue, ClueSet, ClueSetId, ClueWords, Game, SecondClue, Theme, Verdict};
+use crate::clue::{
+    Answer, Because, Clue, ClueSet, ClueSetId, ClueWords, FactSource, Game, SecondClue, Theme, Verdict,
+};
 use crate::drill::dose::{PHASE_MS, length};
 use crate::text::{LanguageTag, Line};
 use crate::versioned::Document;
@@ -137,7 +140,9 @@ impl WrittenRound {
             Err(flaw) => Some(*flaw),
             Ok(clue) => {
                 let is_same = |other: &&Result<Clue, Flaw>| {
-                    other.as_ref().is_ok_and(|other| other.answer == clue.answer)
+                    other
+                        .as_ref()
+                        .is_ok_and(|other| is_one_answer(other.answer.as_str(), clue.answer.as_str()))
                 };
                 let earlier = (1..).zip(&made[..at]).find(|(_, other)| is_same(other));
                 earlier.filter(|_| self.game.finds_words()).map(|(as_clue, _)| Flaw::SameAnswer { as_clue })
@@ -244,7 +249,7 @@ impl WrittenClue {
         fits::<{ SecondClue::LIMIT }>("the second clue", &self.more)?;
         fits::<{ Answer::LIMIT }>("the first part", &self.starts)?;
         fits::<{ Because::LIMIT }>("the reason", &self.because)?;
-        fits::<300>("the source", &self.source)?;
+        fits::<{ FactSource::LIMIT }>("the source", &self.source)?;
         self.accept.iter().try_for_each(|word| fits::<{ Answer::LIMIT }>("another right answer", word))?;
         self.hints.iter().try_for_each(|hint| fits::<120>("a hint", hint))?;
         if self.accept.len() > MOST_ACCEPTED {
@@ -272,9 +277,8 @@ impl WrittenClue {
         };
         // What another game asked for may still be there, and is not used in this one.
         let has_choice = !matches!(game, Game::Category | Game::OddOneOut);
-        if has_choice
-            && clue.other.as_ref().is_some_and(|other| *other == clue.answer || clue.accept.contains(other))
-        {
+        let is_right = |other: &Answer| clue.right().any(|right| is_one_answer(right, other.as_str()));
+        if has_choice && clue.other.as_ref().is_some_and(is_right) {
             return Err(Flaw::ChoiceIsRight);
         }
         let starts = Some(self.starts.trim()).filter(|starts| game.finds_words() && !starts.is_empty());

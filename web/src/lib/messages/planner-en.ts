@@ -20,6 +20,11 @@ export const plannerEn = {
   thisPlan: "This plan",
   name: "Name of the plan",
   minutes: "Minutes",
+  /** A number of minutes that is not whole, as a clock says it. */
+  thatIs: (minutes: number) => {
+    const seconds = Math.round(minutes * 60);
+    return `is ${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, "0")}`;
+  },
   start: "Starts at",
   day: "Day",
   saving: {

@@ -14,6 +14,7 @@ test("clues are added at the end, changed and taken out, and the round before st
 test("a list with commas is read as it was meant", () => {
   expect(r.listed(" claw  hammer, mallet,,  ")).toEqual(["claw hammer", "mallet"]);
   expect(r.listed("")).toEqual([]);
+  expect(r.lines("It rings.\n\n  Ships hear it.\n")).toEqual(["It rings.", "Ships hear it."]);
 });
 
 test("what is missing from a clue is found by its place", () => {

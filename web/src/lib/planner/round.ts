@@ -32,6 +32,11 @@ export function listed(text: string): string[] {
   return text.split(",").flatMap((word) => word.replace(/\s+/g, " ").trim() || []);
 }
 
+/** The lines of a text that have words. */
+export function lines(text: string): string[] {
+  return text.split("\n").flatMap((line) => line.trim() || []);
+}
+
 /** What is missing from the clue at this place, or wrong in it. */
 export function flawOf(look: RoundLook | null, at: number): Flaw | null {
   return look?.unfinished.find(({ clue }) => clue === at + 1)?.what ?? null;

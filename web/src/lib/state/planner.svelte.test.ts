@@ -62,7 +62,12 @@ class Host {
     group: this.#no,
     saveGroup: this.#no,
     removeGroup: this.#no,
-    rounds: () => Promise.resolve([]),
+    rounds: () => {
+      const { id, version, content } = this.round;
+      return Promise.resolve([
+        { id, version, theme: content.theme, game: content.game, clues: 0, finished: false },
+      ]);
+    },
     newRound: this.#no,
     round: () => Promise.resolve(this.round),
     saveRound: (_, { after, content }) => {
@@ -215,4 +220,8 @@ test("a round is looked at as it is typed with the answers that are tried, and t
   ]);
   await planner.start();
   expect(host.books).toBe(2);
+  // Somebody else may write too.
+  host.round = { ...host.round, version: host.round.version + 1 };
+  await planner.start();
+  expect(host.books).toBe(3);
 });

@@ -94,7 +94,6 @@ export class PlannerState {
   #underWay = new Set<string>();
   #last: Promise<void> = Promise.resolve();
   #looks = 0;
-  #isBookOld = true;
 
   constructor(
     private readonly server: PlannerServer,
@@ -140,16 +139,12 @@ export class PlannerState {
 
   /** Saves the plan on this screen as a new one; theirs, if it still exists, stays as it is. */
   keepAsCopy(): Promise<void> {
-    return this.#once("keepAsCopy", async () => {
-      const { plan } = this;
-      if (!plan) return;
-      const planned = plan.content;
-      const copy = await this.server.newPlan({ from: "copy", planned });
-      const typedMeanwhile = plan.content;
-      plan.giveUp();
-      this.#show(copy);
-      if (!isSame(typedMeanwhile, planned)) this.plan?.change(typedMeanwhile);
-    });
+    const make = (planned: Planned) => this.server.newPlan({ from: "copy", planned });
+    return this.#keepAsCopy(
+      () => this.plan,
+      make,
+      (kept) => this.#show(kept),
+    );
   }
 
   /** Whether the plan's group is not saved: a class would then begin without the latest changes to its people. */
@@ -208,13 +203,12 @@ export class PlannerState {
 
   /** Saves a group that somebody removed as a new one. */
   keepGroupAsCopy(): Promise<void> {
-    return this.#once("keepGroupAsCopy", async () => {
-      const { group } = this;
-      if (!group) return;
-      const copy = await this.server.newGroup(group.content);
-      group.giveUp();
-      this.#showGroup(copy);
-    });
+    const make = (group: Group) => this.server.newGroup(group);
+    return this.#keepAsCopy(
+      () => this.group,
+      make,
+      (kept) => this.#showGroup(kept),
+    );
   }
 
   removeGroup(): Promise<void> {
@@ -239,13 +233,12 @@ export class PlannerState {
 
   /** Saves a round that somebody removed as a new one. */
   keepRoundAsCopy(): Promise<void> {
-    return this.#once("keepRoundAsCopy", async () => {
-      const { round } = this;
-      if (!round) return;
-      const copy = await this.server.newRound({ from: "copy", round: round.content });
-      round.giveUp();
-      this.#showRound(copy);
-    });
+    const make = (round: WrittenRound) => this.server.newRound({ from: "copy", round });
+    return this.#keepAsCopy(
+      () => this.round,
+      make,
+      (kept) => this.#showRound(kept),
+    );
   }
 
   removeRound(): Promise<void> {
@@ -264,6 +257,24 @@ export class PlannerState {
   tryAnswers(said: string[]): void {
     this.#said = said;
     this.#lookSoon();
+  }
+
+  /** Goes on with a copy of the document on the screen, and with what is typed while it is made. */
+  #keepAsCopy<T>(
+    open: () => Editor<T> | null,
+    make: (content: T) => Promise<Versioned<T>>,
+    show: (kept: Versioned<T>) => void,
+  ): Promise<void> {
+    return this.#once("keepAsCopy", async () => {
+      const before = open();
+      if (!before) return;
+      const { content } = before;
+      const copy = await make(content);
+      const typedMeanwhile = before.content;
+      before.giveUp();
+      show(copy);
+      if (!isSame(typedMeanwhile, content)) open()?.change(typedMeanwhile);
+    });
   }
 
   #show(kept: Versioned<Planned>): void {
@@ -289,8 +300,6 @@ export class PlannerState {
       kept,
       this.#host((id, after, content) => this.server.saveRound(id, { after, content })),
     );
-    // The library has what is saved, and is asked for again when this round is left.
-    this.#isBookOld = true;
     this.#lookSoon();
   }
 
@@ -314,11 +323,17 @@ export class PlannerState {
 
   async #list(): Promise<void> {
     const { server } = this;
-    const book = this.#isBookOld ? server.library() : this.book;
     const lists = [server.plans(), server.groups(), server.rounds(), server.unreadable()] as const;
-    const all = [...lists, server.classes(), book] as const;
-    [this.plans, this.groups, this.rounds, this.unreadable, this.classes, this.book] = await Promise.all(all);
-    this.#isBookOld = false;
+    const [plans, groups, rounds, unreadable, classes] = await Promise.all([...lists, server.classes()]);
+    // The library has the rounds that were written, here or in another browser.
+    if (!this.book || !isSame(rounds, this.rounds)) this.book = await server.library();
+    [this.plans, this.groups, this.rounds, this.unreadable, this.classes] = [
+      plans,
+      groups,
+      rounds,
+      unreadable,
+      classes,
+    ];
   }
 
   #lookSoon(): void {

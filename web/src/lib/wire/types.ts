@@ -4,7 +4,7 @@ export const SUBPROTOCOL = "samebreath.v2";
 export const HEARTBEAT_MS = 5000;
 
 /** The longest texts that the server takes, in characters. */
-export const LONGEST = { name: 40, sentence: 200, title: 80, note: 400, word: 60, item: 120, theme: 60, clue: 200, answer: 60, secondClue: 110, because: 120 } as const;
+export const LONGEST = { name: 40, sentence: 200, title: 80, note: 400, word: 60, item: 120, theme: 60, clue: 200, answer: 60, secondClue: 110, because: 120, source: 300 } as const;
 
 /** The shortest notice before work, in milliseconds. */
 export const NOTICE_MS = 4000;
@@ -502,15 +502,15 @@ after: StepId, } | { "do": "take_out",
 /**
  * The step to take out.
  */
-step: StepId, } | { "do": "set_minutes", 
+step: StepId, } | { "do": "set_time", 
 /**
  * The step.
  */
 step: StepId, 
 /**
- * How many minutes the class allows for it, 1 to 60.
+ * How many seconds the class allows for it, 10 to 3,600.
  */
-minutes: number, } | { "do": "swap_dose", 
+seconds: number, } | { "do": "swap_dose", 
 /**
  * The step to change.
  */
@@ -3115,6 +3115,10 @@ export type RoundCard = {
  * The round's id.
  */
 id: string, 
+/**
+ * Its newest version.
+ */
+version: number, 
 /**
  * Its theme.
  */
