@@ -250,7 +250,8 @@ test("a group has its people; a plan for it names who is not cleared and brings 
     await page.getByLabel("First name of a new person").fill(person);
     await page.keyboard.press("Enter");
   }
-  await page.getByText("Ann", { exact: true }).click();
+  await saved();
+  await page.getByRole("button", { name: "Ann", exact: true }).click();
   await page.getByRole("checkbox", { name: "neck" }).first().check();
   // A clearance cannot be given without a clinician's name.
   const swallow = page.getByRole("button", { name: "Swallow drills may be switched on in class" }).first();
@@ -260,6 +261,8 @@ test("a group has its people; a plan for it names who is not cleared and brings 
   const today = new Date().toLocaleDateString("sv");
   await page.getByText(`Swallow drills may be switched on in class · Ines, ${today}`).waitFor();
   await saved();
+  await page.getByRole("button", { name: "Back to the group" }).click();
+  await page.getByRole("button", { name: "Ann neck · 1 decision" }).waitFor();
   await page.getByRole("button", { name: "All plans" }).click();
   await page.getByLabel("For the group").selectOption("Lantern Quay, Tuesdays");
   await page.getByRole("button", { name: "An empty plan" }).click();
@@ -291,6 +294,40 @@ test("a class of the group expects its people", async () => {
   await desk.close();
 });
 
+test("somebody of one group is enrolled in another and is one person there, and two of one name are refused", async () => {
+  await page.getByRole("button", { name: "All plans" }).click();
+  await page.getByRole("button", { name: "A new group" }).click();
+  await page.getByLabel("Name of the group").fill("Evening");
+  await page.getByLabel("Name of the group").press("Enter");
+  await page.getByLabel("Or somebody who is here already").selectOption({ label: "Ann (Lantern Quay, Tuesdays)" });
+  await page.getByLabel("First name of a new person").fill("Bea");
+  await page.keyboard.press("Enter");
+  await page.getByRole("button", { name: "Bea", exact: true }).click();
+  await page.getByLabel("First name", { exact: true }).fill("Ann");
+  await page.keyboard.press("Enter");
+  await page.getByText("there are two people called “Ann” in Evening; add an initial").waitFor();
+  await page.getByLabel("First name", { exact: true }).fill("Ann B.");
+  await page.keyboard.press("Enter");
+  await saved();
+  // A page that is loaded again is still this person's.
+  await page.reload();
+  await page.getByText("Enrolled in Evening.").waitFor();
+  await page.getByRole("button", { name: "All plans" }).click();
+  await page.getByRole("button", { name: /^Evening/ }).click();
+  await page.getByRole("button", { name: /^Ann neck/ }).click();
+  await page.getByText("Enrolled in Evening, Lantern Quay, Tuesdays.").waitFor();
+  await page.getByLabel("First name", { exact: true }).fill("Anna");
+  await page.keyboard.press("Enter");
+  await saved();
+  await page.getByRole("button", { name: "Remove this person" }).click();
+  await page.getByRole("button", { name: "Yes, remove this person" }).click();
+  await page.getByRole("alert").filter({ hasText: "this person is enrolled in" }).waitFor();
+  await page.getByLabel("First name", { exact: true }).fill("Ann");
+  await page.keyboard.press("Enter");
+  await saved();
+  await page.getByRole("button", { name: "Back to the group" }).click();
+});
+
 test("removing a group takes two keys in two places, and then no class begins from its plan", async () => {
   await page.getByRole("button", { name: "All plans" }).click();
   await page.getByRole("button", { name: "A new group" }).click();
@@ -308,7 +345,7 @@ test("removing a group takes two keys in two places, and then no class begins fr
   await other.goto(page.url().split("#")[0]);
   await other.getByRole("button", { name: /^Short-lived/ }).click();
   await other.getByRole("button", { name: "Remove this group" }).click();
-  await other.getByRole("button", { name: "Yes, remove the group and its people" }).click();
+  await other.getByRole("button", { name: "Yes, remove the group" }).click();
   await other.getByRole("button", { name: "A new group" }).waitFor();
   await other.close();
   await page.getByRole("button", { name: "Make the class" }).click();
@@ -339,8 +376,12 @@ test("axe-core finds nothing in the way of a screen reader or the keyboard", asy
   };
   await look("the list");
   await page.getByRole("button", { name: /^Lantern Quay, Tuesdays/ }).click();
-  await page.getByText("Ann", { exact: true }).click();
+  await page.getByRole("button", { name: /^Ann/ }).waitFor();
   await look("a group");
+  await page.getByRole("button", { name: /^Ann/ }).click();
+  await page.getByText("Enrolled in Evening, Lantern Quay, Tuesdays.").waitFor();
+  await look("a person");
+  await page.getByRole("button", { name: "Back to the group" }).click();
   await page.getByRole("button", { name: "All plans" }).click();
   await page.getByRole("button", { name: /^Lantern Quay, late spring/ }).first().click();
   await steps().waitFor();

@@ -3,8 +3,8 @@
 
 mod common;
 
-use common::TestServer;
-use samebreath_core::live::DeskCommand;
+use common::{Answer, TestServer};
+use samebreath_core::live::{CareEvent, DeskCommand, Event, Recorded};
 use serde_json::{Value, json};
 
 const ROUND: &str = "title = \"Ours\"\nminutes = 60\n\n[[step]]\nclues = \"toolbox\"\nonly = [1, 3]\nminutes = 5\n\n[[step]]\ndrill = \"nod-down\"\n";
@@ -13,6 +13,21 @@ struct Planner {
     server: TestServer,
     pass: String,
     group: Value,
+    /// Ann and Ben.
+    people: Vec<Value>,
+}
+
+/// The address of a document.
+fn url(kind: &str, document: &Value) -> String {
+    format!("/api/planner/{kind}/{}", document["id"].as_str().unwrap())
+}
+
+/// A group with these people.
+fn group(name: &str, people: &[Value]) -> Value {
+    let people: Vec<_> = people.iter().map(|person| person["id"].clone()).collect();
+    json!({
+        "name": name, "weekday": 2, "start": "10:00", "minutes": 45, "weeks_apart": 8, "people": people,
+    })
 }
 
 impl Planner {
@@ -23,13 +38,23 @@ impl Planner {
         let cleared =
             json!({ "what": { "kind": "cleared", "family": "neck" }, "by": "Ines", "on": "2027-01-12" });
         let ben = json!({ "name": "Ben", "conditions": ["neck"], "decisions": [cleared] });
-        let group = json!({
-            "name": "Lantern Quay", "weekday": 2, "start": "10:00", "minutes": 45, "weeks_apart": 8,
-            "people": [ann, ben],
-        });
+        let mut people = Vec::new();
+        for person in [ann, ben] {
+            people.push(server.post("/api/planner/people", &pass, &person).await.json());
+        }
+        let group = group("Lantern Quay", &people);
         let answer = server.post("/api/planner/groups", &pass, &group).await;
         assert_eq!(answer.status, 200, "{}", answer.body);
-        Self { pass, group: answer.json(), server }
+        Self { pass, group: answer.json(), people, server }
+    }
+
+    /// Saves a person under another name, over the version that the page shows.
+    async fn rename(&self, person: &Value, after: u64, name: &str) -> Answer {
+        let mut content = person["content"].clone();
+        content["name"] = json!(name);
+        self.server
+            .put(&url("people", person), &self.pass, &json!({ "after": after, "content": content }))
+            .await
     }
 
     async fn post(&self, path: &str, body: Value) -> Value {
@@ -65,25 +90,76 @@ fn left(look: &Value, set: &str) -> Vec<u64> {
 async fn a_group_is_kept_and_a_wrong_one_is_refused_with_the_reason() {
     let folder = tempfile::tempdir().unwrap();
     let planner = Planner::with_group(folder.path()).await;
-    let url = format!("/api/planner/groups/{}", planner.group["id"].as_str().unwrap());
+    let url = url("groups", &planner.group);
     let mut content = planner.group["content"].clone();
-    content["people"][0]["name"] = json!("Ben");
     let put = async |after: u64, content: &Value| {
         planner.server.put(&url, &planner.pass, &json!({ "after": after, "content": content })).await
     };
-    let refused = put(1, &content).await;
-    assert_eq!(refused.status, 422);
-    assert_eq!(refused.json()["text"], json!("`Ben` is there twice; add an initial"));
-    content["people"][0]["name"] = json!("Bea");
+    let wrong = async |content: &Value, why: &str| {
+        let refused = put(1, content).await;
+        assert_eq!(refused.status, 422);
+        assert_eq!(refused.json()["text"], json!(why));
+    };
+    content["weekday"] = json!(8);
+    wrong(&content, "`weekday` is 8; it must be from 1 (Monday) to 7 (Sunday)").await;
+    let ben = planner.post("/api/planner/people", planner.people[1]["content"].clone()).await;
+    let content = group("Lantern Quay", &[&planner.people[..], &[ben]].concat());
+    wrong(&content, "there are two people called “Ben” in Lantern Quay; add an initial").await;
+    let unknown = json!({ "id": "00000000-0000-4000-8000-000000000007" });
+    let content = group("Lantern Quay", &[unknown]);
+    let gone =
+        "the person 00000000-0000-4000-8000-000000000007 is not here any more; take them out of Lantern Quay";
+    wrong(&content, gone).await;
+    let content = group("Lantern Quay", &planner.people[..1]);
     assert_eq!(put(1, &content).await.json()["saved"], json!(true));
     assert_eq!(put(1, &content).await.json()["saved"], json!(false), "a second editor overwrites nothing");
     let cards = planner.server.get("/api/planner/groups", &planner.pass).await.json();
-    assert_eq!(cards, json!([{ "id": planner.group["id"], "name": "Lantern Quay", "people": 2 }]));
+    let people = [&planner.people[0]["id"]];
+    assert_eq!(cards, json!([{ "id": planner.group["id"], "name": "Lantern Quay", "people": people }]));
     let remove =
         async |version: u64| planner.server.delete(&url, &planner.pass, &json!({ "version": version })).await;
     assert_eq!(remove(1).await.status, 409, "the page shows an older version");
     assert_eq!(remove(2).await.json()["content"], content, "the answer has the removed content");
     assert_eq!(planner.server.get(&url, &planner.pass).await.status, 404);
+    // The people of a group that is gone are still here.
+    assert_eq!(
+        planner.server.get("/api/planner/people", &planner.pass).await.json().as_array().unwrap().len(),
+        3
+    );
+}
+
+#[tokio::test]
+async fn a_person_in_two_groups_is_one_person() {
+    let folder = tempfile::tempdir().unwrap();
+    let planner = Planner::with_group(folder.path()).await;
+    let [ann, ben] = &planner.people[..] else { panic!("two people") };
+    let bea = json!({ "name": "Bea", "conditions": [], "decisions": [] });
+    let bea = planner.post("/api/planner/people", bea).await;
+    planner.post("/api/planner/groups", group("Evening", &[ann.clone(), bea.clone()])).await;
+    // A name is corrected in one place, unless that makes two of one name in any of the groups.
+    let two = planner.rename(ann, 1, "Ben").await;
+    let why = "there are two people called “Ben” in Lantern Quay; add an initial";
+    assert_eq!((two.status, &two.json()["text"]), (422, &json!(why)));
+    let two = planner.rename(ann, 1, "Bea").await;
+    assert!(two.body.contains("called “Bea” in Evening"), "{}", two.body);
+    assert_eq!(planner.rename(ann, 1, "Anna").await.json()["saved"], json!(true));
+    assert_eq!(planner.rename(ben, 1, "Bea").await.json()["saved"], json!(true), "Bea is in another group");
+    let look = planner.look(&planner.plan_for(json!("2127-03-09")).await).await;
+    let advice = look["advice"].to_string();
+    assert!(advice.contains("Not cleared for Nod down: Anna. They rest."), "{advice}");
+    // Nobody is removed who is enrolled somewhere.
+    let remove = async |person: &Value, version: u64| {
+        planner.server.delete(&url("people", person), &planner.pass, &json!({ "version": version })).await
+    };
+    let refused = remove(&bea, 1).await;
+    let why = "this person is enrolled in Evening; take them out of the group first";
+    assert_eq!((refused.status, &refused.json()["text"]), (422, &json!(why)));
+    let spare = json!({ "name": "Bea", "conditions": [], "decisions": [] });
+    let spare = planner.post("/api/planner/people", spare).await;
+    assert_eq!(remove(&spare, 1).await.status, 200);
+    let cards = planner.server.get("/api/planner/people", &planner.pass).await.json();
+    let names: Vec<_> = cards.as_array().unwrap().iter().map(|card| card["name"].clone()).collect();
+    assert_eq!(names, [json!("Anna"), json!("Bea"), json!("Bea")]);
 }
 
 #[tokio::test]
@@ -131,6 +207,15 @@ async fn a_class_of_a_group_expects_its_people_and_what_it_showed_is_had() {
     desk.until(|screen| screen.desk.is_some()).await;
     let names: Vec<_> = desk.desk.as_ref().unwrap().rows.iter().map(|row| row.name.to_string()).collect();
     assert_eq!(names, ["Ann", "Ben"], "the group's own people, and no rehearsed ones");
+    let entry = planner.server.app.store.unfinished_sessions().await.unwrap();
+    let entry = entry.iter().find(|entry| !entry.rehearsal).unwrap();
+    let lines = planner.server.app.store.read_after(entry.id, 0).await.unwrap();
+    let who = |recorded: Recorded| match recorded.event {
+        Event::Care { what: CareEvent::SeatTaken { person, .. }, .. } => Some(json!(person)),
+        _ => None,
+    };
+    let seated: Vec<_> = lines.into_iter().filter_map(who).collect();
+    assert_eq!(seated, planner.people.iter().map(|person| person["id"].clone()).collect::<Vec<_>>());
     for command in [DeskCommand::Open, DeskCommand::Start, DeskCommand::ShowClue] {
         assert_eq!(desk.tell_desk(command).await, None);
     }

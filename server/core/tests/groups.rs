@@ -11,17 +11,19 @@ use samebreath_core::file::Source;
 use samebreath_core::live::Session;
 use samebreath_core::live::{Actor, CheckIn, Command, DeskCommand, SeatCommand, SeatId};
 use samebreath_core::people::care::Condition;
+use samebreath_core::people::person::{Ceiling, Decided, Decision, Person, PersonId};
 use samebreath_core::plan::StepRequest;
 use samebreath_core::plan::advice::{Advice, AdviceKind, Around, advise, class_loads, loads};
-use samebreath_core::plan::course::{self, Ceiling, Load};
+use samebreath_core::plan::course::{self, Load};
 use samebreath_core::plan::draft::{self, Draft};
-use samebreath_core::plan::group::{Decided, Decision, Enrolled, Group};
+use samebreath_core::plan::group::{Enrolled, Group, Roll};
 use samebreath_core::plan::history::{Had, History};
 use samebreath_core::plan::timeline::Figures;
 use samebreath_core::record::had::had;
 use samebreath_core::record::incidents::{IncidentKind, incidents};
+use samebreath_core::time::EpochMs;
 use samebreath_core::time::day::Date;
-use samebreath_core::versioned::Document;
+use samebreath_core::versioned::{Document, Versioned};
 use uuid::Uuid;
 
 fn draft(steps: &str) -> Draft {
@@ -33,15 +35,15 @@ fn day(text: &str) -> Date {
     text.to_owned().try_into().unwrap()
 }
 
-fn person(name: &str) -> Enrolled {
-    Enrolled { name: name.try_into().unwrap(), conditions: vec![], decisions: vec![] }
+fn person(name: &str) -> Person {
+    Person { name: name.try_into().unwrap(), conditions: vec![], decisions: vec![] }
 }
 
 /// A person with what Ines decided.
-fn decided(name: &str, what: &[Decided]) -> Enrolled {
+fn decided(name: &str, what: &[Decided]) -> Person {
     let decision =
         |what: &Decided| Decision { what: *what, by: "Ines".try_into().unwrap(), on: day("2027-01-12") };
-    Enrolled { decisions: what.iter().map(decision).collect(), ..person(name) }
+    Person { decisions: what.iter().map(decision).collect(), ..person(name) }
 }
 
 const fn cleared(family: Family) -> Decided {
@@ -52,19 +54,27 @@ const fn at_most(family: Family, reps_a_week: u32) -> Decided {
     Decided::AtMost { ceiling: Ceiling { family, reps_a_week } }
 }
 
-fn group(people: &[Enrolled]) -> Group {
-    Group {
+/// A group with people whose ids are 1, 2, 3 and so on.
+fn group(people: &[Person]) -> Roll {
+    let enrolled = |(n, person): (u128, &Person)| Enrolled { id: id(n), person: person.clone() };
+    let people: Vec<_> = (1..).zip(people).map(enrolled).collect();
+    let group = Group {
         name: "Lantern Quay".try_into().unwrap(),
         weekday: Some(2),
         start: Some("10:00".try_into().unwrap()),
         minutes: 60,
         weeks_apart: 4,
-        people: people.to_vec(),
-    }
+        people: people.iter().map(|one| one.id).collect(),
+    };
+    Roll { group, people }
+}
+
+fn id(n: u128) -> PersonId {
+    PersonId(Uuid::from_u128(n))
 }
 
 /// Advice of one kind for a group that had `history` and does `week` elsewhere.
-fn advice(kind: AdviceKind, draft: &Draft, group: &Group, history: &History, week: &[Load]) -> Vec<Advice> {
+fn advice(kind: AdviceKind, draft: &Draft, group: &Roll, history: &History, week: &[Load]) -> Vec<Advice> {
     let (library, rules) = (common::library(), common::rules());
     let plan = draft.plan(library).unwrap();
     let around = Around { rules: &rules, group: Some((group, history)), week };
@@ -76,15 +86,15 @@ fn nothing() -> History {
 }
 
 #[test]
-fn a_group_says_what_is_wrong_with_it() {
+fn a_group_and_a_person_say_what_is_wrong_with_them() {
     let fine = group(&[person("Ann"), person("Ben")]);
-    assert_eq!(fine.check(), Ok(()));
+    assert_eq!((fine.group.check(), fine.check()), (Ok(()), Ok(())));
     let wrong = |change: &dyn Fn(&mut Group), expected: &str| {
-        let mut group = fine.clone();
+        let mut group = fine.group.clone();
         change(&mut group);
         assert_eq!(group.check(), Err(expected.to_owned()));
     };
-    wrong(&|g| g.people.push(person("Ann")), "`Ann` is there twice; add an initial");
+    wrong(&|g| g.people.push(id(1)), "somebody is enrolled in the group twice");
     wrong(&|g| g.weekday = Some(0), "`weekday` is 0; it must be from 1 (Monday) to 7 (Sunday)");
     wrong(&|g| g.weeks_apart = 53, "`weeks_apart` is 53; it must be from 0 to 52");
     wrong(&|g| g.minutes = 0, "`minutes` is 0; it must be from 1 to 240");
@@ -92,24 +102,45 @@ fn a_group_says_what_is_wrong_with_it() {
         &|g| g.start = Some("25:00".try_into().unwrap()),
         "`start` is 25:00; it must be a time of day such as 10:00",
     );
-    wrong(
-        &|g| g.people[1] = decided("Ben", &[cleared(Family::TongueHold)]),
-        "`Ben` is cleared for a swallow family; that is decided by `swallow`",
+    wrong(&|g| g.people = (0..61).map(id).collect(), "a group has 61 people; at most 60 are allowed");
+    let refused = |what: &[Decided]| decided("Ben", what).check().unwrap_err();
+    assert_eq!(
+        refused(&[cleared(Family::TongueHold)]),
+        "`Ben` is cleared for a swallow family; that is decided by `swallow`"
     );
     let twice = "`Ben` has two decisions about the same thing; keep the newer one";
-    wrong(&|g| g.people[1] = decided("Ben", &[Decided::Swallow, Decided::Swallow]), twice);
-    wrong(&|g| g.people[1] = decided("Ben", &[at_most(Family::Neck, 9), at_most(Family::Neck, 10)]), twice);
+    assert_eq!(refused(&[Decided::Swallow, Decided::Swallow]), twice);
+    assert_eq!(refused(&[at_most(Family::Neck, 9), at_most(Family::Neck, 10)]), twice);
     let two = decided("Ben", &[at_most(Family::Neck, 9), at_most(Family::Voice, 9), cleared(Family::Neck)]);
-    assert_eq!(Group { people: vec![two], ..fine.clone() }.check(), Ok(()));
-    let many: Vec<_> = (0..61).map(|n| person(&format!("P {n}"))).collect();
-    wrong(&|g| g.people = many.clone(), "a group has 61 people; at most 60 are allowed");
+    assert_eq!(two.check(), Ok(()));
+}
+
+#[test]
+fn a_roll_has_the_people_of_a_group_in_its_order_and_no_two_of_one_name() {
+    let kept = |n: u128, name: &str| Versioned {
+        id: Uuid::from_u128(n),
+        version: 1,
+        updated_at: EpochMs(0),
+        content: person(name),
+    };
+    let all = [kept(1, "Ann"), kept(2, "Ben"), kept(3, "Ann")];
+    let roll = |ids: &[u128]| {
+        let people = ids.iter().copied().map(id).collect();
+        Roll::of(Group { people, ..group(&[]).group }, &all)
+    };
+    let names = |roll: &Roll| roll.people.iter().map(|one| one.person.name.to_string()).collect::<Vec<_>>();
+    assert_eq!(names(&roll(&[2, 1])), ["Ben", "Ann"]);
+    assert_eq!(roll(&[2, 1]).check(), Ok(()));
+    assert_eq!(names(&roll(&[9, 2])), ["Ben"], "somebody who is not kept any more is not expected");
+    let two_anns = "there are two people called “Ann” in Lantern Quay; add an initial";
+    assert_eq!(roll(&[1, 2, 3]).check(), Err(two_anns.to_owned()));
 }
 
 /// Days of the week by the calendar: 2027-03-09 is a Tuesday.
 #[test]
 fn a_group_meets_next_on_its_day_of_the_week() {
     let next = |weekday, today: &str| {
-        let group = Group { weekday, ..group(&[]) };
+        let group = Group { weekday, ..group(&[]).group };
         group.next_day(day(today)).map(|day| day.to_string())
     };
     assert_eq!(next(Some(2), "2027-03-09").as_deref(), Some("2027-03-09"), "today");
@@ -212,7 +243,7 @@ fn a_name_that_is_expected_or_close_to_it_is_let_in_by_a_desk_before_any_precaut
 fn advice_names_who_is_not_cleared() {
     let (mut ann, mut ben, cleo) = (person("Ann"), decided("Ben", &[cleared(Family::Neck)]), person("Cleo"));
     (ann.conditions, ben.conditions) = (vec![Condition::Neck], vec![Condition::Neck]);
-    let not_cleared = |steps: &str, people: &[Enrolled]| {
+    let not_cleared = |steps: &str, people: &[Person]| {
         advice(AdviceKind::NotCleared, &draft(steps), &group(people), &nothing(), &[])
     };
     let trainer = "[[step]]\ndrill = \"trainer-breaths\"\n";

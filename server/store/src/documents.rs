@@ -1,4 +1,4 @@
-//! Documents that people edit, in versions: plans and groups.
+//! Documents that people edit, in versions: plans, groups, people and written rounds.
 
 use async_trait::async_trait;
 use samebreath_core::time::EpochMs;

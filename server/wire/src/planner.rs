@@ -6,6 +6,7 @@ use samebreath_core::drill::Drill;
 use samebreath_core::drill::dose::Hold;
 use samebreath_core::item::ItemSet;
 use samebreath_core::people::care::Condition;
+use samebreath_core::people::person::PersonId;
 use samebreath_core::plan::advice::Advice;
 use samebreath_core::plan::draft::{DraftError, Planned};
 use samebreath_core::plan::group::GroupId;
@@ -128,8 +129,21 @@ pub struct GroupCard {
     pub id: GroupId,
     /// The group's name.
     pub name: String,
-    /// How many people are enrolled.
-    pub people: usize,
+    /// The people enrolled in it, in the order of its list.
+    pub people: Vec<PersonId>,
+}
+
+/// A person, in the list (`GET /api/planner/people`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct PersonEntry {
+    /// The person's id.
+    pub id: PersonId,
+    /// What they are called.
+    pub name: String,
+    /// Their precautions.
+    pub conditions: Vec<Condition>,
+    /// How many decisions clinicians made about them.
+    pub decisions: usize,
 }
 
 /// A round that is written in the planner, in the list (`GET /api/planner/rounds`).

@@ -1,8 +1,8 @@
 //! The TypeScript types of everything a browser sends or gets, made from the Rust types.
 
 use samebreath_core::drill::{self, dose};
-use samebreath_core::people::{care, rules};
-use samebreath_core::plan::{self, advice, choice, course, draft, group, timeline};
+use samebreath_core::people::{care, person, rules};
+use samebreath_core::plan::{self, advice, choice, draft, group, timeline};
 use samebreath_core::plan::{Note, Title};
 use samebreath_core::record::incidents;
 use samebreath_core::text::{Name, Sentence};
@@ -200,10 +200,11 @@ fn planning(config: &Config) -> String {
         config,
         group::GroupId,
         group::Group,
-        group::Enrolled,
-        group::Decision,
-        group::Decided,
-        course::Ceiling,
+        person::PersonId,
+        person::Person,
+        person::Decision,
+        person::Decided,
+        person::Ceiling,
         plan::StepRequest,
         versioned::Versioned<ts_rs::Dummy>,
         draft::Planned,
@@ -246,6 +247,7 @@ fn planning(config: &Config) -> String {
         planner::GroupHad,
         planner::HadDrill,
         planner::RoundLeft,
+        planner::PersonEntry,
         planner::RoundCard,
         planner::NewRound,
         planner::RoundLookAt,

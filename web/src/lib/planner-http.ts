@@ -1,22 +1,16 @@
 // The planner's plain requests.
 
 import { once, record, request } from "./http";
+import type { Begun, Cards, Kind, Kinds } from "./planner/kinds";
 import type {
   BeginClass,
   ClassCard,
   ClassLinks,
   Content,
-  Group,
-  GroupCard,
   LibraryBook,
   Look,
   LookAt,
-  NewPlan,
-  NewRound,
-  PlanCard,
-  Planned,
   Remove,
-  RoundCard,
   RoundLook,
   RoundLookAt,
   Save,
@@ -24,7 +18,6 @@ import type {
   StepRequest,
   Unreadable,
   Versioned,
-  WrittenRound,
 } from "./wire/types";
 import { site } from "./site";
 
@@ -36,12 +29,6 @@ function list<T>(answer: unknown): T[] {
 const versioned = <T>(answer: unknown): Versioned<T> => record(answer, "content", "version") as Versioned<T>;
 const saved = <T>(answer: unknown): Saved<T> => record(answer, "saved", "now") as Saved<T>;
 
-/** Makes a document. A request whose answer was lost is sent again as the same one, and makes nothing twice. */
-async function made<T>(where: string, from: unknown): Promise<Versioned<T>> {
-  const make = (id: string) => request(`${where}?request=${id}`, from);
-  return versioned(await once(`${where} ${JSON.stringify(from)}`, make));
-}
-
 export async function useLink(token: string): Promise<void> {
   await once(`planner ${token}`, (id) => request("/api/planner/pass", { token, request: id }));
 }
@@ -50,64 +37,34 @@ export async function library(): Promise<LibraryBook> {
   return record(await request("/api/planner/library"), "drills", "clue_sets") as LibraryBook;
 }
 
-export async function plans(): Promise<PlanCard[]> {
-  return list(await request("/api/planner/plans"));
+export async function cards<K extends Kind>(kind: K): Promise<Cards[K][]> {
+  return list(await request(`/api/planner/${kind}`));
 }
 
-export async function newPlan(from: NewPlan): Promise<Versioned<Planned>> {
-  return made("/api/planner/plans", from);
+/** Makes a document. A request whose answer was lost is sent again as the same one, and makes nothing twice. */
+export async function make<K extends Kind>(kind: K, from: Begun[K]): Promise<Versioned<Kinds[K]>> {
+  const ask = (id: string) => request(`/api/planner/${kind}?request=${id}`, from);
+  return versioned(await once(`${kind} ${JSON.stringify(from)}`, ask));
 }
 
-export async function plan(id: string): Promise<Versioned<Planned>> {
-  return versioned(await request(`/api/planner/plans/${id}`));
+export async function read<K extends Kind>(kind: K, id: string): Promise<Versioned<Kinds[K]>> {
+  return versioned(await request(`/api/planner/${kind}/${id}`));
 }
 
-export async function savePlan(id: string, change: Save<Planned>): Promise<Saved<Planned>> {
-  return saved(await request(`/api/planner/plans/${id}`, change, "PUT"));
+export async function save<K extends Kind>(
+  kind: K,
+  id: string,
+  change: Save<Kinds[K]>,
+): Promise<Saved<Kinds[K]>> {
+  return saved(await request(`/api/planner/${kind}/${id}`, change, "PUT"));
 }
 
-export async function removePlan(id: string, which: Remove): Promise<Versioned<Planned>> {
-  return versioned(await request(`/api/planner/plans/${id}`, which, "DELETE"));
-}
-
-export async function groups(): Promise<GroupCard[]> {
-  return list(await request("/api/planner/groups"));
-}
-
-export async function newGroup(group: Group): Promise<Versioned<Group>> {
-  return made("/api/planner/groups", group);
-}
-
-export async function group(id: string): Promise<Versioned<Group>> {
-  return versioned(await request(`/api/planner/groups/${id}`));
-}
-
-export async function saveGroup(id: string, change: Save<Group>): Promise<Saved<Group>> {
-  return saved(await request(`/api/planner/groups/${id}`, change, "PUT"));
-}
-
-export async function removeGroup(id: string, which: Remove): Promise<Versioned<Group>> {
-  return versioned(await request(`/api/planner/groups/${id}`, which, "DELETE"));
-}
-
-export async function rounds(): Promise<RoundCard[]> {
-  return list(await request("/api/planner/rounds"));
-}
-
-export async function newRound(from: NewRound): Promise<Versioned<WrittenRound>> {
-  return made("/api/planner/rounds", from);
-}
-
-export async function round(id: string): Promise<Versioned<WrittenRound>> {
-  return versioned(await request(`/api/planner/rounds/${id}`));
-}
-
-export async function saveRound(id: string, change: Save<WrittenRound>): Promise<Saved<WrittenRound>> {
-  return saved(await request(`/api/planner/rounds/${id}`, change, "PUT"));
-}
-
-export async function removeRound(id: string, which: Remove): Promise<Versioned<WrittenRound>> {
-  return versioned(await request(`/api/planner/rounds/${id}`, which, "DELETE"));
+export async function remove<K extends Kind>(
+  kind: K,
+  id: string,
+  which: Remove,
+): Promise<Versioned<Kinds[K]>> {
+  return versioned(await request(`/api/planner/${kind}/${id}`, which, "DELETE"));
 }
 
 export async function lookAtRound(at: RoundLookAt): Promise<RoundLook> {

@@ -19,7 +19,8 @@ use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared};
 use crate::http::body::JsonBody;
 use crate::http::documents;
-use crate::http::planner::{GROUP_GONE, group_of};
+use crate::http::people::roll_of;
+use crate::http::planner::GROUP_GONE;
 use crate::http::who::Planner;
 use crate::rehearsal;
 use crate::session::links;
@@ -48,9 +49,9 @@ async fn begin_class(
     }
     let Planned { draft, group, .. } = documents::stored_as(&app, id, version).await?.content;
     let plan = draft.plan(&app.shelf.library()).map_err(|e| Failure::Body(e.text))?;
-    let people = match (group, group_of(&app, group).await?) {
+    let people = match (group, roll_of(&app, group).await?) {
         (Some(_), None) => return Err(Failure::Body(GROUP_GONE.to_owned())),
-        (_, Some(group)) if !rehearsal => Session::expected(&group),
+        (_, Some(roll)) if !rehearsal => Session::expected(&roll),
         _ => Vec::new(),
     };
     let entry = if rehearsal { Entry::Code } else { app.entry };

@@ -1,4 +1,4 @@
-//! Reads, saves and removes plans and groups by plain request.
+//! Reads, saves and removes documents by plain request.
 
 use std::sync::Arc;
 
@@ -7,7 +7,6 @@ use axum::extract::{Path, State};
 use axum::routing::{MethodRouter, get};
 use samebreath_core::clue::written::WrittenRound;
 use samebreath_core::plan::draft::Planned;
-use samebreath_core::plan::group::Group;
 use samebreath_core::versioned::{Document, Versioned};
 use samebreath_wire::planner::{Remove, Save, Saved};
 use serde::de::DeserializeOwned;
@@ -24,10 +23,19 @@ use crate::http::who::Planner;
 pub(crate) trait Kept: Document + Serialize + DeserializeOwned + Send + Sync + 'static {
     /// Whether plans are made of it, so that the library has to know of each change.
     const IN_LIBRARY: bool = false;
+
+    /// Checks what only the other documents can tell, before `content` is stored under `id`.
+    fn fits(_app: &App, _id: Uuid, _content: &Self) -> impl Future<Output = Reply<()>> + Send {
+        std::future::ready(Ok(()))
+    }
+
+    /// Whether nothing else needs the document any more.
+    fn may_go(_app: &App, _id: Uuid) -> impl Future<Output = Reply<()>> + Send {
+        std::future::ready(Ok(()))
+    }
 }
 
 impl Kept for Planned {}
-impl Kept for Group {}
 impl Kept for WrittenRound {
     const IN_LIBRARY: bool = true;
 }
@@ -65,6 +73,7 @@ pub(crate) async fn add<T: Kept>(app: &App, once: Once, content: T) -> Reply<Jso
         return Ok(Json(made));
     }
     let id = once.request.unwrap_or_else(Uuid::now_v7);
+    T::fits(app, id, &content).await?;
     let new = Versioned { id, version: 1, updated_at: app.clock.now(), content };
     app.store.add_document(&new).await?;
     refill::<T>(app).await;
@@ -91,6 +100,7 @@ async fn save<T: Kept>(
     JsonBody(Save { after, content }): JsonBody<Save<T>>,
 ) -> Reply<Json<Saved<T>>> {
     content.check().map_err(Failure::Body)?;
+    T::fits(&app, id, &content).await?;
     let changed = Versioned { id, version: after, updated_at: app.clock.now(), content };
     let saved = app.store.save_document(&changed).await?;
     // What was just saved is not read back, because another save may already have replaced it.
@@ -107,6 +117,7 @@ async fn remove<T: Kept>(
     JsonBody(Remove { version }): JsonBody<Remove>,
 ) -> Reply<Json<Versioned<T>>> {
     let removed = stored(&app, id).await?;
+    T::may_go(&app, id).await?;
     if !app.store.remove_document::<T>(id, version).await? {
         return Err(Failure::Behind);
     }

@@ -9,6 +9,7 @@ mod documents;
 mod entry;
 mod handshake;
 mod origin;
+mod people;
 mod place;
 mod planner;
 mod rounds;

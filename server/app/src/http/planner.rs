@@ -1,4 +1,4 @@
-//! What the planner asks for by plain request: the library, plans and groups, what a draft adds up to, the preview
+//! What the planner asks for by plain request: the library, plans, what a draft adds up to, the preview
 //! of a drill, and the start of a class.
 
 use std::sync::Arc;
@@ -26,8 +26,8 @@ use samebreath_core::time::day::Date;
 use samebreath_core::versioned::Versioned;
 use samebreath_wire::PassRequest;
 use samebreath_wire::planner::{
-    ClueCard, ClueWords, DrillCard, GroupCard, GroupHad, HadDrill, LibraryBook, Look, LookAt, NewPlan,
-    PlanCard, RoundLeft, StepLook, TemplateCard, Unreadable,
+    ClueCard, ClueWords, DrillCard, GroupHad, HadDrill, LibraryBook, Look, LookAt, NewPlan, PlanCard,
+    RoundLeft, StepLook, TemplateCard, Unreadable,
 };
 use uuid::Uuid;
 
@@ -39,6 +39,7 @@ use crate::host::house;
 use crate::http::ask::{Reply, Shared};
 use crate::http::body::JsonBody;
 use crate::http::documents::{self, Once};
+use crate::http::people::{group_of, roll_of};
 use crate::http::who::Planner;
 use crate::session::history::{self, day_of};
 
@@ -51,8 +52,6 @@ pub(crate) fn routes() -> Router<Arc<App>> {
         .route("/api/planner/plans/{id}", documents::routes::<Planned>())
         .route("/api/planner/plans/{id}/plan.toml", get(plan_file))
         .route("/api/planner/unreadable", get(unreadable))
-        .route("/api/planner/groups", get(groups).post(new_group))
-        .route("/api/planner/groups/{id}", documents::routes::<Group>())
         .route("/api/planner/look", post(look))
         .route("/api/planner/preview", post(preview))
 }
@@ -147,32 +146,6 @@ async fn unreadable(_: Planner, State(app): Shared) -> Reply<Json<Vec<Unreadable
     }
     found.sort_by_key(|class| class.created_at);
     Ok(Json(found))
-}
-
-async fn groups(_: Planner, State(app): Shared) -> Reply<Json<Vec<GroupCard>>> {
-    let card = |group: Versioned<Group>| GroupCard {
-        id: GroupId(group.id),
-        name: group.content.name.to_string(),
-        people: group.content.people.len(),
-    };
-    let mut cards: Vec<_> = app.store.documents().await?.into_iter().map(card).collect();
-    cards.sort_by(|a, b| a.name.cmp(&b.name));
-    Ok(Json(cards))
-}
-
-async fn new_group(
-    _: Planner,
-    State(app): Shared,
-    Query(once): Query<Once>,
-    JsonBody(group): JsonBody<Group>,
-) -> Reply<Json<Versioned<Group>>> {
-    documents::add(&app, once, group).await
-}
-
-/// The group of a plan; `None` when the plan has none, or its group was removed.
-pub(crate) async fn group_of(app: &App, id: Option<GroupId>) -> Reply<Option<Group>> {
-    let Some(GroupId(id)) = id else { return Ok(None) };
-    Ok(app.store.document(id).await?.map(|document| document.content))
 }
 
 async fn new_plan(
@@ -274,16 +247,16 @@ async fn look(
     let steps = looks.collect();
     let mut week = Vec::new();
     let mut known = None;
-    if let (Some(group_id), Some(group), Some(day)) =
-        (group, group_of(&app, group).await?, day.or_else(|| day_of(app.clock.now())))
+    if let (Some(group_id), Some(roll), Some(day)) =
+        (group, roll_of(&app, group).await?, day.or_else(|| day_of(app.clock.now())))
     {
         let plans = app.store.documents().await?;
         week = history::week_of(&app, group_id, day, id, &plans);
-        known = Some((group, history::before(&app, group_id, day, id, &plans).await?));
+        known = Some((roll, history::before(&app, group_id, day, id, &plans).await?));
     }
     let around = Around {
         rules: &app.house.rules,
-        group: known.as_ref().map(|(group, history)| (group, history)),
+        group: known.as_ref().map(|(roll, history)| (roll, history)),
         week: &week,
     };
     let (error, advice) = match draft.plan(library) {
@@ -291,7 +264,7 @@ async fn look(
         Err(error) => (Some(error), Vec::new()),
     };
     let class_ms = i64::from(draft.minutes) * 60_000;
-    let had = known.as_ref().map(|(group, history)| had(library, group, history));
+    let had = known.as_ref().map(|(roll, history)| had(library, &roll.group, history));
     Ok(Json(Look { error, clock_ms, class_ms, steps, advice, had }))
 }
 

@@ -19,7 +19,7 @@ use crate::app::App;
 use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared, WRITTEN_WITHIN};
 use crate::http::origin::{Origin, origin};
-use crate::http::{assets, classes, desk, entry, place, planner, rounds};
+use crate::http::{assets, classes, desk, entry, people, place, planner, rounds};
 
 /// The longest body of a request.
 const BODY_BYTES: usize = 64 * 1024;
@@ -36,6 +36,7 @@ pub fn router(app: Arc<App>) -> Router {
         .merge(place::routes())
         .merge(desk::routes())
         .merge(planner::routes())
+        .merge(people::routes())
         .merge(rounds::routes())
         .merge(classes::routes())
         .route("/healthz", get(|| async { "alive" }))

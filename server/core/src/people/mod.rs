@@ -1,4 +1,5 @@
-//! What clinicians and the house rules set for people.
+//! People, and what clinicians and the house rules set for them.
 
 pub mod care;
+pub mod person;
 pub mod rules;

@@ -8,6 +8,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::drill::Family;
+use crate::people::person::Ceiling;
 use crate::plan::timeline::Figures;
 
 /// How often something is done.
@@ -84,16 +85,6 @@ pub fn week(loads: impl IntoIterator<Item = Load>) -> Vec<Load> {
         }
     }
     sums
-}
-
-/// A limit that a clinician set for a person.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-pub struct Ceiling {
-    /// The family.
-    pub family: Family,
-    /// Most repetitions in a week.
-    pub reps_a_week: u32,
 }
 
 /// By how many repetitions a week goes over a ceiling; `None` when it does not.

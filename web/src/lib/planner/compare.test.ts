@@ -1,7 +1,7 @@
 import { expect, test } from "vitest";
-import { groupRows, planRows } from "./compare";
+import { groupRows, personRows, planRows } from "./compare";
 import { newStep } from "./draft";
-import type { Decided, Enrolled, Group, LibraryBook, Planned } from "../wire/types";
+import type { Decided, Group, LibraryBook, Person, Planned } from "../wire/types";
 
 const BOOK: LibraryBook = { drills: [], clue_sets: [], item_sets: [], templates: [], refused: [] };
 const PLANNED: Planned = {
@@ -28,7 +28,7 @@ test("every part of a plan that differs has a row, and nothing else", () => {
   theirs.draft.steps[1] = newStep({ kind: "drill", drill: "sit-tall", change: { reps: 5, rest_ms: 2_500 } });
   theirs.draft.steps.push(newStep({ kind: "sip", seconds: 30 }));
   theirs.draft.home = [{ drill: "sit-tall", change: {}, times_a_day: 2, days_a_week: 5 }];
-  const rows = planRows(PLANNED, theirs, BOOK, [{ id: "g", name: "Lantern Quay", people: 8 }]);
+  const rows = planRows(PLANNED, theirs, BOOK, [{ id: "g", name: "Lantern Quay", people: [] }]);
   expect(rows.map((row) => [row.what, row.ours, row.theirs])).toEqual([
     ["Name of the plan", "a", "b"],
     ["Minutes", "60", "45"],
@@ -42,33 +42,33 @@ test("every part of a plan that differs has a row, and nothing else", () => {
   ]);
 });
 
-test("every part of a group that differs has a row", () => {
-  const ann: Enrolled = { name: "Ann", conditions: [], decisions: [] };
-  const ours: Group = { name: "a", weekday: 2, start: null, minutes: 60, weeks_apart: 8, people: [ann] };
-  expect(groupRows(ours, structuredClone(ours))).toEqual([]);
+test("every part of a group and of a person that differs has a row", () => {
+  const ours: Group = { name: "a", weekday: 2, start: null, minutes: 60, weeks_apart: 8, people: ["1"] };
+  const nameOf = (id: string): string => ({ "1": "Ann", "2": "Ben" })[id] ?? "";
+  expect(groupRows(ours, structuredClone(ours), nameOf)).toEqual([]);
+  expect(groupRows(ours, { ...ours, weekday: null, people: ["2"] }, nameOf)).toEqual([
+    { what: "Meets on", ours: "Tuesday", theirs: "none" },
+    { what: "Person 1", ours: "Ann", theirs: "Ben" },
+  ]);
   const decided = (what: Decided) => ({ what, by: "Ines", on: "2027-01-12" });
-  const theirs: Group = {
-    ...ours,
-    weekday: null,
-    people: [
-      {
-        ...ann,
-        conditions: ["neck"],
-        decisions: [
-          decided({ kind: "swallow" }),
-          decided({ kind: "cleared", family: "neck" }),
-          decided({ kind: "at_most", ceiling: { family: "voice", reps_a_week: 60 } }),
-        ],
-      },
+  const ann: Person = { name: "Ann", conditions: [], decisions: [decided({ kind: "swallow" })] };
+  expect(personRows(ann, structuredClone(ann))).toEqual([]);
+  const theirs: Person = {
+    name: "Anna",
+    conditions: ["neck", "heart"],
+    decisions: [
+      decided({ kind: "cleared", family: "neck" }),
+      decided({ kind: "at_most", ceiling: { family: "voice", reps_a_week: 60 } }),
     ],
   };
-  expect(groupRows(ours, theirs)).toEqual([
-    { what: "Meets on", ours: "Tuesday", theirs: "none" },
+  expect(personRows(ann, theirs)).toEqual([
+    { what: "First name", ours: "Ann", theirs: "Anna" },
+    { what: "Precautions", ours: "none", theirs: "neck · heart, rhythm, blood pressure" },
     {
-      what: "Person 1",
-      ours: "Ann",
-      theirs:
-        "Ann · neck · Swallow drills may be switched on in class · Ines, 2027-01-12 · cleared for neck · Ines, 2027-01-12 · at most 60 a week of voice · Ines, 2027-01-12",
+      what: "Decision 1",
+      ours: "Swallow drills may be switched on in class · Ines, 2027-01-12",
+      theirs: "cleared for neck · Ines, 2027-01-12",
     },
+    { what: "Decision 2", ours: "not there", theirs: "at most 60 a week of voice · Ines, 2027-01-12" },
   ]);
 });

@@ -9,8 +9,8 @@ import type {
   Decision,
   DoseChange,
   DraftStep,
-  Enrolled,
   Group,
+  Person,
   GroupCard,
   HomeItem,
   Lengths,
@@ -67,14 +67,24 @@ export function planRows(ours: Planned, theirs: Planned, book: LibraryBook, grou
   ];
 }
 
-export function groupRows(ours: Group, theirs: Group): Row[] {
+export function groupRows(ours: Group, theirs: Group, nameOf: (id: string) => string): Row[] {
   return [
     ...row(t.groupName, ours.name, theirs.name, String),
     ...row(t.weekday, ours.weekday, theirs.weekday, (day) => (day === null ? t.none : t.weekdays[day - 1]!)),
     ...row(t.start, ours.start, theirs.start, orNone),
     ...row(t.minutes, ours.minutes, theirs.minutes, String),
     ...row(t.weeksApart, ours.weeks_apart, theirs.weeks_apart, String),
-    ...rows(ours.people, theirs.people, (at) => t.person(at + 1), personWords),
+    ...rows(ours.people, theirs.people, (at) => t.person(at + 1), nameOf),
+  ];
+}
+
+export function personRows(ours: Person, theirs: Person): Row[] {
+  const named = (conditions: Person["conditions"]): string =>
+    conditions.length === 0 ? t.none : said(conditions.map((one) => deskText.conditions[one]));
+  return [
+    ...row(t.personName, ours.name, theirs.name, String),
+    ...row(t.precautions, ours.conditions, theirs.conditions, named),
+    ...rows(ours.decisions, theirs.decisions, (at) => t.decision(at + 1), decisionWords),
   ];
 }
 
@@ -169,14 +179,6 @@ function doseWords({ hold, lengths, ...change }: DoseChange): string[] {
 function homeWords({ drill, change, times_a_day, days_a_week }: HomeItem, book: LibraryBook): string {
   const often = [`${t.timesADay} ${times_a_day}`, `${t.daysAWeek} ${days_a_week}`];
   return said([cardOf(book, drill)?.drill.name ?? drill, ...doseWords(change), ...often]);
-}
-
-function personWords({ name, conditions, decisions }: Enrolled): string {
-  return said([
-    name,
-    ...conditions.map((condition) => deskText.conditions[condition]),
-    ...decisions.map(decisionWords),
-  ]);
 }
 
 /** A clinician's decision in words, with name and day. */

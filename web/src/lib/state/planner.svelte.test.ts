@@ -1,11 +1,15 @@
 import { expect, test, vi } from "vitest";
 import { Refused } from "../http";
 import { PlannerState, type PlannerServer } from "./planner.svelte";
+import type { Kind } from "../planner/kinds";
 import { memory, Timers } from "./memory";
 import type {
   Draft,
   Group,
+  GroupCard,
   NewPlan,
+  Person,
+  PersonEntry,
   Planned,
   Remove,
   RoundLookAt,
@@ -15,6 +19,7 @@ import type {
 } from "../wire/types";
 
 const DRAFT: Draft = { title: "a", minutes: 60, start: null, steps: [], home: [] };
+const GROUP: Group = { name: "a", weekday: 2, start: null, minutes: 60, weeks_apart: 8, people: [] };
 const titled = (title: string): Planned => ({ draft: { ...DRAFT, title }, day: null, group: null });
 
 /** A server with one plan. */
@@ -31,70 +36,95 @@ class Host {
   began: NewPlan[] = [];
   classes = 0;
   hold: Promise<void> = Promise.resolve();
-  readonly #no = () => Promise.reject(new Error("not asked for here"));
-  readonly server: PlannerServer = {
+  /** What was asked for of people. */
+  people: PersonEntry[] = [];
+  readonly server = {
     library: () => {
       this.books++;
       return Promise.resolve({ drills: [], clue_sets: [], item_sets: [], templates: [], refused: [] });
     },
-    plans: () => Promise.resolve([]),
-    groups: () => Promise.resolve([]),
-    classes: () => Promise.resolve([]),
-    classLinks: this.#no,
-    newPlan: async (from) => {
-      this.began.push(from);
-      await this.hold;
-      return {
-        ...this.kept,
-        id: "new",
-        version: 1,
-        content: from.from === "copy" ? from.planned : titled("new"),
+    cards: (kind: Kind) => {
+      const { id, version, content } = this.round;
+      const { theme, game } = content;
+      const lists = {
+        plans: [],
+        groups: this.groups,
+        people: this.people,
+        rounds: [{ id, version, theme, game, clues: 0, finished: false }],
       };
+      return Promise.resolve(lists[kind]);
     },
-    plan: () => Promise.resolve(this.kept),
-    savePlan: (_, { after, content }) => {
+    make: async (kind: Kind, from: NewPlan | Group | Person) => {
+      if (kind === "groups") return this.groupCalls("new", from as Group);
+      if (kind === "people") {
+        const { name, conditions } = from as Person;
+        this.people = [...this.people, { id: `person ${name}`, name, conditions, decisions: 0 }];
+        return { id: `person ${name}`, version: 1, updated_at: 0, content: from };
+      }
+      const plan = from as NewPlan;
+      this.began.push(plan);
+      await this.hold;
+      const content = plan.from === "copy" ? plan.planned : titled("new");
+      return { ...this.kept, id: "new", version: 1, content };
+    },
+    read: (kind: Kind, id: string) => {
+      if (kind === "people")
+        return Promise.resolve({
+          id,
+          version: 1,
+          updated_at: 0,
+          content: { name: id, conditions: [], decisions: [] },
+        });
+      if (kind === "groups") return this.groupCalls("read", GROUP);
+      return Promise.resolve(kind === "rounds" ? this.round : this.kept);
+    },
+    save: (kind: Kind, _: string, { after, content }: Save<Planned & Group & WrittenRound>) => {
+      if (kind === "groups")
+        return this.groupCalls("save", content).then((now) => ({
+          saved: true,
+          now: { ...now, version: after + 1 },
+        }));
+      if (kind === "rounds") {
+        this.round = { ...this.round, version: after + 1, content };
+        return Promise.resolve({ saved: true, now: this.round });
+      }
       const saved = after === this.kept.version;
       if (saved) this.kept = { ...this.kept, version: after + 1, content };
       return Promise.resolve({ saved, now: this.kept });
     },
-    removePlan: () => Promise.resolve(this.kept),
-    newGroup: this.#no,
-    group: this.#no,
-    saveGroup: this.#no,
-    removeGroup: this.#no,
-    rounds: () => {
-      const { id, version, content } = this.round;
-      return Promise.resolve([
-        { id, version, theme: content.theme, game: content.game, clues: 0, finished: false },
-      ]);
-    },
-    newRound: this.#no,
-    round: () => Promise.resolve(this.round),
-    saveRound: (_, { after, content }) => {
-      this.round = { ...this.round, version: after + 1, content };
-      return Promise.resolve({ saved: true, now: this.round });
-    },
-    removeRound: this.#no,
-    lookAtRound: (at) => {
+    remove: (kind: Kind, _: string, { version }: Remove) =>
+      kind === "groups" ? this.groupCalls("remove", GROUP, version) : Promise.resolve(this.kept),
+    lookAtRound: (at: RoundLookAt) => {
       this.looks.push(at);
       return Promise.resolve({ unfinished: [], hints: [], heard: at.said.map(() => "right" as const) });
     },
     look: () => Promise.resolve({ error: null, clock_ms: 0, class_ms: 0, steps: [], advice: [], had: null }),
+    classes: () => Promise.resolve([]),
     unreadable: () => Promise.resolve([]),
-    beginClass: async (_, { version }) => {
+    classLinks: () => Promise.reject(new Error("not asked for here")),
+    beginClass: async (_: string, { version }: { version: number }) => {
       if (version !== this.kept.version) throw new Refused(409, "behind", "somebody else saved this first");
       this.classes++;
       await this.hold;
       return { desk: "d", helper: "h", wall: "w", class: "c", code: "abc" };
     },
-  };
+  } as unknown as PlannerServer;
+  groups: GroupCard[] = [];
+  calls: unknown[] = [];
+
+  groupCalls(what: string, content: Group, version?: number): Promise<Versioned<Group>> {
+    this.calls.push(version === undefined ? [what, content.name] : [what, version]);
+    if (what === "save" && content.name === "c")
+      return Promise.reject(new Refused(404, "not_found", "nothing is there"));
+    return Promise.resolve({ id: `g${this.calls.length}`, version: 1, updated_at: 0, content });
+  }
 }
 
 async function opened() {
   const host = new Host();
   const [timers, copies] = [new Timers(), memory()];
   const planner = new PlannerState(host.server, copies, timers.later);
-  await planner.openPlan("p");
+  await planner.open("plans", "p");
   return { host, planner, timers, copies };
 }
 
@@ -149,54 +179,66 @@ test("a plan that was removed can be brought back as it was", async () => {
 test("no class is offered while its group is not saved here", async () => {
   const { host, planner, copies } = await opened();
   host.kept = { ...host.kept, content: { ...titled("a"), group: "g" } };
-  await planner.openPlan("p");
+  await planner.open("plans", "p");
   expect(planner.unsavedGroup).toBe(null);
   copies.set("g", "{}");
-  await planner.openPlan("p");
+  await planner.open("plans", "p");
+  expect(planner.unsavedGroup).toBe("g");
+});
+
+test("nor while one of its people is not saved here", async () => {
+  const { host, planner, copies } = await opened();
+  host.groups = [{ id: "g", name: "a", people: ["ann"] }];
+  host.kept = { ...host.kept, content: { ...titled("a"), group: "g" } };
+  await planner.start();
+  await planner.open("plans", "p");
+  expect(planner.unsavedGroup).toBe(null);
+  copies.set("ann", "{}");
+  await planner.open("plans", "p");
   expect(planner.unsavedGroup).toBe("g");
 });
 
 test("a group is saved, removed, and kept as a new one when somebody else removed it", async () => {
   const { host, planner } = await opened();
-  const group: Group = { name: "a", weekday: 2, start: null, minutes: 60, weeks_apart: 8, people: [] };
-  const calls: unknown[] = [];
-  Object.assign(host.server, {
-    newGroup: (content: Group) => {
-      calls.push(["new", content.name]);
-      return Promise.resolve({ id: `g${calls.length}`, version: 1, updated_at: 0, content });
-    },
-    saveGroup: (_: string, { after, content }: Save<Group>) => {
-      calls.push(["save", content.name]);
-      if (content.name === "c") return Promise.reject(new Refused(404, "not_found", "nothing is there"));
-      return Promise.resolve({ saved: true, now: { id: "g1", version: after + 1, updated_at: 0, content } });
-    },
-    removeGroup: (id: string, { version }: Remove) => {
-      calls.push(["remove", id, version]);
-      return Promise.resolve({ id, version, updated_at: 0, content: group });
-    },
-  });
-  await planner.newGroup(group);
-  planner.group?.change({ ...group, name: "b" });
-  await planner.removeGroup();
-  expect(calls).toEqual([
+  await planner.make("groups", GROUP);
+  planner.group?.change({ ...GROUP, name: "b" });
+  await planner.remove();
+  expect(host.calls).toEqual([
     ["new", "a"],
     ["save", "b"],
-    ["remove", "g1", 2],
+    ["remove", 2],
   ]);
   expect(planner.group).toBe(null);
-  await planner.newGroup(group);
-  planner.group?.change({ ...group, name: "c" });
+  await planner.make("groups", GROUP);
+  planner.group?.change({ ...GROUP, name: "c" });
   await planner.save();
   expect(planner.group?.saving).toBe("gone");
-  await planner.keepGroupAsCopy();
-  expect(calls.at(-1)).toEqual(["new", "c"]);
+  await planner.keepAsCopy();
+  expect(host.calls.at(-1)).toEqual(["new", "c"]);
   expect([planner.group?.content.name, planner.group?.saving]).toEqual(["c", "saved"]);
+});
+
+test("a person is enrolled, opened from the group, and left for it again with the group saved", async () => {
+  const { host, planner } = await opened();
+  await planner.make("groups", GROUP);
+  await planner.enrolNew("Ann");
+  planner.enrol("ben");
+  expect(planner.group?.content.people).toEqual(["person Ann", "ben"]);
+  expect(planner.people.map(({ name }) => name)).toEqual(["Ann"]);
+  await planner.open("people", "person Ann");
+  expect([host.calls.at(-1), planner.group, planner.person?.id]).toEqual([["save", "a"], null, "person Ann"]);
+  expect(planner.cameFromGroup).toBe(true);
+  await planner.back();
+  expect([planner.person, host.calls.at(-1), planner.cameFromGroup]).toEqual([null, ["read", "a"], false]);
+  await planner.close();
+  await planner.open("people", "person Ann");
+  expect(planner.cameFromGroup).toBe(false);
 });
 
 test("a browser without the pass is shut", async () => {
   const { host, planner } = await opened();
-  host.server.plan = () => Promise.reject(new Refused(401, "no_pass", "this browser may not plan"));
-  await planner.openPlan("p");
+  host.server.read = () => Promise.reject(new Refused(401, "no_pass", "this browser may not plan"));
+  await planner.open("plans", "p");
   expect([planner.shut, planner.problem]).toEqual([true, "this browser may not plan"]);
 });
 
@@ -205,7 +247,7 @@ test("a round is looked at as it is typed with the answers that are tried, and t
   const timers = new Timers();
   const planner = new PlannerState(host.server, memory(), timers.later);
   await planner.start();
-  await planner.openRound("r");
+  await planner.open("rounds", "r");
   planner.round?.change({ ...host.round.content, theme: "b" });
   planner.tryAnswers(["buoy"]);
   await timers.run("look");

@@ -2,19 +2,18 @@
 // server, the place for local copies and the timer are passed in.
 
 import { Refused } from "../http";
+import { copyOf, type Begun, type Cards, type Kind, type Kinds } from "../planner/kinds";
 import { isSame } from "../same";
 import { Editor, type Copies, type Host, type Later } from "./editor.svelte";
 import type {
   BeginClass,
   ClassCard,
   ClassLinks,
-  Group,
   GroupCard,
   LibraryBook,
   Look,
   LookAt,
-  NewPlan,
-  NewRound,
+  PersonEntry,
   PlanCard,
   Planned,
   Remove,
@@ -25,33 +24,25 @@ import type {
   Saved,
   Unreadable,
   Versioned,
-  WrittenRound,
 } from "../wire/types";
 
 export interface PlannerServer {
   library(): Promise<LibraryBook>;
-  plans(): Promise<PlanCard[]>;
-  newPlan(from: NewPlan): Promise<Versioned<Planned>>;
-  plan(id: string): Promise<Versioned<Planned>>;
-  savePlan(id: string, change: Save<Planned>): Promise<Saved<Planned>>;
-  removePlan(id: string, which: Remove): Promise<Versioned<Planned>>;
-  groups(): Promise<GroupCard[]>;
-  newGroup(group: Group): Promise<Versioned<Group>>;
-  group(id: string): Promise<Versioned<Group>>;
-  saveGroup(id: string, change: Save<Group>): Promise<Saved<Group>>;
-  removeGroup(id: string, which: Remove): Promise<Versioned<Group>>;
-  rounds(): Promise<RoundCard[]>;
-  newRound(from: NewRound): Promise<Versioned<WrittenRound>>;
-  round(id: string): Promise<Versioned<WrittenRound>>;
-  saveRound(id: string, change: Save<WrittenRound>): Promise<Saved<WrittenRound>>;
-  removeRound(id: string, which: Remove): Promise<Versioned<WrittenRound>>;
-  lookAtRound(at: RoundLookAt): Promise<RoundLook>;
+  cards<K extends Kind>(kind: K): Promise<Cards[K][]>;
+  make<K extends Kind>(kind: K, from: Begun[K]): Promise<Versioned<Kinds[K]>>;
+  read<K extends Kind>(kind: K, id: string): Promise<Versioned<Kinds[K]>>;
+  save<K extends Kind>(kind: K, id: string, change: Save<Kinds[K]>): Promise<Saved<Kinds[K]>>;
+  remove<K extends Kind>(kind: K, id: string, which: Remove): Promise<Versioned<Kinds[K]>>;
   look(at: LookAt): Promise<Look>;
+  lookAtRound(at: RoundLookAt): Promise<RoundLook>;
   beginClass(id: string, how: Omit<BeginClass, "request">): Promise<ClassLinks>;
   unreadable(): Promise<Unreadable[]>;
   classes(): Promise<ClassCard[]>;
   classLinks(id: string): Promise<ClassLinks>;
 }
+
+/** A document on the screen. */
+type Opened = { [K in Kind]: { kind: K; editor: Editor<Kinds[K]> } }[Kind];
 
 /** The local copy of a document's unsaved changes; null where there is none. */
 function unsaved<T>(copies: Copies, id: string): T | null {
@@ -73,9 +64,13 @@ export class PlannerState {
   rounds = $state.raw<RoundCard[]>([]);
   /** Classes whose records cannot be read. Everything else goes on, but somebody has to know. */
   unreadable = $state.raw<readonly Unreadable[]>([]);
-  plan = $state.raw<Editor<Planned> | null>(null);
-  group = $state.raw<Editor<Group> | null>(null);
-  round = $state.raw<Editor<WrittenRound> | null>(null);
+  /** The people who are enrolled anywhere, or were. */
+  people = $state.raw<PersonEntry[]>([]);
+  #opened = $state.raw<Opened | null>(null);
+  /** The group from which the person on the screen was opened. */
+  #cameFrom = $state<string | null>(null);
+  /** The clinician who decides on this screen. */
+  clinician = $state("");
   look = $state.raw<Look | null>(null);
   roundLook = $state.raw<RoundLook | null>(null);
   /** An answer to try for each clue of the round on the screen. */
@@ -105,23 +100,61 @@ export class PlannerState {
     return this.#once("start", () => this.#list());
   }
 
-  begin(from: NewPlan): Promise<void> {
-    return this.#once("begin", async () => this.#show(await this.server.newPlan(from)));
-  }
-
   /** The document on the screen. */
-  get open(): Editor<Planned> | Editor<Group> | Editor<WrittenRound> | null {
-    return this.plan ?? this.group ?? this.round;
+  get editor(): Opened["editor"] | null {
+    return this.#opened?.editor ?? null;
   }
 
-  openPlan(id: string): Promise<void> {
-    return this.#once("open", async () => this.#show(await this.server.plan(id)));
+  get plan(): Editor<Kinds["plans"]> | null {
+    return this.#on("plans");
+  }
+
+  get group(): Editor<Kinds["groups"]> | null {
+    return this.#on("groups");
+  }
+
+  get person(): Editor<Kinds["people"]> | null {
+    return this.#on("people");
+  }
+
+  get round(): Editor<Kinds["rounds"]> | null {
+    return this.#on("rounds");
+  }
+
+  /** Whether the person on the screen was opened from a group. */
+  get cameFromGroup(): boolean {
+    return this.#cameFrom !== null;
+  }
+
+  /** Makes a document, and opens it. */
+  make<K extends Kind>(kind: K, from: Begun[K]): Promise<void> {
+    return this.#once("make", async () => {
+      await this.editor?.close();
+      this.#show(kind, await this.server.make(kind, from));
+    });
+  }
+
+  /** Opens a document. What was open before is saved first. */
+  open(kind: Kind, id: string): Promise<void> {
+    return this.#once("open", async () => {
+      const from = kind === "people" ? (this.group?.id ?? null) : null;
+      await this.editor?.close();
+      // Somebody else may have enrolled or renamed people.
+      if (kind === "groups" || kind === "people") await this.#list();
+      this.#show(kind, await this.server.read(kind, id));
+      this.#cameFrom = from;
+    });
+  }
+
+  /** Goes back to where the document was opened from. */
+  back(): Promise<void> {
+    return this.#cameFrom === null ? this.close() : this.open("groups", this.#cameFrom);
   }
 
   /** Goes back to the list. What cannot be saved now stays in its local copy. */
   close(): Promise<void> {
     return this.#once("close", async () => {
-      await this.open?.close();
+      await this.editor?.close();
       this.#clear();
       await this.#list();
     });
@@ -129,7 +162,7 @@ export class PlannerState {
 
   /** Saves what is not saved, for a page that may be closed at any moment. */
   async save(): Promise<void> {
-    await this.open?.save();
+    await this.editor?.save();
   }
 
   /** Whether this browser has a change to the document that the server does not have. */
@@ -137,20 +170,51 @@ export class PlannerState {
     return this.copies.get(id) !== null;
   }
 
-  /** Saves the plan on this screen as a new one; theirs, if it still exists, stays as it is. */
+  /**
+   * Saves the document on this screen as a new one, with what is typed meanwhile; theirs, if it still exists, stays as
+   * it is.
+   */
   keepAsCopy(): Promise<void> {
-    const make = (planned: Planned) => this.server.newPlan({ from: "copy", planned });
-    return this.#keepAsCopy(
-      () => this.plan,
-      make,
-      (kept) => this.#show(kept),
-    );
+    return this.#once("keepAsCopy", async () => {
+      if (this.#opened) await this.#copy(this.#opened.kind);
+    });
   }
 
-  /** Whether the plan's group is not saved: a class would then begin without the latest changes to its people. */
+  /** Removes the document on this screen. */
+  remove(): Promise<void> {
+    return this.#once("remove", async () => {
+      const opened = this.#opened;
+      if (!opened) return;
+      const { kind, editor } = opened;
+      await editor.save();
+      await this.server.remove(kind, editor.id, { version: editor.version });
+      editor.giveUp();
+      this.#clear();
+      await this.#list();
+    });
+  }
+
+  /** Enrols a new person in the group on the screen. */
+  enrolNew(name: string): Promise<void> {
+    return this.#once(`enrol ${name}`, async () => {
+      const { id } = await this.server.make("people", { name, conditions: [], decisions: [] });
+      this.people = await this.server.cards("people");
+      this.enrol(id);
+    });
+  }
+
+  /** Enrols somebody in the group on the screen. */
+  enrol(id: string): void {
+    const { group } = this;
+    if (group) group.change({ ...group.content, people: [...group.content.people, id] });
+  }
+
+  /** The plan's group if it or one of its people is not saved: a class would begin without the latest changes. */
   get unsavedGroup(): string | null {
     const id = this.plan?.content.group ?? null;
-    return id !== null && this.isUnsaved(id) ? id : null;
+    if (id === null) return null;
+    const people = this.groups.find((group) => group.id === id)?.people ?? [];
+    return [id, ...people].some((one) => this.isUnsaved(one)) ? id : null;
   }
 
   /** Begins a class from the plan on the screen. */
@@ -170,14 +234,14 @@ export class PlannerState {
   nextWeek(one_notch_on: boolean): Promise<void> {
     return this.#onSaved("nextWeek", async ({ id, version }) => {
       const before = this.plan?.content ?? null;
-      this.#show(await this.server.newPlan({ from: "next_week", id, version, one_notch_on }));
+      this.#show("plans", await this.server.make("plans", { from: "next_week", id, version, one_notch_on }));
       this.copied = before;
     });
   }
 
   removePlan({ id, version }: PlanCard): Promise<void> {
     return this.#once("removePlan", async () => {
-      const { content } = await this.server.removePlan(id, { version });
+      const { content } = await this.server.remove("plans", id, { version });
       // What was not saved yet comes back too.
       this.removed = unsaved<Planned>(this.copies, id) ?? content;
       this.copies.remove(id);
@@ -187,68 +251,8 @@ export class PlannerState {
 
   bringBack(): Promise<void> {
     return this.#once("bringBack", async () => {
-      if (this.removed) await this.server.newPlan({ from: "copy", planned: this.removed });
+      if (this.removed) await this.server.make("plans", copyOf.plans(this.removed));
       this.removed = null;
-      await this.#list();
-    });
-  }
-
-  newGroup(group: Group): Promise<void> {
-    return this.#once("newGroup", async () => this.#showGroup(await this.server.newGroup(group)));
-  }
-
-  openGroup(id: string): Promise<void> {
-    return this.#once("openGroup", async () => this.#showGroup(await this.server.group(id)));
-  }
-
-  /** Saves a group that somebody removed as a new one. */
-  keepGroupAsCopy(): Promise<void> {
-    const make = (group: Group) => this.server.newGroup(group);
-    return this.#keepAsCopy(
-      () => this.group,
-      make,
-      (kept) => this.#showGroup(kept),
-    );
-  }
-
-  removeGroup(): Promise<void> {
-    return this.#once("removeGroup", async () => {
-      const { group } = this;
-      if (!group) return;
-      await group.save();
-      await this.server.removeGroup(group.id, { version: group.version });
-      group.giveUp();
-      this.#clear();
-      await this.#list();
-    });
-  }
-
-  newRound(from: NewRound): Promise<void> {
-    return this.#once("newRound", async () => this.#showRound(await this.server.newRound(from)));
-  }
-
-  openRound(id: string): Promise<void> {
-    return this.#once("openRound", async () => this.#showRound(await this.server.round(id)));
-  }
-
-  /** Saves a round that somebody removed as a new one. */
-  keepRoundAsCopy(): Promise<void> {
-    const make = (round: WrittenRound) => this.server.newRound({ from: "copy", round });
-    return this.#keepAsCopy(
-      () => this.round,
-      make,
-      (kept) => this.#showRound(kept),
-    );
-  }
-
-  removeRound(): Promise<void> {
-    return this.#once("removeRound", async () => {
-      const { round } = this;
-      if (!round) return;
-      await round.save();
-      await this.server.removeRound(round.id, { version: round.version });
-      round.giveUp();
-      this.#clear();
       await this.#list();
     });
   }
@@ -259,60 +263,39 @@ export class PlannerState {
     this.#lookSoon();
   }
 
-  /** Goes on with a copy of the document on the screen, and with what is typed while it is made. */
-  #keepAsCopy<T>(
-    open: () => Editor<T> | null,
-    make: (content: T) => Promise<Versioned<T>>,
-    show: (kept: Versioned<T>) => void,
-  ): Promise<void> {
-    return this.#once("keepAsCopy", async () => {
-      const before = open();
-      if (!before) return;
-      const { content } = before;
-      const copy = await make(content);
-      const typedMeanwhile = before.content;
-      before.giveUp();
-      show(copy);
-      if (!isSame(typedMeanwhile, content)) open()?.change(typedMeanwhile);
-    });
+  #on<K extends Kind>(kind: K): Editor<Kinds[K]> | null {
+    // The kind tells what the editor holds.
+    return this.#opened?.kind === kind ? (this.#opened.editor as unknown as Editor<Kinds[K]>) : null;
   }
 
-  #show(kept: Versioned<Planned>): void {
+  async #copy<K extends Kind>(kind: K): Promise<void> {
+    const before = this.#on(kind);
+    if (!before) return;
+    const { content } = before;
+    const copy = await this.server.make(kind, copyOf[kind](content));
+    const typedMeanwhile = before.content;
+    before.giveUp();
+    this.#show(kind, copy);
+    if (!isSame(typedMeanwhile, content)) this.#on(kind)?.change(typedMeanwhile);
+  }
+
+  #show<K extends Kind>(kind: K, kept: Versioned<Kinds[K]>): void {
     this.#clear();
-    this.plan = new Editor(
-      kept,
-      this.#host((id, after, content) => this.server.savePlan(id, { after, content })),
-    );
-    this.#lookSoon();
-  }
-
-  #showGroup(kept: Versioned<Group>): void {
-    this.#clear();
-    this.group = new Editor(
-      kept,
-      this.#host((id, after, content) => this.server.saveGroup(id, { after, content })),
-    );
-  }
-
-  #showRound(kept: Versioned<WrittenRound>): void {
-    this.#clear();
-    this.round = new Editor(
-      kept,
-      this.#host((id, after, content) => this.server.saveRound(id, { after, content })),
-    );
-    this.#lookSoon();
-  }
-
-  #host<T>(save: Host<T>["save"]): Host<T> {
     const { copies, later } = this;
-    const refused = (error: Refused): void => void (this.shut ||= error.status === 401);
-    return { save, copies, later, changed: () => this.#lookSoon(), refused };
+    const host: Host<Kinds[K]> = {
+      save: (id, after, content) => this.server.save(kind, id, { after, content }),
+      copies,
+      later,
+      changed: () => this.#lookSoon(),
+      refused: (error) => void (this.shut ||= error.status === 401),
+    };
+    this.#opened = { kind, editor: new Editor(kept, host) } as unknown as Opened;
+    this.#lookSoon();
   }
 
   #clear(): void {
-    this.plan = null;
-    this.group = null;
-    this.round = null;
+    this.#opened = null;
+    this.#cameFrom = null;
     this.look = null;
     this.roundLook = null;
     this.#said = [];
@@ -323,17 +306,17 @@ export class PlannerState {
 
   async #list(): Promise<void> {
     const { server } = this;
-    const lists = [server.plans(), server.groups(), server.rounds(), server.unreadable()] as const;
-    const [plans, groups, rounds, unreadable, classes] = await Promise.all([...lists, server.classes()]);
+    const documents = [server.cards("plans"), server.cards("groups"), server.cards("people")] as const;
+    const [plans, groups, people, rounds, unreadable, classes] = await Promise.all([
+      ...documents,
+      server.cards("rounds"),
+      server.unreadable(),
+      server.classes(),
+    ]);
     // The library has the rounds that were written, here or in another browser.
     if (!this.book || !isSame(rounds, this.rounds)) this.book = await server.library();
-    [this.plans, this.groups, this.rounds, this.unreadable, this.classes] = [
-      plans,
-      groups,
-      rounds,
-      unreadable,
-      classes,
-    ];
+    [this.plans, this.groups, this.people, this.rounds] = [plans, groups, people, rounds];
+    [this.unreadable, this.classes] = [unreadable, classes];
   }
 
   #lookSoon(): void {
@@ -369,7 +352,7 @@ export class PlannerState {
         await run({ id: plan.id, version: plan.version });
       } catch (error) {
         if (!(error instanceof Refused) || error.code !== "behind") throw error;
-        await plan.meet(await this.server.plan(plan.id));
+        await plan.meet(await this.server.read("plans", plan.id));
         this.problem = error.message;
       }
     });

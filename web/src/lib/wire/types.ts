@@ -2203,14 +2203,19 @@ minutes: number,
  */
 weeks_apart: number, 
 /**
- * The people enrolled in it.
+ * The people enrolled in it, in the order of its list.
  */
-people: Array<Enrolled>, };
+people: Array<PersonId>, };
 
 /**
- * A person in a group, with what clinicians have decided about them.
+ * The id of a person.
  */
-export type Enrolled = { 
+export type PersonId = string;
+
+/**
+ * A person. They may be enrolled in several groups, and are one person in all of them.
+ */
+export type Person = { 
 /**
  * First name, with an initial where two people share it.
  */
@@ -2242,7 +2247,7 @@ by: string,
 on: string, };
 
 /**
- * What a clinician can decide about a person in a group.
+ * What a clinician can decide about a person.
  */
 export type Decided = { "kind": "swallow" } | { "kind": "cleared", 
 /**
@@ -2942,9 +2947,9 @@ id: GroupId,
  */
 name: string, 
 /**
- * How many people are enrolled.
+ * The people enrolled in it, in the order of its list.
  */
-people: number, };
+people: Array<PersonId>, };
 
 /**
  * Makes a new plan (`POST /api/planner/plans`).
@@ -3106,6 +3111,27 @@ left: Array<number>,
  * How many days earlier one of its clues last came; absent if none did.
  */
 days: number | null, };
+
+/**
+ * A person, in the list (`GET /api/planner/people`).
+ */
+export type PersonEntry = { 
+/**
+ * The person's id.
+ */
+id: PersonId, 
+/**
+ * What they are called.
+ */
+name: string, 
+/**
+ * Their precautions.
+ */
+conditions: Array<Condition>, 
+/**
+ * How many decisions clinicians made about them.
+ */
+decisions: number, };
 
 /**
  * A round that is written in the planner, in the list (`GET /api/planner/rounds`).

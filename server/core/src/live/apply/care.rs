@@ -12,8 +12,9 @@ impl Session {
     pub(super) fn apply_care(&mut self, seat: SeatId, what: &CareEvent, recorded: &Recorded) {
         let at = recorded.at;
         match what {
-            CareEvent::SeatTaken { name, how, perhaps } => {
-                self.seats.insert(seat, Seat::new(name.clone(), *how, *perhaps, at));
+            CareEvent::SeatTaken { name, how, perhaps, person } => {
+                let taken = Seat::new(name.clone(), *how, *perhaps, at);
+                self.seats.insert(seat, Seat { person: *person, ..taken });
                 if let Some(cause) = recorded.cause {
                     self.made.insert(cause, recorded.event.clone());
                 }

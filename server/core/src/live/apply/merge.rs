@@ -18,6 +18,7 @@ impl Session {
             seat.merged_into = Some(into);
         }
         self.with(into, |s| {
+            s.person = s.person.or(gone.person);
             for (step, answered) in gone.answers {
                 s.answers.entry(step).or_insert(answered);
             }

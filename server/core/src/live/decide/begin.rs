@@ -5,9 +5,10 @@ use crate::live::event::ClassEvent;
 use crate::live::event::{Event, How};
 use crate::live::ids::SeatId;
 use crate::live::state::Session;
+use crate::people::person::{Decided, Decision};
 use crate::people::rules::Rules;
 use crate::plan::Plan;
-use crate::plan::group::{Decided, Decision, Group};
+use crate::plan::group::{Enrolled, Roll};
 use crate::time::EpochMs;
 
 impl Session {
@@ -17,15 +18,16 @@ impl Session {
         ClassEvent::Begun { plan, rules, starts }.into()
     }
 
-    /// What a class of `group` begins with: each person is expected, with their precautions and the families they
+    /// What a class of a group begins with: each person is expected, with their precautions and the families they
     /// are cleared for. Swallow drills stay off until they are switched on in class, on the day. A person without
     /// a clinician's decision is left out when they are switched on for everybody.
     #[must_use]
-    pub fn expected(group: &Group) -> Vec<Event> {
+    pub fn expected(roll: &Roll) -> Vec<Event> {
         let mut events = Vec::new();
-        for (seat, person) in (1..).map(SeatId).zip(&group.people) {
+        for (seat, Enrolled { id, person }) in (1..).map(SeatId).zip(&roll.people) {
+            let name = person.name.clone();
             let expected =
-                CareEvent::SeatTaken { name: person.name.clone(), how: How::Expected, perhaps: None };
+                CareEvent::SeatTaken { name, how: How::Expected, perhaps: None, person: Some(*id) };
             events.push(expected.of(seat));
             if !person.conditions.is_empty() {
                 events.push(CareEvent::PrecautionsSet { conditions: person.conditions.clone() }.of(seat));

@@ -82,7 +82,7 @@ impl Session {
             return Err(Refusal::Full);
         }
         let last = self.seats.keys().next_back().map_or(0, |seat| seat.0);
-        Ok(CareEvent::SeatTaken { name: name.clone(), how, perhaps }.of(SeatId(last + 1)))
+        Ok(CareEvent::SeatTaken { name: name.clone(), how, perhaps, person: None }.of(SeatId(last + 1)))
     }
 
     /// Lets somebody in: as themselves, or as the person on the roster whom the desk knows them to be.

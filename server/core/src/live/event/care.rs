@@ -5,6 +5,7 @@ use crate::live::event::Event;
 use crate::live::ids::{ReportId, SeatId, StepId};
 use crate::live::said::{Mark, ReportState};
 use crate::people::care::{Condition, Of, PersonalForm};
+use crate::people::person::PersonId;
 use crate::text::{Name, Sentence};
 use crate::time::EpochMs;
 use crate::time::day::Date;
@@ -36,6 +37,9 @@ pub enum CareEvent {
         /// Somebody on the roster who may be the same person; a desk decides.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         perhaps: Option<SeatId>,
+        /// Who it is, for somebody who is enrolled in the group.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        person: Option<PersonId>,
     },
     /// They asked and were let in, or came by their link.
     CameIn,

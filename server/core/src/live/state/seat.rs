@@ -10,6 +10,7 @@ use crate::live::event::How;
 use crate::live::ids::{DeskRole, MessageId, SeatId, StepId};
 use crate::live::said::{CheckIn, HowFar, StopReason, Whose};
 use crate::people::care::{Condition, PersonalForm};
+use crate::people::person::PersonId;
 use crate::text::{Name, Sentence, name};
 use crate::time::EpochMs;
 
@@ -21,6 +22,8 @@ pub const MOST_SEATS: usize = 2_000;
 pub struct Seat {
     /// The name that the person gave, or under which they are expected.
     pub name: Name,
+    /// Who it is, if they are enrolled in the group.
+    pub person: Option<PersonId>,
     /// The name in the form in which names are compared.
     pub folded: String,
     /// Whether the person is in the class, and if not, why.
@@ -76,6 +79,7 @@ impl Seat {
         Self {
             folded: name::folded(name.as_str()),
             name,
+            person: None,
             place: match how {
                 How::ByCode | How::ByPhone => Place::In,
                 How::Asking => Place::Asking,

@@ -14,7 +14,7 @@ use crate::library::Library;
 use crate::people::rules::Rules;
 use crate::plan::course::{self, Course, Load};
 use crate::plan::draft::Draft;
-use crate::plan::group::{Enrolled, Group};
+use crate::plan::group::{Enrolled, Group, Roll};
 use crate::plan::history::History;
 use crate::plan::timeline;
 use crate::plan::{Body, Plan, Step};
@@ -100,8 +100,8 @@ const HOME: usize = 3;
 pub struct Around<'a> {
     /// The house rules.
     pub rules: &'a Rules,
-    /// The group and what it has had; absent for a plan without a group.
-    pub group: Option<(&'a Group, &'a History)>,
+    /// The group with its people, and what it has had; absent for a plan without a group.
+    pub group: Option<(&'a Roll, &'a History)>,
     /// What the group's other classes hold in the week of this plan.
     pub week: &'a [Load],
 }
@@ -115,7 +115,7 @@ impl Advice {
 /// All advice on `plan`, which was made from `draft`: first on the whole plan, then step by step.
 #[must_use]
 pub fn advise(draft: &Draft, plan: &Plan, library: &Library, around: Around<'_>) -> Vec<Advice> {
-    let people = around.group.map_or(&[][..], |(group, _)| &group.people);
+    let people = around.group.map_or(&[][..], |(roll, _)| &roll.people);
     let mut all = Vec::new();
     all.extend(on_time(plan));
     all.extend(on_home(draft));
@@ -136,8 +136,8 @@ pub fn advise(draft: &Draft, plan: &Plan, library: &Library, around: Around<'_>)
         if let Some(drill) = step.drill() {
             all.extend(drill::on_drill(index, step, drill, &timeline));
         }
-        if let Some((set, (group, history))) = step.clues().zip(around.group) {
-            all.extend(on_clues(index, set, group, history));
+        if let Some((set, (roll, history))) = step.clues().zip(around.group) {
+            all.extend(on_clues(index, set, &roll.group, history));
         }
         since_sip_ms += step.planned_ms();
         let has_sip =
@@ -182,7 +182,7 @@ fn on_ceilings<'a>(
     others: &[Load],
 ) -> impl Iterator<Item = Advice> + 'a {
     let week = course::week(loads(draft, plan, library).into_iter().chain(others.iter().copied()));
-    people.iter().flat_map(move |person| {
+    people.iter().flat_map(move |Enrolled { person, .. }| {
         let over = person.ceilings().filter_map(|c| course::over(c, &week).map(|over| (c, over)));
         let advice = over.map(|(ceiling, over)| {
             let (name, most) = (&person.name, ceiling.reps_a_week);

@@ -10,8 +10,8 @@ use crate::plan::group::Enrolled;
 pub(super) fn on_people(plan: &Plan, people: &[Enrolled], rules: &Rules) -> Vec<Advice> {
     let mut lines: Vec<Line<'_>> = Vec::new();
     for (step, drill) in plan.steps.iter().enumerate().filter_map(|(i, step)| Some((i, step.drill()?))) {
-        let off = people.iter().filter(|person| person.rule(drill, rules) == Rule::Off);
-        let off: Vec<&str> = off.map(|person| person.name.as_str()).collect();
+        let off = people.iter().filter(|one| one.person.rule(drill, rules) == Rule::Off);
+        let off: Vec<&str> = off.map(|one| one.person.name.as_str()).collect();
         let swallow = drill.family.is_swallow();
         match lines.iter_mut().find(|line| line.off == off && line.swallow == swallow) {
             _ if off.is_empty() => {}

@@ -1,0 +1,118 @@
+//! Groups and the people enrolled in them.
+
+use std::sync::Arc;
+
+use axum::extract::{Query, State};
+use axum::routing::get;
+use axum::{Json, Router};
+use samebreath_core::people::person::{Person, PersonId};
+use samebreath_core::plan::group::{Group, GroupId, Roll};
+use samebreath_core::versioned::Versioned;
+use samebreath_wire::planner::{GroupCard, PersonEntry};
+use uuid::Uuid;
+
+use crate::app::App;
+use crate::failure::Failure;
+use crate::http::ask::{Reply, Shared};
+use crate::http::body::JsonBody;
+use crate::http::documents::{self, Kept, Once};
+use crate::http::who::Planner;
+
+pub(crate) fn routes() -> Router<Arc<App>> {
+    Router::new()
+        .route("/api/planner/groups", get(groups).post(new_group))
+        .route("/api/planner/groups/{id}", documents::routes::<Group>())
+        .route("/api/planner/people", get(people).post(new_person))
+        .route("/api/planner/people/{id}", documents::routes::<Person>())
+}
+
+async fn groups(_: Planner, State(app): Shared) -> Reply<Json<Vec<GroupCard>>> {
+    let card = |group: Versioned<Group>| GroupCard {
+        id: GroupId(group.id),
+        name: group.content.name.to_string(),
+        people: group.content.people,
+    };
+    let mut cards: Vec<_> = app.store.documents().await?.into_iter().map(card).collect();
+    cards.sort_by(|a, b| a.name.cmp(&b.name));
+    Ok(Json(cards))
+}
+
+async fn new_group(
+    _: Planner,
+    State(app): Shared,
+    Query(once): Query<Once>,
+    JsonBody(group): JsonBody<Group>,
+) -> Reply<Json<Versioned<Group>>> {
+    documents::add(&app, once, group).await
+}
+
+async fn people(_: Planner, State(app): Shared) -> Reply<Json<Vec<PersonEntry>>> {
+    let card = |person: Versioned<Person>| PersonEntry {
+        id: PersonId(person.id),
+        name: person.content.name.to_string(),
+        conditions: person.content.conditions,
+        decisions: person.content.decisions.len(),
+    };
+    let mut cards: Vec<_> = app.store.documents().await?.into_iter().map(card).collect();
+    cards.sort_by(|a, b| a.name.cmp(&b.name));
+    Ok(Json(cards))
+}
+
+async fn new_person(
+    _: Planner,
+    State(app): Shared,
+    Query(once): Query<Once>,
+    JsonBody(person): JsonBody<Person>,
+) -> Reply<Json<Versioned<Person>>> {
+    documents::add(&app, once, person).await
+}
+
+/// The group of a plan; `None` when the plan has none, or its group was removed.
+pub(crate) async fn group_of(app: &App, id: Option<GroupId>) -> Reply<Option<Group>> {
+    let Some(GroupId(id)) = id else { return Ok(None) };
+    Ok(app.store.document(id).await?.map(|document| document.content))
+}
+
+/// The group of a plan with its people; `None` when the plan has none, or its group was removed.
+pub(crate) async fn roll_of(app: &App, id: Option<GroupId>) -> Reply<Option<Roll>> {
+    let Some(group) = group_of(app, id).await? else { return Ok(None) };
+    Ok(Some(Roll::of(group, &app.store.documents().await?)))
+}
+
+impl Kept for Group {
+    /// Everybody in a group is a person who is here, and no two are called the same.
+    async fn fits(app: &App, _: Uuid, group: &Self) -> Reply<()> {
+        let people: Vec<Versioned<Person>> = app.store.documents().await?;
+        if let Some(PersonId(id)) = group.people.iter().find(|id| !people.iter().any(|one| one.id == id.0)) {
+            let text = format!("the person {id} is not here any more; take them out of {}", group.name);
+            return Err(Failure::Body(text));
+        }
+        Roll::of(group.clone(), &people).check().map_err(Failure::Body)
+    }
+}
+
+impl Kept for Person {
+    /// Nobody else in any of the person's groups is called the same.
+    async fn fits(app: &App, id: Uuid, person: &Self) -> Reply<()> {
+        let mut people: Vec<Versioned<Person>> = app.store.documents().await?;
+        let Some(kept) = people.iter_mut().find(|one| one.id == id) else { return Ok(()) };
+        kept.content = person.clone();
+        for group in groups_with(app, PersonId(id)).await? {
+            Roll::of(group, &people).check().map_err(Failure::Body)?;
+        }
+        Ok(())
+    }
+
+    async fn may_go(app: &App, id: Uuid) -> Reply<()> {
+        let groups = groups_with(app, PersonId(id)).await?;
+        let Some(group) = groups.first() else { return Ok(()) };
+        let text = format!("this person is enrolled in {}; take them out of the group first", group.name);
+        Err(Failure::Body(text))
+    }
+}
+
+async fn groups_with(app: &App, person: PersonId) -> Reply<Vec<Group>> {
+    let groups: Vec<Versioned<Group>> = app.store.documents().await?;
+    let has = |group: &Group| group.people.contains(&person);
+    Ok(groups.into_iter().map(|group| group.content).filter(has).collect())
+}
