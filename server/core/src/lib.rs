@@ -1,8 +1,8 @@
 //! The rules of a class, as pure code.
 //!
 //! Drills and their doses ([`drill`]), the word game ([`clue`]), plans and the timelines made from them ([`plan`]),
-//! precautions and house rules ([`people`]), the live session ([`live`]) and what a session leaves behind
-//! ([`record`]).
+//! precautions and house rules ([`people`]), when a group meets ([`week`]), the live session ([`live`]) and what a session
+//! leaves behind ([`record`]).
 //! Nothing here knows a clock, a random source, a file or a socket. The time, new ids and the library come in as
 //! arguments, so the same inputs give the same session everywhere.
 
@@ -20,3 +20,4 @@ pub mod rehearse;
 pub mod text;
 pub mod time;
 pub mod versioned;
+pub mod week;

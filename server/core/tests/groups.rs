@@ -63,6 +63,10 @@ fn group(people: &[Person]) -> Roll {
         weekday: Some(2),
         start: Some("10:00".try_into().unwrap()),
         minutes: 60,
+        zone: None,
+        first: None,
+        last: None,
+        others: vec![],
         weeks_apart: 4,
         people: people.iter().map(|one| one.id).collect(),
     };

@@ -8,6 +8,8 @@ use crate::plan::check_minutes;
 use crate::text::Line;
 use crate::time::day::{Date, clock_ms};
 use crate::versioned::{Document, Versioned};
+use crate::week::series::{MOST_OTHER, OtherDay, Series};
+use crate::week::zone::Zone;
 
 /// The id of a group.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -27,6 +29,18 @@ pub struct Group {
     pub start: Option<Line<8>>,
     /// How long its class is booked for, 1 to 240 minutes.
     pub minutes: u32,
+    /// The time zone of its clocks; without one, its classes have no instant.
+    #[serde(default)]
+    pub zone: Option<Zone>,
+    /// The first day of its classes, where there is one.
+    #[serde(default)]
+    pub first: Option<Date>,
+    /// The last day of its classes, where there is one.
+    #[serde(default)]
+    pub last: Option<Date>,
+    /// The days on which something is different.
+    #[serde(default)]
+    pub others: Vec<OtherDay>,
     /// How many weeks must pass before a clue is used again, 0 to 52.
     pub weeks_apart: u32,
     /// The people enrolled in it, in the order of its list.
@@ -54,6 +68,25 @@ impl Document for Group {
                 self.people.len()
             ));
         }
+        if let (Some(first), Some(last)) = (self.first, self.last)
+            && last < first
+        {
+            return Err(format!("the last day, {last}, is before the first, {first}"));
+        }
+        if self.others.len() > MOST_OTHER {
+            return Err(format!(
+                "{} days are different; at most {MOST_OTHER} are allowed",
+                self.others.len()
+            ));
+        }
+        self.others.iter().try_for_each(OtherDay::check)?;
+        let of = |at: usize| self.others[at].of;
+        if let Some(twice) = (1..self.others.len()).find(|at| (0..*at).any(|other| of(other) == of(*at))) {
+            return Err(format!(
+                "the class of {} is there twice among the days that are different",
+                of(twice)
+            ));
+        }
         if (1..self.people.len()).any(|at| self.people[..at].contains(&self.people[at])) {
             return Err("somebody is enrolled in the group twice".to_owned());
         }
@@ -62,6 +95,19 @@ impl Document for Group {
 }
 
 impl Group {
+    /// When it meets; `None` until its weekday, time and zone are known.
+    #[must_use]
+    pub fn series(&self) -> Option<Series<'_>> {
+        Some(Series {
+            zone: self.zone.as_ref()?,
+            weekday: self.weekday?,
+            start_ms: clock_ms(self.start.as_ref()?.as_str()).ok()?,
+            minutes: self.minutes,
+            bounds: (self.first, self.last),
+            others: &self.others,
+        })
+    }
+
     /// The next day on which it meets, `today` included; `None` for a group without a weekday.
     #[must_use]
     pub fn next_day(&self, today: Date) -> Option<Date> {

@@ -54,6 +54,18 @@ impl Date {
     }
 }
 
+impl From<civil::Date> for Date {
+    fn from(date: civil::Date) -> Self {
+        Self(date)
+    }
+}
+
+impl From<Date> for civil::Date {
+    fn from(date: Date) -> Self {
+        date.0
+    }
+}
+
 impl From<Date> for String {
     fn from(date: Date) -> Self {
         date.0.to_string()

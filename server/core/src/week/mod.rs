@@ -1,0 +1,4 @@
+//! The week around the class: when a group meets.
+
+pub mod series;
+pub mod zone;
