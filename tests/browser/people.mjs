@@ -58,8 +58,8 @@ export class House {
   }
 
   /** A person with the planner open. A second person needs another link. */
-  async planner(viewport = { width: 1440, height: 900 }) {
-    const page = await this.#page(this.server.links.planner, viewport);
+  async planner(options = {}) {
+    const page = await this.#page(this.server.links.planner, { width: 1440, height: 900 }, options);
     await page.getByRole("heading", { name: "Plans" }).waitFor();
     return page;
   }

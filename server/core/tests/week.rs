@@ -4,6 +4,7 @@
 use std::process::Command;
 
 use jiff::Timestamp;
+use samebreath_core::plan::draft::Draft;
 use samebreath_core::plan::group::Group;
 use samebreath_core::time::EpochMs;
 use samebreath_core::time::day::Date;
@@ -160,6 +161,42 @@ fn the_next_class_is_the_one_that_has_not_ended() {
 }
 
 #[test]
+fn a_new_plan_is_for_the_next_class_that_is_not_cancelled() {
+    let cancelled = OtherDay { cancelled: "Away".try_into().ok(), ..other("2027-01-12") };
+    let moved = OtherDay { day: Some(day("2027-01-21")), ..other("2027-01-19") };
+    let group = Group {
+        others: vec![cancelled, moved],
+        last: Some(day("2027-01-19")),
+        ..group(2, "10:00", "Europe/Paris")
+    };
+    let next = |today: &str| group.next_day(day(today)).map(|day| day.to_string());
+    assert_eq!(next("2027-01-05").as_deref(), Some("2027-01-05"));
+    assert_eq!(next("2027-01-06").as_deref(), Some("2027-01-21"), "one is cancelled, and one is moved");
+    assert_eq!(next("2027-01-22"), None);
+}
+
+#[test]
+fn a_plan_for_a_day_has_the_time_and_length_of_that_day() {
+    let other = OtherDay {
+        day: Some(day("2027-01-21")),
+        start: "11:30".try_into().ok(),
+        minutes: Some(90),
+        ..other("2027-01-19")
+    };
+    let group = Group { others: vec![other], ..group(2, "10:00", "Europe/Paris") };
+    let draft =
+        Draft { title: "x".try_into().unwrap(), minutes: 30, start: None, steps: vec![], home: vec![] };
+    let timed = |on: Option<&str>| {
+        let draft = draft.clone().timed_for(&group, on.map(day));
+        (draft.start.unwrap().to_string(), draft.minutes)
+    };
+    assert_eq!(timed(Some("2027-01-21")), ("11:30".to_owned(), 90));
+    for usual in [None, Some("2027-01-19"), Some("2027-01-26")] {
+        assert_eq!(timed(usual), ("10:00".to_owned(), 60));
+    }
+}
+
+#[test]
 fn what_is_wrong_with_a_series_is_said() {
     let fine = group(2, "10:00", "Europe/Paris");
     let wrong = |change: &dyn Fn(&mut Group), expected: &str| {
@@ -204,6 +241,6 @@ fn the_same_comes_out_wherever_the_server_is() {
         again.env("TZ", zone).args(["--skip", "wherever"]);
         let done = again.output().unwrap();
         let said = String::from_utf8_lossy(&done.stdout);
-        assert!(done.status.success() && said.contains("6 passed"), "{zone}: {said}");
+        assert!(done.status.success() && said.contains("8 passed"), "{zone}: {said}");
     }
 }

@@ -3,6 +3,7 @@
 use async_trait::async_trait;
 use samebreath_core::plan::group::GroupId;
 use samebreath_core::time::EpochMs;
+use samebreath_core::time::day::Date;
 use uuid::Uuid;
 
 use crate::StoreError;
@@ -23,6 +24,8 @@ pub struct SessionEntry {
     pub created_at: EpochMs,
     /// The group it is held for.
     pub group: Option<GroupId>,
+    /// The day for which it was planned.
+    pub day: Option<Date>,
     /// When it ended.
     pub ended_at: Option<EpochMs>,
     /// The id of the request that made it, so that the same request sent again makes no second session.

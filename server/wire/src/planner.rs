@@ -9,11 +9,13 @@ use samebreath_core::people::care::Condition;
 use samebreath_core::people::person::PersonId;
 use samebreath_core::plan::advice::Advice;
 use samebreath_core::plan::draft::{DraftError, Planned};
-use samebreath_core::plan::group::GroupId;
+use samebreath_core::plan::group::{Group, GroupId};
 use samebreath_core::text::LanguageTag;
 use samebreath_core::time::EpochMs;
 use samebreath_core::time::day::Date;
 use samebreath_core::versioned::Versioned;
+use samebreath_core::week::series::Occurrence;
+use samebreath_core::week::zone::Zone;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 use uuid::Uuid;
@@ -133,6 +135,42 @@ pub struct GroupCard {
     pub people: Vec<PersonId>,
 }
 
+/// Asks when a group meets (`POST /api/planner/groups/look`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(deny_unknown_fields)]
+pub struct GroupLookAt {
+    /// The group as the page shows it.
+    pub group: Group,
+}
+
+/// When a group meets.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct GroupLook {
+    /// Its next classes, those that are on and the cancelled ones; none until its weekday, time and zone are known.
+    pub classes: Vec<Occurrence>,
+}
+
+/// A class of the coming days (`GET /api/planner/week`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct ComingClass {
+    /// The group.
+    pub group: GroupId,
+    /// Its name.
+    pub name: String,
+    /// The zone of its clocks.
+    pub zone: Zone,
+    /// When it is.
+    pub class: Occurrence,
+    /// How many people are expected.
+    pub expected: usize,
+    /// The plan that was made for it; the one that was saved last where there are several.
+    pub plan: Option<Uuid>,
+    /// The session that was made for it; the newest where there are several.
+    pub session: Option<Uuid>,
+    /// Whether that session has ended.
+    pub ended: bool,
+}
+
 /// A person, in the list (`GET /api/planner/people`).
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 pub struct PersonEntry {
@@ -217,8 +255,12 @@ pub enum NewPlan {
     Empty {
         /// The title of the new plan.
         title: String,
-        /// The group it is for; the plan takes the group's next day and its time.
+        /// The group it is for; the plan takes the group's time.
         group: Option<GroupId>,
+        /// The day it is for; without one, the day of the group's next class.
+        #[serde(default)]
+        #[ts(optional)]
+        day: Option<Date>,
     },
     /// From a template that comes with the program.
     Template {

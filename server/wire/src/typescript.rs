@@ -6,6 +6,7 @@ use samebreath_core::plan::{self, advice, choice, draft, group, timeline};
 use samebreath_core::plan::{Note, Title};
 use samebreath_core::record::incidents;
 use samebreath_core::text::{Name, Sentence};
+use samebreath_core::week::series;
 use samebreath_core::{clue, item, live, time, versioned};
 use ts_rs::{Config, TS};
 
@@ -200,6 +201,8 @@ fn planning(config: &Config) -> String {
         config,
         group::GroupId,
         group::Group,
+        series::OtherDay,
+        series::Occurrence,
         person::PersonId,
         person::Person,
         person::Decision,
@@ -248,6 +251,9 @@ fn planning(config: &Config) -> String {
         planner::HadDrill,
         planner::RoundLeft,
         planner::PersonEntry,
+        planner::GroupLookAt,
+        planner::GroupLook,
+        planner::ComingClass,
         planner::RoundCard,
         planner::NewRound,
         planner::RoundLookAt,

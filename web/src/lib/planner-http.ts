@@ -6,7 +6,10 @@ import type {
   BeginClass,
   ClassCard,
   ClassLinks,
+  ComingClass,
   Content,
+  GroupLook,
+  GroupLookAt,
   LibraryBook,
   Look,
   LookAt,
@@ -65,6 +68,15 @@ export async function remove<K extends Kind>(
   which: Remove,
 ): Promise<Versioned<Kinds[K]>> {
   return versioned(await request(`/api/planner/${kind}/${id}`, which, "DELETE"));
+}
+
+export async function lookAtGroup(at: GroupLookAt): Promise<GroupLook> {
+  return record(await request("/api/planner/groups/look", at), "classes") as GroupLook;
+}
+
+/** The classes of today and of the next days. */
+export async function week(): Promise<ComingClass[]> {
+  return list(await request("/api/planner/week"));
 }
 
 export async function lookAtRound(at: RoundLookAt): Promise<RoundLook> {

@@ -47,16 +47,17 @@ async fn begin_class(
     if let Some(made) = app.store.session_by_request(request).await? {
         return Ok(Json(class_links(&app, &made, now).await?));
     }
-    let Planned { draft, group, .. } = documents::stored_as(&app, id, version).await?.content;
+    let Planned { draft, group, day } = documents::stored_as(&app, id, version).await?.content;
     let plan = draft.plan(&app.shelf.library()).map_err(|e| Failure::Body(e.text))?;
-    let people = match (group, roll_of(&app, group).await?) {
-        (Some(_), None) => return Err(Failure::Body(GROUP_GONE.to_owned())),
-        (_, Some(roll)) if !rehearsal => Session::expected(&roll),
-        _ => Vec::new(),
-    };
+    let roll = roll_of(&app, group).await?;
+    if group.is_some() && roll.is_none() {
+        return Err(Failure::Body(GROUP_GONE.to_owned()));
+    }
+    let people = roll.iter().filter(|_| !rehearsal).flat_map(Session::expected).collect();
+    let zone = roll.and_then(|roll| roll.group.zone);
     let entry = if rehearsal { Entry::Code } else { app.entry };
     let rules = app.house.rules.clone();
-    let new = NewSession { plan, rules, rehearsal, group, people, entry, request: Some(request) };
+    let new = NewSession { plan, rules, rehearsal, group, day, zone, people, entry, request: Some(request) };
     let entry = new::new_session(&*app.store, new, now).await.map_err(|error| {
         tracing::error!(error = &*error, "could not begin a class");
         Failure::Restarting

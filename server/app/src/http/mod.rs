@@ -14,4 +14,5 @@ mod place;
 mod planner;
 mod rounds;
 pub(crate) mod routes;
+mod week;
 mod who;

@@ -156,15 +156,15 @@ async fn new_plan(
 ) -> Reply<Json<Versioned<Planned>>> {
     let library = &*app.shelf.library();
     let planned = match new {
-        NewPlan::Empty { title, group } => {
+        NewPlan::Empty { title, group, day } => {
             let title = title.try_into().map_err(|e| Failure::Body(format!("the title: {e}")))?;
             let draft = Draft { title, minutes: 60, start: None, steps: Vec::new(), home: Vec::new() };
-            meant_for(&app, draft, group).await?
+            meant_for(&app, draft, group, day).await?
         }
         NewPlan::Template { id, group } => {
             let templates = house::templates(library).map_err(|e| Failure::Body(e.to_string()))?;
             let found = templates.into_iter().find(|(known, _)| *known == id);
-            meant_for(&app, found.ok_or(Failure::NotFound)?.1, group).await?
+            meant_for(&app, found.ok_or(Failure::NotFound)?.1, group, None).await?
         }
         NewPlan::NextWeek { id, version, one_notch_on } => {
             let Planned { draft, day, group } = documents::stored_as(&app, id, version).await?.content;
@@ -182,13 +182,15 @@ async fn new_plan(
     documents::add(&app, once, planned).await
 }
 
-/// A draft for a group, on the day and at the time when the group meets next.
-async fn meant_for(app: &App, draft: Draft, group: Option<GroupId>) -> Reply<Planned> {
+/// A draft for a group, on this day or on that of its next class, and at its time then.
+async fn meant_for(app: &App, draft: Draft, group: Option<GroupId>, day: Option<Date>) -> Reply<Planned> {
     let Some(found) = group_of(app, group).await? else {
-        return Ok(Planned { draft, day: None, group: None });
+        return Ok(Planned { draft, day, group: None });
     };
-    let day = day_of(app.clock.now()).and_then(|today| found.next_day(today));
-    fresh(app, Planned { draft: draft.timed_for(&found), day, group }).await
+    let now = app.clock.now();
+    let today = found.zone.as_ref().map_or_else(|| day_of(now), |zone| zone.day(now));
+    let day = day.or_else(|| found.next_day(today?));
+    fresh(app, Planned { draft: draft.timed_for(&found, day), day, group }).await
 }
 
 /// A new plan, with clues that its group has not had recently.

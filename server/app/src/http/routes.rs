@@ -19,7 +19,7 @@ use crate::app::App;
 use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared, WRITTEN_WITHIN};
 use crate::http::origin::{Origin, origin};
-use crate::http::{assets, classes, desk, entry, people, place, planner, rounds};
+use crate::http::{assets, classes, desk, entry, people, place, planner, rounds, week};
 
 /// The longest body of a request.
 const BODY_BYTES: usize = 64 * 1024;
@@ -38,6 +38,7 @@ pub fn router(app: Arc<App>) -> Router {
         .merge(planner::routes())
         .merge(people::routes())
         .merge(rounds::routes())
+        .merge(week::routes())
         .merge(classes::routes())
         .route("/healthz", get(|| async { "alive" }))
         .route("/readyz", get(ready))

@@ -9,6 +9,8 @@ use samebreath_core::people::rules::Rules;
 use samebreath_core::plan::Plan;
 use samebreath_core::plan::group::GroupId;
 use samebreath_core::time::EpochMs;
+use samebreath_core::time::day::{Date, clock_ms};
+use samebreath_core::week::zone::Zone;
 use samebreath_store::Store;
 use samebreath_store::ledger::{Append, NewEvent, SessionId};
 use samebreath_store::sessions::SessionEntry;
@@ -27,6 +29,10 @@ pub struct NewSession {
     pub rehearsal: bool,
     /// The group it is held for.
     pub group: Option<GroupId>,
+    /// The day for which it was planned.
+    pub day: Option<Date>,
+    /// The zone of the group's clocks.
+    pub zone: Option<Zone>,
     /// The events that say who is expected.
     pub people: Vec<Event>,
     /// Who may join with the code, until a desk changes that.
@@ -40,7 +46,17 @@ impl NewSession {
     #[must_use]
     pub fn of_plan(plan: Plan, rules: Rules, rehearsal: bool, entry: Entry) -> Self {
         let entry = if rehearsal { Entry::Code } else { entry };
-        Self { plan, rules, rehearsal, group: None, people: Vec::new(), entry, request: None }
+        Self {
+            plan,
+            rules,
+            rehearsal,
+            group: None,
+            day: None,
+            zone: None,
+            people: Vec::new(),
+            entry,
+            request: None,
+        }
     }
 }
 
@@ -49,16 +65,19 @@ impl NewSession {
 /// # Errors
 /// When the store cannot keep it.
 pub async fn new_session(store: &dyn Store, new: NewSession, now: EpochMs) -> anyhow::Result<SessionEntry> {
-    let NewSession { plan, rules, rehearsal, group, people, entry: to, request } = new;
+    let NewSession { plan, rules, rehearsal, group, day, zone, people, entry: to, request } = new;
     let id = SessionId(Uuid::now_v7());
     let title = plan.title.to_string();
     let (code, ended_at) = (token::new_code(), None);
-    let entry = SessionEntry { id, code, title, rehearsal, created_at: now, group, ended_at, request };
+    let entry = SessionEntry { id, code, title, rehearsal, created_at: now, group, day, ended_at, request };
     store.add_session(&entry).await?;
     let entry_set = (to != Entry::default()).then_some(ClassEvent::EntrySet { to }.into());
-    // A host that does not say where it is has no time of day.
-    let zone = TimeZone::try_system().ok();
-    let starts = plan.start.as_ref().zip(zone).and_then(|(start, zone)| next_at(start.as_str(), now, zone));
+    let starts = plan.start.as_ref().and_then(|start| match (zone, day) {
+        (Some(zone), Some(day)) => zone.at(day, clock_ms(start.as_str()).ok()?),
+        (Some(zone), None) => next_at(start.as_str(), now, zone.rules()),
+        // A host that does not say where it is has no time of day.
+        (None, _) => next_at(start.as_str(), now, &TimeZone::try_system().ok()?),
+    });
     let events = std::iter::once(Session::begin(plan, rules, starts)).chain(entry_set).chain(people);
     let line = |(seq, event)| {
         let recorded = Recorded { seq, at: now, by: Actor::Entry, cause: None, event };
@@ -72,7 +91,7 @@ pub async fn new_session(store: &dyn Store, new: NewSession, now: EpochMs) -> an
 }
 
 /// The next instant after `now` at which clocks in `zone` show `time`, such as 10:00; `None` for what is no time.
-fn next_at(time: &str, now: EpochMs, zone: TimeZone) -> Option<EpochMs> {
+fn next_at(time: &str, now: EpochMs, zone: &TimeZone) -> Option<EpochMs> {
     let time: Time = time.parse().ok()?;
     let today = Timestamp::from_millisecond(now.0).ok()?.to_zoned_datetime(zone.clone()).date();
     let on = |date: jiff::civil::Date| {
@@ -95,7 +114,7 @@ mod tests {
     fn a_time_of_day_is_the_next_such_instant_also_over_a_change_of_clocks() {
         // The rule of central Europe as POSIX writes it, since a bare machine may have no time zone files.
         let paris = || TimeZone::posix("CET-1CEST,M3.5.0,M10.5.0/3").unwrap();
-        let next = |time, now| next_at(time, at(now), paris());
+        let next = |time, now| next_at(time, at(now), &paris());
         assert_eq!(next("10:00", "2026-12-01T07:30:00Z"), Some(at("2026-12-01T09:00:00Z")));
         assert_eq!(
             next("10:00", "2026-12-01T09:00:00Z"),

@@ -108,9 +108,20 @@ impl Group {
         })
     }
 
-    /// The next day on which it meets, `today` included; `None` for a group without a weekday.
+    /// What is different about the class that is on this day, moved to it or not.
+    #[must_use]
+    pub fn other_on(&self, day: Date) -> Option<&OtherDay> {
+        self.others.iter().find(|other| other.day.unwrap_or(other.of) == day)
+    }
+
+    /// The next day on which it meets, `today` included; `None` for a group without a weekday, or after its last day.
     #[must_use]
     pub fn next_day(&self, today: Date) -> Option<Date> {
+        const AHEAD_DAYS: i64 = 400;
+        if let Some(series) = self.series() {
+            let classes = series.between(today, today.plus_days(AHEAD_DAYS));
+            return classes.into_iter().find(|class| class.cancelled.is_none()).map(|class| class.day);
+        }
         let ahead = (i64::from(self.weekday?) - i64::from(today.weekday())).rem_euclid(7);
         Some(today.plus_days(ahead))
     }

@@ -3,7 +3,6 @@
 //! What is kept is what people say: a weekday, a time of day as the clocks of the group's zone show it, and never an
 //! offset. An occurrence is known by the day on which it regularly falls, also when it is moved or cancelled.
 
-use jiff::civil;
 use serde::{Deserialize, Serialize};
 
 use crate::plan::check_minutes;
@@ -101,7 +100,7 @@ impl Series<'_> {
     #[must_use]
     pub fn next(&self, now: EpochMs) -> Option<Occurrence> {
         const AHEAD_DAYS: i64 = 400;
-        let today = Date::from(self.zone.local(now)?.date());
+        let today = self.zone.day(now)?;
         let soon = self.between(today.plus_days(-1), today.plus_days(AHEAD_DAYS));
         soon.into_iter().find(|one| one.ends > now)
     }
@@ -118,8 +117,7 @@ impl Series<'_> {
         let day = other.and_then(|other| other.day).unwrap_or(of);
         let start = other.and_then(|other| clock_ms(other.start.as_ref()?.as_str()).ok());
         let minutes = other.and_then(|other| other.minutes).unwrap_or(self.minutes);
-        let time = civil::Time::midnight() + jiff::Span::new().milliseconds(start.unwrap_or(self.start_ms));
-        let starts = self.zone.instant(civil::Date::from(day).to_datetime(time))?;
+        let starts = self.zone.at(day, start.unwrap_or(self.start_ms))?;
         Some(Occurrence {
             of,
             day,

@@ -4,12 +4,13 @@
 use std::fmt;
 use std::sync::LazyLock;
 
-use jiff::Timestamp;
-use jiff::civil::DateTime;
+use jiff::civil::{self, Time};
 use jiff::tz::{TimeZone, TimeZoneDatabase};
+use jiff::{SignedDuration, Timestamp};
 use serde::{Deserialize, Serialize};
 
 use crate::time::EpochMs;
+use crate::time::day::Date;
 
 static ZONES: LazyLock<TimeZoneDatabase> = LazyLock::new(TimeZoneDatabase::bundled);
 
@@ -38,18 +39,26 @@ impl TryFrom<String> for Zone {
 }
 
 impl Zone {
-    /// The instant at which its clocks show `local`. A time that the clocks pass over, when they go forward, counts as
-    /// that much later; of a time that comes twice, when they go back, it is the first.
+    /// Its rules, for whoever reckons with instants.
     #[must_use]
-    pub(super) fn instant(&self, local: DateTime) -> Option<EpochMs> {
-        let instant = self.rules.to_ambiguous_zoned_datetime(local).compatible().ok()?;
-        Some(EpochMs(instant.timestamp().as_millisecond()))
+    pub fn rules(&self) -> &TimeZone {
+        &self.rules
     }
 
-    /// What its clocks show at an instant.
+    /// The day that its calendars show at an instant; `None` for one that is out of range.
     #[must_use]
-    pub(super) fn local(&self, at: EpochMs) -> Option<DateTime> {
-        Some(Timestamp::from_millisecond(at.0).ok()?.to_zoned_datetime(self.rules.clone()).datetime())
+    pub fn day(&self, at: EpochMs) -> Option<Date> {
+        Some(Timestamp::from_millisecond(at.0).ok()?.to_zoned_datetime(self.rules.clone()).date().into())
+    }
+
+    /// The instant at which its clocks show a time of day, in milliseconds from midnight, on a day. A time that the clocks pass over, when they go forward, counts as
+    /// that much later; of a time that comes twice, when they go back, it is the first.
+    #[must_use]
+    pub fn at(&self, day: Date, time_ms: i64) -> Option<EpochMs> {
+        let time = Time::midnight().checked_add(SignedDuration::from_millis(time_ms)).ok()?;
+        let local = civil::Date::from(day).to_datetime(time);
+        let instant = self.rules.to_ambiguous_zoned_datetime(local).compatible().ok()?;
+        Some(EpochMs(instant.timestamp().as_millisecond()))
     }
 }
 

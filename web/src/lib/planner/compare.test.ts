@@ -43,7 +43,18 @@ test("every part of a plan that differs has a row, and nothing else", () => {
 });
 
 test("every part of a group and of a person that differs has a row", () => {
-  const ours: Group = { name: "a", weekday: 2, start: null, minutes: 60, weeks_apart: 8, people: ["1"] };
+  const ours: Group = {
+    name: "a",
+    weekday: 2,
+    start: null,
+    minutes: 60,
+    weeks_apart: 8,
+    people: ["1"],
+    zone: null,
+    first: null,
+    last: null,
+    others: [],
+  };
   const nameOf = (id: string): string => ({ "1": "Ann", "2": "Ben" })[id] ?? "";
   expect(groupRows(ours, structuredClone(ours), nameOf)).toEqual([]);
   expect(groupRows(ours, { ...ours, weekday: null, people: ["2"] }, nameOf)).toEqual([

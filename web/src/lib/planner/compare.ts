@@ -10,6 +10,7 @@ import type {
   DoseChange,
   DraftStep,
   Group,
+  OtherDay,
   Person,
   GroupCard,
   HomeItem,
@@ -73,9 +74,25 @@ export function groupRows(ours: Group, theirs: Group, nameOf: (id: string) => st
     ...row(t.weekday, ours.weekday, theirs.weekday, (day) => (day === null ? t.none : t.weekdays[day - 1]!)),
     ...row(t.start, ours.start, theirs.start, orNone),
     ...row(t.minutes, ours.minutes, theirs.minutes, String),
+    ...row(t.zone, ours.zone, theirs.zone, orNone),
+    ...row(t.firstDay, ours.first, theirs.first, orNone),
+    ...row(t.lastDay, ours.last, theirs.last, orNone),
+    ...rows(ours.others, theirs.others, (at) => t.otherDay(at + 1), otherWords),
     ...row(t.weeksApart, ours.weeks_apart, theirs.weeks_apart, String),
     ...rows(ours.people, theirs.people, (at) => t.person(at + 1), nameOf),
   ];
+}
+
+/** What is different about one day of a group. */
+export function otherWords({ of, cancelled, day, start, minutes, led_by }: OtherDay): string {
+  return said([
+    of,
+    cancelled && `${t.cancelled}: ${cancelled}`,
+    day && `${t.movedTo} ${day}`,
+    start && `${t.start} ${start}`,
+    minutes === null ? null : `${t.minutes} ${minutes}`,
+    led_by && `${t.ledBy} ${led_by}`,
+  ]);
 }
 
 export function personRows(ours: Person, theirs: Person): Row[] {

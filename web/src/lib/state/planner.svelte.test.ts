@@ -19,7 +19,18 @@ import type {
 } from "../wire/types";
 
 const DRAFT: Draft = { title: "a", minutes: 60, start: null, steps: [], home: [] };
-const GROUP: Group = { name: "a", weekday: 2, start: null, minutes: 60, weeks_apart: 8, people: [] };
+const GROUP: Group = {
+  name: "a",
+  weekday: 2,
+  start: null,
+  minutes: 60,
+  weeks_apart: 8,
+  people: [],
+  zone: null,
+  first: null,
+  last: null,
+  others: [],
+};
 const titled = (title: string): Planned => ({ draft: { ...DRAFT, title }, day: null, group: null });
 
 /** A server with one plan. */
@@ -100,6 +111,8 @@ class Host {
     },
     look: () => Promise.resolve({ error: null, clock_ms: 0, class_ms: 0, steps: [], advice: [], had: null }),
     classes: () => Promise.resolve([]),
+    week: () => Promise.resolve([]),
+    lookAtGroup: () => Promise.resolve({ classes: [] }),
     unreadable: () => Promise.resolve([]),
     classLinks: () => Promise.reject(new Error("not asked for here")),
     beginClass: async (_: string, { version }: { version: number }) => {

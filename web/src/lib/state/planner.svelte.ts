@@ -9,7 +9,10 @@ import type {
   BeginClass,
   ClassCard,
   ClassLinks,
+  ComingClass,
   GroupCard,
+  GroupLook,
+  GroupLookAt,
   LibraryBook,
   Look,
   LookAt,
@@ -34,6 +37,8 @@ export interface PlannerServer {
   save<K extends Kind>(kind: K, id: string, change: Save<Kinds[K]>): Promise<Saved<Kinds[K]>>;
   remove<K extends Kind>(kind: K, id: string, which: Remove): Promise<Versioned<Kinds[K]>>;
   look(at: LookAt): Promise<Look>;
+  lookAtGroup(at: GroupLookAt): Promise<GroupLook>;
+  week(): Promise<ComingClass[]>;
   lookAtRound(at: RoundLookAt): Promise<RoundLook>;
   beginClass(id: string, how: Omit<BeginClass, "request">): Promise<ClassLinks>;
   unreadable(): Promise<Unreadable[]>;
@@ -73,6 +78,10 @@ export class PlannerState {
   clinician = $state("");
   look = $state.raw<Look | null>(null);
   roundLook = $state.raw<RoundLook | null>(null);
+  /** When the group on the screen meets. */
+  groupLook = $state.raw<GroupLook | null>(null);
+  /** The classes of today and of the next days. */
+  week = $state.raw<readonly ComingClass[]>([]);
   /** An answer to try for each clue of the round on the screen. */
   #said: string[] = [];
   /** Why the last request failed, in a sentence. */
@@ -298,6 +307,7 @@ export class PlannerState {
     this.#cameFrom = null;
     this.look = null;
     this.roundLook = null;
+    this.groupLook = null;
     this.#said = [];
     this.links = null;
     this.copied = null;
@@ -307,8 +317,9 @@ export class PlannerState {
   async #list(): Promise<void> {
     const { server } = this;
     const documents = [server.cards("plans"), server.cards("groups"), server.cards("people")] as const;
-    const [plans, groups, people, rounds, unreadable, classes] = await Promise.all([
+    const [plans, groups, people, week, rounds, unreadable, classes] = await Promise.all([
       ...documents,
+      server.week(),
       server.cards("rounds"),
       server.unreadable(),
       server.classes(),
@@ -316,18 +327,19 @@ export class PlannerState {
     // The library has the rounds that were written, here or in another browser.
     if (!this.book || !isSame(rounds, this.rounds)) this.book = await server.library();
     [this.plans, this.groups, this.people, this.rounds] = [plans, groups, people, rounds];
-    [this.unreadable, this.classes] = [unreadable, classes];
+    [this.week, this.unreadable, this.classes] = [week, unreadable, classes];
   }
 
   #lookSoon(): void {
-    if (this.plan ?? this.round) this.later("look", LOOK_MS, () => this.#lookNow());
+    if (this.plan ?? this.round ?? this.group) this.later("look", LOOK_MS, () => this.#lookNow());
   }
 
   async #lookNow(): Promise<void> {
-    const { plan, round } = this;
+    const { plan, round, group } = this;
     const number = ++this.#looks;
     // A late answer says nothing about a newer draft.
-    const isNewest = () => number === this.#looks && this.plan === plan && this.round === round;
+    const isNewest = () =>
+      number === this.#looks && this.plan === plan && this.round === round && this.group === group;
     try {
       if (plan) {
         const look = await this.server.look({ plan: plan.id, planned: plan.content });
@@ -335,6 +347,9 @@ export class PlannerState {
       } else if (round) {
         const look = await this.server.lookAtRound({ round: round.content, said: this.#said });
         if (isNewest()) this.roundLook = look;
+      } else if (group) {
+        const look = await this.server.lookAtGroup({ group: group.content });
+        if (isNewest()) this.groupLook = look;
       }
     } catch (error) {
       if (error instanceof Refused) this.#hear(error);

@@ -2199,6 +2199,22 @@ start: string | null,
  */
 minutes: number, 
 /**
+ * The time zone of its clocks; without one, its classes have no instant.
+ */
+zone: string | null, 
+/**
+ * The first day of its classes, where there is one.
+ */
+first: string | null, 
+/**
+ * The last day of its classes, where there is one.
+ */
+last: string | null, 
+/**
+ * The days on which something is different.
+ */
+others: Array<OtherDay>, 
+/**
  * How many weeks must pass before a clue is used again, 0 to 52.
  */
 weeks_apart: number, 
@@ -2206,6 +2222,64 @@ weeks_apart: number,
  * The people enrolled in it, in the order of its list.
  */
 people: Array<PersonId>, };
+
+/**
+ * One day of a series on which something is different.
+ */
+export type OtherDay = { 
+/**
+ * The day on which it would regularly be.
+ */
+of: string, 
+/**
+ * The class is cancelled: what people are told.
+ */
+cancelled: string | null, 
+/**
+ * The day to which it is moved.
+ */
+day: string | null, 
+/**
+ * Another time of day, such as 11:30.
+ */
+start: string | null, 
+/**
+ * Another length in minutes.
+ */
+minutes: number | null, 
+/**
+ * Who leads it in place of the usual facilitator.
+ */
+led_by: string | null, };
+
+/**
+ * One class of a series.
+ */
+export type Occurrence = { 
+/**
+ * The day on which it would regularly be: what it is known by, whatever becomes of it.
+ */
+of: string, 
+/**
+ * The day on which it is.
+ */
+day: string, 
+/**
+ * When it starts.
+ */
+starts: EpochMs, 
+/**
+ * When it ends.
+ */
+ends: EpochMs, 
+/**
+ * The class is cancelled: what people are told.
+ */
+cancelled: string | null, 
+/**
+ * Who leads it in place of the usual facilitator.
+ */
+led_by: string | null, };
 
 /**
  * The id of a person.
@@ -2960,9 +3034,13 @@ export type NewPlan = { "from": "empty",
  */
 title: string, 
 /**
- * The group it is for; the plan takes the group's next day and its time.
+ * The group it is for; the plan takes the group's time.
  */
-group: GroupId | null, } | { "from": "template", 
+group: GroupId | null, 
+/**
+ * The day it is for; without one, the day of the group's next class.
+ */
+day?: string, } | { "from": "template", 
 /**
  * The template's id.
  */
@@ -3132,6 +3210,61 @@ conditions: Array<Condition>,
  * How many decisions clinicians made about them.
  */
 decisions: number, };
+
+/**
+ * Asks when a group meets (`POST /api/planner/groups/look`).
+ */
+export type GroupLookAt = { 
+/**
+ * The group as the page shows it.
+ */
+group: Group, };
+
+/**
+ * When a group meets.
+ */
+export type GroupLook = { 
+/**
+ * Its next classes, those that are on and the cancelled ones; none until its weekday, time and zone are known.
+ */
+classes: Array<Occurrence>, };
+
+/**
+ * A class of the coming days (`GET /api/planner/week`).
+ */
+export type ComingClass = { 
+/**
+ * The group.
+ */
+group: GroupId, 
+/**
+ * Its name.
+ */
+name: string, 
+/**
+ * The zone of its clocks.
+ */
+zone: string, 
+/**
+ * When it is.
+ */
+class: Occurrence, 
+/**
+ * How many people are expected.
+ */
+expected: number, 
+/**
+ * The plan that was made for it; the one that was saved last where there are several.
+ */
+plan: string | null, 
+/**
+ * The session that was made for it; the newest where there are several.
+ */
+session: string | null, 
+/**
+ * Whether that session has ended.
+ */
+ended: boolean, };
 
 /**
  * A round that is written in the planner, in the list (`GET /api/planner/rounds`).

@@ -109,11 +109,13 @@ pub struct DraftError {
 }
 
 impl Draft {
-    /// This plan for `group`: as long as the group's class, and at its time where it has one.
+    /// This plan for `group` on a day: as long as the group's class then, and at its time where it has one.
     #[must_use]
-    pub fn timed_for(self, group: &Group) -> Self {
-        let start = group.start.clone().or(self.start);
-        Self { start, minutes: group.minutes, ..self }
+    pub fn timed_for(self, group: &Group, day: Option<Date>) -> Self {
+        let other = day.and_then(|day| group.other_on(day));
+        let start = other.and_then(|other| other.start.clone()).or_else(|| group.start.clone());
+        let minutes = other.and_then(|other| other.minutes).unwrap_or(group.minutes);
+        Self { start: start.or(self.start), minutes, ..self }
     }
 
     /// The plan that a session runs.

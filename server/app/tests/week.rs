@@ -1,0 +1,114 @@
+//! The coming days, over real sockets and a real database.
+#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
+
+mod common;
+
+use common::{TestServer, ledger};
+use jiff::{Timestamp, ToSpan, ZonedDateTime};
+use samebreath_core::live::{ClassEvent, Event};
+use serde_json::{Value, json};
+use uuid::Uuid;
+
+/// Where it is already tomorrow for half of the day.
+const FAR: &str = "Pacific/Kiritimati";
+
+fn there(zone: &str) -> ZonedDateTime {
+    Timestamp::now().in_tz(zone).unwrap()
+}
+
+/// A group that meets at 23:59 on the day that it is in `zone` in `days` days.
+fn group(name: &str, zone: &str, days: i64) -> Value {
+    let day = there(zone).date().checked_add(days.days()).unwrap();
+    json!({
+        "name": name, "weekday": day.weekday().to_monday_one_offset(), "start": "23:59", "minutes": 45,
+        "zone": zone, "first": null, "last": null, "others": [], "weeks_apart": 8, "people": [],
+    })
+}
+
+async fn post(server: &TestServer, pass: &str, path: &str, body: Value) -> Value {
+    let answer = server.post(path, pass, &body).await;
+    assert_eq!(answer.status, 200, "{}", answer.body);
+    answer.json()
+}
+
+#[tokio::test]
+async fn the_week_has_every_groups_classes_with_their_plans_and_sessions() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let pass = server.planner().await;
+    let far = post(&server, &pass, "/api/planner/groups", group("Far", FAR, 1)).await;
+    let near = post(&server, &pass, "/api/planner/groups", group("Near", "UTC", 0)).await;
+    // A group without a zone has no classes yet.
+    let mut timeless = group("Timeless", "UTC", 0);
+    timeless["zone"] = Value::Null;
+    post(&server, &pass, "/api/planner/groups", timeless).await;
+    let week = async || server.get("/api/planner/week", &pass).await.json().as_array().unwrap().clone();
+    let coming = week().await;
+    let of = |all: &[Value], group: &Value| {
+        all.iter().filter(|one| one["group"] == group["id"]).cloned().collect::<Vec<_>>()
+    };
+    let days = |found: &[Value]| found.iter().map(|one| one["class"]["day"].clone()).collect::<Vec<_>>();
+    let day = |zone: &str, days: i64| json!(there(zone).date().checked_add(days.days()).unwrap().to_string());
+    assert_eq!(days(&of(&coming, &far)), [day(FAR, 1)]);
+    assert_eq!(
+        days(&of(&coming, &near)),
+        [day("UTC", 0), day("UTC", 7)],
+        "today, and the same day next week"
+    );
+    let sorted: Vec<_> = coming.iter().map(|one| one["class"]["starts"].as_i64().unwrap()).collect();
+    assert!(sorted.is_sorted());
+    assert_eq!((&coming[0]["plan"], &coming[0]["session"]), (&Value::Null, &Value::Null));
+
+    // A plan for the group is for its next class, and the class that is made from it starts by the group's clocks.
+    let new = json!({ "from": "empty", "title": "Tuesday", "group": far["id"] });
+    let plan = post(&server, &pass, "/api/planner/plans", new).await;
+    assert_eq!(
+        (&plan["content"]["day"], &plan["content"]["draft"]["start"]),
+        (&day(FAR, 1), &json!("23:59"))
+    );
+    let mut content = plan["content"].clone();
+    content["draft"]["steps"] = json!([{ "part": null, "title": null, "note": null,
+        "what": { "kind": "talk", "title": "Hello", "minutes": 5 } }]);
+    let url = format!("/api/planner/plans/{}", plan["id"].as_str().unwrap());
+    server.put(&url, &pass, &json!({ "after": 1, "content": content })).await;
+    let begin = json!({ "version": 2, "rehearsal": false, "request": Uuid::now_v7() });
+    post(&server, &pass, &format!("{url}/class"), begin).await;
+    let entries = server.app.store.unfinished_sessions().await.unwrap();
+    let entry = entries.iter().find(|entry| entry.group.is_some()).unwrap();
+    let [mine] = &of(&week().await, &far)[..] else { panic!("one class") };
+    assert_eq!((&mine["plan"], &mine["session"]), (&plan["id"], &json!(entry.id.0)));
+    assert_eq!(mine["ended"], json!(false));
+    let Event::Class(ClassEvent::Begun { starts, .. }) = &ledger(&server, entry).await[0].event else {
+        panic!("a class begins");
+    };
+    assert_eq!(json!(starts), mine["class"]["starts"]);
+}
+
+#[tokio::test]
+async fn a_page_asks_when_its_group_meets_before_it_is_saved() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let pass = server.planner().await;
+    let mut group = group("Lantern Quay", "Europe/Berlin", 0);
+    let look = async |group: &Value| {
+        server.post("/api/planner/groups/look", &pass, &json!({ "group": group })).await
+    };
+    let classes = look(&group).await.json()["classes"].as_array().unwrap().clone();
+    assert_eq!(classes.len(), 8, "eight weeks");
+    let of = classes[1]["of"].clone();
+    group["others"] = json!([{ "of": of, "cancelled": "The hall is closed.", "day": null, "start": null,
+        "minutes": null, "led_by": null }]);
+    let cancelled = look(&group).await.json()["classes"][1]["cancelled"].clone();
+    assert_eq!(cancelled, json!("The hall is closed."));
+    group["zone"] = json!("Mars/Crater");
+    let refused = look(&group).await;
+    assert_eq!(refused.status, 422);
+    assert!(refused.body.contains("is no time zone; write one by its name"), "{}", refused.body);
+    for cookie in ["", &server.open_desk().await.cookie] {
+        assert_eq!(server.get("/api/planner/week", cookie).await.status, 401);
+        assert_eq!(
+            server.post("/api/planner/groups/look", cookie, &json!({ "group": group })).await.status,
+            401
+        );
+    }
+}
