@@ -8,6 +8,7 @@ mod close;
 mod message;
 pub mod planner;
 pub mod typescript;
+pub mod week;
 
 pub use close::{Close, Then};
 pub use message::{

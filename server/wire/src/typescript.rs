@@ -10,12 +10,12 @@ use samebreath_core::week::series;
 use samebreath_core::{clue, item, live, time, versioned};
 use ts_rs::{Config, TS};
 
-use crate::planner;
 use crate::{
     ClientMessage, Close, EntryAnswer, EntryRequest, HEARTBEAT_MS, HandoverCode, IncidentBook, InviteRequest,
     Invited, JoinRequest, Joined, MySession, Opened, PassRequest, Problem, RoleName, SUBPROTOCOL, SeatPlace,
     ServerMessage, Sheet,
 };
+use crate::{planner, week};
 
 /// A word that answers a clue.
 type Word = samebreath_core::text::Line<60>;
@@ -240,7 +240,7 @@ fn planning(config: &Config) -> String {
         planner::ClassCard,
         planner::TemplateCard,
         planner::PlanCard,
-        planner::GroupCard,
+        week::GroupCard,
         planner::NewPlan,
         planner::Save<ts_rs::Dummy>,
         planner::Saved<ts_rs::Dummy>,
@@ -250,10 +250,10 @@ fn planning(config: &Config) -> String {
         planner::GroupHad,
         planner::HadDrill,
         planner::RoundLeft,
-        planner::PersonEntry,
-        planner::GroupLookAt,
-        planner::GroupLook,
-        planner::ComingClass,
+        week::PersonEntry,
+        week::GroupLookAt,
+        week::GroupLook,
+        week::ComingClass,
         planner::RoundCard,
         planner::NewRound,
         planner::RoundLookAt,

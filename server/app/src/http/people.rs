@@ -8,7 +8,7 @@ use axum::{Json, Router};
 use samebreath_core::people::person::{Person, PersonId};
 use samebreath_core::plan::group::{Group, GroupId, Roll};
 use samebreath_core::versioned::Versioned;
-use samebreath_wire::planner::{GroupCard, PersonEntry};
+use samebreath_wire::week::{GroupCard, PersonEntry};
 use uuid::Uuid;
 
 use crate::app::App;

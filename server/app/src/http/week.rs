@@ -11,7 +11,7 @@ use samebreath_core::time::EpochMs;
 use samebreath_core::versioned::{Document, Versioned};
 use samebreath_core::week::series::Occurrence;
 use samebreath_store::sessions::SessionEntry;
-use samebreath_wire::planner::{ComingClass, GroupLook, GroupLookAt};
+use samebreath_wire::week::{ComingClass, GroupLook, GroupLookAt};
 
 use crate::app::App;
 use crate::failure::Failure;

@@ -4,10 +4,10 @@ use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
 use crate::people::person::{Person, PersonId};
-use crate::plan::check_minutes;
 use crate::text::Line;
 use crate::time::day::{Date, clock_ms};
 use crate::versioned::{Document, Versioned};
+use crate::week::check_minutes;
 use crate::week::series::{MOST_OTHER, OtherDay, Series};
 use crate::week::zone::Zone;
 

@@ -317,15 +317,6 @@ fn title_of(text: &str) -> Result<Title, String> {
     Title::try_from(text).map_err(|e| e.to_string())
 }
 
-/// Checks how long a class is booked for.
-pub(crate) fn check_minutes(minutes: u32) -> Result<(), String> {
-    if (1..=240).contains(&minutes) {
-        Ok(())
-    } else {
-        Err(format!("`minutes` is {minutes}; it must be from 1 to 240"))
-    }
-}
-
 impl Plan {
     /// What all steps take together, in milliseconds.
     #[must_use]

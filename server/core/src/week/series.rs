@@ -5,10 +5,10 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::plan::check_minutes;
 use crate::text::{Line, Name, Sentence};
 use crate::time::EpochMs;
 use crate::time::day::{Date, clock_ms};
+use crate::week::check_minutes;
 use crate::week::zone::Zone;
 
 /// One day of a series on which something is different.

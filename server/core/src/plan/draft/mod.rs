@@ -14,10 +14,11 @@ use crate::drill::dose::{Dose, DoseChange, Hold};
 use crate::library::Library;
 use crate::plan::choice::ItemChoice;
 use crate::plan::group::{Group, GroupId};
-use crate::plan::{Body, ForHome, Note, Plan, Step, StepRequest, Title, check_minutes};
+use crate::plan::{Body, ForHome, Note, Plan, Step, StepRequest, Title};
 use crate::text::Line;
 use crate::time::day::{Date, clock_ms};
 use crate::versioned::Document;
+use crate::week::check_minutes;
 
 pub use read::{read, read_plan};
 

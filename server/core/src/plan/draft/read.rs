@@ -8,6 +8,7 @@ use crate::plan::draft::{self, Draft, DraftStep, HomeItem};
 use crate::plan::minutes::Minutes;
 use crate::plan::{self, Plan, StepRequest, Title};
 use crate::time::day::clock_ms;
+use crate::week::check_minutes;
 
 /// Reads a plan file and checks it against the library, so that [`Draft::plan`] cannot fail.
 ///
@@ -17,7 +18,7 @@ pub fn read(source: Source<'_>, library: &Library) -> Result<Draft, FileError> {
     let parsed = source.parse()?;
     let table = Table::new(source, "plan", parsed.span(), parsed.get_ref());
     let minutes = table.count("minutes")?.ok_or_else(|| table.missing("minutes"))?;
-    plan::check_minutes(minutes).map_err(|e| table.error_at("minutes", e))?;
+    check_minutes(minutes).map_err(|e| table.error_at("minutes", e))?;
     let title = table.need_line("title")?;
     let start = table.line("start")?;
     if let Some(start) = &start {
