@@ -80,6 +80,10 @@ test("a class is cancelled with a sentence and takes place after all, another is
   await second.getByLabel("Led by").press("Enter");
   await second.getByText(/moved from .+ · Led by Mara/).waitFor();
   await saved();
+  await coming().getByRole("button", { name: "More weeks" }).click();
+  await coming().getByRole("listitem").nth(15).waitFor();
+  const [file] = await Promise.all([page.waitForEvent("download"), coming().getByRole("link", { name: "Calendar file" }).click()]);
+  assert.equal(file.suggestedFilename(), "class.ics");
   await page.reload();
   await coming().getByText(/moved from .+ · Led by Mara/).waitFor();
   await page.getByRole("button", { name: "All plans" }).click();

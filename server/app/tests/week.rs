@@ -91,7 +91,7 @@ async fn a_page_asks_when_its_group_meets_before_it_is_saved() {
     let pass = server.planner().await;
     let mut group = group("Lantern Quay", "Europe/Berlin", 0);
     let look = async |group: &Value| {
-        server.post("/api/planner/groups/look", &pass, &json!({ "group": group })).await
+        server.post("/api/planner/groups/look", &pass, &json!({ "group": group, "weeks": 8 })).await
     };
     let classes = look(&group).await.json()["classes"].as_array().unwrap().clone();
     assert_eq!(classes.len(), 8, "eight weeks");
@@ -107,7 +107,10 @@ async fn a_page_asks_when_its_group_meets_before_it_is_saved() {
     for cookie in ["", &server.open_desk().await.cookie] {
         assert_eq!(server.get("/api/planner/week", cookie).await.status, 401);
         assert_eq!(
-            server.post("/api/planner/groups/look", cookie, &json!({ "group": group })).await.status,
+            server
+                .post("/api/planner/groups/look", cookie, &json!({ "group": group, "weeks": 8 }))
+                .await
+                .status,
             401
         );
     }

@@ -26,6 +26,8 @@ pub struct GroupCard {
 pub struct GroupLookAt {
     /// The group as the page shows it.
     pub group: Group,
+    /// For how many weeks from today, 1 to 110.
+    pub weeks: u32,
 }
 
 /// When a group meets.

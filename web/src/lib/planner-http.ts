@@ -113,6 +113,11 @@ export async function classLinks(id: string): Promise<ClassLinks> {
   return record(await request(`/api/planner/classes/${id}/links`, {}), "desk") as ClassLinks;
 }
 
+/** The address of a group's calendar file. */
+export function calendarUrl(id: string): string {
+  return site(`/api/planner/groups/${id}/class.ics`);
+}
+
 /** The address of the plan's file. */
 export function fileUrl(id: string): string {
   return site(`/api/planner/plans/${id}/plan.toml`);

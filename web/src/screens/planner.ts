@@ -62,6 +62,7 @@ mount(Planner, {
     preview,
     play: async (what) => preview.play(await http.preview(what)),
     fileUrl: http.fileUrl,
+    calendarUrl: http.calendarUrl,
     print: () => window.print(),
     // The Swedish locale writes days as ISO 8601 does, in local time.
     today: new Date().toLocaleDateString("sv"),

@@ -2,40 +2,69 @@
 
 use std::sync::Arc;
 
-use axum::extract::State;
+use axum::extract::{Path, State};
+use axum::http::header;
+use axum::response::IntoResponse;
 use axum::routing::{get, post};
 use axum::{Json, Router};
 use samebreath_core::plan::draft::Planned;
 use samebreath_core::plan::group::{Group, GroupId};
 use samebreath_core::time::EpochMs;
 use samebreath_core::versioned::{Document, Versioned};
+use samebreath_core::week::calendar::Calendar;
 use samebreath_core::week::series::Occurrence;
 use samebreath_store::sessions::SessionEntry;
 use samebreath_wire::week::{ComingClass, GroupLook, GroupLookAt};
+use uuid::Uuid;
 
 use crate::app::App;
 use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared};
 use crate::http::body::JsonBody;
+use crate::http::documents;
 use crate::http::who::Planner;
 
 /// How many days the week looks ahead, today not counted.
 const WEEK_DAYS: i64 = 7;
-/// How many days a group's page looks ahead: eight weeks.
-const AHEAD_DAYS: i64 = 55;
+/// The most weeks that a group's page looks ahead, some two years.
+const MOST_WEEKS: u32 = 110;
 
 pub(crate) fn routes() -> Router<Arc<App>> {
-    Router::new().route("/api/planner/groups/look", post(look)).route("/api/planner/week", get(week))
+    Router::new()
+        .route("/api/planner/groups/look", post(look))
+        .route("/api/planner/groups/{id}/class.ics", get(calendar))
+        .route("/api/planner/week", get(week))
 }
 
 /// The classes of a group as it is on the page.
 async fn look(
     _: Planner,
     State(app): Shared,
-    JsonBody(GroupLookAt { group }): JsonBody<GroupLookAt>,
+    JsonBody(GroupLookAt { group, weeks }): JsonBody<GroupLookAt>,
 ) -> Reply<Json<GroupLook>> {
     group.check().map_err(Failure::Body)?;
-    Ok(Json(GroupLook { classes: ahead(&group, app.clock.now(), AHEAD_DAYS) }))
+    if !(1..=MOST_WEEKS).contains(&weeks) {
+        return Err(Failure::Body(format!("`weeks` is {weeks}; it must be from 1 to {MOST_WEEKS}")));
+    }
+    let days = i64::from(weeks) * 7 - 1;
+    Ok(Json(GroupLook { classes: ahead(&group, app.clock.now(), days) }))
+}
+
+/// The classes of a group as a calendar file, from today on.
+async fn calendar(_: Planner, State(app): Shared, Path(id): Path<Uuid>) -> Reply<impl IntoResponse> {
+    let group = documents::stored::<Group>(&app, id).await?;
+    let series = group.content.series();
+    let series = series.ok_or_else(|| {
+        Failure::Body("a calendar needs the group's day of the week, its time and its time zone".to_owned())
+    })?;
+    let (name, uid) = (group.content.name.as_str(), id.to_string());
+    let sequence = group.version - 1;
+    let text = Calendar { series, name, uid, sequence, now: app.clock.now() }.text();
+    let headers = [
+        (header::CONTENT_TYPE, "text/calendar; charset=utf-8"),
+        (header::CONTENT_DISPOSITION, "attachment; filename=\"class.ics\""),
+    ];
+    Ok((headers, text))
 }
 
 /// The classes of today and of the next seven days, in every group.

@@ -1,6 +1,8 @@
-//! The week around the class: when a group meets.
+//! The week around the class: when a group meets, and its calendar file.
 
+pub mod calendar;
 pub mod series;
+mod yearly;
 pub mod zone;
 
 /// Checks how long a class is booked for.

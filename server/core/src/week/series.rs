@@ -69,6 +69,12 @@ pub struct Occurrence {
 pub const MOST_OTHER: usize = 200;
 
 impl OtherDay {
+    /// Whether the class is moved, or of another length.
+    #[must_use]
+    pub fn is_at_another_time(&self) -> bool {
+        self.day.is_some() || self.start.is_some() || self.minutes.is_some()
+    }
+
     /// Checks one day by itself.
     ///
     /// # Errors

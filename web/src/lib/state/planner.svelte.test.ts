@@ -1,6 +1,7 @@
 import { expect, test, vi } from "vitest";
 import { Refused } from "../http";
-import { PlannerState, type PlannerServer } from "./planner.svelte";
+import { PlannerState } from "./planner.svelte";
+import type { PlannerServer } from "../planner/server";
 import type { Kind } from "../planner/kinds";
 import { memory, Timers } from "./memory";
 import type {

@@ -2,49 +2,26 @@
 // server, the place for local copies and the timer are passed in.
 
 import { Refused } from "../http";
-import { copyOf, type Begun, type Cards, type Kind, type Kinds } from "../planner/kinds";
+import { copyOf, type Begun, type Kind, type Kinds } from "../planner/kinds";
+import type { PlannerServer } from "../planner/server";
 import { isSame } from "../same";
 import { Editor, type Copies, type Host, type Later } from "./editor.svelte";
 import type {
-  BeginClass,
   ClassCard,
   ClassLinks,
   ComingClass,
   GroupCard,
   GroupLook,
-  GroupLookAt,
   LibraryBook,
   Look,
-  LookAt,
   PersonEntry,
   PlanCard,
   Planned,
-  Remove,
   RoundCard,
   RoundLook,
-  RoundLookAt,
-  Save,
-  Saved,
   Unreadable,
   Versioned,
 } from "../wire/types";
-
-export interface PlannerServer {
-  library(): Promise<LibraryBook>;
-  cards<K extends Kind>(kind: K): Promise<Cards[K][]>;
-  make<K extends Kind>(kind: K, from: Begun[K]): Promise<Versioned<Kinds[K]>>;
-  read<K extends Kind>(kind: K, id: string): Promise<Versioned<Kinds[K]>>;
-  save<K extends Kind>(kind: K, id: string, change: Save<Kinds[K]>): Promise<Saved<Kinds[K]>>;
-  remove<K extends Kind>(kind: K, id: string, which: Remove): Promise<Versioned<Kinds[K]>>;
-  look(at: LookAt): Promise<Look>;
-  lookAtGroup(at: GroupLookAt): Promise<GroupLook>;
-  week(): Promise<ComingClass[]>;
-  lookAtRound(at: RoundLookAt): Promise<RoundLook>;
-  beginClass(id: string, how: Omit<BeginClass, "request">): Promise<ClassLinks>;
-  unreadable(): Promise<Unreadable[]>;
-  classes(): Promise<ClassCard[]>;
-  classLinks(id: string): Promise<ClassLinks>;
-}
 
 /** A document on the screen. */
 type Opened = { [K in Kind]: { kind: K; editor: Editor<Kinds[K]> } }[Kind];
@@ -60,6 +37,8 @@ function unsaved<T>(copies: Copies, id: string): T | null {
 
 const LOOK_MS = 120;
 const AGAIN_MS = 4_000;
+const WEEKS = 8;
+const MOST_WEEKS = 110;
 
 export class PlannerState {
   book = $state.raw<LibraryBook | null>(null);
@@ -84,6 +63,8 @@ export class PlannerState {
   week = $state.raw<readonly ComingClass[]>([]);
   /** An answer to try for each clue of the round on the screen. */
   #said: string[] = [];
+  /** For how many weeks the group's classes are shown. */
+  #weeks = WEEKS;
   /** Why the last request failed, in a sentence. */
   problem = $state<string | null>(null);
   links = $state.raw<ClassLinks | null>(null);
@@ -272,6 +253,12 @@ export class PlannerState {
     this.#lookSoon();
   }
 
+  /** Shows the group's classes of more weeks. */
+  lookFurther(): void {
+    this.#weeks = Math.min(2 * this.#weeks, MOST_WEEKS);
+    this.#lookSoon();
+  }
+
   #on<K extends Kind>(kind: K): Editor<Kinds[K]> | null {
     // The kind tells what the editor holds.
     return this.#opened?.kind === kind ? (this.#opened.editor as unknown as Editor<Kinds[K]>) : null;
@@ -308,6 +295,7 @@ export class PlannerState {
     this.look = null;
     this.roundLook = null;
     this.groupLook = null;
+    this.#weeks = WEEKS;
     this.#said = [];
     this.links = null;
     this.copied = null;
@@ -348,7 +336,7 @@ export class PlannerState {
         const look = await this.server.lookAtRound({ round: round.content, said: this.#said });
         if (isNewest()) this.roundLook = look;
       } else if (group) {
-        const look = await this.server.lookAtGroup({ group: group.content });
+        const look = await this.server.lookAtGroup({ group: group.content, weeks: this.#weeks });
         if (isNewest()) this.groupLook = look;
       }
     } catch (error) {

@@ -3218,7 +3218,11 @@ export type GroupLookAt = {
 /**
  * The group as the page shows it.
  */
-group: Group, };
+group: Group, 
+/**
+ * For how many weeks from today, 1 to 110.
+ */
+weeks: number, };
 
 /**
  * When a group meets.
