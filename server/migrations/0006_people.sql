@@ -29,8 +29,9 @@ select
     document.updated_at_ms
 from enrolling join document on document.id = enrolling.of_group;
 
+-- The next version, so that no page that was open before saves over it.
 update document
-set content = json_set(
+set version = version + 1, content = json_set(
     content,
     '$.people',
     json((

@@ -1,2 +1,2 @@
--- The day of the group's series on which a session is held, so that a class is found by its day.
-alter table session add column day text;
+-- The regular day of the class of its group's series for which a session is held: by it, the class is found.
+alter table session add column of_day text;

@@ -299,7 +299,7 @@ test("somebody of one group is enrolled in another and is one person there, and 
   await page.getByRole("button", { name: "A new group" }).click();
   await page.getByLabel("Name of the group").fill("Evening");
   await page.getByLabel("Name of the group").press("Enter");
-  await page.getByLabel("Or somebody who is here already").selectOption({ label: "Ann (Lantern Quay, Tuesdays)" });
+  await page.getByLabel("Or add somebody who is here already").selectOption({ label: "Ann (Lantern Quay, Tuesdays)" });
   await page.getByLabel("First name of a new person").fill("Bea");
   await page.keyboard.press("Enter");
   await page.getByRole("button", { name: "Bea", exact: true }).click();
@@ -326,6 +326,17 @@ test("somebody of one group is enrolled in another and is one person there, and 
   await page.keyboard.press("Enter");
   await saved();
   await page.getByRole("button", { name: "Back to the group" }).click();
+  // Somebody in no group is still here, and can be removed.
+  await page.getByRole("button", { name: "Take out Ann B." }).click();
+  await saved();
+  await page.getByRole("button", { name: "All plans" }).click();
+  await page.getByRole("region", { name: "People in no group" }).getByRole("button", { name: "Ann B." }).click();
+  await page.getByText("Not enrolled in any group.").waitFor();
+  await page.getByRole("button", { name: "Remove this person" }).click();
+  await page.getByRole("button", { name: "Yes, remove this person" }).click();
+  await page.getByRole("heading", { name: "Plans" }).waitFor();
+  await page.getByText("People in no group").waitFor({ state: "detached" });
+  await page.getByRole("button", { name: /^Evening/ }).click();
 });
 
 test("removing a group takes two keys in two places, and then no class begins from its plan", async () => {

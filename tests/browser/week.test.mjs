@@ -76,6 +76,7 @@ test("a class is cancelled with a sentence and takes place after all, another is
   const day = await second.getByLabel("Moved to").inputValue();
   const later = new Date(Date.parse(day) + 86_400_000).toISOString().slice(0, 10);
   await second.getByLabel("Moved to").fill(later);
+  await second.getByLabel("Moved to").blur();
   await second.getByLabel("Led by").fill("Mara");
   await second.getByLabel("Led by").press("Enter");
   await second.getByText(/moved from .+ · Led by Mara/).waitFor();

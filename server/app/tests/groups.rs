@@ -108,8 +108,7 @@ async fn a_group_is_kept_and_a_wrong_one_is_refused_with_the_reason() {
     wrong(&content, "there are two people called “Ben” in Lantern Quay; add an initial").await;
     let unknown = json!({ "id": "00000000-0000-4000-8000-000000000007" });
     let content = group("Lantern Quay", &[unknown]);
-    let gone =
-        "the person 00000000-0000-4000-8000-000000000007 is not here any more; take them out of Lantern Quay";
+    let gone = "somebody in this group was removed; take them out of the group first";
     wrong(&content, gone).await;
     let content = group("Lantern Quay", &planner.people[..1]);
     assert_eq!(put(1, &content).await.json()["saved"], json!(true));

@@ -69,10 +69,10 @@ async fn the_week_has_every_groups_classes_with_their_plans_and_sessions() {
     let mut content = plan["content"].clone();
     content["draft"]["steps"] = json!([{ "part": null, "title": null, "note": null,
         "what": { "kind": "talk", "title": "Hello", "minutes": 5 } }]);
-    let url = format!("/api/planner/plans/{}", plan["id"].as_str().unwrap());
-    server.put(&url, &pass, &json!({ "after": 1, "content": content })).await;
+    let plan_url = format!("/api/planner/plans/{}", plan["id"].as_str().unwrap());
+    server.put(&plan_url, &pass, &json!({ "after": 1, "content": content })).await;
     let begin = json!({ "version": 2, "rehearsal": false, "request": Uuid::now_v7() });
-    post(&server, &pass, &format!("{url}/class"), begin).await;
+    post(&server, &pass, &format!("{plan_url}/class"), begin).await;
     let entries = server.app.store.unfinished_sessions().await.unwrap();
     let entry = entries.iter().find(|entry| entry.group.is_some()).unwrap();
     let [mine] = &of(&week().await, &far)[..] else { panic!("one class") };
@@ -82,6 +82,28 @@ async fn the_week_has_every_groups_classes_with_their_plans_and_sessions() {
         panic!("a class begins");
     };
     assert_eq!(json!(starts), mine["class"]["starts"]);
+
+    // A class that is moved afterwards is still the one that was planned and made.
+    let mut moved = far["content"].clone();
+    moved["others"] = json!([{ "of": mine["class"]["of"], "cancelled": null, "day": day(FAR, 3), "start": null,
+        "minutes": null, "led_by": null }]);
+    let url = format!("/api/planner/groups/{}", far["id"].as_str().unwrap());
+    let saved = server.put(&url, &pass, &json!({ "after": 1, "content": moved })).await;
+    assert_eq!(saved.status, 200, "{}", saved.body);
+    let [found] = &of(&week().await, &far)[..] else { panic!("one class") };
+    assert_eq!(found["class"]["day"], day(FAR, 3));
+    assert_eq!((&found["plan"], &found["session"]), (&mine["plan"], &mine["session"]));
+    // So is one that is made after it was moved, from the plan of its former day.
+    let begin = json!({ "version": 2, "rehearsal": false, "request": Uuid::now_v7() });
+    post(&server, &pass, &format!("{plan_url}/class"), begin).await;
+    let [again] = &of(&week().await, &far)[..] else { panic!("one class") };
+    assert_ne!(again["session"], mine["session"]);
+    let entries = server.app.store.unfinished_sessions().await.unwrap();
+    let entry = entries.iter().find(|entry| json!(entry.id.0) == again["session"]).unwrap();
+    let Event::Class(ClassEvent::Begun { starts, .. }) = &ledger(&server, entry).await[0].event else {
+        panic!("a class begins");
+    };
+    assert_eq!(json!(starts), found["class"]["starts"]);
 }
 
 #[tokio::test]
@@ -103,7 +125,7 @@ async fn a_page_asks_when_its_group_meets_before_it_is_saved() {
     group["zone"] = json!("Mars/Crater");
     let refused = look(&group).await;
     assert_eq!(refused.status, 422);
-    assert!(refused.body.contains("is no time zone; write one by its name"), "{}", refused.body);
+    assert!(refused.body.contains("there is no time zone called Mars/Crater"), "{}", refused.body);
     for cookie in ["", &server.open_desk().await.cookie] {
         assert_eq!(server.get("/api/planner/week", cookie).await.status, 401);
         assert_eq!(

@@ -16,10 +16,6 @@ fn day(text: &str) -> Date {
     text.to_owned().try_into().unwrap()
 }
 
-fn at(text: &str) -> EpochMs {
-    EpochMs(text.parse::<Timestamp>().unwrap().as_millisecond())
-}
-
 fn group(weekday: u8, start: &str, zone: &str) -> Group {
     Group {
         name: "Lantern Quay".try_into().unwrap(),
@@ -140,24 +136,23 @@ fn a_day_can_be_cancelled_moved_lengthened_and_led_by_somebody_else() {
 }
 
 #[test]
-fn the_next_class_is_the_one_that_has_not_ended() {
-    let paris = Group {
-        first: Some(day("2027-01-05")),
-        last: Some(day("2027-01-19")),
-        ..group(2, "10:00", "Europe/Paris")
-    };
-    let next = |now| paris.series().unwrap().next(at(now)).map(|one| one.of.to_string());
-    assert_eq!(next("2026-12-01T00:00:00Z").as_deref(), Some("2027-01-05"), "the first");
-    assert_eq!(next("2027-01-05T09:59:59Z").as_deref(), Some("2027-01-05"), "it is still on");
-    assert_eq!(next("2027-01-05T10:00:00Z").as_deref(), Some("2027-01-12"), "it has ended");
-    assert_eq!(next("2027-01-19T10:00:00Z"), None, "that was the last");
-    // Midnight there is not midnight here.
-    let late = group(2, "23:30", "Pacific/Kiritimati");
-    let next = late.series().unwrap().next(at("2027-01-05T10:29:00Z")).unwrap();
-    assert_eq!(
-        (next.of.to_string(), written(next.ends)),
-        ("2027-01-05".to_owned(), "01-05 10:30Z".to_owned())
-    );
+fn a_day_means_the_class_that_is_then_and_rather_the_regular_one() {
+    let to = |of: &str, on: &str| OtherDay { day: Some(day(on)), minutes: Some(90), ..other(of) };
+    let others = vec![to("2027-01-12", "2027-01-19"), to("2027-01-26", "2027-01-28")];
+    let group = Group { others, ..group(2, "10:00", "Europe/Paris") };
+    let of = |on: &str| group.series().unwrap().of_day(day(on)).map(|class| class.of.to_string());
+    assert_eq!(of("2027-01-19").as_deref(), Some("2027-01-19"), "two classes that day, and one is regular");
+    assert_eq!(of("2027-01-28").as_deref(), Some("2027-01-26"), "it was moved there");
+    assert_eq!(of("2027-01-26").as_deref(), Some("2027-01-26"), "planned for before it was moved");
+    assert_eq!(of("2027-01-27"), None);
+    // What was said of one day is not taken for another one, and is forgotten while the weekday is another.
+    let minutes = |group: &Group, on: &str| group.other_on(day(on)).and_then(|other| other.minutes);
+    assert_eq!((minutes(&group, "2027-01-19"), minutes(&group, "2027-01-28")), (None, Some(90)));
+    let thursdays = Group { weekday: Some(4), ..group };
+    assert_eq!(minutes(&thursdays, "2027-01-28"), None);
+    let far = thursdays.others[0].clone();
+    let far = OtherDay { day: Some(day("2027-06-01")), ..far };
+    assert_eq!(far.check(), Err("the class of 2027-01-12: it can be moved by up to 62 days".to_owned()));
 }
 
 #[test]
@@ -210,7 +205,7 @@ fn what_is_wrong_with_a_series_is_said() {
     );
     wrong(
         &|g| g.others = vec![other("2027-02-02"), other("2027-02-02")],
-        "the class of 2027-02-02 is there twice among the days that are different",
+        "the class of 2027-02-02 is changed twice",
     );
     wrong(
         &|g| g.others = vec![OtherDay { start: Some("noon".try_into().unwrap()), ..other("2027-02-02") }],
@@ -225,7 +220,7 @@ fn what_is_wrong_with_a_series_is_said() {
     let no_zone = zone("Mars/Crater").unwrap_err().to_string();
     assert_eq!(
         no_zone,
-        "`Mars/Crater` is no time zone; write one by its name, such as Europe/Berlin or America/New_York"
+        "there is no time zone called Mars/Crater; write one by its name, such as Europe/Berlin or America/New_York"
     );
     // A group of an earlier version has neither zone nor other days, and keeps its weekday and start.
     let before = r#"{"name":"a","weekday":2,"start":"10:00","minutes":60,"weeks_apart":8,"people":[]}"#;

@@ -24,8 +24,8 @@ pub struct SessionEntry {
     pub created_at: EpochMs,
     /// The group it is held for.
     pub group: Option<GroupId>,
-    /// The day for which it was planned.
-    pub day: Option<Date>,
+    /// The regular day of the class of its group's series, by which that class is known.
+    pub of: Option<Date>,
     /// When it ended.
     pub ended_at: Option<EpochMs>,
     /// The id of the request that made it, so that the same request sent again makes no second session.

@@ -53,7 +53,7 @@ async fn a_name_in_a_group_becomes_a_person_with_everything_that_was_decided() {
     assert_ne!(people[0].id, people[1].id);
     assert!(people.iter().all(|person| person.id.get_version_num() == 4 && person.version == 1));
     let groups: Vec<Versioned<Group>> = store.documents().await.unwrap();
-    assert!(groups.iter().all(|group| group.version == 4));
+    assert!(groups.iter().all(|group| group.version == 5));
     let quay = groups.into_iter().find(|group| group.content.name.as_str() == "Lantern Quay").unwrap();
     let roll = Roll::of(quay.content, &people);
     let [ann, ben] = &roll.people[..] else { panic!("{roll:?}") };

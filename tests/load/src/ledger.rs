@@ -38,7 +38,7 @@ pub async fn appends(rooms: usize, time: Duration) -> anyhow::Result<Appends> {
                 rehearsal: false,
                 created_at,
                 group: None,
-                day: None,
+                of: None,
                 request: None,
                 ended_at: None,
             })

@@ -45,9 +45,13 @@ export async function cards<K extends Kind>(kind: K): Promise<Cards[K][]> {
 }
 
 /** Makes a document. A request whose answer was lost is sent again as the same one, and makes nothing twice. */
-export async function make<K extends Kind>(kind: K, from: Begun[K]): Promise<Versioned<Kinds[K]>> {
+export async function make<K extends Kind>(
+  kind: K,
+  from: Begun[K],
+  where = "",
+): Promise<Versioned<Kinds[K]>> {
   const ask = (id: string) => request(`/api/planner/${kind}?request=${id}`, from);
-  return versioned(await once(`${kind} ${JSON.stringify(from)}`, ask));
+  return versioned(await once(`${kind} ${where} ${JSON.stringify(from)}`, ask));
 }
 
 export async function read<K extends Kind>(kind: K, id: string): Promise<Versioned<Kinds[K]>> {

@@ -193,7 +193,7 @@ fn said(held: &Held) -> String {
         "{sessions} {} with {lines} {}{newest}, and {documents} {}",
         if *sessions == 1 { "class" } else { "classes" },
         if *lines == 1 { "entry" } else { "entries" },
-        if *documents == 1 { "plan, group or round" } else { "plans, groups and rounds" },
+        if *documents == 1 { "plan, group, person or round" } else { "plans, groups, people and rounds" },
     )
 }
 

@@ -7,6 +7,7 @@ use axum::routing::{get, post};
 use axum::{Json, Router};
 use samebreath_core::live::{Entry, Session};
 use samebreath_core::plan::draft::Planned;
+use samebreath_core::plan::group::Roll;
 use samebreath_core::time::EpochMs;
 use samebreath_store::ledger::SessionId;
 use samebreath_store::sessions::SessionEntry;
@@ -19,7 +20,7 @@ use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared};
 use crate::http::body::JsonBody;
 use crate::http::documents;
-use crate::http::people::roll_of;
+use crate::http::people::{PERSON_GONE, roll_of};
 use crate::http::planner::GROUP_GONE;
 use crate::http::who::Planner;
 use crate::rehearsal;
@@ -54,10 +55,29 @@ async fn begin_class(
         return Err(Failure::Body(GROUP_GONE.to_owned()));
     }
     let people = roll.iter().filter(|_| !rehearsal).flat_map(Session::expected).collect();
+    if roll.as_ref().is_some_and(Roll::misses_somebody) {
+        return Err(Failure::Body(PERSON_GONE.to_owned()));
+    }
+    let class = day.and_then(|day| roll.as_ref()?.group.series()?.of_day(day));
+    // The class may have been moved since it was planned.
+    let starts = class.as_ref().filter(|class| Some(class.day) != day).map(|class| class.starts);
+    let of = class.map(|class| class.of);
     let zone = roll.and_then(|roll| roll.group.zone);
     let entry = if rehearsal { Entry::Code } else { app.entry };
     let rules = app.house.rules.clone();
-    let new = NewSession { plan, rules, rehearsal, group, day, zone, people, entry, request: Some(request) };
+    let new = NewSession {
+        plan,
+        rules,
+        rehearsal,
+        group,
+        day,
+        of,
+        zone,
+        starts,
+        people,
+        entry,
+        request: Some(request),
+    };
     let entry = new::new_session(&*app.store, new, now).await.map_err(|error| {
         tracing::error!(error = &*error, "could not begin a class");
         Failure::Restarting

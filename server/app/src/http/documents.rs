@@ -100,6 +100,10 @@ async fn save<T: Kept>(
     JsonBody(Save { after, content }): JsonBody<Save<T>>,
 ) -> Reply<Json<Saved<T>>> {
     content.check().map_err(Failure::Body)?;
+    let kept = stored::<T>(&app, id).await?;
+    if kept.version != after {
+        return Ok(Json(Saved { saved: false, now: kept }));
+    }
     T::fits(&app, id, &content).await?;
     let changed = Versioned { id, version: after, updated_at: app.clock.now(), content };
     let saved = app.store.save_document(&changed).await?;

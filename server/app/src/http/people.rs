@@ -79,15 +79,18 @@ pub(crate) async fn roll_of(app: &App, id: Option<GroupId>) -> Reply<Option<Roll
     Ok(Some(Roll::of(group, &app.store.documents().await?)))
 }
 
+/// Why a group is not saved, and no class of it begins: somebody would be missing from it without a word.
+pub(crate) const PERSON_GONE: &str = "somebody in this group was removed; take them out of the group first";
+
 impl Kept for Group {
     /// Everybody in a group is a person who is here, and no two are called the same.
     async fn fits(app: &App, _: Uuid, group: &Self) -> Reply<()> {
         let people: Vec<Versioned<Person>> = app.store.documents().await?;
-        if let Some(PersonId(id)) = group.people.iter().find(|id| !people.iter().any(|one| one.id == id.0)) {
-            let text = format!("the person {id} is not here any more; take them out of {}", group.name);
-            return Err(Failure::Body(text));
+        let roll = Roll::of(group.clone(), &people);
+        if roll.misses_somebody() {
+            return Err(Failure::Body(PERSON_GONE.to_owned()));
         }
-        Roll::of(group.clone(), &people).check().map_err(Failure::Body)
+        roll.check().map_err(Failure::Body)
     }
 }
 
@@ -98,7 +101,7 @@ impl Kept for Person {
         let Some(kept) = people.iter_mut().find(|one| one.id == id) else { return Ok(()) };
         kept.content = person.clone();
         for group in groups_with(app, PersonId(id)).await? {
-            Roll::of(group, &people).check().map_err(Failure::Body)?;
+            Roll::of(group, &people).check_name(PersonId(id)).map_err(Failure::Body)?;
         }
         Ok(())
     }

@@ -10,6 +10,7 @@ use axum::{Json, Router};
 use samebreath_core::plan::draft::Planned;
 use samebreath_core::plan::group::{Group, GroupId};
 use samebreath_core::time::EpochMs;
+use samebreath_core::time::day::Date;
 use samebreath_core::versioned::{Document, Versioned};
 use samebreath_core::week::calendar::Calendar;
 use samebreath_core::week::series::Occurrence;
@@ -82,11 +83,12 @@ async fn week(_: Planner, State(app): Shared) -> Reply<Json<Vec<ComingClass>>> {
         }
         let sessions = app.store.sessions_of(id).await?;
         coming.extend(classes.into_iter().map(|class| {
-            let plan = plans.iter().find(|plan| {
-                let Planned { group, day, .. } = plan.content;
-                (group, day) == (Some(id), Some(class.day))
-            });
-            let session: Option<&SessionEntry> = sessions.iter().find(|one| one.day == Some(class.day));
+            let plan_on = |on: Date| {
+                plans.iter().find(|plan| (plan.content.group, plan.content.day) == (Some(id), Some(on)))
+            };
+            // A class may have been moved after its plan was made.
+            let plan = plan_on(class.day).or_else(|| plan_on(class.of));
+            let session: Option<&SessionEntry> = sessions.iter().find(|one| one.of == Some(class.of));
             ComingClass {
                 group: id,
                 name: group.name.to_string(),
@@ -107,5 +109,8 @@ async fn week(_: Planner, State(app): Shared) -> Reply<Json<Vec<ComingClass>>> {
 fn ahead(group: &Group, now: EpochMs, days: i64) -> Vec<Occurrence> {
     let Some(series) = group.series() else { return Vec::new() };
     let Some(today) = series.zone.day(now) else { return Vec::new() };
-    series.between(today, today.plus_days(days))
+    // One that began before midnight may still be on.
+    let mut classes = series.between(today.plus_days(-1), today.plus_days(days));
+    classes.retain(|class| class.day >= today || class.ends > now);
+    classes
 }

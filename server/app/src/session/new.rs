@@ -31,8 +31,12 @@ pub struct NewSession {
     pub group: Option<GroupId>,
     /// The day for which it was planned.
     pub day: Option<Date>,
+    /// The regular day of the class of its group's series.
+    pub of: Option<Date>,
     /// The zone of the group's clocks.
     pub zone: Option<Zone>,
+    /// When it starts, where that is not the time of its plan.
+    pub starts: Option<EpochMs>,
     /// The events that say who is expected.
     pub people: Vec<Event>,
     /// Who may join with the code, until a desk changes that.
@@ -52,6 +56,8 @@ impl NewSession {
             rehearsal,
             group: None,
             day: None,
+            of: None,
+            starts: None,
             zone: None,
             people: Vec::new(),
             entry,
@@ -65,19 +71,20 @@ impl NewSession {
 /// # Errors
 /// When the store cannot keep it.
 pub async fn new_session(store: &dyn Store, new: NewSession, now: EpochMs) -> anyhow::Result<SessionEntry> {
-    let NewSession { plan, rules, rehearsal, group, day, zone, people, entry: to, request } = new;
+    let NewSession { plan, rules, rehearsal, group, day, of, zone, starts, people, entry: to, request } = new;
     let id = SessionId(Uuid::now_v7());
     let title = plan.title.to_string();
     let (code, ended_at) = (token::new_code(), None);
-    let entry = SessionEntry { id, code, title, rehearsal, created_at: now, group, day, ended_at, request };
+    let entry = SessionEntry { id, code, title, rehearsal, created_at: now, group, of, ended_at, request };
     store.add_session(&entry).await?;
     let entry_set = (to != Entry::default()).then_some(ClassEvent::EntrySet { to }.into());
-    let starts = plan.start.as_ref().and_then(|start| match (zone, day) {
+    let planned = plan.start.as_ref().and_then(|start| match (zone, day) {
         (Some(zone), Some(day)) => zone.at(day, clock_ms(start.as_str()).ok()?),
         (Some(zone), None) => next_at(start.as_str(), now, zone.rules()),
         // A host that does not say where it is has no time of day.
         (None, _) => next_at(start.as_str(), now, &TimeZone::try_system().ok()?),
     });
+    let starts = starts.or(planned);
     let events = std::iter::once(Session::begin(plan, rules, starts)).chain(entry_set).chain(people);
     let line = |(seq, event)| {
         let recorded = Recorded { seq, at: now, by: Actor::Entry, cause: None, event };

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
 use crate::people::person::{Person, PersonId};
-use crate::text::Line;
+use crate::text::{Line, name};
 use crate::time::day::{Date, clock_ms};
 use crate::versioned::{Document, Versioned};
 use crate::week::check_minutes;
@@ -82,10 +82,7 @@ impl Document for Group {
         self.others.iter().try_for_each(OtherDay::check)?;
         let of = |at: usize| self.others[at].of;
         if let Some(twice) = (1..self.others.len()).find(|at| (0..*at).any(|other| of(other) == of(*at))) {
-            return Err(format!(
-                "the class of {} is there twice among the days that are different",
-                of(twice)
-            ));
+            return Err(format!("the class of {} is changed twice", of(twice)));
         }
         if (1..self.people.len()).any(|at| self.people[..at].contains(&self.people[at])) {
             return Err("somebody is enrolled in the group twice".to_owned());
@@ -108,10 +105,11 @@ impl Group {
         })
     }
 
-    /// What is different about the class that is on this day, moved to it or not.
+    /// What is different about the class that is meant by this day.
     #[must_use]
     pub fn other_on(&self, day: Date) -> Option<&OtherDay> {
-        self.others.iter().find(|other| other.day.unwrap_or(other.of) == day)
+        let class = self.series()?.of_day(day).filter(|class| class.day == day)?;
+        self.others.iter().find(|other| other.of == class.of)
     }
 
     /// The next day on which it meets, `today` included; `None` for a group without a weekday, or after its last day.
@@ -162,11 +160,26 @@ impl Roll {
     /// # Errors
     /// A sentence that names them.
     pub fn check(&self) -> Result<(), String> {
-        let names = || self.people.iter().map(|one| &one.person.name);
-        let twice = (0..).zip(names()).find(|(at, name)| names().take(*at).any(|one| one == *name));
-        twice.map_or(Ok(()), |(_, name)| {
-            let group = &self.group.name;
-            Err(format!("there are two people called “{name}” in {group}; add an initial"))
-        })
+        self.people.iter().try_for_each(|one| self.check_name(one.id))
+    }
+
+    /// Refuses somebody else of the name that a person has.
+    ///
+    /// # Errors
+    /// A sentence that names them.
+    pub fn check_name(&self, id: PersonId) -> Result<(), String> {
+        let folded = |one: &Enrolled| name::folded(one.person.name.as_str());
+        let Some(person) = self.people.iter().find(|one| one.id == id) else { return Ok(()) };
+        if !self.people.iter().any(|one| one.id != id && folded(one) == folded(person)) {
+            return Ok(());
+        }
+        let (name, group) = (&person.person.name, &self.group.name);
+        Err(format!("there are two people called “{name}” in {group}; add an initial"))
+    }
+
+    /// Whether somebody of the group is not kept any more.
+    #[must_use]
+    pub fn misses_somebody(&self) -> bool {
+        self.people.len() < self.group.people.len()
     }
 }

@@ -1,7 +1,7 @@
 //! A series as a calendar file (RFC 5545, with the properties of RFC 7986), for people and for staff.
 //!
-//! It says when the class is and what it is called, and nothing about anybody. A calendar asks for it a few times a
-//! day, so nothing urgent can be told by it.
+//! It says when the class is and what it is called, and nothing about anybody. A calendar that takes it does not hear of
+//! later changes, so nothing urgent can be told by it.
 
 use ics::components::{Component, Parameter, Property};
 use ics::escape_text;
@@ -11,7 +11,7 @@ use jiff::{SignedDuration, Timestamp};
 
 use crate::time::EpochMs;
 use crate::time::day::{Date, clock_ms};
-use crate::week::series::{Occurrence, OtherDay, Series};
+use crate::week::series::{FURTHEST_DAYS, Occurrence, OtherDay, Series};
 use crate::week::yearly::{self, Change};
 
 /// What a calendar file is made of.
@@ -52,13 +52,14 @@ impl Calendar<'_> {
 
     fn events(&self) -> Vec<Component<'_>> {
         let Some(today) = self.series.zone.day(self.now) else { return Vec::new() };
-        let since = self.series.bounds.0.unwrap_or(today);
+        // A class that was moved may be ahead although its regular day is past.
+        let since = self.series.bounds.0.unwrap_or_else(|| today.plus_days(-FURTHEST_DAYS));
         let Some(first) = (0..7).find_map(|days| self.series.on(since.plus_days(days))) else {
             return Vec::new();
         };
         let begin = Timestamp::from_millisecond(first.starts.0).ok();
         let Some(changes) = begin.and_then(|at| yearly::changes(self.series.zone.rules(), at)) else {
-            let classes = self.series.between(since, since.plus_days(AHEAD_DAYS));
+            let classes = self.series.between(since.max(today), today.plus_days(AHEAD_DAYS));
             let held = classes.iter().filter(|class| class.cancelled.is_none());
             return held.map(|class| self.one_in_utc(class)).collect();
         };

@@ -65,6 +65,8 @@ pub struct Occurrence {
     pub led_by: Option<Name>,
 }
 
+/// The most days by which a class can be moved: two months.
+pub const FURTHEST_DAYS: i64 = 62;
 /// Most days of a series that are different.
 pub const MOST_OTHER: usize = 200;
 
@@ -80,8 +82,12 @@ impl OtherDay {
     /// # Errors
     /// A sentence saying what is wrong and what would be right.
     pub fn check(&self) -> Result<(), String> {
-        let Self { of, start, minutes, .. } = self;
+        let Self { of, day, start, minutes, .. } = self;
         let named = |why| format!("the class of {of}: {why}");
+        if day.is_some_and(|day| day.days_since(*of).abs() > FURTHEST_DAYS) {
+            let why = format!("it can be moved by up to {FURTHEST_DAYS} days");
+            return Err(named(why));
+        }
         start.as_ref().map_or(Ok(0), |start| clock_ms(start.as_str())).map_err(named)?;
         minutes.map_or(Ok(()), check_minutes).map_err(named)
     }
@@ -102,13 +108,15 @@ impl Series<'_> {
         found
     }
 
-    /// The next class that has not ended at `now`, cancelled or not.
+    /// The class that somebody means by a day: the one that is then, rather the regular one than one that was moved
+    /// there; where there is none, the one that would regularly be then.
     #[must_use]
-    pub fn next(&self, now: EpochMs) -> Option<Occurrence> {
-        const AHEAD_DAYS: i64 = 400;
-        let today = self.zone.day(now)?;
-        let soon = self.between(today.plus_days(-1), today.plus_days(AHEAD_DAYS));
-        soon.into_iter().find(|one| one.ends > now)
+    pub fn of_day(&self, day: Date) -> Option<Occurrence> {
+        let regular = self.on(day);
+        if regular.as_ref().is_some_and(|class| class.day == day) {
+            return regular;
+        }
+        self.between(day, day).into_iter().next().or(regular)
     }
 
     /// The class that is regularly on this day; `None` on a day on which the group does not meet.

@@ -24,7 +24,7 @@ pub struct Zone {
 
 /// A text that names no time zone.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("`{0}` is no time zone; write one by its name, such as Europe/Berlin or America/New_York")]
+#[error("there is no time zone called {0}; write one by its name, such as Europe/Berlin or America/New_York")]
 pub struct NoZone(String);
 
 impl TryFrom<String> for Zone {

@@ -15,7 +15,7 @@ use crate::sqlite::Sqlite;
 impl Sessions for Sqlite {
     async fn add_session(&self, entry: &SessionEntry) -> Result<(), StoreError> {
         sqlx::query(
-            "insert into session (id, code, title, rehearsal, created_at_ms, for_group, request, day) values ($1, $2, $3, $4, $5, $6, $7, $8)",
+            "insert into session (id, code, title, rehearsal, created_at_ms, for_group, request, of_day) values ($1, $2, $3, $4, $5, $6, $7, $8)",
         )
         .bind(entry.id.to_string())
         .bind(&entry.code)
@@ -24,7 +24,7 @@ impl Sessions for Sqlite {
         .bind(entry.created_at.0)
         .bind(entry.group.map(|group| group.0.to_string()))
         .bind(entry.request.map(|request| request.to_string()))
-        .bind(entry.day.map(|day| day.to_string()))
+        .bind(entry.of.map(|day| day.to_string()))
         .execute(&self.pool)
         .await?;
         Ok(())
@@ -32,7 +32,7 @@ impl Sessions for Sqlite {
 
     async fn session(&self, id: SessionId) -> Result<Option<SessionEntry>, StoreError> {
         let found: Option<Row> = sqlx::query_as(
-            "select id, code, title, rehearsal, created_at_ms, for_group, ended_at_ms, request, day from session where id = $1",
+            "select id, code, title, rehearsal, created_at_ms, for_group, ended_at_ms, request, of_day from session where id = $1",
         )
         .bind(id.to_string())
         .fetch_optional(&self.pool)
@@ -42,7 +42,7 @@ impl Sessions for Sqlite {
 
     async fn session_by_code(&self, code: &str) -> Result<Option<SessionEntry>, StoreError> {
         let found: Option<Row> = sqlx::query_as(
-            "select id, code, title, rehearsal, created_at_ms, for_group, ended_at_ms, request, day from session where code = $1",
+            "select id, code, title, rehearsal, created_at_ms, for_group, ended_at_ms, request, of_day from session where code = $1",
         )
         .bind(code)
         .fetch_optional(&self.pool)
@@ -52,7 +52,7 @@ impl Sessions for Sqlite {
 
     async fn session_by_request(&self, request: Uuid) -> Result<Option<SessionEntry>, StoreError> {
         let found: Option<Row> = sqlx::query_as(
-            "select id, code, title, rehearsal, created_at_ms, for_group, ended_at_ms, request, day from session where request = $1",
+            "select id, code, title, rehearsal, created_at_ms, for_group, ended_at_ms, request, of_day from session where request = $1",
         )
         .bind(request.to_string())
         .fetch_optional(&self.pool)
@@ -62,7 +62,7 @@ impl Sessions for Sqlite {
 
     async fn unfinished_sessions(&self) -> Result<Vec<SessionEntry>, StoreError> {
         let rows: Vec<Row> = sqlx::query_as(
-            "select id, code, title, rehearsal, created_at_ms, for_group, ended_at_ms, request, day from session where ended_at_ms is null order by created_at_ms desc, id",
+            "select id, code, title, rehearsal, created_at_ms, for_group, ended_at_ms, request, of_day from session where ended_at_ms is null order by created_at_ms desc, id",
         )
         .fetch_all(&self.pool)
         .await?;
@@ -71,7 +71,7 @@ impl Sessions for Sqlite {
 
     async fn sessions(&self) -> Result<Vec<SessionEntry>, StoreError> {
         let rows: Vec<Row> = sqlx::query_as(
-            "select id, code, title, rehearsal, created_at_ms, for_group, ended_at_ms, request, day from session order by created_at_ms desc, id",
+            "select id, code, title, rehearsal, created_at_ms, for_group, ended_at_ms, request, of_day from session order by created_at_ms desc, id",
         )
         .fetch_all(&self.pool)
         .await?;
@@ -80,7 +80,7 @@ impl Sessions for Sqlite {
 
     async fn sessions_of(&self, group: GroupId) -> Result<Vec<SessionEntry>, StoreError> {
         let rows: Vec<Row> = sqlx::query_as(
-            "select id, code, title, rehearsal, created_at_ms, for_group, ended_at_ms, request, day from session where for_group = $1 and rehearsal = 0 order by created_at_ms desc, id",
+            "select id, code, title, rehearsal, created_at_ms, for_group, ended_at_ms, request, of_day from session where for_group = $1 and rehearsal = 0 order by created_at_ms desc, id",
         )
         .bind(group.0.to_string())
         .fetch_all(&self.pool)
@@ -92,12 +92,12 @@ impl Sessions for Sqlite {
 type Row = (String, String, String, i64, i64, Option<String>, Option<i64>, Option<String>, Option<String>);
 
 fn entry(
-    (id, code, title, rehearsal, created_at_ms, group, ended_at_ms, request, day): Row,
+    (id, code, title, rehearsal, created_at_ms, group, ended_at_ms, request, of): Row,
 ) -> Option<SessionEntry> {
     let id = SessionId(Uuid::parse_str(&id).ok()?);
     let group = group.and_then(|group| Uuid::parse_str(&group).ok()).map(GroupId);
     let (rehearsal, created_at) = (rehearsal != 0, EpochMs(created_at_ms));
     let (ended_at, request) = (ended_at_ms.map(EpochMs), request.and_then(|id| Uuid::parse_str(&id).ok()));
-    let day = day.and_then(|day| Date::try_from(day).ok());
-    Some(SessionEntry { id, code, title, rehearsal, created_at, group, day, ended_at, request })
+    let of = of.and_then(|day| Date::try_from(day).ok());
+    Some(SessionEntry { id, code, title, rehearsal, created_at, group, of, ended_at, request })
 }

@@ -62,7 +62,7 @@ pub fn entry(id: SessionId, code: &str) -> SessionEntry {
         rehearsal: false,
         created_at: EpochMs(i64::try_from(id.0.as_u128()).unwrap()),
         group: None,
-        day: None,
+        of: None,
         ended_at: None,
         request: None,
     }

@@ -49,10 +49,10 @@ export const roundEn = {
   starts: "First part of the answer, for a hint",
   other: "A wrong word, for the last hint: one or the other",
   because: "Why, shown with the answer",
-  ownHints: "Hints of its own in place of the usual ones, one on a line",
+  ownHints: "Its own hints instead of the usual ones, one per line",
   source: "Where the fact comes from",
   level: "How common the answer is",
-  levels: ["not said", "everyday", "less common", "rare"],
+  levels: ["not given", "everyday", "less common", "rare"],
   hints: "Hints, in the order in which they come:",
   tryIt: "Try an answer",
   heard,
@@ -84,7 +84,7 @@ export const roundEn = {
       case "same_answer":
         return `Clue ${flaw.as_clue} has the same answer.`;
       case "no_hints":
-        return "There are no usual hints in this language: write its own.";
+        return "There are no usual hints in this language: write hints for this clue.";
     }
   },
 };

@@ -23,7 +23,7 @@ import type {
 export interface PlannerServer {
   library(): Promise<LibraryBook>;
   cards<K extends Kind>(kind: K): Promise<Cards[K][]>;
-  make<K extends Kind>(kind: K, from: Begun[K]): Promise<Versioned<Kinds[K]>>;
+  make<K extends Kind>(kind: K, from: Begun[K], where?: string): Promise<Versioned<Kinds[K]>>;
   read<K extends Kind>(kind: K, id: string): Promise<Versioned<Kinds[K]>>;
   save<K extends Kind>(kind: K, id: string, change: Save<Kinds[K]>): Promise<Saved<Kinds[K]>>;
   remove<K extends Kind>(kind: K, id: string, which: Remove): Promise<Versioned<Kinds[K]>>;

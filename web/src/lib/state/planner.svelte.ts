@@ -119,8 +119,8 @@ export class PlannerState {
   /** Makes a document, and opens it. */
   make<K extends Kind>(kind: K, from: Begun[K]): Promise<void> {
     return this.#once("make", async () => {
-      await this.editor?.close();
-      this.#show(kind, await this.server.make(kind, from));
+      await this.editor?.save();
+      await this.#replace(kind, await this.server.make(kind, from));
     });
   }
 
@@ -128,17 +128,20 @@ export class PlannerState {
   open(kind: Kind, id: string): Promise<void> {
     return this.#once("open", async () => {
       const from = kind === "people" ? (this.group?.id ?? null) : null;
-      await this.editor?.close();
+      await this.editor?.save();
       // Somebody else may have enrolled or renamed people.
       if (kind === "groups" || kind === "people") await this.#list();
-      this.#show(kind, await this.server.read(kind, id));
+      await this.#replace(kind, await this.server.read(kind, id));
       this.#cameFrom = from;
     });
   }
 
   /** Goes back to where the document was opened from. */
-  back(): Promise<void> {
-    return this.#cameFrom === null ? this.close() : this.open("groups", this.#cameFrom);
+  async back(): Promise<void> {
+    const from = this.#cameFrom;
+    if (from !== null) await this.open("groups", from);
+    // The group may have been removed in the meantime.
+    if (from === null || !this.groups.some(({ id }) => id === from)) await this.close();
   }
 
   /** Goes back to the list. What cannot be saved now stays in its local copy. */
@@ -187,9 +190,13 @@ export class PlannerState {
   /** Enrols a new person in the group on the screen. */
   enrolNew(name: string): Promise<void> {
     return this.#once(`enrol ${name}`, async () => {
-      const { id } = await this.server.make("people", { name, conditions: [], decisions: [] });
-      this.people = await this.server.cards("people");
-      this.enrol(id);
+      const { group } = this;
+      if (!group) return;
+      const person = { name, conditions: [], decisions: [] };
+      // Two people of one name in two groups are two people, also when an answer was lost.
+      const { id } = await this.server.make("people", person, group.id);
+      this.people = [...this.people, { ...person, id, decisions: 0 }];
+      group.change({ ...group.content, people: [...group.content.people, id] });
     });
   }
 
@@ -275,6 +282,12 @@ export class PlannerState {
     if (!isSame(typedMeanwhile, content)) this.#on(kind)?.change(typedMeanwhile);
   }
 
+  /** Shows another document in place of the one on the screen. */
+  async #replace<K extends Kind>(kind: K, kept: Versioned<Kinds[K]>): Promise<void> {
+    await this.editor?.close();
+    this.#show(kind, kept);
+  }
+
   #show<K extends Kind>(kind: K, kept: Versioned<Kinds[K]>): void {
     this.#clear();
     const { copies, later } = this;
@@ -340,8 +353,9 @@ export class PlannerState {
         if (isNewest()) this.groupLook = look;
       }
     } catch (error) {
-      if (error instanceof Refused) this.#hear(error);
-      else this.later("look", AGAIN_MS, () => this.#lookNow());
+      // What is wrong with a group is said where it is saved.
+      if (error instanceof Refused && !(group && error.status === 422)) this.#hear(error);
+      else if (!(error instanceof Refused)) this.later("look", AGAIN_MS, () => this.#lookNow());
     }
   }
 
