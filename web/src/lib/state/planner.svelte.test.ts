@@ -249,6 +249,14 @@ test("a person is enrolled, opened from the group, and left for it again with th
   expect(planner.cameFromGroup).toBe(false);
 });
 
+test("a copy of a group as an earlier version kept it is left, and the group of now is shown", async () => {
+  const { planner, copies } = await opened();
+  const old = { name: "old", people: [{ name: "Ann", conditions: [], decisions: [] }] };
+  copies.set("g1", JSON.stringify({ version: 1, content: old, unanswered: [] }));
+  await planner.make("groups", GROUP);
+  expect([planner.group?.content, planner.group?.saving]).toEqual([GROUP, "saved"]);
+});
+
 test("a browser without the pass is shut", async () => {
   const { host, planner } = await opened();
   host.server.read = () => Promise.reject(new Refused(401, "no_pass", "this browser may not plan"));

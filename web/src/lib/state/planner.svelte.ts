@@ -291,6 +291,9 @@ export class PlannerState {
   #show<K extends Kind>(kind: K, kept: Versioned<Kinds[K]>): void {
     this.#clear();
     const { copies, later } = this;
+    // In a copy that an earlier version kept, people were parts of their group; nothing here can show it.
+    if (kind === "groups" && unsaved<Partial<Kinds["groups"]>>(copies, kept.id)?.others === undefined)
+      copies.remove(kept.id);
     const host: Host<Kinds[K]> = {
       save: (id, after, content) => this.server.save(kind, id, { after, content }),
       copies,
