@@ -107,6 +107,35 @@ async fn the_week_has_every_groups_classes_with_their_plans_and_sessions() {
 }
 
 #[tokio::test]
+async fn a_copy_for_next_week_is_for_the_next_class_that_takes_place_at_its_time() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let pass = server.planner().await;
+    let day = |days: i64| json!(there("UTC").date().checked_add(days.days()).unwrap().to_string());
+    let mut group = group("Near", "UTC", 1);
+    let other = |of: i64, change: Value| {
+        let mut other = json!({ "of": day(of), "cancelled": null, "day": null, "start": null,
+            "minutes": null, "led_by": null });
+        other.as_object_mut().unwrap().extend(change.as_object().unwrap().clone());
+        other
+    };
+    // The first class is two days late and at another time, and the one after it is cancelled.
+    let late = other(1, json!({ "day": day(3), "start": "11:30", "minutes": 90 }));
+    group["others"] = json!([late, other(8, json!({ "cancelled": "Away" }))]);
+    let group = post(&server, &pass, "/api/planner/groups", group).await;
+    let new = json!({ "from": "empty", "title": "x", "group": group["id"] });
+    let plan = post(&server, &pass, "/api/planner/plans", new).await;
+    let when = |plan: &Value| {
+        let Value::Object(planned) = &plan["content"] else { panic!("a plan") };
+        (planned["day"].clone(), planned["draft"]["start"].clone(), planned["draft"]["minutes"].clone())
+    };
+    assert_eq!(when(&plan), (day(3), json!("11:30"), json!(90)));
+    let copy = json!({ "from": "next_week", "id": plan["id"], "version": 1, "one_notch_on": false });
+    let next = post(&server, &pass, "/api/planner/plans", copy).await;
+    assert_eq!(when(&next), (day(15), json!("23:59"), json!(45)));
+}
+
+#[tokio::test]
 async fn a_page_asks_when_its_group_meets_before_it_is_saved() {
     let folder = tempfile::tempdir().unwrap();
     let server = TestServer::start(folder.path()).await;

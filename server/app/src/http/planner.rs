@@ -172,13 +172,14 @@ async fn new_plan(
             // A plan without a day counts as today's, so next week's is a week from today.
             let day = day.or_else(|| day_of(app.clock.now()).filter(|_| group.is_some()));
             let kept = group_of(&app, group).await?.filter(|group| group.series().is_some());
-            let (Some(kept), Some(day)) = (kept, day) else {
-                let day = day.map(|day| day.plus_days(7));
-                return documents::add(&app, once, fresh(&app, Planned { draft, day, group }).await?).await;
+            let planned = if let (Some(kept), Some(day)) = (kept, day) {
+                // The group knows its next class: it may be moved, and some are cancelled.
+                let day = kept.next_day(day.plus_days(1));
+                Planned { draft: draft.timed_for(&kept, day), day, group }
+            } else {
+                Planned { draft, day: day.map(|day| day.plus_days(7)), group }
             };
-            // The group knows its next class: it may be moved, and some are cancelled.
-            let day = kept.next_day(day.plus_days(1));
-            fresh(&app, Planned { draft: draft.timed_for(&kept, day), day, group }).await?
+            fresh(&app, planned).await?
         }
         NewPlan::File { text } => {
             let read = draft::read(Source::new("the file", &text), library);
