@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use axum::Json;
-use axum::extract::{Path, State};
+use axum::extract::{Path, Query, State};
 use axum::routing::{MethodRouter, get};
 use samebreath_core::clue::written::WrittenRound;
 use samebreath_core::plan::draft::Planned;
@@ -43,6 +43,27 @@ impl Kept for WrittenRound {
 /// The routes of one document.
 pub(crate) fn routes<T: Kept>() -> MethodRouter<Arc<App>> {
     get(one::<T>).put(save::<T>).delete(remove::<T>)
+}
+
+/// What a list says of all documents of a kind, in the order of their names.
+pub(crate) async fn cards<T: Kept, C>(
+    app: &App,
+    card: impl Fn(Versioned<T>) -> C,
+    name: impl Fn(&C) -> &str,
+) -> Reply<Json<Vec<C>>> {
+    let mut cards: Vec<C> = app.store.documents().await?.into_iter().map(card).collect();
+    cards.sort_by(|a, b| name(a).cmp(name(b)));
+    Ok(Json(cards))
+}
+
+/// Stores a new document as the page sent it.
+pub(crate) async fn new<T: Kept>(
+    _: Planner,
+    State(app): Shared,
+    Query(once): Query<Once>,
+    JsonBody(content): JsonBody<T>,
+) -> Reply<Json<Versioned<T>>> {
+    add(&app, once, content).await
 }
 
 /// The document as it is stored.

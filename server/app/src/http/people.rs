@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use axum::extract::{Query, State};
+use axum::extract::State;
 use axum::routing::get;
 use axum::{Json, Router};
 use samebreath_core::people::person::{Person, PersonId};
@@ -14,15 +14,14 @@ use uuid::Uuid;
 use crate::app::App;
 use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared};
-use crate::http::body::JsonBody;
-use crate::http::documents::{self, Kept, Once};
+use crate::http::documents::{self, Kept};
 use crate::http::who::Planner;
 
 pub(crate) fn routes() -> Router<Arc<App>> {
     Router::new()
-        .route("/api/planner/groups", get(groups).post(new_group))
+        .route("/api/planner/groups", get(groups).post(documents::new::<Group>))
         .route("/api/planner/groups/{id}", documents::routes::<Group>())
-        .route("/api/planner/people", get(people).post(new_person))
+        .route("/api/planner/people", get(people).post(documents::new::<Person>))
         .route("/api/planner/people/{id}", documents::routes::<Person>())
 }
 
@@ -32,18 +31,7 @@ async fn groups(_: Planner, State(app): Shared) -> Reply<Json<Vec<GroupCard>>> {
         name: group.content.name.to_string(),
         people: group.content.people,
     };
-    let mut cards: Vec<_> = app.store.documents().await?.into_iter().map(card).collect();
-    cards.sort_by(|a, b| a.name.cmp(&b.name));
-    Ok(Json(cards))
-}
-
-async fn new_group(
-    _: Planner,
-    State(app): Shared,
-    Query(once): Query<Once>,
-    JsonBody(group): JsonBody<Group>,
-) -> Reply<Json<Versioned<Group>>> {
-    documents::add(&app, once, group).await
+    documents::cards(&app, card, |card| &card.name).await
 }
 
 async fn people(_: Planner, State(app): Shared) -> Reply<Json<Vec<PersonEntry>>> {
@@ -53,18 +41,7 @@ async fn people(_: Planner, State(app): Shared) -> Reply<Json<Vec<PersonEntry>>>
         conditions: person.content.conditions,
         decisions: person.content.decisions.len(),
     };
-    let mut cards: Vec<_> = app.store.documents().await?.into_iter().map(card).collect();
-    cards.sort_by(|a, b| a.name.cmp(&b.name));
-    Ok(Json(cards))
-}
-
-async fn new_person(
-    _: Planner,
-    State(app): Shared,
-    Query(once): Query<Once>,
-    JsonBody(person): JsonBody<Person>,
-) -> Reply<Json<Versioned<Person>>> {
-    documents::add(&app, once, person).await
+    documents::cards(&app, card, |card| &card.name).await
 }
 
 /// The group of a plan; `None` when the plan has none, or its group was removed.

@@ -33,9 +33,7 @@ async fn rounds(_: Planner, State(app): Shared) -> Reply<Json<Vec<RoundCard>>> {
         clues: round.content.clues.len(),
         finished: round.content.unfinished().is_empty(),
     };
-    let mut cards: Vec<_> = app.store.documents().await?.into_iter().map(card).collect();
-    cards.sort_by(|a, b| a.theme.cmp(&b.theme));
-    Ok(Json(cards))
+    documents::cards(&app, card, |card| &card.theme).await
 }
 
 async fn new_round(
