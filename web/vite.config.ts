@@ -33,7 +33,7 @@ const packed: Plugin = {
  * The pages are built in two parts that share no script: what only staff need is then in no file of a participant's
  * page. `vite build` makes the first part, `vite build --mode participants` adds the second.
  */
-const STAFF = ["desk.html", "wall.html", "planner.html"];
+const STAFF = ["desk.html", "wall.html", "planner.html", "sign-in.html"];
 const PARTICIPANTS = ["index.html", "class.html"];
 
 /** Tests of components need a real browser: the one that all tests of this project use. */

@@ -6,6 +6,7 @@ import { readFile } from "node:fs/promises";
 import { chromium } from "playwright-core";
 import { Proxy, delay } from "./proxy.mjs";
 import { Server } from "../server.mjs";
+import { firstAccount } from "../staff.mjs";
 
 const FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"];
 
@@ -26,7 +27,7 @@ export class House {
 
   /** The link as it is used from behind the bad network. */
   #behindProxy(link) {
-    const url = new URL(link, this.server.links.desk);
+    const url = new URL(link, this.server.links.desk ?? `http://${this.server.links.listens_on}`);
     url.port = String(this.proxy.port);
     return url.href;
   }
@@ -57,11 +58,29 @@ export class House {
     return page;
   }
 
-  /** A person with the planner open. A second person needs another link. */
+  /** The cookie of the coordinator, who is a clinician. */
+  async staffCookie() {
+    this.cookie ??= await firstAccount(this.server);
+    return this.cookie;
+  }
+
+  /** The coordinator with the planner open, in a browser of its own. */
   async planner(options = {}) {
-    const page = await this.#page(this.server.links.planner, { width: 1440, height: 900 }, options);
+    const page = await this.staffPage(await this.staffCookie(), options);
     await page.getByRole("heading", { name: "Plans" }).waitFor();
     return page;
+  }
+
+  /** The first page of whoever of the staff this cookie is for, in a browser of their own. */
+  async staffPage({ name, value }, options = {}) {
+    const context = await this.browser.newContext({ viewport: { width: 1440, height: 900 }, ...options });
+    await context.addCookies([{ name, value, url: this.#behindProxy("/") }]);
+    return this.tab(context, "/planner");
+  }
+
+  /** A page that a link opens, in a browser of its own. */
+  linked(link, options = {}) {
+    return this.#page(link, { width: 1440, height: 900 }, options);
   }
 
   async helper() {
@@ -92,16 +111,15 @@ export class House {
 
   /** Begins one more class from a plan file in the planner, and returns its links. */
   async anotherClass(plan) {
-    const { origin, hash } = new URL(this.server.links.planner);
-    let cookie = "";
+    const origin = `http://${this.server.links.listens_on}`;
+    const { name, value } = await this.staffCookie();
+    const cookie = `${name}=${value}`;
     const post = async (path, body) => {
       const headers = { "content-type": "application/json", origin, cookie };
       const answer = await fetch(`${origin}${path}`, { method: "POST", headers, body: JSON.stringify(body) });
       assert.ok(answer.ok, `${path}: ${answer.status}`);
-      cookie ||= answer.headers.get("set-cookie")?.split(";")[0] ?? "";
       return answer.json().catch(() => null);
     };
-    await post("/api/planner/pass", { token: hash.split(".").at(-1), request: randomUUID() });
     const { id } = await post("/api/planner/plans", { from: "file", text: await readFile(plan, "utf8") });
     return post(`/api/planner/plans/${id}/class`, { version: 1, rehearsal: false, request: randomUUID() });
   }

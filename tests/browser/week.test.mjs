@@ -6,6 +6,7 @@ import axe from "axe-core";
 import { after, before, test as nodeTest } from "node:test";
 import { Album, DESK_SIZES, reflows } from "./gallery.mjs";
 import { House } from "./people.mjs";
+import { colleague } from "../staff.mjs";
 
 const test = (name, act) => nodeTest(name, { timeout: 90_000 }, act);
 /** Whoever plans is in Eucla, whose clocks are a quarter of an hour off those of its neighbours. */
@@ -110,14 +111,14 @@ test("the class of the day is planned, made, and found again by somebody who kep
   await page.getByRole("group", { name: "This plan" }).getByRole("button", { name: "Make the class" }).click();
   const ready = page.getByRole("status").filter({ hasText: "The class is ready" });
   await ready.waitFor();
-  const colleague = await page.context().newPage();
-  await colleague.goto(page.url().split("#")[0]);
-  const theirs = colleague.getByRole("region", { name: "Today and the coming week" }).getByRole("listitem");
-  await theirs.filter({ hasText: "Lantern Quay" }).first().getByRole("button", { name: /^Links for it/ }).click();
-  const link = colleague.getByRole("status").filter({ hasText: "The class is ready" }).getByRole("link", { name: "Desk" });
-  await colleague.goto(new URL(await link.getAttribute("href"), page.url()).href);
-  await colleague.waitForURL("**/desk/**");
-  await colleague.close();
+  const account = { name: "Odile", sign_in: "odile", role: "facilitator", clinician: null };
+  const odile = await house.staffPage(await colleague(house.server, await house.staffCookie(), account));
+  const theirs = odile.getByRole("region", { name: "Today and the coming week" }).getByRole("listitem");
+  await theirs.filter({ hasText: "Lantern Quay" }).first().getByRole("button", { name: /^Open the desk/ }).click();
+  await odile.waitForURL("**/desk/**");
+  await odile.getByText("Let people in").first().waitFor();
+  assert.deepEqual(odile.errors, []);
+  await odile.context().close();
 });
 
 test("the week and a group's coming classes can be read by a screen reader and at every width", async () => {

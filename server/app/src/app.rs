@@ -13,7 +13,9 @@ use tokio_util::sync::CancellationToken;
 use tokio_util::task::TaskTracker;
 
 use crate::access::caller::TrustedProxies;
+use crate::access::ends::Ends;
 use crate::access::limits::Limits;
+use crate::access::password::Hashing;
 use crate::host::clock::Clock;
 use crate::host::house::House;
 use crate::host::shelf::Shelf;
@@ -43,6 +45,12 @@ pub struct App {
     pub tasks: TaskTracker,
     /// How many requests anybody may make.
     pub limits: Limits,
+    /// Works out the hashes of passwords.
+    pub hashing: Hashing,
+    /// Ends the sockets of whoever is signed out.
+    pub ends: Ends,
+    /// Whether things are only tried out here, without passwords.
+    pub is_trial: bool,
     /// Our own proxies, which are believed about where a request comes from.
     pub trusted_proxies: TrustedProxies,
     /// Who may join a new class with its code, until a desk changes that.
@@ -64,7 +72,7 @@ impl App {
         tasks: TaskTracker,
     ) -> Arc<Self> {
         let connections = AtomicU64::new(1);
-        let Reach { site, emergency_number, trusted_proxies, entry, joins_a_minute } = people;
+        let Reach { site, emergency_number, trusted_proxies, entry, joins_a_minute, is_trial } = people;
         Arc::new(Self {
             hub,
             store,
@@ -77,6 +85,9 @@ impl App {
             shutdown,
             tasks,
             limits: Limits::new(joins_a_minute),
+            hashing: Hashing::default(),
+            ends: Ends::default(),
+            is_trial,
             trusted_proxies: TrustedProxies(trusted_proxies.into()),
             entry,
             connections,

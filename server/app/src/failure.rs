@@ -8,6 +8,7 @@ use samebreath_store::StoreError;
 use samebreath_wire::Problem;
 
 use crate::access::limits::TooOften;
+use crate::access::password::Busy;
 use crate::room::RoomGone;
 
 /// A failure, as the browser sees it.
@@ -16,6 +17,21 @@ pub enum Failure {
     /// The browser has no valid pass for this.
     #[error("this browser has no place in that class; use your link or join with the code")]
     NoPass,
+    /// Nobody of the staff is signed in in this browser.
+    #[error("sign in first")]
+    NotSignedIn,
+    /// The name, the password or the code is wrong. Nothing says which.
+    #[error("the name, the password or the code is not right; check each of them and try again")]
+    WrongSignIn,
+    /// Whoever is signed in must prove again who they are.
+    #[error("this is important: give your password again")]
+    ProveAgain,
+    /// Only a clinician's account may do this.
+    #[error("only a clinician's account sets precautions and decides; ask a colleague who is one")]
+    NotClinician,
+    /// Too many people are signing in.
+    #[error("many people are signing in at the moment; wait a moment and try again")]
+    Busy,
     /// The browser's pass does not allow this.
     #[error("you are not allowed to see or do this")]
     Forbidden,
@@ -72,6 +88,12 @@ impl From<TooOften> for Failure {
     }
 }
 
+impl From<Busy> for Failure {
+    fn from(_: Busy) -> Self {
+        Self::Busy
+    }
+}
+
 impl From<RoomGone> for Failure {
     fn from(_: RoomGone) -> Self {
         Self::Restarting
@@ -82,6 +104,11 @@ impl Failure {
     fn status_and_code(&self) -> (StatusCode, &'static str) {
         match self {
             Self::NoPass => (StatusCode::UNAUTHORIZED, "no_pass"),
+            Self::NotSignedIn => (StatusCode::UNAUTHORIZED, "not_signed_in"),
+            Self::WrongSignIn => (StatusCode::UNAUTHORIZED, "wrong_sign_in"),
+            Self::ProveAgain => (StatusCode::FORBIDDEN, "prove_again"),
+            Self::NotClinician => (StatusCode::FORBIDDEN, "not_clinician"),
+            Self::Busy => (StatusCode::SERVICE_UNAVAILABLE, "busy"),
             Self::Forbidden => (StatusCode::FORBIDDEN, "forbidden"),
             Self::ForeignOrigin => (StatusCode::FORBIDDEN, "foreign_origin"),
             Self::NotFound => (StatusCode::NOT_FOUND, "not_found"),

@@ -14,3 +14,5 @@ pub mod server;
 pub mod session;
 pub mod settings;
 mod socket;
+
+pub use http::doors::{DOORS, Door};

@@ -96,6 +96,21 @@ pub enum What {
         #[arg(long)]
         check: bool,
     },
+    /// Let staff in again: whether the server is running or not
+    Account {
+        /// Folder with the data
+        #[arg(long, env = "SAMEBREATH_DATA", default_value = "samebreath-data")]
+        data: PathBuf,
+        /// The address that people use when a proxy is in front of the server
+        #[arg(long, env = "SAMEBREATH_PUBLIC_URL")]
+        public_url: Option<String>,
+        /// Address and port on which the server listens
+        #[arg(long, env = "SAMEBREATH_LISTEN", default_value = "127.0.0.1:8787")]
+        listen: SocketAddr,
+        /// What to do
+        #[command(subcommand)]
+        command: AccountCommand,
+    },
     /// Check or tidy plan files
     Plan {
         /// What to do with them
@@ -113,6 +128,18 @@ pub struct Cast {
     /// How many rehearsed participants, 1 to 40
     #[arg(long, default_value_t = 12, value_parser = clap::value_parser!(u8).range(1..=40))]
     pub people: u8,
+}
+
+/// What to do about accounts.
+#[derive(Debug, Subcommand)]
+pub enum AccountCommand {
+    /// Print a link that makes the first account, while there is none; it works once, for an hour
+    First,
+    /// Print a link with which the owner chooses a new password; it works once, for a day
+    Reset {
+        /// The sign-in name
+        name: String,
+    },
 }
 
 /// What to do with plan files.
@@ -211,15 +238,16 @@ pub enum LogForm {
 }
 
 impl Host {
-    /// How people reach the server and come in.
+    /// How people reach the server and come in. In a trial nobody needs a password.
     #[must_use]
-    pub fn reach(&self) -> Reach {
+    pub fn reach(&self, is_trial: bool) -> Reach {
         Reach {
             site: self.public_url.as_deref().and_then(|url| Site::read(url).ok()).unwrap_or_default(),
             emergency_number: self.emergency_number.clone(),
             trusted_proxies: self.trusted_proxies.clone(),
             entry: self.entry.into(),
             joins_a_minute: self.joins_a_minute,
+            is_trial,
         }
     }
 
@@ -320,6 +348,8 @@ pub struct Reach {
     pub entry: Entry,
     /// The most seats that may be taken with the code of one class in a minute.
     pub joins_a_minute: u32,
+    /// Whether things are only tried out, so that nobody needs a password.
+    pub is_trial: bool,
 }
 
 #[cfg(test)]

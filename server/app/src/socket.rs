@@ -7,7 +7,7 @@ use std::time::Duration;
 
 use futures_util::{SinkExt, StreamExt};
 use rand::RngExt;
-use samebreath_core::live::{Actor, Command, CommandId, DeskRole, Pressed};
+use samebreath_core::live::{Actor, Command, CommandId, DeskRole, Pressed, Refusal};
 use samebreath_core::text::LanguageTag;
 use samebreath_wire::{ClientMessage, Close, MESSAGE_BYTES, RoleName, ServerMessage};
 use tokio::net::TcpStream;
@@ -53,6 +53,10 @@ pub struct Conversation {
     pub clock: Clock,
     /// The allowance of this seat, desk or wall, which all its sockets and requests share.
     pub allowance: Arc<Allowance>,
+    /// Whether its commands may set what only a clinician sets.
+    pub decides: bool,
+    /// Ends the socket when its pass ends.
+    pub ended: CancellationToken,
     /// Ends the socket when the server stops.
     pub shutdown: CancellationToken,
 }
@@ -201,6 +205,7 @@ impl<'a> Talk<'a> {
                 self.outlet.tell(&ServerMessage::Restart { in_ms });
                 Err(Some(Close::Restarting))
             }
+            () = self.of.ended.cancelled() => Err(Some(Close::NotAllowed)),
             end = self.outlet.drain() => Err(end),
             message = socket.next(), if may_read && self.waits.is_none() => {
                 self.may_read = false;
@@ -265,8 +270,18 @@ impl<'a> Talk<'a> {
         }
     }
 
-    /// Passes a command to the room, which decides whether this role may give it.
+    /// Passes a command to the room, which decides whether this role may give it. What only a clinician sets is passed
+    /// on only from a desk that a clinician's account opened.
     fn ask(&mut self, id: CommandId, pressed: Option<Pressed>, command: Command) -> Result<(), End> {
+        if let Command::Desk(asked) = &command
+            && asked.rights().clinical
+            && !self.of.decides
+        {
+            let refusal = Refusal::NotClinician;
+            let (code, text) = (refusal.code().to_owned(), refusal.to_string());
+            self.outlet.tell(&ServerMessage::Refused { id, code, text });
+            return Ok(());
+        }
         let by = match self.of.who {
             Who::Desk(role) => Actor::Desk(role),
             Who::Seat(seat) => Actor::Seat(seat),
@@ -330,6 +345,8 @@ mod tests {
             room: RoomHandle { inputs, pauses },
             clock: Clock::start(),
             allowance: Limits::new(1).allowance(&stay),
+            decides: false,
+            ended: CancellationToken::new(),
             shutdown: CancellationToken::new(),
         };
         tokio::spawn(talk(near, Vec::new(), conversation));

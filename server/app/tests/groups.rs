@@ -27,7 +27,7 @@ fn group(name: &str, people: &[Value]) -> Value {
     let people: Vec<_> = people.iter().map(|person| person["id"].clone()).collect();
     json!({
         "name": name, "weekday": 2, "start": "10:00", "minutes": 45, "weeks_apart": 8, "people": people,
-        "zone": null, "first": null, "last": null, "others": [],
+        "zone": null, "first": null, "last": null, "others": [], "entrusted": [],
     })
 }
 

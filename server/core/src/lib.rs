@@ -17,6 +17,7 @@ pub mod people;
 pub mod plan;
 pub mod record;
 pub mod rehearse;
+pub mod staff;
 pub mod text;
 pub mod time;
 pub mod versioned;

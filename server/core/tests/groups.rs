@@ -69,6 +69,7 @@ fn group(people: &[Person]) -> Roll {
         others: vec![],
         weeks_apart: 4,
         people: people.iter().map(|one| one.id).collect(),
+        entrusted: Vec::new(),
     };
     Roll { group, people }
 }

@@ -28,6 +28,7 @@ fn group(weekday: u8, start: &str, zone: &str) -> Group {
         others: vec![],
         weeks_apart: 8,
         people: vec![],
+        entrusted: Vec::new(),
     }
 }
 

@@ -4,27 +4,31 @@
 //! Once an append is answered as committed, it is on disk. The text of the queries is portable SQL: `$1`
 //! placeholders, `on conflict`, and a primary key that is already taken as the sign of a second writer.
 
+pub mod accounts;
 pub mod bus;
 pub mod documents;
 pub mod ledger;
 mod line;
 pub mod passes;
 pub mod sessions;
+pub mod sign_ins;
 mod sqlite;
 mod upkeep;
 
+use crate::accounts::Accounts;
 use crate::documents::Documents;
 use crate::ledger::Ledger;
 use crate::passes::Passes;
 use crate::sessions::Sessions;
+use crate::sign_ins::SignIns;
 
 pub use sqlite::{Sqlite, backup};
 pub use upkeep::Upkeep;
 
 /// Everything that a database does for the server. Each concern is a trait with tests of its own in `tests/suite`,
 /// which every database must pass.
-pub trait Store: Ledger + Sessions + Passes + Documents + Upkeep {}
-impl<T: Ledger + Sessions + Passes + Documents + Upkeep> Store for T {}
+pub trait Store: Ledger + Sessions + Passes + Accounts + SignIns + Documents + Upkeep {}
+impl<T: Ledger + Sessions + Passes + Accounts + SignIns + Documents + Upkeep> Store for T {}
 
 /// Why the store could not answer.
 #[derive(Debug, thiserror::Error)]
@@ -93,6 +97,12 @@ pub enum StoreError {
         /// The document's form.
         found: u64,
     },
+    /// An account cannot be read. The database is damaged, or a newer version wrote it.
+    #[error("the account {id} cannot be read")]
+    Account {
+        /// The account's id.
+        id: String,
+    },
     /// A file cannot be read or written. Check its path, permissions and free space.
     #[error("{file} cannot be read or written")]
     File {
@@ -105,6 +115,12 @@ pub enum StoreError {
     /// There is no database in the folder.
     #[error("there is no database in {folder}; give --data the folder that the server uses")]
     NothingHere {
+        /// The folder.
+        folder: String,
+    },
+    /// Another version of the program made or changed the database.
+    #[error("another version made the database in {folder}; start this version's server on it once")]
+    OtherVersion {
         /// The folder.
         folder: String,
     },

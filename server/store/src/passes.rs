@@ -1,4 +1,4 @@
-//! The passes that open sessions and the planner. Only the hashes of their tokens are stored.
+//! The passes that open sessions. Only the hashes of their tokens are stored.
 
 use async_trait::async_trait;
 use samebreath_core::live::{DeskRole, SeatId};
@@ -26,6 +26,20 @@ pub struct Pass {
     pub session: SessionId,
     /// What it opens.
     pub role: Role,
+    /// What gave the browser this pass, if the pass ends together with that: the id of a [`SignedIn`].
+    ///
+    /// [`SignedIn`]: crate::sign_ins::SignedIn
+    pub via: Option<Uuid>,
+    /// Whether its desk may set what only a clinician sets.
+    pub decides: bool,
+}
+
+impl Pass {
+    /// A pass that ends by itself only, and decides nothing.
+    #[must_use]
+    pub fn of(session: SessionId, role: Role) -> Self {
+        Self { session, role, via: None, decides: false }
+    }
 }
 
 /// How often a pass may be used.
@@ -37,7 +51,7 @@ pub enum Use {
     Once,
 }
 
-/// The passes that open sessions and the planner.
+/// The passes that open sessions.
 #[async_trait]
 pub trait Passes: Send + Sync {
     /// Stores a pass under the hash of its token.
@@ -65,26 +79,7 @@ pub trait Passes: Send + Sync {
     /// When the database refuses.
     async fn use_link(&self, hash: &str, request: Uuid, now: EpochMs) -> Result<Option<Pass>, StoreError>;
 
-    /// Stores a planner's pass under the hash of its token.
-    ///
-    /// # Errors
-    /// When the database refuses, or the hash is taken.
-    async fn add_planner_pass(&self, hash: &str, use_: Use, expires_at: EpochMs) -> Result<(), StoreError>;
-
-    /// Whether the hash belongs to the pass of a browser that may plan.
-    ///
-    /// # Errors
-    /// When the database refuses.
-    async fn has_planner_pass(&self, hash: &str, now: EpochMs) -> Result<bool, StoreError>;
-
-    /// Uses a planner's link, which works for one request, however often that request comes. False when it does not
-    /// work.
-    ///
-    /// # Errors
-    /// When the database refuses.
-    async fn use_planner_link(&self, hash: &str, request: Uuid, now: EpochMs) -> Result<bool, StoreError>;
-
-    /// Deletes the passes that expired before `now`, and returns how many there were.
+    /// Deletes the passes, the links about accounts and the sign-ins that expired before `now`, and returns how many there were.
     ///
     /// # Errors
     /// When the database refuses.

@@ -160,15 +160,18 @@ async fn links_and_cookies_of_a_copy_no_longer_work() {
     let store = open(folder.path()).await;
     let (file, copy) = (folder.path().join("samebreath.db"), folder.path().join("copy.db"));
     let pool = sqlx::SqlitePool::connect(&format!("sqlite:{}", file.display())).await.unwrap();
-    sqlx::query("insert into planner_pass (hash, once, expires_at_ms) values ('x', 0, 9999999999999)")
-        .execute(&pool)
-        .await
-        .unwrap();
+    for of_staff in [
+        "insert into account (id, version, name, sign_in, folded, role, created_at_ms) values ('a', 1, 'A', 'a', 'a', 'helper', 1)",
+        "insert into signed_in values ('x', 'x', 'a', '', 1, 1, 1, 9999999999999)",
+        "insert into account_link (hash, account, opens, expires_at_ms) values ('x', 'a', 0, 9999999999999)",
+    ] {
+        sqlx::query(of_staff).execute(&pool).await.unwrap();
+    }
     let pass = "insert into pass (hash, session, role, once, expires_at_ms) select 'y', id, 'desk', 0, 9999999999999 from session limit 1";
     sqlx::query(pass).execute(&pool).await.unwrap();
-    let passes = "select (select count(*) from planner_pass) + (select count(*) from pass)";
+    let passes = "select (select count(*) from signed_in) + (select count(*) from account_link) + (select count(*) from pass)";
     let before: i64 = sqlx::query_scalar(passes).fetch_one(&pool).await.unwrap();
-    assert_eq!(before, 2);
+    assert_eq!(before, 3);
     pool.close().await;
     backup::backup(folder.path(), &copy).await.unwrap();
     // A backup that is for reading only, on a disk for instance, can be put back as well.

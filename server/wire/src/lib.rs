@@ -7,6 +7,7 @@
 mod close;
 mod message;
 pub mod planner;
+pub mod staff;
 pub mod typescript;
 pub mod week;
 

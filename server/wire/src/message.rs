@@ -261,6 +261,8 @@ pub struct Opened {
     /// The local emergency number that the host configured. The page keeps it, so that it can be shown without the
     /// network.
     pub emergency_number: Option<String>,
+    /// Whether a desk may set what only a clinician sets.
+    pub decides: bool,
 }
 
 /// The run sheet (`GET /api/desk/{stay}/sheet`).

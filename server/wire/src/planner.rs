@@ -349,6 +349,13 @@ pub struct BeginClass {
     pub request: Uuid,
 }
 
+/// A desk that was opened in this browser (`POST /api/planner/classes/{id}/desk`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct OpenedDesk {
+    /// The desk's stay, which its page has in its address.
+    pub stay: String,
+}
+
 /// The links of a new class.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 pub struct ClassLinks {

@@ -5,6 +5,7 @@ use samebreath_core::people::{care, person, rules};
 use samebreath_core::plan::{self, advice, choice, draft, group, timeline};
 use samebreath_core::plan::{Note, Title};
 use samebreath_core::record::incidents;
+use samebreath_core::staff::account;
 use samebreath_core::text::{Name, Sentence};
 use samebreath_core::week::series;
 use samebreath_core::{clue, item, live, time, versioned};
@@ -15,7 +16,7 @@ use crate::{
     Invited, JoinRequest, Joined, MySession, Opened, PassRequest, Problem, RoleName, SUBPROTOCOL, SeatPlace,
     ServerMessage, Sheet,
 };
-use crate::{planner, week};
+use crate::{planner, staff, week};
 
 /// A word that answers a clue.
 type Word = samebreath_core::text::Line<60>;
@@ -30,7 +31,7 @@ macro_rules! declare {
 #[must_use]
 pub fn types() -> String {
     let config = Config::new().with_large_int("number");
-    let kinds = [requests, commands, class_frames, desk_frames, planning, drills];
+    let kinds = [requests, staff, commands, class_frames, desk_frames, planning, drills];
     let types = kinds.map(|kind| kind(&config)).concat();
     format!(
         "// Made from the Rust types by `cargo test -p samebreath-wire` with SAMEBREATH_WRITE=1. Do not edit.\n\n\
@@ -196,6 +197,35 @@ fn desk_frames(config: &Config) -> String {
 }
 
 /// Plans, groups and what the planner asks for.
+fn staff(config: &Config) -> String {
+    declare![
+        config,
+        account::AccountId,
+        account::Account,
+        account::StaffRole,
+        account::Clinician,
+        staff::LinkToken,
+        staff::LinkIs,
+        staff::FirstAccount,
+        staff::PasswordByLink,
+        staff::SignIn,
+        staff::SignInAnswer,
+        staff::Recover,
+        staff::RecoveryCodes,
+        staff::Me,
+        staff::Browser,
+        staff::Again,
+        staff::ChangePassword,
+        staff::NewSecond,
+        staff::TurnOnSecond,
+        staff::AccountCard,
+        staff::Colleague,
+        staff::NewAccount,
+        staff::ChangeAccount,
+        staff::AccountInvitation,
+    ]
+}
+
 fn planning(config: &Config) -> String {
     declare![
         config,
@@ -266,6 +296,7 @@ fn planning(config: &Config) -> String {
         planner::Unreadable,
         planner::BeginClass,
         planner::ClassLinks,
+        planner::OpenedDesk,
     ]
 }
 

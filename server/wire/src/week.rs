@@ -69,4 +69,6 @@ pub struct PersonEntry {
     pub conditions: Vec<Condition>,
     /// How many decisions clinicians made about them.
     pub decisions: usize,
+    /// Whether what concerns their health is kept from whoever asks.
+    pub health_hidden: bool,
 }

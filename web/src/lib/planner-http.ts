@@ -13,6 +13,7 @@ import type {
   LibraryBook,
   Look,
   LookAt,
+  OpenedDesk,
   Remove,
   RoundLook,
   RoundLookAt,
@@ -31,10 +32,6 @@ function list<T>(answer: unknown): T[] {
 
 const versioned = <T>(answer: unknown): Versioned<T> => record(answer, "content", "version") as Versioned<T>;
 const saved = <T>(answer: unknown): Saved<T> => record(answer, "saved", "now") as Saved<T>;
-
-export async function useLink(token: string): Promise<void> {
-  await once(`planner ${token}`, (id) => request("/api/planner/pass", { token, request: id }));
-}
 
 export async function library(): Promise<LibraryBook> {
   return record(await request("/api/planner/library"), "drills", "clue_sets") as LibraryBook;
@@ -110,6 +107,12 @@ export async function unreadable(): Promise<Unreadable[]> {
 /** The classes that have not ended. */
 export async function classes(): Promise<ClassCard[]> {
   return list(await request("/api/planner/classes"));
+}
+
+/** Opens the desk of a class in this browser, and returns its address. */
+export async function openDesk(id: string): Promise<string> {
+  const { stay } = record(await request(`/api/planner/classes/${id}/desk`, {}), "stay") as OpenedDesk;
+  return site(`/desk/${stay}`);
 }
 
 /** New links for a class. */

@@ -27,7 +27,7 @@ const session = liveSession(
   stay,
   "forgets",
   (message) => desk.hear(message),
-  (opened) => (desk.emergency = opened.emergency_number),
+  (opened) => ([desk.emergency, desk.decides] = [opened.emergency_number, opened.decides]),
   (command) => desk.wasNotSent(command),
 );
 const seconds = new ServerSeconds();

@@ -3,8 +3,12 @@ import "../lib/css/class.css";
 import "../lib/css/desk.css";
 import "../lib/css/planner.css";
 import { mount } from "svelte";
+import { NEXT } from "../lib/next";
 import * as http from "../lib/planner-http";
-import { device, forgiving } from "../lib/shelf";
+import { browserShelf, device, forgiving } from "../lib/shelf";
+import { site } from "../lib/site";
+import * as staff from "../lib/staff-http";
+import { AccountState } from "../lib/state/account.svelte";
 import type { Later } from "../lib/state/editor.svelte";
 import { PlannerState } from "../lib/state/planner.svelte";
 import { Preview } from "../lib/state/preview.svelte";
@@ -29,7 +33,7 @@ const later: Later = (name, afterMs, run) => {
   );
 };
 
-const planner = new PlannerState(http, copies, later);
+const planner = new PlannerState(http, copies, later, (address) => location.assign(address));
 const preview = new Preview(() => performance.now());
 setInterval(() => preview.tick(), 50);
 
@@ -44,14 +48,19 @@ function keepAll(): void {
 }
 addEventListener("pagehide", keepAll);
 
+const account = new AccountState(staff);
+const tab = forgiving(browserShelf(() => window.sessionStorage));
+
+/** Lets somebody sign in, and come back to this place. */
+function signIn(): void {
+  tab.setItem(NEXT, location.hash);
+  location.assign(site("/sign-in"));
+}
+
 async function begin(): Promise<void> {
-  const [, token] = /^#p\.([\w-]+)$/.exec(location.hash) ?? [];
-  if (token) {
-    history.replaceState(null, "", location.pathname);
-    // A link that was already used may have given this browser its pass.
-    await http.useLink(token).catch(() => undefined);
-  }
-  await planner.start();
+  await account.start();
+  if (account.isOut) signIn();
+  else await planner.start(account.me?.account.role !== "helper");
 }
 void begin();
 
@@ -59,6 +68,8 @@ mount(Planner, {
   target: emptyScreen(),
   props: {
     planner,
+    account,
+    signIn,
     preview,
     play: async (what) => preview.play(await http.preview(what)),
     fileUrl: http.fileUrl,

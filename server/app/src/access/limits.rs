@@ -30,6 +30,9 @@ const WAIT_AT_ONCE: usize = 32;
 /// Seats that one address may take in a minute: enough for a residence with forty people, each on two devices.
 const JOINS_OF_ONE_A_MINUTE: u32 = 80;
 
+/// Tries to sign in to one account from one address in a minute. From another address, its owner still can.
+const SIGN_INS_A_MINUTE: u32 = 10;
+
 type ByKey<K> = RateLimiter<K, DashMapStateStore<K>, DefaultClock>;
 
 /// The limits of a server.
@@ -39,6 +42,7 @@ pub struct Limits {
     waiting: Semaphore,
     joins_of_one: ByKey<u128>,
     joins_of_class: ByKey<SessionId>,
+    sign_ins: ByKey<(String, u128)>,
     allowances: DashMap<Stay, Arc<Allowance>>,
 }
 
@@ -56,6 +60,7 @@ impl Limits {
             waiting: Semaphore::new(WAIT_AT_ONCE),
             joins_of_one: RateLimiter::dashmap(a_minute(JOINS_OF_ONE_A_MINUTE.max(joins_a_minute))),
             joins_of_class: RateLimiter::dashmap(a_minute(joins_a_minute)),
+            sign_ins: RateLimiter::dashmap(a_minute(SIGN_INS_A_MINUTE)),
             allowances: DashMap::new(),
         }
     }
@@ -86,6 +91,14 @@ impl Limits {
         if of_one && of_class { Ok(()) } else { Err(TooOften) }
     }
 
+    /// Counts a try to sign in to the account of this name, as names are compared, whatever becomes of it.
+    ///
+    /// # Errors
+    /// When there were too many from this address in the last minute.
+    pub fn count_sign_in(&self, caller: Caller, folded: &str) -> Result<(), TooOften> {
+        self.sign_ins.check_key(&(folded.to_owned(), caller.key())).map_err(|_| TooOften)
+    }
+
     /// The allowance of a seat, desk or wall, which all its sockets and requests share.
     pub fn allowance(&self, stay: &Stay) -> Arc<Allowance> {
         let entry = self.allowances.entry(stay.clone());
@@ -97,6 +110,7 @@ impl Limits {
         self.wrong.retain_recent();
         self.joins_of_one.retain_recent();
         self.joins_of_class.retain_recent();
+        self.sign_ins.retain_recent();
         self.allowances.retain(|_, allowance| Arc::strong_count(allowance) > 1 || allowance.was_used());
     }
 }

@@ -1,6 +1,10 @@
 //! Who is asking, and how much they may ask.
 
 pub(crate) mod caller;
+pub(crate) mod ends;
 pub(crate) mod limits;
 pub(crate) mod passes;
+pub(crate) mod password;
+pub(crate) mod second;
+pub(crate) mod staff;
 pub(crate) mod token;

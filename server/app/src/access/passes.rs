@@ -83,21 +83,21 @@ impl TryFrom<String> for Stay {
     }
 }
 
-/// Whether this request has a pass for `stay`.
+/// The pass that this request has for `stay`.
 ///
 /// # Errors
 /// When the store cannot answer.
-pub async fn may_stay(
+pub async fn pass_for(
     headers: &HeaderMap,
     stay: &Stay,
     site: &Site,
     store: &dyn Store,
     now: EpochMs,
-) -> Result<bool, StoreError> {
+) -> Result<Option<Pass>, StoreError> {
     let jar = CookieJar::from_headers(headers);
-    let Some(cookie) = jar.get(&stay.cookie(site)) else { return Ok(false) };
+    let Some(cookie) = jar.get(&stay.cookie(site)) else { return Ok(None) };
     let pass = store.pass(&token::hash(cookie.value()), now).await?;
-    Ok(pass.is_some_and(|pass| Stay::of(&pass) == *stay))
+    Ok(pass.filter(|pass| Stay::of(pass) == *stay))
 }
 
 /// The most stays that are looked up for one request. Browsers keep about this many cookies of one site.
@@ -138,17 +138,17 @@ pub async fn give_cookie(
     let token = token::new_token();
     let name = Stay::of(&pass).cookie(site);
     store.add_pass(&token::hash(&token), pass, Use::Always, now.plus(COOKIE_MS)).await?;
-    Ok(cookie(name, token, site))
+    Ok(cookie(name, token, site, COOKIE_MS))
 }
 
 /// A cookie that scripts cannot read.
-fn cookie(name: String, token: String, site: &Site) -> Cookie<'static> {
+pub fn cookie(name: String, token: String, site: &Site, for_ms: i64) -> Cookie<'static> {
     Cookie::build((name, token))
         .path("/")
         .http_only(true)
         .secure(site.is_secure())
         .same_site(SameSite::Lax)
-        .max_age(time::Duration::milliseconds(COOKIE_MS))
+        .max_age(time::Duration::milliseconds(for_ms))
         .build()
 }
 
@@ -164,50 +164,6 @@ pub async fn give_link(
 ) -> Result<String, StoreError> {
     let token = token::new_token();
     store.add_pass(&token::hash(&token), pass, use_, expires_at).await?;
-    Ok(token)
-}
-
-/// The name of the planner's cookie, which opens no session.
-fn planner_cookie(site: &Site) -> String {
-    format!("{}planner", site.cookie_prefix())
-}
-
-/// Whether this request comes from a browser that may plan.
-///
-/// # Errors
-/// When the store cannot answer.
-pub async fn may_plan(
-    headers: &HeaderMap,
-    site: &Site,
-    store: &dyn Store,
-    now: EpochMs,
-) -> Result<bool, StoreError> {
-    let jar = CookieJar::from_headers(headers);
-    let Some(cookie) = jar.get(&planner_cookie(site)) else { return Ok(false) };
-    store.has_planner_pass(&token::hash(cookie.value()), now).await
-}
-
-/// Gives a browser the planner's pass.
-///
-/// # Errors
-/// When the store cannot keep it.
-pub async fn give_planner_cookie(
-    site: &Site,
-    store: &dyn Store,
-    now: EpochMs,
-) -> Result<Cookie<'static>, StoreError> {
-    let token = token::new_token();
-    store.add_planner_pass(&token::hash(&token), Use::Always, now.plus(COOKIE_MS)).await?;
-    Ok(cookie(planner_cookie(site), token, site))
-}
-
-/// Makes the token of a planner's link, which works once.
-///
-/// # Errors
-/// When the store cannot keep it.
-pub async fn give_planner_link(store: &dyn Store, expires_at: EpochMs) -> Result<String, StoreError> {
-    let token = token::new_token();
-    store.add_planner_pass(&token::hash(&token), Use::Once, expires_at).await?;
     Ok(token)
 }
 

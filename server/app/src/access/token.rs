@@ -5,7 +5,7 @@ use sha2::{Digest, Sha256};
 
 /// Crockford's base 32: no I, L, O or U, so that a code can be read out on the telephone
 /// (crockford.com/base32.html).
-const ALPHABET: &[u8; 32] = b"0123456789ABCDEFGHJKMNPQRSTVWXYZ";
+pub(super) const ALPHABET: &[u8; 32] = b"0123456789ABCDEFGHJKMNPQRSTVWXYZ";
 /// 8 characters are 40 bits.
 const CODE_CHARS: usize = 8;
 /// 32 characters are 160 bits, above the 120 that capability URLs ask for (W3C TAG, "Good Practices
@@ -48,6 +48,22 @@ fn is_dash(c: char) -> bool {
     matches!(c, '-' | '\u{2010}'..='\u{2015}' | '\u{2060}')
 }
 
+/// A long code as it is compared: case, spaces and dashes do not matter, and letters that look like digits are read
+/// as those digits.
+pub fn read_long(typed: &str) -> String {
+    let kept = typed.chars().filter(|c| !c.is_whitespace() && !is_dash(*c));
+    kept.map(read_char).collect()
+}
+
+/// A letter in the alphabet of codes.
+fn read_char(c: char) -> char {
+    match c.to_ascii_uppercase() {
+        'I' | 'L' => '1',
+        'O' => '0',
+        other => other,
+    }
+}
+
 /// Brings a typed code into the form that is stored: case, spaces and dashes do not matter, and letters that look
 /// like digits are read as those digits.
 ///
@@ -56,11 +72,7 @@ fn is_dash(c: char) -> bool {
 pub fn read_code(typed: &str) -> Result<String, String> {
     let mut code = String::new();
     for c in typed.chars().filter(|c| !c.is_whitespace() && !is_dash(*c)) {
-        let c = match c.to_ascii_uppercase() {
-            'I' | 'L' => '1',
-            'O' => '0',
-            other => other,
-        };
+        let c = read_char(c);
         if !c.is_ascii() || !ALPHABET.contains(&(c as u8)) {
             return Err(format!("a class code has no `{c}`; it has 8 letters and digits, such as 7KPM-2XQD"));
         }

@@ -1,5 +1,6 @@
 //! The commands of the command line, with one function for each.
 
+mod account;
 mod backup;
 mod healthy;
 pub mod plan;
@@ -27,6 +28,9 @@ pub fn run(settings: Settings) -> anyhow::Result<()> {
         What::Healthy { listen } => healthy::ask(listen),
         What::Backup { to, data, recipients, keep } => backup::write(&data, &to, &recipients, keep),
         What::Restore { file, data, key, check } => backup::restore(&file, &data, key.as_deref(), check),
+        What::Account { data, public_url, listen, command } => {
+            account::link(&data, public_url.as_deref(), listen, command)
+        }
         What::Plan { command: PlanCommand::Check { file, json } } => {
             plan::print_check(&file, &house()?, json)
         }

@@ -28,6 +28,13 @@ pub(super) enum Class {
     Real { plan: Option<Plan>, new: bool },
 }
 
+impl Class {
+    /// Whether things are only tried out, so that nobody needs a password.
+    fn is_trial(&self) -> bool {
+        matches!(self, Self::Rehearsal { .. })
+    }
+}
+
 pub(super) fn serve(host: &Host, mut house: House, class: Class) -> anyhow::Result<()> {
     host.check().map_err(anyhow::Error::msg)?;
     begin_log(host.log);
@@ -63,7 +70,7 @@ async fn serve_until_stopped(host: &Host, house: House, class: Class) -> anyhow:
     if let Err(error) = rlimit::increase_nofile_limit(u64::MAX) {
         tracing::warn!(error = &error as &dyn std::error::Error, "could not raise the limit of open files");
     }
-    let app = server::build(store, house, host.reach(), shutdown.clone()).await;
+    let app = server::build(store, house, host.reach(class.is_trial()), shutdown.clone()).await;
     go_on::set_clock(&*app.store, &app.clock).await?;
     let (entry, cast) = class_to_host(&app, class).await?;
     if let Some(address) = host.metrics {
@@ -71,7 +78,7 @@ async fn serve_until_stopped(host: &Host, house: House, class: Class) -> anyhow:
             TcpListener::bind(address).await.with_context(|| format!("cannot listen on {address}"))?;
         tokio::spawn(server::run_metrics(listener, metrics::install()?, shutdown.clone()));
     }
-    let links = links::host_links(&*app.store, entry.as_ref(), &app.site, address, app.clock.now()).await?;
+    let links = links::host_links(&app, entry.as_ref(), address).await?;
     let text = if host.json { serde_json::to_string(&links)? } else { links.text() };
     match &host.links {
         Some(file) => write_private(file, &text)?,

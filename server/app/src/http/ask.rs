@@ -7,6 +7,7 @@ use axum::extract::State;
 use axum::http::HeaderMap;
 use samebreath_core::live::{Actor, Command, CommandId, Event, Place, SeatId};
 use samebreath_core::text::Name;
+use samebreath_store::passes::Pass;
 use samebreath_wire::SeatPlace;
 use uuid::Uuid;
 
@@ -45,11 +46,15 @@ pub(crate) async fn ask_as(
 
 /// The room of a stay, for a request with a pass for that stay. The request is charged to the stay's allowance.
 pub(crate) async fn enter(app: &App, headers: &HeaderMap, stay: &Stay) -> Reply<RoomHandle> {
-    if !passes::may_stay(headers, stay, &app.site, &*app.store, app.clock.now()).await? {
-        return Err(Failure::NoPass);
-    }
+    Ok(enter_with(app, headers, stay).await?.0)
+}
+
+/// The room of a stay, and the pass that opens it.
+pub(crate) async fn enter_with(app: &App, headers: &HeaderMap, stay: &Stay) -> Reply<(RoomHandle, Pass)> {
+    let pass = passes::pass_for(headers, stay, &app.site, &*app.store, app.clock.now()).await?;
+    let pass = pass.ok_or(Failure::NoPass)?;
     pay(app, stay)?;
-    app.hub.room(stay.session).await?.ok_or(Failure::NoPass)
+    Ok((app.hub.room(stay.session).await?.ok_or(Failure::NoPass)?, pass))
 }
 
 /// Charges a request to the stay's allowance, which all its sockets and requests share.

@@ -23,6 +23,7 @@ pub async fn file(State(app): Shared, uri: Uri, asked_with: HeaderMap) -> Respon
         "desk" => "desk.html",
         "wall" => "wall.html",
         "planner" if asked == page => "planner.html",
+        "sign-in" if asked == page => "sign-in.html",
         _ => asked,
     };
     let Some(file) = Web::get(path) else {

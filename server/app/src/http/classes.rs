@@ -5,15 +5,20 @@ use std::sync::Arc;
 use axum::extract::{Path, State};
 use axum::routing::{get, post};
 use axum::{Json, Router};
-use samebreath_core::live::{Entry, Session};
+use axum_extra::extract::cookie::CookieJar;
+use samebreath_core::live::{DeskRole, Entry, Session};
 use samebreath_core::plan::draft::Planned;
 use samebreath_core::plan::group::Roll;
+use samebreath_core::staff::may::Act;
 use samebreath_core::time::EpochMs;
 use samebreath_store::ledger::SessionId;
+use samebreath_store::passes::{Pass, Role};
 use samebreath_store::sessions::SessionEntry;
-use samebreath_wire::planner::{BeginClass, ClassCard, ClassLinks};
+use samebreath_wire::planner::{BeginClass, ClassCard, ClassLinks, OpenedDesk};
 use uuid::Uuid;
 
+use crate::access::passes::{self, Stay};
+use crate::access::staff::Staff;
 use crate::access::token;
 use crate::app::App;
 use crate::failure::Failure;
@@ -22,7 +27,7 @@ use crate::http::body::JsonBody;
 use crate::http::documents;
 use crate::http::people::{PERSON_GONE, roll_of};
 use crate::http::planner::GROUP_GONE;
-use crate::http::who::Planner;
+use crate::http::whose::Groups;
 use crate::rehearsal;
 use crate::session::links;
 use crate::session::new::{self, NewSession};
@@ -33,22 +38,30 @@ pub(crate) fn routes() -> Router<Arc<App>> {
     Router::new()
         .route("/api/planner/classes", get(classes))
         .route("/api/planner/classes/{id}/links", post(new_links))
+        .route("/api/planner/classes/{id}/desk", post(open_desk))
         .route("/api/planner/plans/{id}/class", post(begin_class))
 }
 
 /// Begins a class, or a rehearsal, from the saved plan.
 async fn begin_class(
-    _: Planner,
+    staff: Staff,
     State(app): Shared,
     Path(id): Path<Uuid>,
     JsonBody(BeginClass { version, rehearsal, request }): JsonBody<BeginClass>,
 ) -> Reply<Json<ClassLinks>> {
     let now = app.clock.now();
     // A request that is sent again because its answer was lost finds the class that it made.
+    let groups = Groups::of(&staff, &app).await?;
     if let Some(made) = app.store.session_by_request(request).await? {
+        groups.check(Act::Lead, groups.group(made.group))?;
         return Ok(Json(class_links(&app, &made, now).await?));
     }
-    let Planned { draft, group, day } = documents::stored_as(&app, id, version).await?.content;
+    let kept = documents::stored::<Planned>(&app, &staff, id).await?;
+    groups.check(Act::Lead, groups.group(kept.content.group))?;
+    if kept.version != version {
+        return Err(Failure::Behind);
+    }
+    let Planned { draft, group, day } = kept.content;
     let plan = draft.plan(&app.shelf.library()).map_err(|e| Failure::Body(e.text))?;
     let roll = roll_of(&app, group).await?;
     if group.is_some() && roll.is_none() {
@@ -91,8 +104,13 @@ async fn begin_class(
 }
 
 /// The classes that have not ended, so that one can be found again after its links were lost.
-async fn classes(_: Planner, State(app): Shared) -> Reply<Json<Vec<ClassCard>>> {
-    let entries = app.store.unfinished_sessions().await?;
+async fn classes(staff: Staff, State(app): Shared) -> Reply<Json<Vec<ClassCard>>> {
+    let groups = Groups::of(&staff, &app).await?;
+    let mut entries = app.store.unfinished_sessions().await?;
+    entries.retain(|entry| {
+        let whose = groups.group(entry.group);
+        groups.may(Act::Help, whose) || groups.may(Act::ShareLinks, whose)
+    });
     let card = |entry: SessionEntry| ClassCard {
         id: entry.id.0,
         title: entry.title,
@@ -105,15 +123,45 @@ async fn classes(_: Planner, State(app): Shared) -> Reply<Json<Vec<ClassCard>>> 
 }
 
 /// New links for a class that has not ended.
-async fn new_links(_: Planner, State(app): Shared, Path(id): Path<Uuid>) -> Reply<Json<ClassLinks>> {
-    let entry = app.store.session(SessionId(id)).await?.filter(|entry| entry.ended_at.is_none());
-    let entry = entry.ok_or(Failure::NotFound)?;
+async fn new_links(staff: Staff, State(app): Shared, Path(id): Path<Uuid>) -> Reply<Json<ClassLinks>> {
+    let (entry, groups) = (unfinished(&app, id).await?, Groups::of(&staff, &app).await?);
+    groups.check(Act::ShareLinks, groups.group(entry.group))?;
     Ok(Json(class_links(&app, &entry, app.clock.now()).await?))
 }
 
-/// The links of a class, without scheme and host: the page knows at which address it was opened.
+/// Opens the desk of a class in this browser: the facilitator's for whoever may lead it, otherwise the helper's. When
+/// the account is signed out here, the desk ends too.
+async fn open_desk(
+    staff: Staff,
+    State(app): Shared,
+    Path(id): Path<Uuid>,
+    jar: CookieJar,
+) -> Reply<(CookieJar, Json<OpenedDesk>)> {
+    let (entry, groups) = (unfinished(&app, id).await?, Groups::of(&staff, &app).await?);
+    let whose = groups.group(entry.group);
+    groups.check(Act::Help, whose)?;
+    let role = if groups.may(Act::Lead, whose) { DeskRole::Facilitator } else { DeskRole::Helper };
+    let pass = Pass {
+        session: entry.id,
+        role: Role::Desk(role),
+        via: Some(staff.here.id),
+        decides: groups.may(Act::Decide, whose),
+    };
+    let stay = Stay::of(&pass).to_string();
+    let cookie = passes::give_cookie(pass, &app.site, &*app.store, app.clock.now()).await?;
+    Ok((jar.add(cookie), Json(OpenedDesk { stay })))
+}
+
+/// A class that has not ended.
+async fn unfinished(app: &App, id: Uuid) -> Reply<SessionEntry> {
+    let entry = app.store.session(SessionId(id)).await?.filter(|entry| entry.ended_at.is_none());
+    entry.ok_or(Failure::NotFound)
+}
+
+/// The links of a class, without scheme and host: the page knows at which address it was opened. Nobody knows who will
+/// open a desk by one, so such a desk decides nothing clinical.
 async fn class_links(app: &App, entry: &SessionEntry, now: EpochMs) -> Reply<ClassLinks> {
     let links::Links { desk, helper, wall, class, code, .. } =
-        links::links(&*app.store, entry, "", now).await?;
+        links::links(&*app.store, entry, "", now, app.is_trial).await?;
     Ok(ClassLinks { desk, helper, wall, class, code })
 }

@@ -88,7 +88,7 @@ async fn invite(
             seat.ok_or(Failure::NotFound)?
         }
     };
-    let pass = Pass { session: desk.stay.session, role: Role::Seat(seat) };
+    let pass = Pass::of(desk.stay.session, Role::Seat(seat));
     let expires_at = app.clock.now().plus(LINK_MS);
     let token = passes::give_link(pass, Use::Always, &*app.store, expires_at).await?;
     Ok(Json(Invited { seat, path: format!("/#p.{token}") }))
@@ -97,7 +97,9 @@ async fn invite(
 /// Makes a code that can be read out to a colleague, who opens the helper's desk with it.
 async fn handover(desk: AtDesk, State(app): Shared) -> Reply<Json<HandoverCode>> {
     let (code, expires_at) = (token::new_code(), app.clock.now().plus(HANDOVER_MS));
-    let pass = Pass { session: desk.stay.session, role: Role::Desk(DeskRole::Helper) };
+    // Nobody knows whether whoever is told the code is a clinician.
+    let role = Role::Desk(DeskRole::Helper);
+    let pass = Pass { decides: app.is_trial, ..Pass::of(desk.stay.session, role) };
     app.store.add_pass(&token::link_hash(&code), pass, Use::Once, expires_at).await?;
     Ok(Json(HandoverCode { code: token::grouped(&code), expires_at }))
 }

@@ -21,7 +21,7 @@ use crate::access::token;
 use crate::app::App;
 use crate::failure::Failure;
 use crate::host::metrics;
-use crate::http::ask::{Reply, Shared, ask, ask_as, enter, pay, seat_in};
+use crate::http::ask::{Reply, Shared, ask, ask_as, enter_with, pay, seat_in};
 use crate::http::body::JsonBody;
 use crate::room::RoomHandle;
 
@@ -80,7 +80,7 @@ async fn join(
     let seated = seat_by_code(&app, caller, request).await;
     metrics::join(seated.is_ok());
     let (session, seat, place) = seated?;
-    let pass = Pass { session, role: Role::Seat(seat) };
+    let pass = Pass::of(session, Role::Seat(seat));
     let stay = Stay::of(&pass).to_string();
     let cookie = passes::give_cookie(pass, &app.site, &*app.store, app.clock.now()).await?;
     Ok((jar.add(cookie), Json(Joined { stay, place })))
@@ -122,13 +122,14 @@ async fn use_link(
     if let Role::Seat(seat) = pass.role {
         ask(&app, &room, Actor::Entry, Command::Arrive { seat }).await?;
     }
-    let opened = opened(&app, &room, &Stay::of(&pass)).await?;
+    let opened = opened(&app, &room, &pass).await?;
     let cookie = passes::give_cookie(pass, &app.site, &*app.store, now).await?;
     Ok((jar.add(cookie), Json(opened)))
 }
 
 /// What a page is told about its stay.
-async fn opened(app: &App, room: &RoomHandle, stay: &Stay) -> Reply<Opened> {
+async fn opened(app: &App, room: &RoomHandle, pass: &Pass) -> Reply<Opened> {
+    let stay = Stay::of(pass);
     let entry = app.store.session(stay.session).await?.ok_or(Failure::NoPass)?;
     let (seat, place) = match stay.role {
         Role::Seat(seat) => {
@@ -144,6 +145,7 @@ async fn opened(app: &App, room: &RoomHandle, stay: &Stay) -> Reply<Opened> {
         seat,
         place,
         emergency_number: app.emergency_number.clone(),
+        decides: pass.decides,
     })
 }
 
@@ -158,8 +160,8 @@ pub(crate) fn role_name(role: &Role) -> RoleName {
 
 /// Says what this browser is in a session, so that a page knows it before it opens a socket.
 async fn me(State(app): Shared, Path(stay): Path<Stay>, headers: HeaderMap) -> Reply<Json<Opened>> {
-    let room = enter(&app, &headers, &stay).await?;
-    Ok(Json(opened(&app, &room, &stay).await?))
+    let (room, pass) = enter_with(&app, &headers, &stay).await?;
+    Ok(Json(opened(&app, &room, &pass).await?))
 }
 
 /// Every unfinished class that this browser is in, so that people find their way back.

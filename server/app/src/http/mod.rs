@@ -1,11 +1,13 @@
 //! The HTTP interface: its routes, and what applies to every request and answer.
 
+mod accounts;
 mod ask;
 mod assets;
 pub(crate) mod body;
 mod classes;
 mod desk;
 mod documents;
+pub(crate) mod doors;
 mod entry;
 mod handshake;
 mod origin;
@@ -14,5 +16,7 @@ mod place;
 mod planner;
 mod rounds;
 pub(crate) mod routes;
+mod staff;
 mod week;
 mod who;
+mod whose;

@@ -7,15 +7,17 @@ use axum::routing::get;
 use axum::{Json, Router};
 use samebreath_core::people::person::{Person, PersonId};
 use samebreath_core::plan::group::{Group, GroupId, Roll};
+use samebreath_core::staff::may::{Act, Whose};
 use samebreath_core::versioned::Versioned;
 use samebreath_wire::week::{GroupCard, PersonEntry};
 use uuid::Uuid;
 
+use crate::access::staff::Staff;
 use crate::app::App;
 use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared};
 use crate::http::documents::{self, Kept};
-use crate::http::who::Planner;
+use crate::http::whose::Groups;
 
 pub(crate) fn routes() -> Router<Arc<App>> {
     Router::new()
@@ -25,23 +27,24 @@ pub(crate) fn routes() -> Router<Arc<App>> {
         .route("/api/planner/people/{id}", documents::routes::<Person>())
 }
 
-async fn groups(_: Planner, State(app): Shared) -> Reply<Json<Vec<GroupCard>>> {
-    let card = |group: Versioned<Group>| GroupCard {
+async fn groups(staff: Staff, State(app): Shared) -> Reply<Json<Vec<GroupCard>>> {
+    let card = |_: &Groups<'_>, group: Versioned<Group>| GroupCard {
         id: GroupId(group.id),
         name: group.content.name.to_string(),
         people: group.content.people,
     };
-    documents::cards(&app, card, |card| &card.name).await
+    documents::cards(&app, &staff, card, |card| &card.name).await
 }
 
-async fn people(_: Planner, State(app): Shared) -> Reply<Json<Vec<PersonEntry>>> {
-    let card = |person: Versioned<Person>| PersonEntry {
+async fn people(staff: Staff, State(app): Shared) -> Reply<Json<Vec<PersonEntry>>> {
+    let card = |groups: &Groups<'_>, person: Versioned<Person>| PersonEntry {
         id: PersonId(person.id),
         name: person.content.name.to_string(),
+        health_hidden: !groups.may(Act::ReadHealth, groups.person(PersonId(person.id))),
         conditions: person.content.conditions,
         decisions: person.content.decisions.len(),
     };
-    documents::cards(&app, card, |card| &card.name).await
+    documents::cards(&app, &staff, card, |card| &card.name).await
 }
 
 /// The group of a plan; `None` when the plan has none, or its group was removed.
@@ -60,6 +63,26 @@ pub(crate) async fn roll_of(app: &App, id: Option<GroupId>) -> Reply<Option<Roll
 pub(crate) const PERSON_GONE: &str = "somebody in this group was removed; take them out of the group first";
 
 impl Kept for Group {
+    const ACT: Act = Act::Schedule;
+
+    fn whose(groups: &Groups<'_>, _: Uuid, group: &Self) -> Whose {
+        group.whose(groups.staff().id())
+    }
+
+    /// Only coordinators say to whom a group is entrusted, and nobody enrols people whom they may not see.
+    fn changed(groups: &Groups<'_>, kept: Option<&Versioned<Self>>, group: Self) -> Reply<Self> {
+        let kept = kept.map(|kept| &kept.content);
+        let before = kept.map(|kept| &kept.entrusted[..]).unwrap_or_default();
+        if group.entrusted != before {
+            groups.check(Act::Entrust, Whose::Own)?;
+        }
+        let here = kept.map(|kept| &kept.people[..]).unwrap_or_default();
+        for new in group.people.iter().filter(|id| !here.contains(id)) {
+            groups.check(Act::Enrol, groups.person(*new))?;
+        }
+        Ok(group)
+    }
+
     /// Everybody in a group is a person who is here, and no two are called the same.
     async fn fits(app: &App, _: Uuid, group: &Self) -> Reply<()> {
         let people: Vec<Versioned<Person>> = app.store.documents().await?;
@@ -72,6 +95,34 @@ impl Kept for Group {
 }
 
 impl Kept for Person {
+    const ACT: Act = Act::Enrol;
+
+    fn whose(groups: &Groups<'_>, id: Uuid, _: &Self) -> Whose {
+        groups.person(PersonId(id))
+    }
+
+    /// What concerns health is seen only by whoever may.
+    fn seen(groups: &Groups<'_>, mut person: Versioned<Self>) -> Versioned<Self> {
+        if !groups.may(Act::ReadHealth, groups.person(PersonId(person.id))) {
+            person.content.conditions.clear();
+            person.content.decisions.clear();
+        }
+        person
+    }
+
+    /// Only clinicians change what concerns health. Whoever does not see it leaves it as it is.
+    fn changed(groups: &Groups<'_>, kept: Option<&Versioned<Self>>, person: Self) -> Reply<Self> {
+        let whose = kept.map_or(Whose::Shared, |kept| groups.person(PersonId(kept.id)));
+        let (conditions, decisions) = kept
+            .map(|kept| (kept.content.conditions.clone(), kept.content.decisions.clone()))
+            .unwrap_or_default();
+        if !groups.may(Act::ReadHealth, whose) {
+            return Ok(Self { conditions, decisions, ..person });
+        }
+        let is_same = (&person.conditions, &person.decisions) == (&conditions, &decisions);
+        if is_same || groups.may(Act::Decide, whose) { Ok(person) } else { Err(Failure::NotClinician) }
+    }
+
     /// Nobody else in any of the person's groups is called the same.
     async fn fits(app: &App, id: Uuid, person: &Self) -> Reply<()> {
         let mut people: Vec<Versioned<Person>> = app.store.documents().await?;

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use axum::extract::{FromRequest, Path, Query, Request, State};
 use axum::http::{HeaderMap, header};
 use axum::response::{IntoResponse, Response};
-use axum::routing::{any, get, post};
+use axum::routing::{get, post};
 use axum::{Json, Router};
 use samebreath_core::live::{Actor, Command, Content, StepId};
 use samebreath_core::text::LanguageTag;
@@ -15,10 +15,10 @@ use samebreath_wire::{ClientMessage, SeatPlace};
 use serde::Deserialize;
 use tracing::Instrument;
 
-use crate::access::passes::Stay;
+use crate::access::passes::{self, Stay};
 use crate::app::App;
 use crate::failure::Failure;
-use crate::http::ask::{Reply, Shared, ask_as, enter, seat_in};
+use crate::http::ask::{Reply, Shared, ask_as, enter, enter_with, seat_in};
 use crate::http::body::JsonBody;
 use crate::http::handshake;
 use crate::http::origin::{Origin, origin};
@@ -30,7 +30,7 @@ pub(crate) fn routes() -> Router<Arc<App>> {
     Router::new()
         .route("/api/content/{stay}/{step}/{rev}", get(content))
         .route("/api/commands/{stay}", post(command))
-        .route("/ws/{stay}", any(upgrade))
+        .route("/ws/{stay}", get(upgrade))
 }
 
 /// The language that a page asks for. A malformed tag counts as none, so that no page is refused because of it.
@@ -99,7 +99,11 @@ async fn upgrade(
         return Err(Failure::ForeignOrigin);
     }
     let (response, opened) = handshake::answer(&mut request)?;
-    let room = enter(&app, request.headers(), &stay).await?;
+    let (room, pass) = enter_with(&app, request.headers(), &stay).await?;
+    let ended = app.ends.of(pass.via);
+    // Whoever was signed out in between finds no pass any more, and what ends later is heard.
+    let still = passes::pass_for(request.headers(), &stay, &app.site, &*app.store, app.clock.now());
+    still.await?.ok_or(Failure::NoPass)?;
     let who = match stay.role {
         Role::Desk(role) => Who::Desk(role),
         Role::Seat(seat) => Who::Seat(seat),
@@ -112,6 +116,8 @@ async fn upgrade(
         room,
         clock: app.clock.clone(),
         allowance: app.limits.allowance(&stay),
+        decides: pass.decides,
+        ended,
         shutdown: app.shutdown.clone(),
     };
     let span = tracing::info_span!("socket", session.id = %stay.session, connection.id = conversation.connection.0, who = ?who);

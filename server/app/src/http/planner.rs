@@ -8,7 +8,6 @@ use axum::http::{HeaderValue, header};
 use axum::response::IntoResponse;
 use axum::routing::{get, post};
 use axum::{Json, Router};
-use axum_extra::extract::cookie::CookieJar;
 use samebreath_core::clue::Clue;
 use samebreath_core::clue::written::round_of;
 use samebreath_core::drill::Drill;
@@ -22,17 +21,16 @@ use samebreath_core::plan::group::{Group, GroupId};
 use samebreath_core::plan::history::History;
 use samebreath_core::plan::timeline;
 use samebreath_core::plan::{self, Step, StepRequest};
+use samebreath_core::staff::may::Act;
 use samebreath_core::time::day::Date;
 use samebreath_core::versioned::Versioned;
-use samebreath_wire::PassRequest;
 use samebreath_wire::planner::{
     ClueCard, ClueWords, DrillCard, GroupHad, HadDrill, LibraryBook, Look, LookAt, NewPlan, PlanCard,
     RoundLeft, StepLook, TemplateCard, Unreadable,
 };
 use uuid::Uuid;
 
-use crate::access::caller::Caller;
-use crate::access::{passes, token};
+use crate::access::staff::Staff;
 use crate::app::App;
 use crate::failure::Failure;
 use crate::host::house;
@@ -40,13 +38,12 @@ use crate::http::ask::{Reply, Shared};
 use crate::http::body::JsonBody;
 use crate::http::documents::{self, Once};
 use crate::http::people::{group_of, roll_of};
-use crate::http::who::Planner;
+use crate::http::whose::Groups;
 use crate::session::history::{self, day_of};
 
 /// The planner's routes.
 pub(crate) fn routes() -> Router<Arc<App>> {
     Router::new()
-        .route("/api/planner/pass", post(use_link))
         .route("/api/planner/library", get(library))
         .route("/api/planner/plans", get(plans).post(new_plan))
         .route("/api/planner/plans/{id}", documents::routes::<Planned>())
@@ -56,23 +53,7 @@ pub(crate) fn routes() -> Router<Arc<App>> {
         .route("/api/planner/preview", post(preview))
 }
 
-/// Uses the planner's link: the browser gets a cookie, and the link stops working.
-async fn use_link(
-    State(app): Shared,
-    caller: Caller,
-    jar: CookieJar,
-    JsonBody(request): JsonBody<PassRequest>,
-) -> Reply<(CookieJar, Json<()>)> {
-    let now = app.clock.now();
-    if !app.store.use_planner_link(&token::link_hash(&request.token), request.request, now).await? {
-        app.limits.count_wrong(caller).await?;
-        return Err(Failure::DeadLink);
-    }
-    let cookie = passes::give_planner_cookie(&app.site, &*app.store, now).await?;
-    Ok((jar.add(cookie), Json(())))
-}
-
-async fn library(_: Planner, State(app): Shared) -> Reply<Json<LibraryBook>> {
+async fn library(State(app): Shared) -> Reply<Json<LibraryBook>> {
     let library = &*app.shelf.library();
     let mut drills: Vec<_> = library.drills().map(|drill| card(&app, drill)).collect();
     drills.sort_by(|a, b| a.drill.name.cmp(&b.drill.name));
@@ -123,7 +104,7 @@ fn card(app: &App, drill: &Drill) -> DrillCard {
     }
 }
 
-async fn plans(_: Planner, State(app): Shared) -> Reply<Json<Vec<PlanCard>>> {
+async fn plans(staff: Staff, State(app): Shared) -> Reply<Json<Vec<PlanCard>>> {
     let card = |Versioned { id, version, updated_at, content }: Versioned<Planned>| PlanCard {
         id,
         version,
@@ -133,14 +114,17 @@ async fn plans(_: Planner, State(app): Shared) -> Reply<Json<Vec<PlanCard>>> {
         updated_at,
         steps: content.draft.steps.len(),
     };
-    Ok(Json(app.store.documents().await?.into_iter().map(card).collect()))
+    let groups = Groups::of(&staff, &app).await?;
+    Ok(Json(documents::readable(&app, &groups).await?.into_iter().map(card).collect()))
 }
 
 /// The classes whose ledgers cannot be read. The planner shows them; everything else goes on.
-async fn unreadable(_: Planner, State(app): Shared) -> Reply<Json<Vec<Unreadable>>> {
+async fn unreadable(staff: Staff, State(app): Shared) -> Reply<Json<Vec<Unreadable>>> {
+    let groups = Groups::of(&staff, &app).await?;
     let mut found = Vec::new();
     for (id, why) in app.hub.quarantined() {
-        if let Some(entry) = app.store.session(id).await? {
+        let entry = app.store.session(id).await?;
+        if let Some(entry) = entry.filter(|entry| groups.may(Act::Plan, groups.group(entry.group))) {
             found.push(Unreadable { title: entry.title, created_at: entry.created_at, why });
         }
     }
@@ -149,7 +133,7 @@ async fn unreadable(_: Planner, State(app): Shared) -> Reply<Json<Vec<Unreadable
 }
 
 async fn new_plan(
-    _: Planner,
+    staff: Staff,
     State(app): Shared,
     Query(once): Query<Once>,
     JsonBody(new): JsonBody<NewPlan>,
@@ -167,7 +151,8 @@ async fn new_plan(
             meant_for(&app, found.ok_or(Failure::NotFound)?.1, group, None).await?
         }
         NewPlan::NextWeek { id, version, one_notch_on } => {
-            let Planned { draft, day, group } = documents::stored_as(&app, id, version).await?.content;
+            let Planned { draft, day, group } =
+                documents::stored_as(&app, &staff, id, version).await?.content;
             let draft = if one_notch_on { draft.one_notch_on(library) } else { draft };
             // A plan without a day counts as today's, so next week's is a week from today.
             let day = day.or_else(|| day_of(app.clock.now()).filter(|_| group.is_some()));
@@ -187,7 +172,7 @@ async fn new_plan(
         }
         NewPlan::Copy { planned } => *planned,
     };
-    documents::add(&app, once, planned).await
+    documents::add(&app, &staff, once, planned).await
 }
 
 /// A draft for a group, on this day or on that of its next class, and at its time then.
@@ -215,8 +200,8 @@ async fn fresh(app: &App, planned: Planned) -> Reply<Planned> {
 }
 
 /// The plan as a file.
-async fn plan_file(_: Planner, State(app): Shared, Path(id): Path<Uuid>) -> Reply<impl IntoResponse> {
-    let planned = documents::stored::<Planned>(&app, id).await?.content;
+async fn plan_file(staff: Staff, State(app): Shared, Path(id): Path<Uuid>) -> Reply<impl IntoResponse> {
+    let planned = documents::stored::<Planned>(&app, &staff, id).await?.content;
     let group = group_of(&app, planned.group).await?.map(|group| group.name.to_string());
     let name = file_name(planned.day, group.as_deref().unwrap_or(planned.draft.title.as_str()));
     let disposition = HeaderValue::from_str(&format!("attachment; filename=\"{name}\""));
@@ -237,12 +222,15 @@ fn file_name(day: Option<Date>, whose: &str) -> String {
 }
 
 async fn look(
-    _: Planner,
+    staff: Staff,
     State(app): Shared,
     JsonBody(LookAt { plan: id, planned }): JsonBody<LookAt>,
 ) -> Reply<Json<Look>> {
     let library = &*app.shelf.library();
     let Planned { draft, day, group } = planned;
+    // What a group had, and its people's precautions, are for whoever may see them.
+    let groups = Groups::of(&staff, &app).await?;
+    let group = group.filter(|group| groups.may(Act::ReadHealth, groups.group(Some(*group))));
     // Only the steps before the first mistake are added up.
     let steps: Vec<Step> = draft.steps.iter().map_while(|step| step.step(library).ok()).collect();
     let slots = plan::schedule(&steps);
@@ -289,11 +277,7 @@ fn had(library: &Library, group: &Group, history: &History) -> GroupHad {
 }
 
 /// One step alone, as a class screen would show it.
-async fn preview(
-    _: Planner,
-    State(app): Shared,
-    JsonBody(what): JsonBody<StepRequest>,
-) -> Reply<Json<Content>> {
+async fn preview(State(app): Shared, JsonBody(what): JsonBody<StepRequest>) -> Reply<Json<Content>> {
     let step = DraftStep { part: None, title: None, note: None, what };
     Ok(Json(LiveStep::alone(step.step(&app.shelf.library()).map_err(Failure::Body)?).content()))
 }

@@ -10,12 +10,13 @@ use samebreath_core::clue::written::WrittenRound;
 use samebreath_core::versioned::Versioned;
 use samebreath_wire::planner::{NewRound, RoundCard, RoundLook, RoundLookAt};
 
+use crate::access::staff::Staff;
 use crate::app::App;
 use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared};
 use crate::http::body::JsonBody;
 use crate::http::documents::{self, Once};
-use crate::http::who::Planner;
+use crate::http::whose::Groups;
 
 pub(crate) fn routes() -> Router<Arc<App>> {
     Router::new()
@@ -24,8 +25,8 @@ pub(crate) fn routes() -> Router<Arc<App>> {
         .route("/api/planner/rounds/look", post(look))
 }
 
-async fn rounds(_: Planner, State(app): Shared) -> Reply<Json<Vec<RoundCard>>> {
-    let card = |round: Versioned<WrittenRound>| RoundCard {
+async fn rounds(staff: Staff, State(app): Shared) -> Reply<Json<Vec<RoundCard>>> {
+    let card = |_: &Groups<'_>, round: Versioned<WrittenRound>| RoundCard {
         id: round.id,
         version: round.version,
         theme: round.content.theme.to_string(),
@@ -33,11 +34,11 @@ async fn rounds(_: Planner, State(app): Shared) -> Reply<Json<Vec<RoundCard>>> {
         clues: round.content.clues.len(),
         finished: round.content.unfinished().is_empty(),
     };
-    documents::cards(&app, card, |card| &card.theme).await
+    documents::cards(&app, &staff, card, |card| &card.theme).await
 }
 
 async fn new_round(
-    _: Planner,
+    staff: Staff,
     State(app): Shared,
     Query(once): Query<Once>,
     JsonBody(new): JsonBody<NewRound>,
@@ -53,14 +54,11 @@ async fn new_round(
         }
         NewRound::Copy { round } => round,
     };
-    documents::add(&app, once, round).await
+    documents::add(&app, &staff, once, round).await
 }
 
 /// What a round that is being written amounts to, and what answers to its clues are worth.
-async fn look(
-    _: Planner,
-    JsonBody(RoundLookAt { round, said }): JsonBody<RoundLookAt>,
-) -> Reply<Json<RoundLook>> {
+async fn look(JsonBody(RoundLookAt { round, said }): JsonBody<RoundLookAt>) -> Reply<Json<RoundLook>> {
     let (unfinished, hints) = (round.unfinished(), round.hints());
     Ok(Json(RoundLook { unfinished, hints, heard: round.hear(&said) }))
 }

@@ -19,7 +19,9 @@ use crate::app::App;
 use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared, WRITTEN_WITHIN};
 use crate::http::origin::{Origin, origin};
-use crate::http::{assets, classes, desk, entry, people, place, planner, rounds, week};
+use crate::http::{
+    accounts, assets, classes, desk, doors, entry, people, place, planner, rounds, staff, week,
+};
 
 /// The longest body of a request.
 const BODY_BYTES: usize = 64 * 1024;
@@ -40,8 +42,11 @@ pub fn router(app: Arc<App>) -> Router {
         .merge(rounds::routes())
         .merge(week::routes())
         .merge(classes::routes())
+        .merge(staff::routes())
+        .merge(accounts::routes())
         .route("/healthz", get(|| async { "alive" }))
         .route("/readyz", get(ready))
+        .route_layer(middleware::from_fn_with_state(Arc::clone(&app), doors::open))
         // Only files that are the same for everybody are compressed: the compressed length of a private answer
         // could give away its secrets.
         .fallback_service(

@@ -9,6 +9,7 @@ use axum::routing::{get, post};
 use axum::{Json, Router};
 use samebreath_core::plan::draft::Planned;
 use samebreath_core::plan::group::{Group, GroupId};
+use samebreath_core::staff::may::Act;
 use samebreath_core::time::EpochMs;
 use samebreath_core::time::day::Date;
 use samebreath_core::versioned::{Document, Versioned};
@@ -18,12 +19,13 @@ use samebreath_store::sessions::SessionEntry;
 use samebreath_wire::week::{ComingClass, GroupLook, GroupLookAt};
 use uuid::Uuid;
 
+use crate::access::staff::Staff;
 use crate::app::App;
 use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared};
 use crate::http::body::JsonBody;
 use crate::http::documents;
-use crate::http::who::Planner;
+use crate::http::whose::Groups;
 
 /// How many days the week looks ahead, today not counted.
 const WEEK_DAYS: i64 = 7;
@@ -39,7 +41,6 @@ pub(crate) fn routes() -> Router<Arc<App>> {
 
 /// The classes of a group as it is on the page.
 async fn look(
-    _: Planner,
     State(app): Shared,
     JsonBody(GroupLookAt { group, weeks }): JsonBody<GroupLookAt>,
 ) -> Reply<Json<GroupLook>> {
@@ -52,8 +53,8 @@ async fn look(
 }
 
 /// The classes of a group as a calendar file, from today on.
-async fn calendar(_: Planner, State(app): Shared, Path(id): Path<Uuid>) -> Reply<impl IntoResponse> {
-    let group = documents::stored::<Group>(&app, id).await?;
+async fn calendar(staff: Staff, State(app): Shared, Path(id): Path<Uuid>) -> Reply<impl IntoResponse> {
+    let group = documents::stored::<Group>(&app, &staff, id).await?;
     let series = group.content.series();
     let series = series.ok_or_else(|| {
         Failure::Body("a calendar needs the group's day of the week, its time and its time zone".to_owned())
@@ -68,10 +69,16 @@ async fn calendar(_: Planner, State(app): Shared, Path(id): Path<Uuid>) -> Reply
     Ok((headers, text))
 }
 
-/// The classes of today and of the next seven days, in every group.
-async fn week(_: Planner, State(app): Shared) -> Reply<Json<Vec<ComingClass>>> {
+/// The classes of today and of the next seven days, in every group that is not others' alone.
+async fn week(staff: Staff, State(app): Shared) -> Reply<Json<Vec<ComingClass>>> {
     let now = app.clock.now();
-    let groups: Vec<Versioned<Group>> = app.store.documents().await?;
+    let seen = Groups::of(&staff, &app).await?;
+    let mut groups: Vec<Versioned<Group>> = app.store.documents().await?;
+    // A helper sees the classes in which they may help.
+    groups.retain(|group| {
+        let whose = group.content.whose(staff.id());
+        seen.may(Act::Schedule, whose) || seen.may(Act::Help, whose)
+    });
     let plans: Vec<Versioned<Planned>> = app.store.documents().await?;
     let mut coming = Vec::new();
     for Versioned { id, content: group, .. } in groups {

@@ -9,24 +9,11 @@ use samebreath_core::live::DeskRole;
 use samebreath_store::passes::Role;
 use serde::Deserialize;
 
-use crate::access::passes::{self, Stay};
+use crate::access::passes::Stay;
 use crate::app::App;
 use crate::failure::Failure;
 use crate::http::ask::enter;
 use crate::room::RoomHandle;
-
-/// A request from a browser that may plan.
-pub(super) struct Planner;
-
-impl FromRequestParts<Arc<App>> for Planner {
-    type Rejection = Failure;
-
-    async fn from_request_parts(parts: &mut Parts, app: &Arc<App>) -> Result<Self, Failure> {
-        let now = app.clock.now();
-        let may = passes::may_plan(&parts.headers, &app.site, &*app.store, now).await?;
-        if may { Ok(Self) } else { Err(Failure::NoPass) }
-    }
-}
 
 /// A request from a desk of the class that the address names (`{stay}`). It is charged to the desk's allowance.
 pub(super) struct AtDesk {

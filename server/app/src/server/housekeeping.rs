@@ -50,6 +50,7 @@ pub async fn keep(app: Arc<App>) {
 
 async fn forget(app: &App) {
     app.limits.forget_idle();
+    app.ends.forget();
     app.hub.forget_stopped();
     // What classes showed is worked out again when it is next asked for.
     app.had.clear();

@@ -1,4 +1,4 @@
-//! The links that open a session and the planner.
+//! The links that open a session, and those that let staff in.
 
 use std::net::SocketAddr;
 
@@ -6,11 +6,13 @@ use samebreath_core::live::DeskRole;
 use samebreath_core::time::EpochMs;
 use samebreath_store::passes::{Pass, Role, Use};
 use samebreath_store::sessions::SessionEntry;
+use samebreath_store::sign_ins::AccountLink;
 use samebreath_store::{Store, StoreError};
 use serde::Serialize;
 
+use crate::access::staff::{self, FIRST_LINK_MS};
 use crate::access::{passes, token};
-use crate::settings::Site;
+use crate::app::App;
 
 /// How long a desk's link works: a day. It opens once.
 const DESK_LINK_MS: i64 = 24 * 3_600_000;
@@ -34,7 +36,7 @@ pub struct Links {
     pub code: String,
 }
 
-/// Makes new links for a session.
+/// Makes new links for a session. `decides` says whether its desks may set what only a clinician sets.
 ///
 /// # Errors
 /// When the store cannot keep them.
@@ -43,9 +45,10 @@ pub async fn links(
     entry: &SessionEntry,
     base: &str,
     now: EpochMs,
+    decides: bool,
 ) -> Result<Links, StoreError> {
     let link = async |role: Role, use_: Use, for_ms: i64| {
-        let pass = Pass { session: entry.id, role };
+        let pass = Pass { decides, ..Pass::of(entry.id, role) };
         let token = passes::give_link(pass, use_, store, now.plus(for_ms)).await?;
         Ok::<_, StoreError>(format!("{base}/#p.{token}"))
     };
@@ -60,16 +63,28 @@ pub async fn links(
     })
 }
 
-/// The links that the server prints when it starts: those of the class, if there is one, and the planner's.
+/// The links that the server prints when it starts: those of the class, if there is one, and where staff come in.
 #[derive(Debug, Serialize)]
 pub struct HostLinks {
     /// The links of the class.
     #[serde(flatten)]
     pub class: Option<Links>,
-    /// Opens the planner, once.
-    pub planner: String,
+    /// Where staff come in.
+    pub staff: StaffDoor,
     /// The address and port on which the server listens. Behind a proxy the links do not show them.
     pub listens_on: SocketAddr,
+}
+
+/// Where staff come in.
+#[derive(Debug, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum StaffDoor {
+    /// A link that makes the first account, once.
+    First(String),
+    /// The page on which they sign in.
+    SignIn(String),
+    /// A link that needs no sign-in, once: things are only tried out.
+    Trial(String),
 }
 
 /// Makes the links that the server prints when it starts.
@@ -77,27 +92,45 @@ pub struct HostLinks {
 /// # Errors
 /// When the store cannot keep them.
 pub async fn host_links(
-    store: &dyn Store,
+    app: &App,
     entry: Option<&SessionEntry>,
-    site: &Site,
     listens_on: SocketAddr,
-    now: EpochMs,
 ) -> Result<HostLinks, StoreError> {
-    let base = site.base(listens_on);
+    let (base, now, store) = (app.site.base(listens_on), app.clock.now(), &*app.store);
     let class = match entry {
-        Some(entry) => Some(links(store, entry, &base, now).await?),
+        // Whoever runs the server answers for whom they give these links to.
+        Some(entry) => Some(links(store, entry, &base, now, true).await?),
         None => None,
     };
-    Ok(HostLinks { class, planner: planner_link(store, &base, now).await?, listens_on })
+    let staff = if app.is_trial {
+        StaffDoor::Trial(trial_link(store, &base, now).await?)
+    } else {
+        match first_link(store, &base, now).await? {
+            Some(link) => StaffDoor::First(link),
+            None => StaffDoor::SignIn(format!("{base}/sign-in")),
+        }
+    };
+    Ok(HostLinks { class, staff, listens_on })
 }
 
-/// Makes a link that opens the planner once.
+/// Makes a link that opens the planner once, without a password.
 ///
 /// # Errors
 /// When the store cannot keep it.
-pub async fn planner_link(store: &dyn Store, base: &str, now: EpochMs) -> Result<String, StoreError> {
-    let token = passes::give_planner_link(store, now.plus(DESK_LINK_MS)).await?;
-    Ok(format!("{base}/planner#p.{token}"))
+pub async fn trial_link(store: &dyn Store, base: &str, now: EpochMs) -> Result<String, StoreError> {
+    Ok(format!("{base}/sign-in#a.{}", staff::trial_link(store, now).await?))
+}
+
+/// Makes a link that makes the first account; `None` once there is one.
+///
+/// # Errors
+/// When the store cannot keep it.
+pub async fn first_link(store: &dyn Store, base: &str, now: EpochMs) -> Result<Option<String>, StoreError> {
+    if store.accounts().await?.iter().any(|account| account.password.is_some()) {
+        return Ok(None);
+    }
+    let token = staff::give_link(AccountLink::First, store, now.plus(FIRST_LINK_MS)).await?;
+    Ok(Some(format!("{base}/sign-in#a.{token}")))
 }
 
 impl HostLinks {
@@ -107,11 +140,19 @@ impl HostLinks {
         let class = self
             .class
             .as_ref()
-            .map_or_else(|| "\nNo class is under way; begin one in the planner.\n".to_owned(), Links::text);
-        format!(
-            "{class}\n  Planner  {}\n           plans, drills and the word game; opens once\n\nListening on {}. Stop with Ctrl-C.\n",
-            self.planner, self.listens_on
-        )
+            .map_or_else(|| "\nNo class is under way; begin one from a plan.\n".to_owned(), Links::text);
+        let staff = match &self.staff {
+            StaffDoor::First(link) => {
+                format!("Begin    {link}\n           makes the first account; opens once, for an hour")
+            }
+            StaffDoor::SignIn(link) => format!("Staff    {link}\n           plans, groups and classes"),
+            StaffDoor::Trial(link) => {
+                format!(
+                    "Staff    {link}\n           plans, groups and classes; a trial, so nobody signs in; opens once"
+                )
+            }
+        };
+        format!("{class}\n  {staff}\n\nListening on {}. Stop with Ctrl-C.\n", self.listens_on)
     }
 }
 

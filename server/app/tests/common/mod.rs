@@ -1,6 +1,8 @@
 //! A real server on a free port, and a client that keeps what a browser would know.
 #![allow(dead_code, missing_docs, clippy::unwrap_used, reason = "shared by several test files")]
 
+pub mod staff;
+
 use std::net::SocketAddr;
 use std::sync::Arc;
 
@@ -45,12 +47,16 @@ pub struct TestServer {
 impl TestServer {
     /// A server on `folder`, with a new session of [`PLAN`] unless the folder has one.
     pub async fn start(folder: &std::path::Path) -> Self {
+        Self::start_as(folder, true).await
+    }
+
+    async fn start_as(folder: &std::path::Path, is_trial: bool) -> Self {
         let shutdown = CancellationToken::new();
         let store: Arc<dyn Store> = Arc::new(Sqlite::open(folder).await.unwrap());
         let house = house::house(None, &[]).unwrap();
         let plan = draft::read_plan(Source::new("plan.toml", PLAN), &house.library).unwrap();
         let rules = house.rules.clone();
-        let app = server::build(store.clone(), house, Self::reach(), shutdown.clone()).await;
+        let app = server::build(store.clone(), house, Self::reach(is_trial), shutdown.clone()).await;
         go_on::set_clock(&*store, &app.clock).await.unwrap();
         let now = app.clock.now();
         let entry = match go_on::unfinished(&*store, &app.hub).await.unwrap() {
@@ -63,13 +69,19 @@ impl TestServer {
         Self::listen(app, entry, shutdown).await
     }
 
-    fn reach() -> Reach {
+    /// The same server on a folder where everybody needs a password.
+    pub async fn start_in_earnest(folder: &std::path::Path) -> Self {
+        Self::start_as(folder, false).await
+    }
+
+    fn reach(is_trial: bool) -> Reach {
         Reach {
             emergency_number: Some("555".to_owned()),
             site: Site::default(),
             trusted_proxies: vec!["127.0.0.0/8".parse().unwrap()],
             entry: Entry::Code,
             joins_a_minute: 10_000,
+            is_trial,
         }
     }
 
@@ -77,7 +89,7 @@ impl TestServer {
     pub async fn beside(&self) -> Self {
         let shutdown = CancellationToken::new();
         let house = self.app.house.clone();
-        let app = server::build(self.app.store.clone(), house, Self::reach(), shutdown.clone()).await;
+        let app = server::build(self.app.store.clone(), house, Self::reach(true), shutdown.clone()).await;
         Self::listen(app, self.entry.clone(), shutdown).await
     }
 
@@ -85,7 +97,7 @@ impl TestServer {
         let now = app.clock.now();
         let listener = TcpListener::bind("127.0.0.1:0").await.unwrap();
         let address = listener.local_addr().unwrap();
-        let links = links::links(&*app.store, &entry, &format!("http://{address}"), now).await.unwrap();
+        let links = links::links(&*app.store, &entry, &format!("http://{address}"), now, true).await.unwrap();
         let running = Some(tokio::spawn(server::run(listener, Arc::clone(&app))));
         Self { app, address, links, entry, shutdown, running }
     }
@@ -126,12 +138,21 @@ impl TestServer {
     /// Adds a request id, as browsers do for requests that make something.
     pub async fn post(&self, path: &str, cookie: &str, body: &Value) -> Answer {
         let mut body = body.clone();
-        let makes = path.ends_with("/join") || path.ends_with("/pass") || path.ends_with("/class");
+        let makes = path.ends_with("/join")
+            || path.ends_with("/pass")
+            || path.ends_with("/open")
+            || path.ends_with("/class");
         if let (true, Some(fields)) = (makes, body.as_object_mut()) {
             fields.entry("request").or_insert(json!(Uuid::now_v7()));
         }
         let request = client().post(self.path(path, cookie)).header("cookie", cookie).json(&body);
         Answer::of(request.send().await.unwrap()).await
+    }
+
+    /// The status of the answer to a request that comes from `address`, through a proxy that is trusted.
+    pub async fn post_from(&self, address: &str, path: &str, body: &Value) -> u16 {
+        let request = client().post(self.url(path)).header("x-forwarded-for", address).json(body);
+        request.send().await.unwrap().status().as_u16()
     }
 
     pub async fn put(&self, path: &str, cookie: &str, body: &Value) -> Answer {
@@ -149,13 +170,13 @@ impl TestServer {
         Answer::of(request.send().await.unwrap()).await
     }
 
-    /// The cookie of a browser that may plan.
+    /// The cookie of a browser in which somebody who may do everything is signed in.
     pub async fn planner(&self) -> String {
-        let link = links::planner_link(&*self.app.store, "", self.app.clock.now()).await.unwrap();
-        let token = link.split("#p.").nth(1).unwrap().to_owned();
-        let answer = self.post("/api/planner/pass", "", &json!({ "token": token })).await;
+        let link = links::trial_link(&*self.app.store, "", self.app.clock.now()).await.unwrap();
+        let token = link.split("#a.").nth(1).unwrap().to_owned();
+        let answer = self.post("/api/staff/open", "", &json!({ "token": token })).await;
         assert_eq!(answer.status, 200, "{}", answer.body);
-        let again = self.post("/api/planner/pass", "", &json!({ "token": token })).await;
+        let again = self.post("/api/staff/open", "", &json!({ "token": token })).await;
         assert_eq!(again.status, 404, "a link opens once");
         answer.cookie.unwrap()
     }
@@ -268,6 +289,16 @@ impl Screen {
     }
 
     /// Reads one message. The error is the close code, when the server closed the socket.
+    /// Waits until the server ends the socket, because its pass has ended.
+    pub async fn is_shut(&mut self) {
+        loop {
+            match self.hear().await {
+                Ok(_) => {}
+                Err(code) => return assert_eq!(code, 4003, "it may come in no more"),
+            }
+        }
+    }
+
     pub async fn hear(&mut self) -> Result<ServerMessage, u16> {
         loop {
             match self.socket.next().await {
@@ -345,7 +376,7 @@ async fn one_more(server: &TestServer, rehearsal: bool) -> (SessionEntry, links:
     let new = NewSession::of_plan(plan, server.app.house.rules.clone(), rehearsal, Entry::Code);
     let now = server.app.clock.now();
     let entry = new::new_session(&*server.app.store, new, now).await.unwrap();
-    let links = links::links(&*server.app.store, &entry, "", now).await.unwrap();
+    let links = links::links(&*server.app.store, &entry, "", now, true).await.unwrap();
     (entry, links)
 }
 

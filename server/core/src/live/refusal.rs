@@ -17,6 +17,9 @@ pub enum Refusal {
     /// Only a desk that may see health notes can do this.
     #[error("only a clinician can do this; the facilitator can allow the helper to see health notes")]
     NotClinical,
+    /// Only a clinician's account may do this.
+    #[error("only a desk that a clinician opened from their own account decides this")]
+    NotClinician,
     /// A clinical command from a desk without a name.
     #[error("enter your name at the desk first; it is kept with what you clear")]
     NoName,
@@ -120,6 +123,7 @@ impl Refusal {
             Self::NotLeading => "not_leading",
             Self::StillLed => "still_led",
             Self::NotClinical => "not_clinical",
+            Self::NotClinician => "not_clinician",
             Self::NoName => "no_name",
             Self::NotIn => "not_in",
             Self::ManyAsk => "many_ask",

@@ -4,6 +4,8 @@ use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
 use crate::people::person::{Person, PersonId};
+use crate::staff::account::AccountId;
+use crate::staff::may::Whose;
 use crate::text::{Line, name};
 use crate::time::day::{Date, clock_ms};
 use crate::versioned::{Document, Versioned};
@@ -45,10 +47,15 @@ pub struct Group {
     pub weeks_apart: u32,
     /// The people enrolled in it, in the order of its list.
     pub people: Vec<PersonId>,
+    /// The members of staff to whom it is entrusted; without any, all of them share it.
+    #[serde(default)]
+    pub entrusted: Vec<AccountId>,
 }
 
 /// Most people in a group.
 pub const MOST_PEOPLE: usize = 60;
+/// Most members of staff to whom a group is entrusted.
+const MOST_ENTRUSTED: usize = 40;
 
 impl Document for Group {
     const KIND: &'static str = "group";
@@ -66,6 +73,12 @@ impl Document for Group {
             return Err(format!(
                 "a group has {} people; at most {MOST_PEOPLE} are allowed",
                 self.people.len()
+            ));
+        }
+        if self.entrusted.len() > MOST_ENTRUSTED {
+            return Err(format!(
+                "a group is entrusted to {} members of staff; at most {MOST_ENTRUSTED} are allowed",
+                self.entrusted.len()
             ));
         }
         if let (Some(first), Some(last)) = (self.first, self.last)
@@ -92,6 +105,16 @@ impl Document for Group {
 }
 
 impl Group {
+    /// Whose it is, as this account sees it.
+    #[must_use]
+    pub fn whose(&self, account: AccountId) -> Whose {
+        match &self.entrusted[..] {
+            [] => Whose::Shared,
+            some if some.contains(&account) => Whose::Own,
+            _ => Whose::Others,
+        }
+    }
+
     /// When it meets; `None` until its weekday, time and zone are known.
     #[must_use]
     pub fn series(&self) -> Option<Series<'_>> {

@@ -179,7 +179,7 @@ async fn ready(file: &Path, part: &Path) -> Result<Held, StoreError> {
     sound(part, file).await?;
     let mut connection = open(part).await?;
     MIGRATIONS.run(&mut connection).await?;
-    for emptied in ["delete from pass", "delete from planner_pass"] {
+    for emptied in ["delete from pass", "delete from signed_in", "delete from account_link"] {
         sqlx::query(emptied).execute(&mut connection).await?;
     }
     connection.close().await?;

@@ -1,10 +1,12 @@
 //! The embedded database: one file in the data folder.
 
+mod accounts;
 pub mod backup;
 mod documents;
 mod ledger;
 mod passes;
 mod sessions;
+mod sign_ins;
 mod writer;
 
 use std::fs::{File, TryLockError};
@@ -27,8 +29,8 @@ use crate::upkeep::Upkeep;
 pub struct Sqlite {
     pool: SqlitePool,
     writer: Writer,
-    /// Held while the store is open, so that no second server uses the folder.
-    lock: Arc<File>,
+    /// Held by a server while the store is open, so that no second one uses the folder.
+    lock: Option<Arc<File>>,
     file: Arc<Path>,
 }
 
@@ -56,14 +58,7 @@ impl Sqlite {
         if was_empty {
             return Err(StoreError::EmptyFile { file: file.display().to_string() });
         }
-        let options = SqliteConnectOptions::new()
-            .filename(&file)
-            .create_if_missing(true)
-            .journal_mode(SqliteJournalMode::Wal)
-            .synchronous(SqliteSynchronous::Full)
-            .foreign_keys(true)
-            .busy_timeout(Duration::from_secs(2))
-            .pragma("trusted_schema", "OFF");
+        let options = options(&file).create_if_missing(true);
         let pool =
             SqlitePoolOptions::new().max_connections(CONNECTIONS).connect_with(options.clone()).await?;
         let verdict: String = sqlx::query_scalar("pragma quick_check").fetch_one(&pool).await?;
@@ -74,8 +69,39 @@ impl Sqlite {
         MIGRATIONS.run(&pool).await?;
         // If the last server died, its log may hold commits: move them into the database before serving anybody.
         sqlx::query("pragma wal_checkpoint(truncate)").execute(&pool).await?;
-        Ok(Self { writer: Writer::spawn(options), pool, lock: Arc::new(lock), file })
+        Ok(Self { writer: Writer::spawn(options), pool, lock: Some(Arc::new(lock)), file })
     }
+
+    /// Opens the database beside a server that may be running, for a command that writes a line or two.
+    ///
+    /// # Errors
+    /// When there is none, or another version of the program made its schema.
+    pub async fn beside(folder: &Path) -> Result<Self, StoreError> {
+        let file: Arc<Path> = folder.join(DATABASE).into();
+        if !file.exists() {
+            return Err(StoreError::NothingHere { folder: folder.display().to_string() });
+        }
+        let options = options(&file);
+        let pool = SqlitePoolOptions::new().max_connections(1).connect_with(options.clone()).await?;
+        let newest = MIGRATIONS.iter().map(|migration| migration.version).max();
+        let found: Option<i64> =
+            sqlx::query_scalar("select max(version) from _sqlx_migrations").fetch_one(&pool).await?;
+        if found != newest {
+            return Err(StoreError::OtherVersion { folder: folder.display().to_string() });
+        }
+        Ok(Self { writer: Writer::spawn(options), pool, lock: None, file })
+    }
+}
+
+/// How the database is opened for writing.
+fn options(file: &Path) -> SqliteConnectOptions {
+    SqliteConnectOptions::new()
+        .filename(file)
+        .journal_mode(SqliteJournalMode::Wal)
+        .synchronous(SqliteSynchronous::Full)
+        .foreign_keys(true)
+        .busy_timeout(Duration::from_secs(2))
+        .pragma("trusted_schema", "OFF")
 }
 
 #[async_trait]
@@ -98,7 +124,9 @@ impl Upkeep for Sqlite {
         self.writer.close().await;
         self.pool.close().await;
         // From now on another server may use the folder, even if a clone of this store still exists.
-        let _ = self.lock.unlock();
+        if let Some(lock) = &self.lock {
+            let _ = lock.unlock();
+        }
     }
 }
 

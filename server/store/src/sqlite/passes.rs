@@ -21,7 +21,7 @@ impl Passes for Sqlite {
     ) -> Result<(), StoreError> {
         let (role, seat) = columns(&pass.role);
         sqlx::query(
-            "insert into pass (hash, session, role, seat, once, expires_at_ms) values ($1, $2, $3, $4, $5, $6)",
+            "insert into pass (hash, session, role, seat, once, expires_at_ms, via, decides) values ($1, $2, $3, $4, $5, $6, $7, $8)",
         )
         .bind(hash)
         .bind(pass.session.to_string())
@@ -29,6 +29,8 @@ impl Passes for Sqlite {
         .bind(seat)
         .bind(i64::from(use_ == Use::Once))
         .bind(expires_at.0)
+        .bind(pass.via.map(|via| via.to_string()))
+        .bind(i64::from(pass.decides))
         .execute(&self.pool)
         .await?;
         Ok(())
@@ -36,7 +38,7 @@ impl Passes for Sqlite {
 
     async fn pass(&self, hash: &str, now: EpochMs) -> Result<Option<Pass>, StoreError> {
         let found: Option<PassRow> = sqlx::query_as(
-            "select session, role, seat from pass where hash = $1 and once = 0 and expires_at_ms > $2",
+            "select session, role, seat, via, decides from pass where hash = $1 and once = 0 and expires_at_ms > $2",
         )
         .bind(hash)
         .bind(now.0)
@@ -48,7 +50,7 @@ impl Passes for Sqlite {
     async fn use_link(&self, hash: &str, request: Uuid, now: EpochMs) -> Result<Option<Pass>, StoreError> {
         let once: Option<PassRow> = sqlx::query_as(
             "update pass set used_by = $3 where hash = $1 and once = 1 and expires_at_ms > $2 \
-             and (used_by is null or used_by = $3) returning session, role, seat",
+             and (used_by is null or used_by = $3) returning session, role, seat, via, decides",
         )
         .bind(hash)
         .bind(now.0)
@@ -61,45 +63,12 @@ impl Passes for Sqlite {
         }
     }
 
-    async fn add_planner_pass(&self, hash: &str, use_: Use, expires_at: EpochMs) -> Result<(), StoreError> {
-        sqlx::query("insert into planner_pass (hash, once, expires_at_ms) values ($1, $2, $3)")
-            .bind(hash)
-            .bind(i64::from(use_ == Use::Once))
-            .bind(expires_at.0)
-            .execute(&self.pool)
-            .await?;
-        Ok(())
-    }
-
-    async fn has_planner_pass(&self, hash: &str, now: EpochMs) -> Result<bool, StoreError> {
-        let found: Option<i64> = sqlx::query_scalar(
-            "select once from planner_pass where hash = $1 and once = 0 and expires_at_ms > $2",
-        )
-        .bind(hash)
-        .bind(now.0)
-        .fetch_optional(&self.pool)
-        .await?;
-        Ok(found.is_some())
-    }
-
-    async fn use_planner_link(&self, hash: &str, request: Uuid, now: EpochMs) -> Result<bool, StoreError> {
-        let used = sqlx::query(
-            "update planner_pass set used_by = $3 where hash = $1 and once = 1 and expires_at_ms > $2 \
-             and (used_by is null or used_by = $3)",
-        )
-        .bind(hash)
-        .bind(now.0)
-        .bind(request.to_string())
-        .execute(&self.pool)
-        .await?;
-        Ok(used.rows_affected() == 1)
-    }
-
     async fn forget_expired(&self, now: EpochMs) -> Result<u64, StoreError> {
         let mut forgotten = 0;
         for table in [
             "delete from pass where expires_at_ms <= $1",
-            "delete from planner_pass where expires_at_ms <= $1",
+            "delete from account_link where expires_at_ms <= $1",
+            "delete from signed_in where expires_at_ms <= $1",
         ] {
             forgotten += sqlx::query(table).bind(now.0).execute(&self.pool).await?.rows_affected();
         }
@@ -107,9 +76,9 @@ impl Passes for Sqlite {
     }
 }
 
-type PassRow = (String, String, Option<i64>);
+type PassRow = (String, String, Option<i64>, Option<String>, i64);
 
-fn pass((session, role, seat): PassRow) -> Option<Pass> {
+fn pass((session, role, seat, via, decides): PassRow) -> Option<Pass> {
     let session = SessionId(Uuid::parse_str(&session).ok()?);
     let role = match (role.as_str(), seat) {
         ("facilitator", None) => Role::Desk(DeskRole::Facilitator),
@@ -118,7 +87,8 @@ fn pass((session, role, seat): PassRow) -> Option<Pass> {
         ("seat", Some(seat)) => Role::Seat(SeatId(u32::try_from(seat).ok()?)),
         _ => return None,
     };
-    Some(Pass { session, role })
+    let via = via.map(|via| Uuid::parse_str(&via)).transpose().ok()?;
+    Some(Pass { session, role, via, decides: decides == 1 })
 }
 
 /// The columns that say what a pass opens.

@@ -2,6 +2,7 @@
 //! beside this folder that calls `suite!(how_to_open_it)`.
 #![allow(dead_code, clippy::unwrap_used, missing_docs, reason = "shared by the test files of the databases")]
 
+pub mod accounts;
 pub mod documents;
 pub mod ledger;
 pub mod passes;
@@ -34,8 +35,14 @@ macro_rules! suite {
             a_group_has_its_classes_and_no_rehearsals);
         $crate::suite!($open, passes:
             a_link_that_works_once_works_once,
-            a_planner_link_works_once,
             expired_passes_are_forgotten);
+        $crate::suite!($open, accounts:
+            the_first_account_is_made_once,
+            an_account_is_found_by_the_name_that_it_signs_in_with,
+            one_coordinator_always_stays,
+            codes_and_steps_count_once,
+            a_link_to_an_account_works_once,
+            whoever_is_signed_out_takes_the_passes_along);
         $crate::suite!($open, documents:
             a_document_is_kept_in_versions,
             a_save_behind_another_changes_nothing,

@@ -13,7 +13,7 @@ use super::SESSION;
 type Any = Arc<dyn Store>;
 
 fn pass(role: Role) -> Pass {
-    Pass { session: SESSION, role }
+    Pass { decides: role != Role::Wall, ..Pass::of(SESSION, role) }
 }
 
 pub async fn a_link_that_works_once_works_once(store: Any) {
@@ -36,24 +36,9 @@ pub async fn a_link_that_works_once_works_once(store: Any) {
     }
 }
 
-pub async fn a_planner_link_works_once(store: Any) {
-    store.add_planner_pass("link", Use::Once, EpochMs(100)).await.unwrap();
-    store.add_planner_pass("pass", Use::Always, EpochMs(100)).await.unwrap();
-    assert!(!store.has_planner_pass("link", EpochMs(1)).await.unwrap(), "a link must be used first");
-    assert!(store.has_planner_pass("pass", EpochMs(99)).await.unwrap());
-    assert!(!store.has_planner_pass("pass", EpochMs(100)).await.unwrap(), "expired");
-    let (one, other) = (Uuid::from_u128(11), Uuid::from_u128(12));
-    assert!(store.use_planner_link("link", one, EpochMs(1)).await.unwrap());
-    assert!(store.use_planner_link("link", one, EpochMs(1)).await.unwrap(), "the same page asks again");
-    assert!(!store.use_planner_link("link", other, EpochMs(1)).await.unwrap());
-    assert!(!store.use_planner_link("none", one, EpochMs(1)).await.unwrap());
-    assert!(!store.use_planner_link("pass", one, EpochMs(1)).await.unwrap(), "a pass is not a link");
-}
-
 pub async fn expired_passes_are_forgotten(store: Any) {
     store.add_pass("old", pass(Role::Wall), Use::Always, EpochMs(10)).await.unwrap();
     store.add_pass("new", pass(Role::Wall), Use::Always, EpochMs(30)).await.unwrap();
-    store.add_planner_pass("old", Use::Once, EpochMs(10)).await.unwrap();
-    assert_eq!(store.forget_expired(EpochMs(20)).await.unwrap(), 2);
+    assert_eq!(store.forget_expired(EpochMs(20)).await.unwrap(), 1);
     assert_eq!(store.pass("new", EpochMs(20)).await.unwrap(), Some(pass(Role::Wall)));
 }

@@ -73,6 +73,8 @@ export const deskEn = {
   },
   clearOne: "Swallow drills on",
   cleared: "swallow drills on",
+  decidesNot:
+    "This desk decides nothing clinical. A clinician opens it from their own account, with *Open the desk*.",
   clearWhy: "Only if you, as the clinician, have cleared them for today.",
   message: "Message",
   send: "Send",

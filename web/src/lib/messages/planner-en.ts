@@ -5,7 +5,6 @@ import { roundEn } from "./planner-round-en";
 export const plannerEn = {
   title: "Planner",
   round: roundEn,
-  shut: "This browser may not use the planner. Open the planner link that the server printed.",
   opening: "One moment.",
   plans: "Plans",
   noPlans: "No plans yet. Begin one below.",
@@ -85,6 +84,8 @@ export const plannerEn = {
   dragHere: "Drag to another place",
   classes: "Classes that have not ended",
   openAgain: "Links for it",
+  openDesk: "Open the desk",
+  notBegun: "not made yet",
   rehearsal: "rehearsal",
   madeOn: (when: string) => `made ${when}`,
   whatChanged: "What changed in the copy",

@@ -54,10 +54,11 @@ test("every part of a group and of a person that differs has a row", () => {
     first: null,
     last: null,
     others: [],
+    entrusted: [],
   };
   const nameOf = (id: string): string => ({ "1": "Ann", "2": "Ben" })[id] ?? "";
-  expect(groupRows(ours, structuredClone(ours), nameOf)).toEqual([]);
-  expect(groupRows(ours, { ...ours, weekday: null, people: ["2"] }, nameOf)).toEqual([
+  expect(groupRows(ours, structuredClone(ours), nameOf, nameOf)).toEqual([]);
+  expect(groupRows(ours, { ...ours, weekday: null, people: ["2"] }, nameOf, nameOf)).toEqual([
     { what: "Meets on", ours: "Tuesday", theirs: "none" },
     { what: "Person 1", ours: "Ann", theirs: "Ben" },
   ]);

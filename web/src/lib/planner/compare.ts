@@ -1,5 +1,6 @@
 // Says in words where two versions of a plan, a group or a round differ.
 
+import { staffText } from "../messages/staff";
 import { cardOf } from "./draft";
 import { deskText } from "../messages/desk";
 import { plannerText as t } from "../messages/planner";
@@ -68,7 +69,12 @@ export function planRows(ours: Planned, theirs: Planned, book: LibraryBook, grou
   ];
 }
 
-export function groupRows(ours: Group, theirs: Group, nameOf: (id: string) => string): Row[] {
+export function groupRows(
+  ours: Group,
+  theirs: Group,
+  nameOf: (id: string) => string,
+  colleagueOf: (id: string) => string,
+): Row[] {
   return [
     ...row(t.groupName, ours.name, theirs.name, String),
     ...row(t.weekday, ours.weekday, theirs.weekday, (day) => (day === null ? t.none : t.weekdays[day - 1]!)),
@@ -80,6 +86,9 @@ export function groupRows(ours: Group, theirs: Group, nameOf: (id: string) => st
     ...rows(ours.others, theirs.others, (at) => t.otherDay(at + 1), otherWords),
     ...row(t.weeksApart, ours.weeks_apart, theirs.weeks_apart, String),
     ...rows(ours.people, theirs.people, (at) => t.person(at + 1), nameOf),
+    ...row(staffText.entrusted, ours.entrusted, theirs.entrusted, (all) =>
+      all.length === 0 ? t.none : said(all.map(colleagueOf)),
+    ),
   ];
 }
 

@@ -11,6 +11,7 @@ const GROUP: Group = {
   first: null,
   last: null,
   others: [],
+  entrusted: [],
   weeks_apart: 8,
   people: [],
 };

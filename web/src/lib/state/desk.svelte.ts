@@ -53,6 +53,8 @@ export class DeskState {
   sheet = $state.raw<Sheet | null>(null);
   role = $state<DeskRole>("facilitator");
   notice = $state("");
+  /** Whether a clinician opened this desk from their own account, so that it may set what only a clinician sets. */
+  decides = $state(true);
   /** The number to call in an emergency, if the server has one. */
   emergency = $state<string | null>(null);
   drawer = $state.raw<Drawer | null>(null);

@@ -31,6 +31,7 @@ const GROUP: Group = {
   first: null,
   last: null,
   others: [],
+  entrusted: [],
 };
 const titled = (title: string): Planned => ({ draft: { ...DRAFT, title }, day: null, group: null });
 
@@ -70,7 +71,10 @@ class Host {
       if (kind === "groups") return this.groupCalls("new", from as Group);
       if (kind === "people") {
         const { name, conditions } = from as Person;
-        this.people = [...this.people, { id: `person ${name}`, name, conditions, decisions: 0 }];
+        this.people = [
+          ...this.people,
+          { id: `person ${name}`, name, conditions, decisions: 0, health_hidden: false },
+        ];
         return { id: `person ${name}`, version: 1, updated_at: 0, content: from };
       }
       const plan = from as NewPlan;
@@ -137,7 +141,7 @@ class Host {
 async function opened() {
   const host = new Host();
   const [timers, copies] = [new Timers(), memory()];
-  const planner = new PlannerState(host.server, copies, timers.later);
+  const planner = new PlannerState(host.server, copies, timers.later, () => undefined);
   await planner.open("plans", "p");
   return { host, planner, timers, copies };
 }
@@ -204,7 +208,7 @@ test("nor while one of its people is not saved here", async () => {
   const { host, planner, copies } = await opened();
   host.groups = [{ id: "g", name: "a", people: ["ann"] }];
   host.kept = { ...host.kept, content: { ...titled("a"), group: "g" } };
-  await planner.start();
+  await planner.start(true);
   await planner.open("plans", "p");
   expect(planner.unsavedGroup).toBe(null);
   copies.set("ann", "{}");
@@ -267,8 +271,8 @@ test("a browser without the pass is shut", async () => {
 test("a round is looked at as it is typed with the answers that are tried, and the library is read anew after it", async () => {
   const host = new Host();
   const timers = new Timers();
-  const planner = new PlannerState(host.server, memory(), timers.later);
-  await planner.start();
+  const planner = new PlannerState(host.server, memory(), timers.later, () => undefined);
+  await planner.start(true);
   await planner.open("rounds", "r");
   planner.round?.change({ ...host.round.content, theme: "b" });
   planner.tryAnswers(["buoy"]);
@@ -282,10 +286,10 @@ test("a round is looked at as it is typed with the answers that are tried, and t
     null,
     null,
   ]);
-  await planner.start();
+  await planner.start(true);
   expect(host.books).toBe(2);
   // Somebody else may write too.
   host.round = { ...host.round, version: host.round.version + 1 };
-  await planner.start();
+  await planner.start(true);
   expect(host.books).toBe(3);
 });

@@ -1,8 +1,8 @@
-// What the planner holds: plans, groups and rounds, the one being edited, and what it amounts to. It knows no DOM; the
-// server, the place for local copies and the timer are passed in.
+// What the planner holds: plans, groups and rounds, the one being edited, and what it amounts to. It knows no DOM.
 
 import { Refused } from "../http";
 import { copyOf, type Begun, type Kind, type Kinds } from "../planner/kinds";
+import { dropOldCopy, unsaved } from "../planner/copies";
 import type { PlannerServer } from "../planner/server";
 import { isSame } from "../same";
 import { Editor, type Copies, type Host, type Later } from "./editor.svelte";
@@ -25,15 +25,6 @@ import type {
 
 /** A document on the screen. */
 type Opened = { [K in Kind]: { kind: K; editor: Editor<Kinds[K]> } }[Kind];
-
-/** The local copy of a document's unsaved changes; null where there is none. */
-function unsaved<T>(copies: Copies, id: string): T | null {
-  try {
-    return (JSON.parse(copies.get(id) ?? "null") as { content?: T } | null)?.content ?? null;
-  } catch {
-    return null;
-  }
-}
 
 const LOOK_MS = 120;
 const AGAIN_MS = 4_000;
@@ -74,8 +65,10 @@ export class PlannerState {
   copied = $state.raw<Planned | null>(null);
   /** The plan that was removed last and can be brought back. */
   removed = $state.raw<Planned | null>(null);
-  /** Whether this browser lacks access to the planner. */
+  /** Whether nobody is signed in in this browser any more. */
   shut = $state(false);
+  /** Whether whoever is signed in plans, and looks after groups and people. */
+  mayPlan = $state(true);
   #underWay = new Set<string>();
   #last: Promise<void> = Promise.resolve();
   #looks = 0;
@@ -84,9 +77,12 @@ export class PlannerState {
     private readonly server: PlannerServer,
     private readonly copies: Copies,
     private readonly later: Later,
+    private readonly leave: (address: string) => void,
   ) {}
 
-  start(): Promise<void> {
+  /** A helper plans nothing, and sees only which classes there are. */
+  start(mayPlan: boolean): Promise<void> {
+    this.mayPlan = mayPlan;
     return this.#once("start", () => this.#list());
   }
 
@@ -195,7 +191,7 @@ export class PlannerState {
       const person = { name, conditions: [], decisions: [] };
       // Two people of one name in two groups are two people, also when an answer was lost.
       const { id } = await this.server.make("people", person, group.id);
-      this.people = [...this.people, { ...person, id, decisions: 0 }];
+      this.people = [...this.people, { ...person, id, decisions: 0, health_hidden: false }];
       group.change({ ...group.content, people: [...group.content.people, id] });
     });
   }
@@ -226,6 +222,11 @@ export class PlannerState {
     return this.#once("findClass", async () => {
       this.links = await this.server.classLinks(id);
     });
+  }
+
+  /** Opens the desk of a class, and leaves this page for it. */
+  openDesk(id: string): Promise<void> {
+    return this.#once("openDesk", async () => this.leave(await this.server.openDesk(id)));
   }
 
   nextWeek(one_notch_on: boolean): Promise<void> {
@@ -291,9 +292,7 @@ export class PlannerState {
   #show<K extends Kind>(kind: K, kept: Versioned<Kinds[K]>): void {
     this.#clear();
     const { copies, later } = this;
-    // In a copy that an earlier version kept, people were parts of their group; nothing here can show it.
-    if (kind === "groups" && unsaved<Partial<Kinds["groups"]>>(copies, kept.id)?.others === undefined)
-      copies.remove(kept.id);
+    dropOldCopy(copies, kind, kept.id);
     const host: Host<Kinds[K]> = {
       save: (id, after, content) => this.server.save(kind, id, { after, content }),
       copies,
@@ -320,6 +319,10 @@ export class PlannerState {
 
   async #list(): Promise<void> {
     const { server } = this;
+    if (!this.mayPlan) {
+      [this.week, this.classes] = await Promise.all([server.week(), server.classes()]);
+      return;
+    }
     const documents = [server.cards("plans"), server.cards("groups"), server.cards("people")] as const;
     const [plans, groups, people, week, rounds, unreadable, classes] = await Promise.all([
       ...documents,

@@ -251,7 +251,11 @@ place: SeatPlace | null,
  * The local emergency number that the host configured. The page keeps it, so that it can be shown without the
  * network.
  */
-emergency_number: string | null, };
+emergency_number: string | null, 
+/**
+ * Whether a desk may set what only a clinician sets.
+ */
+decides: boolean, };
 
 /**
  * Whether a browser's seat is in the class.
@@ -410,6 +414,345 @@ code: string,
  * A plain sentence for people.
  */
 text: string, };
+
+/**
+ * The id of an account.
+ */
+export type AccountId = string;
+
+/**
+ * A member of staff.
+ */
+export type Account = { 
+/**
+ * What colleagues call them.
+ */
+name: string, 
+/**
+ * What they type to sign in. Case and accents do not matter.
+ */
+sign_in: string, 
+/**
+ * What they do here.
+ */
+role: StaffRole, 
+/**
+ * Their title and licence, if they are a clinician.
+ */
+clinician: Clinician | null, };
+
+/**
+ * What a member of staff does here.
+ */
+export type StaffRole = "coordinator" | "facilitator" | "helper";
+
+/**
+ * What makes a member of staff a clinician. Being one is a property and no role: a coordinator may be one too.
+ */
+export type Clinician = { 
+/**
+ * The professional title.
+ */
+title: string, 
+/**
+ * The licence or registration, as local rules want it written.
+ */
+licence: string, };
+
+/**
+ * Asks what a link about an account is for (`POST /api/staff/link`).
+ */
+export type LinkToken = { 
+/**
+ * The link's token.
+ */
+token: string, };
+
+/**
+ * What a link about an account is for.
+ */
+export type LinkIs = { "is": "first" } | { "is": "password", 
+/**
+ * Whose account it is.
+ */
+name: string, 
+/**
+ * What they type to sign in.
+ */
+sign_in: string, } | { "is": "opens" };
+
+/**
+ * Makes the first account (`POST /api/staff/first`), a coordinator's, and signs it in.
+ */
+export type FirstAccount = { 
+/**
+ * The link's token.
+ */
+token: string, 
+/**
+ * What colleagues call them.
+ */
+name: string, 
+/**
+ * What they type to sign in.
+ */
+sign_in: string, 
+/**
+ * Their title and licence, if they are a clinician.
+ */
+clinician: Clinician | null, 
+/**
+ * The password.
+ */
+password: string, 
+/**
+ * The id of this request. The same request may come again when its answer was lost.
+ */
+request: string, };
+
+/**
+ * Chooses a password by a link (`POST /api/staff/password-by-link`), and signs in.
+ */
+export type PasswordByLink = { 
+/**
+ * The link's token.
+ */
+token: string, 
+/**
+ * The new password.
+ */
+password: string, 
+/**
+ * The id of this request.
+ */
+request: string, };
+
+/**
+ * Signs in (`POST /api/staff/sign-in`).
+ */
+export type SignIn = { 
+/**
+ * The sign-in name.
+ */
+name: string, 
+/**
+ * The password.
+ */
+password: string, 
+/**
+ * The code of the second factor, if the account has one.
+ */
+code: string | null, };
+
+/**
+ * What became of signing in.
+ */
+export type SignInAnswer = "in" | "needs_code";
+
+/**
+ * Chooses a new password by a recovery code (`POST /api/staff/recover`), and signs in. A second factor is turned off.
+ */
+export type Recover = { 
+/**
+ * The sign-in name.
+ */
+name: string, 
+/**
+ * One of the recovery codes.
+ */
+code: string, 
+/**
+ * The new password.
+ */
+password: string, };
+
+/**
+ * Recovery codes, shown once.
+ */
+export type RecoveryCodes = { 
+/**
+ * Ten codes in groups of four characters, each of which works once.
+ */
+codes: Array<string>, };
+
+/**
+ * Whoever is signed in (`GET /api/staff/me`).
+ */
+export type Me = { 
+/**
+ * The account's id.
+ */
+id: AccountId, 
+/**
+ * What colleagues see of it.
+ */
+account: Account, 
+/**
+ * Whether it has a password. The account of the demo has none.
+ */
+has_password: boolean, 
+/**
+ * Whether it has a second factor.
+ */
+has_second: boolean, 
+/**
+ * How many recovery codes are left.
+ */
+codes_left: number, 
+/**
+ * Where it is signed in, the last used browser first.
+ */
+signed_in: Array<Browser>, };
+
+/**
+ * A browser in which somebody is signed in.
+ */
+export type Browser = { 
+/**
+ * Its id.
+ */
+id: string, 
+/**
+ * Whether it is the one that asks.
+ */
+this: boolean, 
+/**
+ * What it says it is.
+ */
+device: string, 
+/**
+ * When they signed in.
+ */
+created_at: EpochMs, 
+/**
+ * When it was last used, to within a minute.
+ */
+seen_at: EpochMs, };
+
+/**
+ * Proves again who one is (`POST /api/staff/again`), or takes away what needs no more than that.
+ */
+export type Again = { 
+/**
+ * The password.
+ */
+password: string, };
+
+/**
+ * Changes one's password (`POST /api/staff/password`).
+ */
+export type ChangePassword = { 
+/**
+ * The password until now.
+ */
+from: string, 
+/**
+ * The new one.
+ */
+to: string, };
+
+/**
+ * A new secret for a second factor (`POST /api/staff/second`), which counts only once a code of it was typed.
+ */
+export type NewSecond = { 
+/**
+ * The secret in base 32, to be typed into an app.
+ */
+secret: string, 
+/**
+ * The same as an address that apps open (`otpauth://totp/...`).
+ */
+address: string, };
+
+/**
+ * Turns a second factor on (`PUT /api/staff/second`).
+ */
+export type TurnOnSecond = { 
+/**
+ * The secret.
+ */
+secret: string, 
+/**
+ * The code that the app shows for it.
+ */
+code: string, };
+
+/**
+ * An account as coordinators see it (`GET /api/accounts`).
+ */
+export type AccountCard = { 
+/**
+ * Its id.
+ */
+id: AccountId, 
+/**
+ * One more with every change.
+ */
+version: number, 
+/**
+ * What colleagues see of it.
+ */
+account: Account, 
+/**
+ * Whether its owner has chosen a password.
+ */
+has_password: boolean, 
+/**
+ * Whether it has a second factor.
+ */
+has_second: boolean, 
+/**
+ * Whether it was ended.
+ */
+ended: boolean, };
+
+/**
+ * A colleague whom a group can be entrusted to (`GET /api/colleagues`).
+ */
+export type Colleague = { 
+/**
+ * The account's id.
+ */
+id: AccountId, 
+/**
+ * What colleagues call them.
+ */
+name: string, };
+
+/**
+ * Makes an account (`POST /api/accounts`).
+ */
+export type NewAccount = { 
+/**
+ * What colleagues see of it.
+ */
+account: Account, 
+/**
+ * The id of this request, which becomes the account's.
+ */
+request: string, };
+
+/**
+ * Changes an account (`PUT /api/accounts/{id}`).
+ */
+export type ChangeAccount = { 
+/**
+ * The version that it changes.
+ */
+after: number, 
+/**
+ * What colleagues see of it from now on.
+ */
+account: Account, };
+
+/**
+ * A link with which somebody chooses a password. It works once, for a day, and is shown once.
+ */
+export type AccountInvitation = { 
+/**
+ * The link without scheme and host.
+ */
+link: string, };
 
 /**
  * Milliseconds since 1970-01-01T00:00:00Z on the server's clock.
@@ -2221,7 +2564,11 @@ weeks_apart: number,
 /**
  * The people enrolled in it, in the order of its list.
  */
-people: Array<PersonId>, };
+people: Array<PersonId>, 
+/**
+ * The members of staff to whom it is entrusted; without any, all of them share it.
+ */
+entrusted: Array<AccountId>, };
 
 /**
  * One day of a series on which something is different.
@@ -3209,7 +3556,11 @@ conditions: Array<Condition>,
 /**
  * How many decisions clinicians made about them.
  */
-decisions: number, };
+decisions: number, 
+/**
+ * Whether what concerns their health is kept from whoever asks.
+ */
+health_hidden: boolean, };
 
 /**
  * Asks when a group meets (`POST /api/planner/groups/look`).
@@ -3530,6 +3881,15 @@ class: string,
  * The code with which participants join.
  */
 code: string, };
+
+/**
+ * A desk that was opened in this browser (`POST /api/planner/classes/{id}/desk`).
+ */
+export type OpenedDesk = { 
+/**
+ * The desk's stay, which its page has in its address.
+ */
+stay: string, };
 
 /**
  * The complete dose of one drill. It is built from a drill and a plan step's changes, and every bound is checked

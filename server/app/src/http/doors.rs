@@ -1,0 +1,167 @@
+//! Who may ask for what: one table of all routes. A route that is not in it answers nobody.
+
+use axum::extract::{FromRequestParts, MatchedPath, Request, State};
+use axum::http::StatusCode;
+use axum::http::request::Parts;
+use axum::http::{HeaderMap, Method};
+use axum::middleware::Next;
+use axum::response::{IntoResponse, Response};
+use samebreath_core::staff::may::{Act, Whose};
+
+use crate::access::staff::{self, Staff};
+use crate::app::App;
+use crate::failure::Failure;
+use crate::http::ask::{Reply, Shared};
+
+/// Who may ask for a route.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Door {
+    /// Anybody. The handler checks what the request brings along: a code, a link, a password, a pass.
+    Open,
+    /// Whoever is signed in and may do this, at least with something of their own. The handler checks whose it is.
+    May(Act),
+    /// As before, and they must have proved a moment ago who they are.
+    Grave(Act),
+}
+
+use Act::{
+    Enrol, Help, MakeGroup, Plan, ReadLibrary, RunAccounts, Schedule, SeeWeek, ShareLinks, WriteRounds,
+};
+use Door::{Grave, May, Open};
+
+/// Every route with its method and its door.
+pub const DOORS: &[(&str, &str, Door)] = &[
+    ("GET", "/healthz", Open),
+    ("GET", "/readyz", Open),
+    // Coming in, and what has a pass for a stay.
+    ("POST", "/api/entry", Open),
+    ("POST", "/api/join", Open),
+    ("POST", "/api/pass", Open),
+    ("GET", "/api/me", Open),
+    ("GET", "/api/me/{stay}", Open),
+    ("GET", "/api/content/{stay}/{step}/{rev}", Open),
+    ("POST", "/api/commands/{stay}", Open),
+    ("GET", "/ws/{stay}", Open),
+    ("GET", "/api/desk/{stay}/sheet", Open),
+    ("GET", "/api/desk/{stay}/person/{seat}", Open),
+    ("GET", "/api/desk/{stay}/clearing", Open),
+    ("POST", "/api/desk/{stay}/invite", Open),
+    ("POST", "/api/desk/{stay}/handover", Open),
+    ("GET", "/api/desk/{stay}/incidents", Open),
+    ("GET", "/api/desk/{stay}/incidents.csv", Open),
+    // Signing in.
+    ("POST", "/api/staff/link", Open),
+    ("POST", "/api/staff/first", Open),
+    ("POST", "/api/staff/password-by-link", Open),
+    ("POST", "/api/staff/open", Open),
+    ("POST", "/api/staff/sign-in", Open),
+    ("POST", "/api/staff/recover", Open),
+    // One's own account.
+    ("GET", "/api/staff/me", May(SeeWeek)),
+    ("POST", "/api/staff/again", May(SeeWeek)),
+    ("POST", "/api/staff/sign-out", May(SeeWeek)),
+    ("POST", "/api/staff/sign-out-others", May(SeeWeek)),
+    ("POST", "/api/staff/sign-out/{id}", May(SeeWeek)),
+    ("POST", "/api/staff/password", May(SeeWeek)),
+    ("POST", "/api/staff/codes", Grave(SeeWeek)),
+    ("POST", "/api/staff/second", Grave(SeeWeek)),
+    ("PUT", "/api/staff/second", Grave(SeeWeek)),
+    ("DELETE", "/api/staff/second", Grave(SeeWeek)),
+    // Everybody's accounts.
+    ("GET", "/api/colleagues", May(Schedule)),
+    ("GET", "/api/accounts", May(RunAccounts)),
+    ("POST", "/api/accounts", Grave(RunAccounts)),
+    ("PUT", "/api/accounts/{id}", Grave(RunAccounts)),
+    ("POST", "/api/accounts/{id}/link", Grave(RunAccounts)),
+    ("DELETE", "/api/accounts/{id}", Grave(RunAccounts)),
+    // Planning.
+    ("GET", "/api/planner/library", May(ReadLibrary)),
+    ("POST", "/api/planner/preview", May(ReadLibrary)),
+    ("POST", "/api/planner/look", May(Plan)),
+    ("GET", "/api/planner/plans", May(Plan)),
+    ("POST", "/api/planner/plans", May(Plan)),
+    ("GET", "/api/planner/plans/{id}", May(Plan)),
+    ("PUT", "/api/planner/plans/{id}", May(Plan)),
+    ("DELETE", "/api/planner/plans/{id}", May(Plan)),
+    ("GET", "/api/planner/plans/{id}/plan.toml", May(Plan)),
+    ("GET", "/api/planner/rounds", May(ReadLibrary)),
+    ("POST", "/api/planner/rounds", May(WriteRounds)),
+    ("POST", "/api/planner/rounds/look", May(WriteRounds)),
+    ("GET", "/api/planner/rounds/{id}", May(ReadLibrary)),
+    ("PUT", "/api/planner/rounds/{id}", May(WriteRounds)),
+    ("DELETE", "/api/planner/rounds/{id}", May(WriteRounds)),
+    // Groups, people and the week.
+    ("GET", "/api/planner/groups", May(Schedule)),
+    ("POST", "/api/planner/groups", May(MakeGroup)),
+    ("POST", "/api/planner/groups/look", May(Schedule)),
+    ("GET", "/api/planner/groups/{id}", May(Schedule)),
+    ("PUT", "/api/planner/groups/{id}", May(Schedule)),
+    ("DELETE", "/api/planner/groups/{id}", May(Schedule)),
+    ("GET", "/api/planner/groups/{id}/class.ics", May(Schedule)),
+    ("GET", "/api/planner/people", May(Enrol)),
+    ("POST", "/api/planner/people", May(Enrol)),
+    ("GET", "/api/planner/people/{id}", May(Enrol)),
+    ("PUT", "/api/planner/people/{id}", May(Enrol)),
+    ("DELETE", "/api/planner/people/{id}", May(Enrol)),
+    ("GET", "/api/planner/week", May(SeeWeek)),
+    // Classes.
+    ("GET", "/api/planner/classes", May(SeeWeek)),
+    ("GET", "/api/planner/unreadable", May(Plan)),
+    ("POST", "/api/planner/plans/{id}/class", May(Act::Lead)),
+    ("POST", "/api/planner/classes/{id}/links", May(ShareLinks)),
+    ("POST", "/api/planner/classes/{id}/desk", May(Help)),
+];
+
+/// Lets a request through its door, and tells the handler who is signed in.
+pub(crate) async fn open(State(app): Shared, mut request: Request, next: Next) -> Response {
+    let path = request.extensions().get::<MatchedPath>().map(|path| path.as_str().to_owned());
+    let method = if request.method() == Method::HEAD { Method::GET } else { request.method().clone() };
+    let at = |(_, known, _): &&(&str, &str, Door)| path.as_deref() == Some(*known);
+    let Some((_, _, door)) = DOORS.iter().filter(at).find(|(known, ..)| *known == method.as_str()) else {
+        let known = DOORS.iter().any(|door| at(&door));
+        return if known {
+            StatusCode::METHOD_NOT_ALLOWED.into_response()
+        } else {
+            Failure::NotFound.into_response()
+        };
+    };
+    match through(&app, *door, request.headers()).await {
+        Ok(staff) => {
+            request.extensions_mut().extend(staff.map(extension).unwrap_or_default());
+            next.run(request).await
+        }
+        Err(failure) => failure.into_response(),
+    }
+}
+
+fn extension(staff: Staff) -> axum::http::Extensions {
+    let mut extensions = axum::http::Extensions::new();
+    extensions.insert(staff);
+    extensions
+}
+
+async fn through(app: &App, door: Door, headers: &HeaderMap) -> Reply<Option<Staff>> {
+    let (act, is_grave) = match door {
+        Open => return Ok(None),
+        May(act) => (act, false),
+        Grave(act) => (act, true),
+    };
+    let site = (&app.site, app.is_trial);
+    let staff = staff::find(headers, site, &*app.store, app.clock.now()).await?;
+    let staff = staff.ok_or(Failure::NotSignedIn)?;
+    if !staff.account().may(act, Whose::Own) {
+        return Err(Failure::Forbidden);
+    }
+    if is_grave && !staff.is_proved {
+        return Err(Failure::ProveAgain);
+    }
+    Ok(Some(staff))
+}
+
+impl FromRequestParts<std::sync::Arc<App>> for Staff {
+    type Rejection = Failure;
+
+    async fn from_request_parts(parts: &mut Parts, _: &std::sync::Arc<App>) -> Result<Self, Failure> {
+        parts.extensions.get::<Self>().cloned().ok_or(Failure::NotSignedIn)
+    }
+}

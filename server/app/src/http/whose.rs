@@ -1,0 +1,60 @@
+//! Whose a group, a plan, a person or a class is, as whoever asks sees it.
+
+use std::collections::HashMap;
+
+use samebreath_core::people::person::PersonId;
+use samebreath_core::plan::group::{Group, GroupId};
+use samebreath_core::staff::may::{Act, Whose};
+use samebreath_core::versioned::Versioned;
+
+use crate::access::staff::Staff;
+use crate::app::App;
+use crate::failure::Failure;
+use crate::http::ask::Reply;
+
+/// The groups as one member of staff sees them.
+pub(crate) struct Groups<'a> {
+    staff: &'a Staff,
+    groups: HashMap<GroupId, Group>,
+}
+
+impl<'a> Groups<'a> {
+    /// Reads the groups.
+    pub(crate) async fn of(staff: &'a Staff, app: &App) -> Reply<Self> {
+        let groups: Vec<Versioned<Group>> = app.store.documents().await?;
+        let groups = groups.into_iter().map(|group| (GroupId(group.id), group.content)).collect();
+        Ok(Self { staff, groups })
+    }
+
+    /// Whoever asks.
+    pub(crate) fn staff(&self) -> &Staff {
+        self.staff
+    }
+
+    /// Whose a group is, and what belongs to it. What belongs to no group is shared.
+    pub(crate) fn group(&self, id: Option<GroupId>) -> Whose {
+        let group = id.and_then(|id| self.groups.get(&id));
+        group.map_or(Whose::Shared, |group| group.whose(self.staff.id()))
+    }
+
+    /// Whose a person is: the nearest that any of their groups is.
+    pub(crate) fn person(&self, id: PersonId) -> Whose {
+        let theirs = self.groups.values().filter(|group| group.people.contains(&id));
+        let near = |whose: &Whose| Whose::ALL.iter().position(|known| known == whose);
+        theirs.map(|group| group.whose(self.staff.id())).min_by_key(near).unwrap_or(Whose::Shared)
+    }
+
+    /// Whether whoever asks may do this with something that is `whose`.
+    pub(crate) fn may(&self, act: Act, whose: Whose) -> bool {
+        self.staff.account().may(act, whose)
+    }
+
+    /// Refuses what whoever asks may not do. What is others' is as if it were not there.
+    pub(crate) fn check(&self, act: Act, whose: Whose) -> Reply<()> {
+        match (self.may(act, whose), whose) {
+            (true, _) => Ok(()),
+            (false, Whose::Others) if self.may(act, Whose::Own) => Err(Failure::NotFound),
+            (false, _) => Err(Failure::Forbidden),
+        }
+    }
+}

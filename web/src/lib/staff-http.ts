@@ -1,0 +1,119 @@
+// Signing in, and what staff do about accounts, by plain request.
+
+import { once, record, request } from "./http";
+import type {
+  AccountCard,
+  AccountInvitation,
+  Account,
+  Clinician,
+  Colleague,
+  LinkIs,
+  Me,
+  NewSecond,
+  RecoveryCodes,
+  SignInAnswer,
+} from "./wire/types";
+
+const codes = (answer: unknown): string[] => (record(answer, "codes") as RecoveryCodes).codes;
+
+/** What a link about an account is for. */
+export async function linkIs(token: string): Promise<LinkIs> {
+  return record(await request("/api/staff/link", { token }), "is") as LinkIs;
+}
+
+/** Opens the trial account. */
+export async function open(token: string): Promise<void> {
+  await once(`open ${token}`, (id) => request("/api/staff/open", { token, request: id }));
+}
+
+/** Makes the first account; the answer is its recovery codes. */
+export async function first(
+  token: string,
+  owner: { name: string; sign_in: string; clinician: Clinician | null; password: string },
+): Promise<string[]> {
+  const make = (id: string) => request("/api/staff/first", { token, ...owner, request: id });
+  return codes(await once(`first ${token} ${owner.sign_in}`, make));
+}
+
+/** Chooses a password by a link; the answer is new recovery codes. */
+export async function passwordByLink(token: string, password: string): Promise<string[]> {
+  const choose = (id: string) => request("/api/staff/password-by-link", { token, password, request: id });
+  return codes(await once(`password ${token}`, choose));
+}
+
+export async function signIn(name: string, password: string, code: string | null): Promise<SignInAnswer> {
+  return (await request("/api/staff/sign-in", { name, password, code })) as SignInAnswer;
+}
+
+export async function recover(name: string, code: string, password: string): Promise<void> {
+  await request("/api/staff/recover", { name, code, password });
+}
+
+export async function me(): Promise<Me> {
+  return record(await request("/api/staff/me"), "account", "signed_in") as Me;
+}
+
+export async function again(password: string): Promise<void> {
+  await request("/api/staff/again", { password });
+}
+
+export async function signOut(): Promise<void> {
+  await request("/api/staff/sign-out", {});
+}
+
+export async function signOutOthers(): Promise<void> {
+  await request("/api/staff/sign-out-others", {});
+}
+
+export async function signOutOne(id: string): Promise<void> {
+  await request(`/api/staff/sign-out/${id}`, {});
+}
+
+export async function changePassword(from: string, to: string): Promise<void> {
+  await request("/api/staff/password", { from, to });
+}
+
+export async function newCodes(): Promise<string[]> {
+  return codes(await request("/api/staff/codes", {}));
+}
+
+export async function newSecond(): Promise<NewSecond> {
+  return record(await request("/api/staff/second", {}), "secret", "address") as NewSecond;
+}
+
+export async function turnOnSecond(secret: string, code: string): Promise<void> {
+  await request("/api/staff/second", { secret, code }, "PUT");
+}
+
+export async function turnOffSecond(password: string): Promise<void> {
+  await request("/api/staff/second", { password }, "DELETE");
+}
+
+export async function accounts(): Promise<AccountCard[]> {
+  const answer = await request("/api/accounts");
+  return Array.isArray(answer) ? (answer as AccountCard[]) : [];
+}
+
+/** The members of staff who are here. */
+export async function colleagues(): Promise<Colleague[]> {
+  const answer = await request("/api/colleagues");
+  return Array.isArray(answer) ? (answer as Colleague[]) : [];
+}
+
+export async function newAccount(account: Account): Promise<AccountCard> {
+  const make = (id: string) => request("/api/accounts", { account, request: id });
+  return record(await once(`account ${account.sign_in}`, make), "id", "account") as AccountCard;
+}
+
+export async function changeAccount(id: string, after: number, account: Account): Promise<void> {
+  await request(`/api/accounts/${id}`, { after, account }, "PUT");
+}
+
+export async function endAccount(id: string): Promise<void> {
+  await request(`/api/accounts/${id}`, {}, "DELETE");
+}
+
+/** A new link with which the owner chooses a password; it is shown once. */
+export async function accountLink(id: string): Promise<string> {
+  return (record(await request(`/api/accounts/${id}/link`, {}), "link") as AccountInvitation).link;
+}
