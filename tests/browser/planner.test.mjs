@@ -253,10 +253,13 @@ test("a group has its people; a plan for it names who is not cleared and brings 
   await saved();
   await page.getByRole("button", { name: "Ann", exact: true }).click();
   await page.getByRole("checkbox", { name: "neck" }).first().check();
-  // A clearance cannot be given without a clinician's name.
+  // A clearance cannot be given without a clinician's name; it is that of whoever is signed in, unless they say whose.
   const swallow = page.getByRole("button", { name: "Swallow drills may be switched on in class" }).first();
+  const decider = page.getByLabel("Name of the clinician who decides here");
+  assert.equal(await decider.inputValue(), "Ines");
+  await decider.fill("");
   assert.ok(await swallow.isDisabled());
-  await page.getByLabel("Name of the clinician who decides here").fill("Ines");
+  await decider.fill("Ines");
   await swallow.click();
   const today = new Date().toLocaleDateString("sv");
   await page.getByText(`Swallow drills may be switched on in class · Ines, ${today}`).waitFor();

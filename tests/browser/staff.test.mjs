@@ -119,7 +119,7 @@ test("a colleague is invited, chooses a password, and finds only what is theirs"
   await key("Lantern Quay 0 people", odile).waitFor();
   assert.equal(await bar(odile).getByRole("button", { name: "Staff" }).count(), 0, "accounts are a coordinator's");
   // The group is entrusted to Ines alone.
-  await bar().getByRole("button", { name: "Week and plans" }).click();
+  await bar().getByRole("button", { name: "Today" }).click();
   await key("Lantern Quay 0 people").click();
   await page.getByRole("region", { name: "Entrusted to" }).getByLabel("Ines").check();
   await page.getByText("Saved", { exact: true }).waitFor();

@@ -107,10 +107,13 @@ test("the class of the day is planned, made, and found again by somebody who kep
   await page.getByRole("searchbox").press("Enter");
   await saved();
   await page.getByRole("button", { name: "All plans" }).click();
-  await row().getByRole("button", { name: /^Open the plan/ }).click();
-  await page.getByRole("group", { name: "This plan" }).getByRole("button", { name: "Make the class" }).click();
-  const ready = page.getByRole("status").filter({ hasText: "The class is ready" });
-  await ready.waitFor();
+  // It is the class of the day, unless it is in more than 24 hours.
+  const card = page.getByRole("region", { name: "The class of the day" });
+  await card.getByText("Lantern Quay").waitFor();
+  await card.getByRole("button", { name: "Read the plan" }).click();
+  await page.getByRole("button", { name: "All plans" }).click();
+  await card.getByRole("button", { name: /^Make the class: Lantern Quay/ }).click();
+  await card.getByRole("button", { name: /^Open the desk: Lantern Quay/ }).waitFor();
   const account = { name: "Odile", sign_in: "odile", role: "facilitator", clinician: null };
   const odile = await house.staffPage(await colleague(house.server, await house.staffCookie(), account));
   const theirs = odile.getByRole("region", { name: "Today and the coming week" }).getByRole("listitem");

@@ -8,6 +8,7 @@ mod close;
 mod message;
 pub mod planner;
 pub mod staff;
+pub mod today;
 pub mod typescript;
 pub mod week;
 

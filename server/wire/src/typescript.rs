@@ -4,7 +4,7 @@ use samebreath_core::drill::{self, dose};
 use samebreath_core::people::{care, person, rules};
 use samebreath_core::plan::{self, advice, choice, draft, group, timeline};
 use samebreath_core::plan::{Note, Title};
-use samebreath_core::record::incidents;
+use samebreath_core::record::{incidents, since};
 use samebreath_core::staff::account;
 use samebreath_core::text::{Name, Sentence};
 use samebreath_core::week::series;
@@ -16,7 +16,7 @@ use crate::{
     Invited, JoinRequest, Joined, MySession, Opened, PassRequest, Problem, RoleName, SUBPROTOCOL, SeatPlace,
     ServerMessage, Sheet,
 };
-use crate::{planner, staff, week};
+use crate::{planner, staff, today, week};
 
 /// A word that answers a clue.
 type Word = samebreath_core::text::Line<60>;
@@ -284,6 +284,12 @@ fn planning(config: &Config) -> String {
         week::GroupLookAt,
         week::GroupLook,
         week::ComingClass,
+        today::Today,
+        today::DayClass,
+        today::PlanGlance,
+        today::GlanceStep,
+        today::LeftToDo,
+        since::Change,
         planner::RoundCard,
         planner::NewRound,
         planner::RoundLookAt,

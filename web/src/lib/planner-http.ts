@@ -20,6 +20,7 @@ import type {
   Save,
   Saved,
   StepRequest,
+  Today,
   Unreadable,
   Versioned,
 } from "./wire/types";
@@ -73,6 +74,11 @@ export async function remove<K extends Kind>(
 
 export async function lookAtGroup(at: GroupLookAt): Promise<GroupLook> {
   return record(await request("/api/planner/groups/look", at), "classes") as GroupLook;
+}
+
+/** The class of the day, and what is left to do. */
+export async function today(): Promise<Today> {
+  return record(await request("/api/planner/today"), "now", "left") as Today;
 }
 
 /** The classes of today and of the next days. */

@@ -10,6 +10,7 @@ import { site } from "../lib/site";
 import * as staff from "../lib/staff-http";
 import { AccountState } from "../lib/state/account.svelte";
 import type { Later } from "../lib/state/editor.svelte";
+import { TodayState } from "../lib/state/today.svelte";
 import { PlannerState } from "../lib/state/planner.svelte";
 import { Preview } from "../lib/state/preview.svelte";
 import { emptyScreen } from "../lib/screen";
@@ -33,7 +34,7 @@ const later: Later = (name, afterMs, run) => {
   );
 };
 
-const planner = new PlannerState(http, copies, later, (address) => location.assign(address));
+const planner = new PlannerState(http, copies, later);
 const preview = new Preview(() => performance.now());
 setInterval(() => preview.tick(), 50);
 
@@ -49,6 +50,9 @@ function keepAll(): void {
 addEventListener("pagehide", keepAll);
 
 const account = new AccountState(staff);
+const today = new TodayState(http, (address) => location.assign(address));
+/** What is on, and what is left, may change while nobody touches the page. */
+setInterval(() => void today.lookAgain(), 60_000);
 const tab = forgiving(browserShelf(() => window.sessionStorage));
 
 /** Lets somebody sign in, and come back to this place. */
@@ -69,6 +73,7 @@ mount(Planner, {
   props: {
     planner,
     account,
+    today,
     signIn,
     preview,
     play: async (what) => preview.play(await http.preview(what)),
@@ -76,6 +81,6 @@ mount(Planner, {
     calendarUrl: http.calendarUrl,
     print: () => window.print(),
     // The Swedish locale writes days as ISO 8601 does, in local time.
-    today: new Date().toLocaleDateString("sv"),
+    date: new Date().toLocaleDateString("sv"),
   },
 });

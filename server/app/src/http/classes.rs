@@ -137,7 +137,9 @@ async fn open_desk(
     Path(id): Path<Uuid>,
     jar: CookieJar,
 ) -> Reply<(CookieJar, Json<OpenedDesk>)> {
-    let (entry, groups) = (unfinished(&app, id).await?, Groups::of(&staff, &app).await?);
+    // After its class a desk is where notes for later are looked after.
+    let entry = app.store.session(SessionId(id)).await?.ok_or(Failure::NotFound)?;
+    let groups = Groups::of(&staff, &app).await?;
     let whose = groups.group(entry.group);
     groups.check(Act::Help, whose)?;
     let role = if groups.may(Act::Lead, whose) { DeskRole::Facilitator } else { DeskRole::Helper };

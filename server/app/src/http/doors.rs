@@ -104,6 +104,7 @@ pub const DOORS: &[(&str, &str, Door)] = &[
     ("PUT", "/api/planner/people/{id}", May(Enrol)),
     ("DELETE", "/api/planner/people/{id}", May(Enrol)),
     ("GET", "/api/planner/week", May(SeeWeek)),
+    ("GET", "/api/planner/today", May(SeeWeek)),
     // Classes.
     ("GET", "/api/planner/classes", May(SeeWeek)),
     ("GET", "/api/planner/unreadable", May(Plan)),

@@ -17,6 +17,7 @@ mod planner;
 mod rounds;
 pub(crate) mod routes;
 mod staff;
+mod today;
 mod week;
 mod who;
 mod whose;

@@ -20,7 +20,7 @@ use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared, WRITTEN_WITHIN};
 use crate::http::origin::{Origin, origin};
 use crate::http::{
-    accounts, assets, classes, desk, doors, entry, people, place, planner, rounds, staff, week,
+    accounts, assets, classes, desk, doors, entry, people, place, planner, rounds, staff, today, week,
 };
 
 /// The longest body of a request.
@@ -41,6 +41,7 @@ pub fn router(app: Arc<App>) -> Router {
         .merge(people::routes())
         .merge(rounds::routes())
         .merge(week::routes())
+        .merge(today::routes())
         .merge(classes::routes())
         .merge(staff::routes())
         .merge(accounts::routes())

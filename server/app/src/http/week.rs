@@ -69,14 +69,17 @@ async fn calendar(staff: Staff, State(app): Shared, Path(id): Path<Uuid>) -> Rep
     Ok((headers, text))
 }
 
-/// The classes of today and of the next seven days, in every group that is not others' alone.
 async fn week(staff: Staff, State(app): Shared) -> Reply<Json<Vec<ComingClass>>> {
-    let now = app.clock.now();
-    let seen = Groups::of(&staff, &app).await?;
+    let groups = Groups::of(&staff, &app).await?;
+    Ok(Json(coming_week(&app, &groups, app.clock.now()).await?))
+}
+
+/// The classes of today and of the next seven days, in every group that is not others' alone.
+pub(super) async fn coming_week(app: &App, seen: &Groups<'_>, now: EpochMs) -> Reply<Vec<ComingClass>> {
     let mut groups: Vec<Versioned<Group>> = app.store.documents().await?;
     // A helper sees the classes in which they may help.
     groups.retain(|group| {
-        let whose = group.content.whose(staff.id());
+        let whose = group.content.whose(seen.staff().id());
         seen.may(Act::Schedule, whose) || seen.may(Act::Help, whose)
     });
     let plans: Vec<Versioned<Planned>> = app.store.documents().await?;
@@ -109,7 +112,7 @@ async fn week(staff: Staff, State(app): Shared) -> Reply<Json<Vec<ComingClass>>>
         }));
     }
     coming.sort_by_key(|one| one.class.starts);
-    Ok(Json(coming))
+    Ok(coming)
 }
 
 /// The classes of a group from its today on.

@@ -3,3 +3,4 @@
 pub mod had;
 pub mod holds;
 pub mod incidents;
+pub mod since;

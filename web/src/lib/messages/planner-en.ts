@@ -1,10 +1,12 @@
 // Every text in the planner, in English.
 
 import { roundEn } from "./planner-round-en";
+import { todayEn } from "./planner-today-en";
 
 export const plannerEn = {
   title: "Planner",
   round: roundEn,
+  today: todayEn,
   opening: "One moment.",
   plans: "Plans",
   noPlans: "No plans yet. Begin one below.",

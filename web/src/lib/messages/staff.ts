@@ -36,6 +36,7 @@ export const staffText = {
   makeAccount: "Make the account",
   welcome: (name: string) => `Hello ${name}`,
   choosePassword: "Choose this password",
+  signsInAs: (name: string) => `signs in as ${name}`,
   signInAs: (name: string) => `You will sign in as ${name}.`,
   /** Recovery codes. */
   codes: "Your recovery codes",
@@ -45,7 +46,7 @@ export const staffText = {
   kept: "I have kept them",
   /** The bar at the top. */
   staffPages: "Pages",
-  week: "Week and plans",
+  today: "Today",
   staff: "Staff",
   account: "Your account",
   /** One's own account. */

@@ -35,5 +35,4 @@ export interface PlannerServer {
   unreadable(): Promise<Unreadable[]>;
   classes(): Promise<ClassCard[]>;
   classLinks(id: string): Promise<ClassLinks>;
-  openDesk(id: string): Promise<string>;
 }

@@ -141,7 +141,7 @@ class Host {
 async function opened() {
   const host = new Host();
   const [timers, copies] = [new Timers(), memory()];
-  const planner = new PlannerState(host.server, copies, timers.later, () => undefined);
+  const planner = new PlannerState(host.server, copies, timers.later);
   await planner.open("plans", "p");
   return { host, planner, timers, copies };
 }
@@ -271,7 +271,7 @@ test("a browser without the pass is shut", async () => {
 test("a round is looked at as it is typed with the answers that are tried, and the library is read anew after it", async () => {
   const host = new Host();
   const timers = new Timers();
-  const planner = new PlannerState(host.server, memory(), timers.later, () => undefined);
+  const planner = new PlannerState(host.server, memory(), timers.later);
   await planner.start(true);
   await planner.open("rounds", "r");
   planner.round?.change({ ...host.round.content, theme: "b" });

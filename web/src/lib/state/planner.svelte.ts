@@ -77,7 +77,6 @@ export class PlannerState {
     private readonly server: PlannerServer,
     private readonly copies: Copies,
     private readonly later: Later,
-    private readonly leave: (address: string) => void,
   ) {}
 
   /** A helper plans nothing, and sees only which classes there are. */
@@ -222,11 +221,6 @@ export class PlannerState {
     return this.#once("findClass", async () => {
       this.links = await this.server.classLinks(id);
     });
-  }
-
-  /** Opens the desk of a class, and leaves this page for it. */
-  openDesk(id: string): Promise<void> {
-    return this.#once("openDesk", async () => this.leave(await this.server.openDesk(id)));
   }
 
   nextWeek(one_notch_on: boolean): Promise<void> {

@@ -3622,6 +3622,160 @@ session: string | null,
 ended: boolean, };
 
 /**
+ * What staff see first.
+ */
+export type Today = { 
+/**
+ * The server's clock.
+ */
+now: EpochMs, 
+/**
+ * The class of the day: the one that is on, or else the next one of the next 24 hours.
+ */
+class: DayClass | null, 
+/**
+ * What is left to do, the most pressing first.
+ */
+left: Array<LeftToDo>, };
+
+/**
+ * The class of the day.
+ */
+export type DayClass = { 
+/**
+ * When it is, and for whom.
+ */
+coming: ComingClass, 
+/**
+ * Its plan at a glance, once it has one that could be held.
+ */
+plan: PlanGlance | null, 
+/**
+ * The regular day of the group's last class.
+ */
+last: string | null, 
+/**
+ * What has changed since then.
+ */
+changes: Array<Change>, };
+
+/**
+ * A plan at a glance.
+ */
+export type PlanGlance = { 
+/**
+ * How long the class is booked for, in minutes.
+ */
+minutes: number, 
+/**
+ * Its steps in their order.
+ */
+steps: Array<GlanceStep>, };
+
+/**
+ * A step at a glance.
+ */
+export type GlanceStep = { 
+/**
+ * The part of the class that begins with it, if one does.
+ */
+part: string | null, 
+/**
+ * How long the plan allows for it, in milliseconds.
+ */
+clock_ms: number, };
+
+/**
+ * Something that is left to do.
+ */
+export type LeftToDo = { "what": "follow_up", 
+/**
+ * The session.
+ */
+session: string, 
+/**
+ * What the session is called.
+ */
+title: string, 
+/**
+ * The seat of the person whom it is about.
+ */
+seat: SeatId, 
+/**
+ * The person's name.
+ */
+name: string, 
+/**
+ * What needs to be done.
+ */
+to_do: string, 
+/**
+ * Who does it.
+ */
+owner: string, 
+/**
+ * The last day on which it should be done.
+ */
+due: string, } | { "what": "no_plan", 
+/**
+ * The group.
+ */
+group: GroupId, 
+/**
+ * Its name.
+ */
+name: string, 
+/**
+ * The day of the class.
+ */
+day: string, };
+
+/**
+ * One change since a group's last class.
+ */
+export type Change = { "what": "new_person", 
+/**
+ * Who it is.
+ */
+name: string, } | { "what": "new_precautions", 
+/**
+ * Who it is.
+ */
+name: string, 
+/**
+ * The new ones.
+ */
+conditions: Array<Condition>, } | { "what": "reps", 
+/**
+ * The drill's title in the plan.
+ */
+title: string, 
+/**
+ * Over all sets and sides, in the last class.
+ */
+before: number, 
+/**
+ * Now.
+ */
+now: number, } | { "what": "held", 
+/**
+ * The drill's title in the plan.
+ */
+title: string, 
+/**
+ * Milliseconds in all, in the last class.
+ */
+before_ms: number, 
+/**
+ * Now.
+ */
+now_ms: number, } | { "what": "new_drill", 
+/**
+ * The drill's title in the plan.
+ */
+title: string, };
+
+/**
  * A round that is written in the planner, in the list (`GET /api/planner/rounds`).
  */
 export type RoundCard = { 

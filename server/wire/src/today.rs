@@ -1,0 +1,87 @@
+//! What staff see first: the class of the day, and what is left to do (`GET /api/planner/today`).
+
+use samebreath_core::live::SeatId;
+use samebreath_core::plan::group::GroupId;
+use samebreath_core::record::since::Change;
+use samebreath_core::text::{Name, Sentence};
+use samebreath_core::time::EpochMs;
+use samebreath_core::time::day::Date;
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+use uuid::Uuid;
+
+use crate::week::ComingClass;
+
+/// What staff see first.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct Today {
+    /// The server's clock.
+    pub now: EpochMs,
+    /// The class of the day: the one that is on, or else the next one of the next 24 hours.
+    pub class: Option<DayClass>,
+    /// What is left to do, the most pressing first.
+    pub left: Vec<LeftToDo>,
+}
+
+/// The class of the day.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct DayClass {
+    /// When it is, and for whom.
+    pub coming: ComingClass,
+    /// Its plan at a glance, once it has one that could be held.
+    pub plan: Option<PlanGlance>,
+    /// The regular day of the group's last class.
+    pub last: Option<Date>,
+    /// What has changed since then.
+    pub changes: Vec<Change>,
+}
+
+/// A plan at a glance.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct PlanGlance {
+    /// How long the class is booked for, in minutes.
+    pub minutes: u32,
+    /// Its steps in their order.
+    pub steps: Vec<GlanceStep>,
+}
+
+/// A step at a glance.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct GlanceStep {
+    /// The part of the class that begins with it, if one does.
+    pub part: Option<String>,
+    /// How long the plan allows for it, in milliseconds.
+    pub clock_ms: i64,
+}
+
+/// Something that is left to do.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(tag = "what", rename_all = "snake_case")]
+pub enum LeftToDo {
+    /// What a desk noted for after a class.
+    FollowUp {
+        /// The session.
+        session: Uuid,
+        /// What the session is called.
+        title: String,
+        /// The seat of the person whom it is about.
+        seat: SeatId,
+        /// The person's name.
+        name: Name,
+        /// What needs to be done.
+        to_do: Sentence,
+        /// Who does it.
+        owner: Name,
+        /// The last day on which it should be done.
+        due: Date,
+    },
+    /// A class of the coming week has no plan.
+    NoPlan {
+        /// The group.
+        group: GroupId,
+        /// Its name.
+        name: String,
+        /// The day of the class.
+        day: Date,
+    },
+}
