@@ -119,7 +119,7 @@ test("the class of the day is planned, made, and found again by somebody who kep
   const theirs = odile.getByRole("region", { name: "Today and the coming week" }).getByRole("listitem");
   await theirs.filter({ hasText: "Lantern Quay" }).first().getByRole("button", { name: /^Open the desk/ }).click();
   await odile.waitForURL("**/desk/**");
-  await odile.getByText("Let people in").first().waitFor();
+  await odile.getByRole("region", { name: "People" }).waitFor();
   assert.deepEqual(odile.errors, []);
   await odile.context().close();
 });

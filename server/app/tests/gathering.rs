@@ -72,7 +72,7 @@ impl Room {
         let plan = draft::read_plan(Source::new("plan.toml", PLAN), &library).unwrap();
         let (clock, shutdown, writes) =
             (Clock::start(), CancellationToken::new(), Arc::new(Writes::default()));
-        let event = Session::begin(plan, house::rules().unwrap(), None);
+        let event = Session::begin(plan, house::rules().unwrap(), None, false);
         let begun = Recorded { seq: 1, at: clock.now(), by: Actor::Entry, cause: None, event };
         writes.0.lock().unwrap().push(vec![begun]);
         let around = Surroundings {

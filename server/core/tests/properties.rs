@@ -158,7 +158,7 @@ struct Run {
 
 impl Run {
     fn new() -> Self {
-        let event = Session::begin(PLAN.clone(), common::rules(), None);
+        let event = Session::begin(PLAN.clone(), common::rules(), None, false);
         let mut run = Self::of(Recorded { seq: 1, at: EpochMs(0), by: Actor::Entry, cause: None, event });
         run.press(Actor::Desk(DeskRole::Facilitator), &Command::Desk(DeskCommand::Open));
         for _ in 0..2 {

@@ -139,7 +139,7 @@ impl Class {
             at: EpochMs(0),
             by: Actor::Entry,
             cause: None,
-            event: Session::begin(plan, common::rules(), None),
+            event: Session::begin(plan, common::rules(), None, false),
         };
         let session = Session::from_first(&first).unwrap();
         let mut class =

@@ -44,7 +44,7 @@ impl Led {
             library.add_drill(drill::read(id, Source::new(&file, &text)).unwrap());
         }
         let plan = draft::read_plan(Source::new("plan.toml", PLAN), &library).unwrap();
-        let event = Session::begin(plan, Rules::default(), None);
+        let event = Session::begin(plan, Rules::default(), None, false);
         let first = Recorded { seq: 1, at: EpochMs(0), by: Actor::Entry, cause: None, event };
         Self { session: Session::from_first(&first).unwrap(), library, now: 0, cases: Vec::new() }
     }

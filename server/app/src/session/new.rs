@@ -85,7 +85,9 @@ pub async fn new_session(store: &dyn Store, new: NewSession, now: EpochMs) -> an
         (None, _) => next_at(start.as_str(), now, &TimeZone::try_system().ok()?),
     });
     let starts = starts.or(planned);
-    let events = std::iter::once(Session::begin(plan, rules, starts)).chain(entry_set).chain(people);
+    // Only the time of a group's own class is sure enough to let people in by it.
+    let opens = of.is_some() && !rehearsal;
+    let events = std::iter::once(Session::begin(plan, rules, starts, opens)).chain(entry_set).chain(people);
     let line = |(seq, event)| {
         let recorded = Recorded { seq, at: now, by: Actor::Entry, cause: None, event };
         NewEvent { id: Uuid::now_v7(), recorded }

@@ -33,7 +33,7 @@ impl Class {
             at: EpochMs(0),
             by: Actor::Entry,
             cause: None,
-            event: Session::begin(plan, super::rules(), None),
+            event: Session::begin(plan, super::rules(), None, false),
         };
         let session = Session::from_first(&first).unwrap();
         let library = super::library();

@@ -8,7 +8,7 @@ export const todayEn = {
   inHours: (n: number) => `starts in ${n} hours`,
   openDesk: "Open the desk",
   makeClass: "Make the class",
-  makeNote: "It is made from its plan; people can come in once you let them in.",
+  opens: (time: string) => `People can come in from ${time}, or as soon as the desk lets them in.`,
   planIt: "Plan it",
   notMade: "A facilitator makes the class.",
   readPlan: "Read the plan",

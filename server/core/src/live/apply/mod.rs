@@ -20,7 +20,9 @@ impl Session {
     /// The state after the first line of a ledger; `None` when that line is not [`ClassEvent::Begun`].
     #[must_use]
     pub fn from_first(first: &Recorded) -> Option<Self> {
-        let Event::Class(ClassEvent::Begun { plan, rules, starts }) = &first.event else { return None };
+        let Event::Class(ClassEvent::Begun { plan, rules, starts, opens }) = &first.event else {
+            return None;
+        };
         let steps: Vec<_> =
             (1..).zip(&plan.steps).map(|(id, step)| LiveStep::new(StepId(id), 0, step.clone())).collect();
         Some(Self {
@@ -30,6 +32,7 @@ impl Session {
             class_ms: plan.class_ms,
             home: plan.home.clone(),
             starts: *starts,
+            opens: *opens,
             moves: Vec::new(),
             clue: None,
             seats: BTreeMap::new(),

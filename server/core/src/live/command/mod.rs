@@ -77,6 +77,8 @@ pub enum Noticed {
     LeadLost,
     /// The desk that leads is heard from again.
     LeadBack,
+    /// It is time for people to come in.
+    OpeningTime,
 }
 
 /// Who may come in with the code.

@@ -14,8 +14,8 @@ use crate::time::EpochMs;
 impl Session {
     /// The first event of a session of `plan` under `rules`, which starts at the instant `starts` if that is known.
     #[must_use]
-    pub fn begin(plan: Plan, rules: Rules, starts: Option<EpochMs>) -> Event {
-        ClassEvent::Begun { plan, rules, starts }.into()
+    pub fn begin(plan: Plan, rules: Rules, starts: Option<EpochMs>, opens: bool) -> Event {
+        ClassEvent::Begun { plan, rules, starts, opens }.into()
     }
 
     /// What a class of a group begins with: each person is expected, with their precautions and the families they

@@ -1,5 +1,6 @@
 //! What the server notices by itself: a person who is no longer heard from in the middle of a swallow or a hold,
-//! and a class whose leader is gone.
+//! a class whose leader is
+//! gone, and that it is time to let people in.
 
 use crate::drill::Phase;
 use crate::live::command::{Context, Noticed};
@@ -15,6 +16,8 @@ use crate::time::EpochMs;
 
 /// Silence after which a message must have been missed: a page sends one every five seconds.
 const MISSED_AFTER_MS: i64 = 10_000;
+/// How long before its start a class of a group lets people in: a quarter of an hour.
+const OPENS_BEFORE_MS: i64 = 15 * 60_000;
 
 impl Session {
     /// What there is to notice at `now`; the caller gives each back as a command.
@@ -29,6 +32,9 @@ impl Session {
             } else if self.lost_at(*id, seat, now, presence).is_some() {
                 noticed.push(Noticed::Lost(*id));
             }
+        }
+        if self.is_opening_time(now) {
+            noticed.push(Noticed::OpeningTime);
         }
         if self.is_under_way() {
             match (self.lead_lost, presence.desk_is_lost(self.lead, now)) {
@@ -57,8 +63,16 @@ impl Session {
             Noticed::Found(seat) => CareEvent::Found.of(seat),
             Noticed::LeadLost => ClassEvent::LeadLost.into(),
             Noticed::LeadBack => ClassEvent::LeadBack.into(),
+            Noticed::OpeningTime => ClassEvent::Opened.into(),
         };
         Ok(vec![event])
+    }
+
+    /// Whether people are to be let in by now. A class that nobody opened by its end stays closed.
+    fn is_opening_time(&self, now: EpochMs) -> bool {
+        let time = |starts: EpochMs| starts.plus(-OPENS_BEFORE_MS)..starts.plus(self.class_ms);
+        let is_closed = self.opened_at.is_none() && self.ended_at.is_none();
+        self.opens && is_closed && self.starts.is_some_and(|starts| time(starts).contains(&now))
     }
 
     fn is_under_way(&self) -> bool {

@@ -41,6 +41,9 @@ pub enum ClassEvent {
         rules: Rules,
         #[serde(default, skip_serializing_if = "Option::is_none")]
         starts: Option<EpochMs>,
+        /// Whether it opens by itself before it starts.
+        #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+        opens: bool,
     },
     /// People are let in.
     Opened,

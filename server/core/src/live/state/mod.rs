@@ -36,6 +36,8 @@ pub struct Session {
     pub(in crate::live) home: Vec<ForHome>,
     /// When the class is to start, if that is known.
     pub(in crate::live) starts: Option<EpochMs>,
+    /// Whether it opens by itself before it starts.
+    pub(in crate::live) opens: bool,
     pub(in crate::live) steps: Vec<LiveStep>,
     pub(in crate::live) moves: Vec<Move>,
     pub(in crate::live) clue: Option<LiveClue>,
