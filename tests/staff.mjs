@@ -30,7 +30,7 @@ export async function makesFirstAccount(page) {
   await page.getByLabel("Title").fill(INES.clinician.title);
   await page.getByLabel("Licence or registration").fill(INES.clinician.licence);
   await page.getByRole("button", { name: "Make the account" }).click();
-  await page.getByRole("button", { name: "I have kept them" }).click();
+  await page.getByRole("button", { name: "I have saved them" }).click();
 }
 
 /** Makes a colleague's account, chooses its password, and returns the cookie of whoever is signed in with it. */

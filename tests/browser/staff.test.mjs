@@ -7,7 +7,7 @@ import axe from "axe-core";
 import { after, before, test as nodeTest } from "node:test";
 import { Album, DESK_SIZES, reflows } from "./gallery.mjs";
 import { House } from "./people.mjs";
-import { COLLEAGUES_PASSWORD, INES } from "../staff.mjs";
+import { COLLEAGUES_PASSWORD, INES, colleague } from "../staff.mjs";
 
 const test = (name, act) => nodeTest(name, { timeout: 90_000 }, act);
 const album = new Album("staff");
@@ -73,7 +73,7 @@ test("the host's link makes the first account, and shows its recovery codes once
   codes = await shown.allTextContents();
   assert.equal(codes.length, 10);
   await look(page, "recovery codes");
-  await key("I have kept them").click();
+  await key("I have saved them").click();
   await plans().waitFor();
   const again = await house.linked(house.server.links.staff.first);
   await again.getByText("This link has been used, or it is too old.", { exact: false }).waitFor();
@@ -114,7 +114,7 @@ test("a colleague is invited, chooses a password, and finds only what is theirs"
   await odile.getByText("You will sign in as odile.").waitFor();
   await odile.getByLabel("New password").fill(COLLEAGUES_PASSWORD);
   await key("Choose this password", odile).click();
-  await key("I have kept them", odile).click();
+  await key("I have saved them", odile).click();
   await plans(odile).waitFor();
   await key("Lantern Quay 0 people", odile).waitFor();
   assert.equal(await bar(odile).getByRole("button", { name: "Staff" }).count(), 0, "accounts are a coordinator's");
@@ -138,6 +138,17 @@ test("a desk shuts when its account is signed out elsewhere", async () => {
   await page.getByText("Saved", { exact: true }).waitFor();
   await page.getByRole("group", { name: "This plan" }).getByRole("button", { name: "Make the class" }).click();
   await page.getByRole("status").filter({ hasText: "The class is ready" }).waitFor();
+  // A helper sees which classes there are, and helps in them.
+  const { name, value } = (await page.context().cookies()).find(({ name }) => name.endsWith("staff"));
+  const anselm = await house.staffPage(await colleague(house.server, { name, value }, { name: "Anselm", sign_in: "anselm", role: "helper", clinician: null }));
+  await anselm.getByRole("heading", { level: 1 }).waitFor();
+  assert.equal(await plans(anselm).count(), 0, "a helper plans nothing");
+  await look(anselm, "a helper's first page");
+  await anselm.getByRole("region", { name: "Classes that have not ended" }).getByRole("button", { name: /^Open the desk/ }).first().click();
+  await anselm.waitForURL("**/desk/**");
+  await anselm.getByRole("region", { name: "People" }).waitFor();
+  assert.deepEqual(anselm.errors, []);
+  await anselm.context().close();
   const other = await house.linked("/planner");
   await signIn(other, "ines", INES.password);
   await other.getByRole("region", { name: "Classes that have not ended" }).getByRole("button", { name: /^Open the desk/ }).first().click();

@@ -108,7 +108,7 @@ test("the class of the day is planned, made, and found again by somebody who kep
   await saved();
   await page.getByRole("button", { name: "All plans" }).click();
   // It is the class of the day, unless it is in more than 24 hours.
-  const card = page.getByRole("region", { name: "The class of the day" });
+  const card = page.getByRole("region", { name: "The next class" });
   await card.getByText("Lantern Quay").waitFor();
   await card.getByRole("button", { name: "Read the plan" }).click();
   await page.getByRole("button", { name: "All plans" }).click();

@@ -193,7 +193,7 @@ async fn a_second_factor_is_asked_for_and_its_codes_count_once() {
     // From here on the tries of one minute would be too many.
     let House { server, folder } = house;
     server.stop().await;
-    let house = House { server: TestServer::start(folder.path()).await, folder };
+    let house = House { server: TestServer::start_in_earnest(folder.path()).await, folder };
     let change = async |from: &str, to: &str| {
         house.server.post("/api/staff/password", &ines, &json!({ "from": from, "to": to })).await
     };
@@ -253,11 +253,15 @@ async fn many_wrong_tries_lock_nobody_out() {
 /// The account with which things are tried out opens nothing on a server that is meant in earnest.
 #[tokio::test]
 async fn a_trial_ends_with_the_trial() {
-    let house = House::open().await;
-    let trial = house.server.planner().await;
-    assert!(house.is_in(&trial).await);
-    let link = links::trial_link(&*house.server.app.store, "", house.now()).await.unwrap();
-    let House { server, folder } = house;
+    let folder = tempfile::tempdir().unwrap();
+    let server = TestServer::start(folder.path()).await;
+    let trial = server.planner().await;
+    let me = server.get("/api/staff/me", &trial).await.json();
+    // Nothing in a trial makes a password, so nothing of it opens anything afterwards.
+    assert_eq!(server.post("/api/staff/codes", &trial, &json!({})).await.status, 403);
+    let link = format!("/api/accounts/{}/link", me["id"].as_str().unwrap());
+    assert_eq!(server.post(&link, &trial, &json!({})).await.status, 422);
+    let link = links::trial_link(&*server.app.store, "", server.app.clock.now()).await.unwrap();
     server.stop().await;
     let server = TestServer::start_in_earnest(folder.path()).await;
     assert_eq!(server.get("/api/staff/me", &trial).await.status, 401);
@@ -267,6 +271,27 @@ async fn a_trial_ends_with_the_trial() {
     let again = House { server, folder };
     assert!(again.first_token().await.is_some(), "and it is no account that could be the first");
     again.ines().await;
+}
+
+/// Whoever signs in where somebody else was signed in long ago does not get their desk.
+#[tokio::test]
+async fn the_next_person_at_a_computer_finds_no_desk_of_the_last_one() {
+    let house = House::open().await;
+    let ines = house.ines().await;
+    let (_, card) = house.colleague(&ines, "Anselm", "helper", json!(null)).await;
+    assert_eq!(card["account"]["role"], "helper");
+    let mut desk = desk_of(&house, &ines).await;
+    house.sql("update signed_in set seen_at_ms = seen_at_ms - 13 * 3600000").await;
+    let body = json!({ "name": "anselm", "password": OTHER, "code": null });
+    let next = house.server.post("/api/staff/sign-in", &ines, &body).await;
+    assert_eq!(next.status, 200, "{}", next.body);
+    desk.is_shut().await;
+    // To sign out works as late as that, too.
+    let again = house.sign_in("ines", PASSWORD, None).await.cookie.unwrap();
+    let mut desk = desk_of(&house, &again).await;
+    house.sql("update signed_in set seen_at_ms = seen_at_ms - 13 * 3600000").await;
+    assert_eq!(house.server.post("/api/staff/sign-out", &again, &json!({})).await.status, 200);
+    desk.is_shut().await;
 }
 
 /// Only a clinician's account changes what concerns health, and a coordinator of others' groups does not see it.
@@ -312,6 +337,48 @@ async fn health_is_for_those_who_may() {
     assert_eq!(save(&ines, 3, &by_ines).await.status, 200);
     let theirs = house.server.get(&url, &yuki).await.json();
     assert_eq!(theirs["content"], json!({ "name": "Ada Q", "conditions": ["neck"], "decisions": [] }));
+}
+
+/// Whoever a group is not entrusted to any more has no desk of its classes, and keeps those of others.
+#[tokio::test]
+async fn a_desk_shuts_when_its_group_is_entrusted_to_others() {
+    let house = House::open().await;
+    let ines = house.ines().await;
+    let (odile, card) = house.colleague(&ines, "Odile", "facilitator", json!(null)).await;
+    let group = |entrusted: &[&Value]| {
+        json!({
+            "name": "Mill Lane", "weekday": 4, "start": "14:00", "minutes": 45, "weeks_apart": 8, "people": [],
+            "zone": null, "first": null, "last": null, "others": [], "entrusted": entrusted,
+        })
+    };
+    let kept = house.server.post("/api/planner/groups", &ines, &group(&[])).await.json();
+    let file =
+        json!({ "from": "file", "text": "title = \"x\"\nminutes = 60\n[[step]]\ndrill = \"sit-tall\"\n" });
+    let plan = house.server.post("/api/planner/plans", &odile, &file).await.json();
+    let mut content = plan["content"].clone();
+    content["group"] = kept["id"].clone();
+    let url = format!("/api/planner/plans/{}", plan["id"].as_str().unwrap());
+    house.server.put(&url, &odile, &json!({ "after": 1, "content": content })).await;
+    let begin = json!({ "version": 2, "rehearsal": false, "request": Uuid::now_v7() });
+    assert_eq!(house.server.post(&format!("{url}/class"), &odile, &begin).await.status, 200);
+    let made = house.server.app.store.unfinished_sessions().await.unwrap();
+    let class = made.iter().find(|entry| entry.group.is_some()).unwrap().id.0;
+    let opened = house.server.post(&format!("/api/planner/classes/{class}/desk"), &odile, &json!({})).await;
+    let cookie = opened.cookie.unwrap();
+    let mut desk = house.server.connect("desk", &cookie).await;
+    let url = format!("/api/planner/groups/{}", kept["id"].as_str().unwrap());
+    let save = async |after: u64, content: Value| {
+        let saved = house.server.put(&url, &ines, &json!({ "after": after, "content": content })).await;
+        assert_eq!(saved.json()["saved"], json!(true));
+    };
+    save(1, group(&[&card["id"]])).await;
+    assert_eq!(house.server.get("/api/desk/{stay}/sheet", &cookie).await.status, 200, "it is hers now");
+    let me = house.server.get("/api/staff/me", &ines).await.json();
+    save(2, group(&[&me["id"]])).await;
+    desk.is_shut().await;
+    assert_eq!(house.server.get("/api/desk/{stay}/sheet", &cookie).await.status, 401);
+    assert!(house.is_in(&odile).await);
+    desk_of(&house, &odile).await;
 }
 
 /// No password, token or code is kept in the clear, and passwords have a costly hash (R-13, R-16, W-10).

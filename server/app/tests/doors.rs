@@ -134,6 +134,14 @@ async fn every_role_gets_what_the_table_says_and_nothing_else() {
         things(server, &ines, "Shared", &[]).await,
         things(server, &ines, "Others", &[nobody["id"].clone()]).await,
     ];
+    // The links of others' class are without those that would open a desk of it.
+    let links_of = async |class: Uuid| {
+        server.post(&format!("/api/planner/classes/{class}/links"), &coordinator, &json!({})).await.json()
+    };
+    let (mine, theirs) = (links_of(own.class).await, links_of(others.class).await);
+    assert!(mine["desk"].is_string() && mine["helper"].is_string());
+    assert_eq!((&theirs["desk"], &theirs["helper"]), (&json!(null), &json!(null)));
+    assert!(theirs["class"].is_string());
     let mut table = format!("{:<8}{:<42}  helper  facil.  clin.   coord.\n", "", "own, shared, others:");
     for (method, path, door) in DOORS {
         if *door == Door::Open {

@@ -54,7 +54,7 @@ pub enum Use {
 /// The passes that open sessions.
 #[async_trait]
 pub trait Passes: Send + Sync {
-    /// Stores a pass under the hash of its token.
+    /// Stores a pass under the hash of its token; not, if what gives it has ended by now.
     ///
     /// # Errors
     /// When the database refuses, or the hash is taken.

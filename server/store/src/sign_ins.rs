@@ -1,6 +1,7 @@
 //! Where staff are signed in, and the links that let them in.
 
 use async_trait::async_trait;
+use samebreath_core::plan::group::GroupId;
 use samebreath_core::staff::account::AccountId;
 use samebreath_core::time::EpochMs;
 use uuid::Uuid;
@@ -38,6 +39,15 @@ pub struct SignedIn {
     pub expires_at: EpochMs,
 }
 
+/// A desk of some class that an account opened in a browser.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct OpenDesk {
+    /// The browser.
+    pub via: Uuid,
+    /// Whose account it is.
+    pub account: AccountId,
+}
+
 /// Which browsers are signed out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Which {
@@ -63,11 +73,16 @@ pub trait SignIns: Send + Sync {
         expires_at: EpochMs,
     ) -> Result<(), StoreError>;
 
-    /// What a link is for that was not used yet.
+    /// What a link is for that was not used yet, or by this request only.
     ///
     /// # Errors
     /// When the database refuses.
-    async fn account_link(&self, hash: &str, now: EpochMs) -> Result<Option<AccountLink>, StoreError>;
+    async fn account_link(
+        &self,
+        hash: &str,
+        request: Uuid,
+        now: EpochMs,
+    ) -> Result<Option<AccountLink>, StoreError>;
 
     /// Uses a link. It works for one request, however often that request comes.
     ///
@@ -80,11 +95,17 @@ pub trait SignIns: Send + Sync {
         now: EpochMs,
     ) -> Result<Option<AccountLink>, StoreError>;
 
-    /// Keeps that somebody signed in, under the hash of the browser's token.
+    /// Keeps that somebody signed in, under the hash of the browser's token. False when the account has ended, or has
+    /// another password than the one with this hash.
     ///
     /// # Errors
     /// When the database refuses.
-    async fn add_signed_in(&self, hash: &str, new: &SignedIn) -> Result<(), StoreError>;
+    async fn add_signed_in(
+        &self,
+        hash: &str,
+        new: &SignedIn,
+        password: Option<&str>,
+    ) -> Result<bool, StoreError>;
 
     /// Who is signed in with this token, unless the account has ended.
     ///
@@ -103,6 +124,18 @@ pub trait SignIns: Send + Sync {
     /// # Errors
     /// When the database refuses.
     async fn note_signed_in(&self, id: Uuid, seen_at: EpochMs, proved_at: EpochMs) -> Result<(), StoreError>;
+
+    /// The browsers in which desks of a group's classes were opened.
+    ///
+    /// # Errors
+    /// When the database refuses.
+    async fn desks_of(&self, group: GroupId) -> Result<Vec<OpenDesk>, StoreError>;
+
+    /// Removes the passes for a group's classes that a browser was given.
+    ///
+    /// # Errors
+    /// When the database refuses.
+    async fn shut_desks(&self, group: GroupId, via: Uuid) -> Result<(), StoreError>;
 
     /// Signs an account out of `which` browsers, with the passes that they were given.
     ///

@@ -360,9 +360,9 @@ pub struct OpenedDesk {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 pub struct ClassLinks {
     /// Opens the facilitator's desk, once.
-    pub desk: String,
+    pub desk: Option<String>,
     /// Opens the helper's desk, once.
-    pub helper: String,
+    pub helper: Option<String>,
     /// Opens the wall.
     pub wall: String,
     /// Where participants join.

@@ -67,7 +67,7 @@ pub struct PasswordByLink {
 #[serde(deny_unknown_fields)]
 pub struct SignIn {
     /// The sign-in name.
-    pub name: String,
+    pub name: SignInName,
     /// The password.
     pub password: String,
     /// The code of the second factor, if the account has one.
@@ -89,7 +89,7 @@ pub enum SignInAnswer {
 #[serde(deny_unknown_fields)]
 pub struct Recover {
     /// The sign-in name.
-    pub name: String,
+    pub name: SignInName,
     /// One of the recovery codes.
     pub code: String,
     /// The new password.

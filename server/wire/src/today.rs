@@ -17,7 +17,8 @@ use crate::week::ComingClass;
 pub struct Today {
     /// The server's clock.
     pub now: EpochMs,
-    /// The class of the day: the one that is on, or else the next one of the next 24 hours.
+    /// The class of the day: the one that is on, or else the next one of the next 24 hours in
+    /// which whoever asks may lead or help.
     pub class: Option<DayClass>,
     /// What is left to do, the most pressing first.
     pub left: Vec<LeftToDo>,
@@ -28,6 +29,8 @@ pub struct Today {
 pub struct DayClass {
     /// When it is, and for whom.
     pub coming: ComingClass,
+    /// Whether whoever asks may see what is new about its people.
+    pub sees_people: bool,
     /// Its plan at a glance, once it has one that could be held.
     pub plan: Option<PlanGlance>,
     /// The regular day of the group's last class.

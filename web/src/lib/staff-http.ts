@@ -102,7 +102,7 @@ export async function colleagues(): Promise<Colleague[]> {
 
 export async function newAccount(account: Account): Promise<AccountCard> {
   const make = (id: string) => request("/api/accounts", { account, request: id });
-  return record(await once(`account ${account.sign_in}`, make), "id", "account") as AccountCard;
+  return record(await once(`account ${JSON.stringify(account)}`, make), "id", "account") as AccountCard;
 }
 
 export async function changeAccount(id: string, after: number, account: Account): Promise<void> {

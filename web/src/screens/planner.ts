@@ -51,8 +51,16 @@ addEventListener("pagehide", keepAll);
 
 const account = new AccountState(staff);
 const today = new TodayState(http, (address) => location.assign(address));
+/** A page at which somebody was within this is in use; others do not keep anybody signed in. */
+const IN_USE_MS = 30 * 60_000;
+let touched = performance.now();
+for (const kind of ["pointerdown", "keydown"]) addEventListener(kind, () => (touched = performance.now()));
 /** What is on, and what is left, may change while nobody touches the page. */
-setInterval(() => void today.lookAgain(), 60_000);
+setInterval(() => {
+  const isInUse = document.visibilityState === "visible" && performance.now() - touched < IN_USE_MS;
+  if (isInUse) void today.lookAgain();
+}, 60_000);
+const AGAIN_MS = 3_000;
 const tab = forgiving(browserShelf(() => window.sessionStorage));
 
 /** Lets somebody sign in, and come back to this place. */
@@ -63,7 +71,9 @@ function signIn(): void {
 
 async function begin(): Promise<void> {
   await account.start();
-  if (account.isOut) signIn();
+  // Without knowing who is here, nothing is shown.
+  if (!account.me && !account.isOut) setTimeout(() => void begin(), AGAIN_MS);
+  else if (account.isOut) signIn();
   else await planner.start(account.me?.account.role !== "helper");
 }
 void begin();

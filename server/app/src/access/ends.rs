@@ -19,6 +19,13 @@ impl Ends {
         self.0.entry(via).or_default().cancel();
     }
 
+    /// Ends the sockets that are open by now. One whose pass is still there may come back.
+    pub fn interrupt(&self, via: Uuid) {
+        if let Some((_, end)) = self.0.remove(&via) {
+            end.cancel();
+        }
+    }
+
     /// Forgets what ended long enough ago that no handshake can be under way.
     pub fn forget(&self) {
         self.0.retain(|_, end| !end.is_cancelled());

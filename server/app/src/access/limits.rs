@@ -32,6 +32,8 @@ const JOINS_OF_ONE_A_MINUTE: u32 = 80;
 
 /// Tries to sign in to one account from one address in a minute. From another address, its owner still can.
 const SIGN_INS_A_MINUTE: u32 = 10;
+/// Tries from one address in a minute, to whatever accounts: an office may start its day behind one address.
+const SIGN_INS_OF_ONE_A_MINUTE: u32 = 60;
 
 type ByKey<K> = RateLimiter<K, DashMapStateStore<K>, DefaultClock>;
 
@@ -43,6 +45,7 @@ pub struct Limits {
     joins_of_one: ByKey<u128>,
     joins_of_class: ByKey<SessionId>,
     sign_ins: ByKey<(String, u128)>,
+    sign_ins_of_one: ByKey<u128>,
     allowances: DashMap<Stay, Arc<Allowance>>,
 }
 
@@ -61,6 +64,7 @@ impl Limits {
             joins_of_one: RateLimiter::dashmap(a_minute(JOINS_OF_ONE_A_MINUTE.max(joins_a_minute))),
             joins_of_class: RateLimiter::dashmap(a_minute(joins_a_minute)),
             sign_ins: RateLimiter::dashmap(a_minute(SIGN_INS_A_MINUTE)),
+            sign_ins_of_one: RateLimiter::dashmap(a_minute(SIGN_INS_OF_ONE_A_MINUTE)),
             allowances: DashMap::new(),
         }
     }
@@ -96,7 +100,9 @@ impl Limits {
     /// # Errors
     /// When there were too many from this address in the last minute.
     pub fn count_sign_in(&self, caller: Caller, folded: &str) -> Result<(), TooOften> {
-        self.sign_ins.check_key(&(folded.to_owned(), caller.key())).map_err(|_| TooOften)
+        let of_one = self.sign_ins_of_one.check_key(&caller.key()).is_ok();
+        let of_account = of_one && self.sign_ins.check_key(&(folded.to_owned(), caller.key())).is_ok();
+        if of_account { Ok(()) } else { Err(TooOften) }
     }
 
     /// The allowance of a seat, desk or wall, which all its sockets and requests share.
@@ -111,6 +117,7 @@ impl Limits {
         self.joins_of_one.retain_recent();
         self.joins_of_class.retain_recent();
         self.sign_ins.retain_recent();
+        self.sign_ins_of_one.retain_recent();
         self.allowances.retain(|_, allowance| Arc::strong_count(allowance) > 1 || allowance.was_used());
     }
 }

@@ -54,6 +54,20 @@ fn cookie_name(site: &Site) -> String {
     format!("{}staff", site.cookie_prefix())
 }
 
+/// Whose browser this is, also when they have not used it for long. Only to sign them out.
+///
+/// # Errors
+/// When the store cannot answer.
+pub async fn whose(
+    headers: &HeaderMap,
+    site: &Site,
+    store: &dyn Store,
+) -> Result<Option<SignedIn>, StoreError> {
+    let jar = CookieJar::from_headers(headers);
+    let Some(cookie) = jar.get(&cookie_name(site)) else { return Ok(None) };
+    Ok(store.signed_in(&token::hash(cookie.value())).await?.map(|(here, _)| here))
+}
+
 /// Who is signed in in this browser. An account without a password is signed in only where things are tried out.
 ///
 /// # Errors
@@ -79,17 +93,18 @@ pub async fn find(
     Ok(Some(Staff { kept, here, is_proved }))
 }
 
-/// Signs an account in: the browser gets a cookie that scripts cannot read.
+/// Signs an account in: the browser gets a cookie that scripts cannot read. `None` when the account has another
+/// password by now than the one that was checked, given by its hash.
 ///
 /// # Errors
 /// When the store cannot keep it.
 pub async fn sign_in(
-    account: AccountId,
+    (account, password): (AccountId, Option<&str>),
     headers: &HeaderMap,
     site: &Site,
     store: &dyn Store,
     now: EpochMs,
-) -> Result<(Cookie<'static>, Uuid), StoreError> {
+) -> Result<Option<Cookie<'static>>, StoreError> {
     let (token, id) = (token::new_token(), Uuid::now_v7());
     let agent = headers.get(header::USER_AGENT).and_then(|agent| agent.to_str().ok()).unwrap_or_default();
     let new = SignedIn {
@@ -101,8 +116,8 @@ pub async fn sign_in(
         proved_at: now,
         expires_at: now.plus(SIGNED_IN_MS),
     };
-    store.add_signed_in(&token::hash(&token), &new).await?;
-    Ok((passes::cookie(cookie_name(site), token, site, SIGNED_IN_MS), id))
+    let added = store.add_signed_in(&token::hash(&token), &new, password).await?;
+    Ok(added.then(|| passes::cookie(cookie_name(site), token, site, SIGNED_IN_MS)))
 }
 
 /// The cookie that a browser forgets.
@@ -122,6 +137,14 @@ pub async fn give_link(
     let token = token::new_token();
     store.add_account_link(&token::hash(&token), link, expires_at).await?;
     Ok(token)
+}
+
+/// Whether anybody of the staff has an account with a password.
+///
+/// # Errors
+/// When the store cannot answer.
+pub async fn has_accounts(store: &dyn Store) -> Result<bool, StoreError> {
+    Ok(store.accounts().await?.iter().any(|account| account.password.is_some()))
 }
 
 /// The account with which the demo is tried out: a coordinator who is a clinician, without a password.

@@ -12,6 +12,7 @@ use tokio::signal::unix::{Signal, SignalKind, signal};
 use tokio_util::sync::CancellationToken;
 use tracing_subscriber::EnvFilter;
 
+use crate::access::staff;
 use crate::app::App;
 use crate::commands::plan;
 use crate::commands::print::{print, write_private};
@@ -70,7 +71,9 @@ async fn serve_until_stopped(host: &Host, house: House, class: Class) -> anyhow:
     if let Err(error) = rlimit::increase_nofile_limit(u64::MAX) {
         tracing::warn!(error = &error as &dyn std::error::Error, "could not raise the limit of open files");
     }
-    let app = server::build(store, house, host.reach(class.is_trial()), shutdown.clone()).await;
+    // Where staff have accounts, they sign in for a rehearsal too.
+    let is_trial = class.is_trial() && !staff::has_accounts(&*store).await?;
+    let app = server::build(store, house, host.reach(is_trial), shutdown.clone()).await;
     go_on::set_clock(&*app.store, &app.clock).await?;
     let (entry, cast) = class_to_host(&app, class).await?;
     if let Some(address) = host.metrics {

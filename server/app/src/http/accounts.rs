@@ -111,6 +111,11 @@ async fn end_account(State(app): Shared, Path(id): Path<Uuid>) -> Reply<Json<Acc
 /// A link with which the owner chooses a password: the first one, or a new one in the place of a forgotten one.
 async fn new_link(State(app): Shared, Path(id): Path<Uuid>) -> Reply<Json<AccountInvitation>> {
     stored(&app, id).await?.ended_at.map_or(Ok(()), |_| Err(Failure::NotFound))?;
+    if app.is_trial {
+        return Err(Failure::Body(
+            "this is a trial, in which nobody signs in; start the server with `serve`".to_owned(),
+        ));
+    }
     let expires_at = app.clock.now().plus(ACCOUNT_LINK_MS);
     let token = staff::give_link(AccountLink::Password(AccountId(id)), &*app.store, expires_at).await?;
     Ok(Json(AccountInvitation { link: format!("/sign-in#a.{token}") }))

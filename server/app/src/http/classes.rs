@@ -53,8 +53,8 @@ async fn begin_class(
     // A request that is sent again because its answer was lost finds the class that it made.
     let groups = Groups::of(&staff, &app).await?;
     if let Some(made) = app.store.session_by_request(request).await? {
-        groups.check(Act::Lead, groups.group(made.group))?;
-        return Ok(Json(class_links(&app, &made, now).await?));
+        groups.check(Act::Lead, groups.class(&made))?;
+        return Ok(Json(class_links(&app, &groups, &made, now).await?));
     }
     let kept = documents::stored::<Planned>(&app, &staff, id).await?;
     groups.check(Act::Lead, groups.group(kept.content.group))?;
@@ -95,7 +95,7 @@ async fn begin_class(
         tracing::error!(error = &*error, "could not begin a class");
         Failure::Restarting
     })?;
-    let links = class_links(&app, &entry, now).await?;
+    let links = class_links(&app, &groups, &entry, now).await?;
     if rehearsal {
         let cast = Cast { seed: 1, people: 12 };
         tokio::spawn(rehearsal::rehearse(Arc::clone(&app), entry.id, cast));
@@ -108,7 +108,7 @@ async fn classes(staff: Staff, State(app): Shared) -> Reply<Json<Vec<ClassCard>>
     let groups = Groups::of(&staff, &app).await?;
     let mut entries = app.store.unfinished_sessions().await?;
     entries.retain(|entry| {
-        let whose = groups.group(entry.group);
+        let whose = groups.class(entry);
         groups.may(Act::Help, whose) || groups.may(Act::ShareLinks, whose)
     });
     let card = |entry: SessionEntry| ClassCard {
@@ -125,8 +125,8 @@ async fn classes(staff: Staff, State(app): Shared) -> Reply<Json<Vec<ClassCard>>
 /// New links for a class that has not ended.
 async fn new_links(staff: Staff, State(app): Shared, Path(id): Path<Uuid>) -> Reply<Json<ClassLinks>> {
     let (entry, groups) = (unfinished(&app, id).await?, Groups::of(&staff, &app).await?);
-    groups.check(Act::ShareLinks, groups.group(entry.group))?;
-    Ok(Json(class_links(&app, &entry, app.clock.now()).await?))
+    groups.check(Act::ShareLinks, groups.class(&entry))?;
+    Ok(Json(class_links(&app, &groups, &entry, app.clock.now()).await?))
 }
 
 /// Opens the desk of a class in this browser: the facilitator's for whoever may lead it, otherwise the helper's. When
@@ -140,7 +140,7 @@ async fn open_desk(
     // After its class a desk is where notes for later are looked after.
     let entry = app.store.session(SessionId(id)).await?.ok_or(Failure::NotFound)?;
     let groups = Groups::of(&staff, &app).await?;
-    let whose = groups.group(entry.group);
+    let whose = groups.class(&entry);
     groups.check(Act::Help, whose)?;
     let role = if groups.may(Act::Lead, whose) { DeskRole::Facilitator } else { DeskRole::Helper };
     let pass = Pass {
@@ -162,8 +162,21 @@ async fn unfinished(app: &App, id: Uuid) -> Reply<SessionEntry> {
 
 /// The links of a class, without scheme and host: the page knows at which address it was opened. Nobody knows who will
 /// open a desk by one, so such a desk decides nothing clinical.
-async fn class_links(app: &App, entry: &SessionEntry, now: EpochMs) -> Reply<ClassLinks> {
+async fn class_links(
+    app: &App,
+    groups: &Groups<'_>,
+    entry: &SessionEntry,
+    now: EpochMs,
+) -> Reply<ClassLinks> {
     let links::Links { desk, helper, wall, class, code, .. } =
         links::links(&*app.store, entry, "", now, app.is_trial).await?;
-    Ok(ClassLinks { desk, helper, wall, class, code })
+    // Whoever may not lead or help gets no link by which they could.
+    let whose = groups.class(entry);
+    Ok(ClassLinks {
+        desk: Some(desk).filter(|_| groups.may(Act::Lead, whose)),
+        helper: Some(helper).filter(|_| groups.may(Act::Help, whose)),
+        wall,
+        class,
+        code,
+    })
 }

@@ -49,6 +49,16 @@ pub(crate) trait Kept: Document + Serialize + DeserializeOwned + Send + Sync + '
         Ok(content)
     }
 
+    /// Does what follows from a change that was saved.
+    fn followed(
+        _app: &App,
+        _id: Uuid,
+        _before: &Self,
+        _now: &Self,
+    ) -> impl Future<Output = Reply<()>> + Send {
+        std::future::ready(Ok(()))
+    }
+
     /// Whether nothing else needs the document any more.
     fn may_go(_app: &App, _id: Uuid) -> impl Future<Output = Reply<()>> + Send {
         std::future::ready(Ok(()))
@@ -200,6 +210,9 @@ async fn save<T: Kept>(
     } else {
         stored_for(&app, &groups, id).await?
     };
+    if saved {
+        T::followed(&app, id, &kept.content, &now.content).await?;
+    }
     refill::<T>(&app).await;
     Ok(Json(Saved { saved, now: T::seen(&groups, now) }))
 }

@@ -83,6 +83,22 @@ impl Kept for Group {
         Ok(group)
     }
 
+    /// Whoever the group is not entrusted to any more finds their desks of its classes shut.
+    async fn followed(app: &App, id: Uuid, before: &Self, now: &Self) -> Reply<()> {
+        if before.entrusted == now.entrusted {
+            return Ok(());
+        }
+        for desk in app.store.desks_of(GroupId(id)).await? {
+            let kept = app.store.account(desk.account).await?;
+            let stays = kept.is_some_and(|kept| kept.account.may(Act::Help, now.whose(desk.account)));
+            if !stays {
+                app.store.shut_desks(GroupId(id), desk.via).await?;
+                app.ends.interrupt(desk.via);
+            }
+        }
+        Ok(())
+    }
+
     /// Everybody in a group is a person who is here, and no two are called the same.
     async fn fits(app: &App, _: Uuid, group: &Self) -> Reply<()> {
         let people: Vec<Versioned<Person>> = app.store.documents().await?;

@@ -124,7 +124,7 @@ async fn unreadable(staff: Staff, State(app): Shared) -> Reply<Json<Vec<Unreadab
     let mut found = Vec::new();
     for (id, why) in app.hub.quarantined() {
         let entry = app.store.session(id).await?;
-        if let Some(entry) = entry.filter(|entry| groups.may(Act::Plan, groups.group(entry.group))) {
+        if let Some(entry) = entry.filter(|entry| groups.may(Act::Plan, groups.class(entry))) {
             found.push(Unreadable { title: entry.title, created_at: entry.created_at, why });
         }
     }

@@ -44,15 +44,28 @@ pub(crate) fn routes() -> Router<Arc<App>> {
         .route("/api/staff/second", post(new_second).put(turn_on_second).delete(turn_off_second))
 }
 
-/// Signs in in this browser. Whoever was signed in there before is signed out.
-async fn let_in(app: &App, id: AccountId, headers: &HeaderMap, jar: CookieJar) -> Reply<CookieJar> {
-    let now = app.clock.now();
-    if let Some(before) = staff::find(headers, (&app.site, app.is_trial), &*app.store, now).await? {
-        end(app, before.id(), Which::One(before.here.id)).await?;
-    }
-    let (cookie, _) = staff::sign_in(id, headers, &app.site, &*app.store, now).await?;
+/// Signs in in this browser. Whoever was signed in there before is signed out, with the desks that they opened.
+/// `password` is the hash of the password that was checked or set.
+async fn let_in(
+    app: &App,
+    (id, password): (AccountId, Option<&str>),
+    headers: &HeaderMap,
+    jar: CookieJar,
+) -> Reply<CookieJar> {
+    end_here(app, headers).await?;
+    let who = (id, password);
+    let cookie = staff::sign_in(who, headers, &app.site, &*app.store, app.clock.now()).await?;
+    let cookie = cookie.ok_or(Failure::WrongSignIn)?;
     tracing::info!(account.id = %id.0, "signed in");
     Ok(jar.add(cookie))
+}
+
+/// Signs out whoever is signed in in this browser, also if that was long ago.
+async fn end_here(app: &App, headers: &HeaderMap) -> Reply<()> {
+    match staff::whose(headers, &app.site, &*app.store).await? {
+        Some(here) => end(app, here.account, Which::One(here.id)).await,
+        None => Ok(()),
+    }
 }
 
 /// Signs an account out of some browsers, and ends the sockets of the desks that they opened.
@@ -85,7 +98,7 @@ async fn link(
     caller: Caller,
     JsonBody(LinkToken { token }): JsonBody<LinkToken>,
 ) -> Reply<Json<LinkIs>> {
-    let found = app.store.account_link(&token::hash(&token), app.clock.now()).await?;
+    let found = app.store.account_link(&token::hash(&token), Uuid::nil(), app.clock.now()).await?;
     Ok(Json(match found {
         Some(AccountLink::First) => LinkIs::First,
         Some(AccountLink::Password(id)) => {
@@ -119,15 +132,18 @@ async fn first(
     let account = Account { name, sign_in, role: StaffRole::Coordinator, clinician };
     account.check().map_err(Failure::Body)?;
     let (now, id) = (app.clock.now(), AccountId(request));
-    let password = Some(hashed(&app, &account, false, password).await?);
+    let hash = hashed(&app, &account, false, password).await?;
+    let password = Some(hash.clone());
     let new =
         KeptAccount { id, version: 1, account, password, second: None, created_at: now, ended_at: None };
     if !app.store.add_first_account(&new, &token::hash(&token), request, now).await? {
         app.limits.count_wrong(caller).await?;
         return Err(Failure::DeadLink);
     }
+    // The same request may come again with another password.
+    app.store.set_password(id, &hash).await?;
     let codes = codes_for(&app, id).await?;
-    Ok((let_in(&app, id, &headers, jar).await?, Json(codes)))
+    Ok((let_in(&app, (id, Some(&hash)), &headers, jar).await?, Json(codes)))
 }
 
 /// Chooses a password by a link. Whoever was signed in with the account is signed out everywhere.
@@ -140,24 +156,16 @@ async fn password_by_link(
 ) -> LetIn<RecoveryCodes> {
     let (hash, now) = (token::hash(&token), app.clock.now());
     // The password is checked first, so that one that is refused does not use the link up.
-    let known = match app.store.account_link(&hash, now).await? {
-        Some(AccountLink::Password(id)) => account(&app, id).await?.account,
-        // The link is used: by this very request, perhaps.
-        _ => Account {
-            name: "-".try_into().map_err(|_| Failure::DeadLink)?,
-            sign_in: "-".try_into().map_err(|_| Failure::DeadLink)?,
-            role: StaffRole::Helper,
-            clinician: None,
-        },
-    };
-    let hashed = hashed(&app, &known, false, password).await?;
-    let Some(AccountLink::Password(id)) = app.store.use_account_link(&hash, request, now).await? else {
+    let Some(AccountLink::Password(id)) = app.store.account_link(&hash, request, now).await? else {
         app.limits.count_wrong(caller).await?;
         return Err(Failure::DeadLink);
     };
+    let known = account(&app, id).await?.account;
+    let hashed = hashed(&app, &known, false, password).await?;
+    app.store.use_account_link(&hash, request, now).await?.ok_or(Failure::DeadLink)?;
     reset(&app, id, &hashed).await?;
     let codes = codes_for(&app, id).await?;
-    Ok((let_in(&app, id, &headers, jar).await?, Json(codes)))
+    Ok((let_in(&app, (id, Some(&hashed)), &headers, jar).await?, Json(codes)))
 }
 
 /// Gives an account a new password and no second factor, and signs it out everywhere.
@@ -178,7 +186,7 @@ async fn open(
     let used = app.store.use_account_link(&token::hash(&token), request, app.clock.now()).await?;
     match used {
         Some(AccountLink::Opens(id)) if app.is_trial => {
-            Ok((let_in(&app, id, &headers, jar).await?, Json(())))
+            Ok((let_in(&app, (id, None), &headers, jar).await?, Json(())))
         }
         _ => {
             app.limits.count_wrong(caller).await?;
@@ -194,7 +202,7 @@ async fn sign_in(
     jar: CookieJar,
     JsonBody(SignIn { name, password, code }): JsonBody<SignIn>,
 ) -> LetIn<SignInAnswer> {
-    let folded = name::folded(&name);
+    let folded = name::folded(name.as_str());
     app.limits.count_sign_in(caller, &folded)?;
     let found = app.store.account_called(&folded).await?.filter(|account| account.ended_at.is_none());
     let hash = found.as_ref().and_then(|account| account.password.clone());
@@ -210,10 +218,11 @@ async fn sign_in(
             return Err(Failure::WrongSignIn);
         }
     }
+    let jar = let_in(&app, (id, hash.as_deref()), &headers, jar).await?;
     if hash.is_some_and(|hash| password::is_old(&hash)) {
         app.store.set_password(id, &app.hashing.hash(password).await?).await?;
     }
-    Ok((let_in(&app, id, &headers, jar).await?, Json(SignInAnswer::In)))
+    Ok((jar, Json(SignInAnswer::In)))
 }
 
 /// Chooses a new password by a recovery code.
@@ -224,13 +233,11 @@ async fn recover(
     jar: CookieJar,
     JsonBody(Recover { name, code, password }): JsonBody<Recover>,
 ) -> LetIn<()> {
-    let folded = name::folded(&name);
+    let folded = name::folded(name.as_str());
     app.limits.count_sign_in(caller, &folded)?;
     let found = app.store.account_called(&folded).await?.filter(|account| account.ended_at.is_none());
-    // Nobody learns from a refused password whether the account exists.
-    let known = found.as_ref().map(|found| found.account.clone());
-    let about = known.as_ref().map_or(["", ""], |account| [account.name.as_str(), account.sign_in.as_str()]);
-    password::check(&password, false, &about).map_err(Failure::Body)?;
+    // It is compared with the name that was typed, so nobody learns from a refusal whether the account exists.
+    password::check(&password, false, &[name.as_str()]).map_err(Failure::Body)?;
     let id = found.map_or(AccountId(Uuid::nil()), |found| found.id);
     let typed = token::read_long(&code);
     let hashes = app.hashing.hash_codes(id, vec![typed]).await?;
@@ -240,7 +247,7 @@ async fn recover(
         return Err(Failure::WrongSignIn);
     }
     reset(&app, id, &hash).await?;
-    Ok((let_in(&app, id, &headers, jar).await?, Json(())))
+    Ok((let_in(&app, (id, Some(&hash)), &headers, jar).await?, Json(())))
 }
 
 async fn me(staff: Staff, State(app): Shared) -> Reply<Json<Me>> {
@@ -286,11 +293,11 @@ async fn again(
 const CLEAR: [(HeaderName, &str); 1] = [(HeaderName::from_static("clear-site-data"), "\"storage\"")];
 
 async fn sign_out(
-    staff: Staff,
     State(app): Shared,
+    headers: HeaderMap,
     jar: CookieJar,
 ) -> Reply<(CookieJar, [(HeaderName, &'static str); 1])> {
-    end(&app, staff.id(), Which::One(staff.here.id)).await?;
+    end_here(&app, &headers).await?;
     Ok((jar.remove(staff::removal(&app.site)), CLEAR))
 }
 
@@ -317,7 +324,13 @@ async fn change_password(
 }
 
 async fn new_codes(staff: Staff, State(app): Shared) -> Reply<Json<RecoveryCodes>> {
+    needs_password(&staff)?;
     Ok(Json(codes_for(&app, staff.id()).await?))
+}
+
+/// The trial account has no password, and is let in by nothing else either.
+fn needs_password(staff: &Staff) -> Reply<()> {
+    staff.kept.password.as_ref().map(drop).ok_or(Failure::Forbidden)
 }
 
 /// A secret that counts only once a code of it was typed; nothing is kept of it until then.
@@ -332,6 +345,7 @@ async fn turn_on_second(
     State(app): Shared,
     JsonBody(TurnOnSecond { secret, code }): JsonBody<TurnOnSecond>,
 ) -> Reply<()> {
+    needs_password(&staff)?;
     let wrong =
         || Failure::Body("this is not the code that the app shows now; wait for the next one".to_owned());
     let used = second::step(&secret, &code, app.clock.now()).ok_or_else(wrong)?;

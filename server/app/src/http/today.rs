@@ -47,7 +47,9 @@ async fn today(staff: Staff, State(app): Shared) -> Reply<Json<Today>> {
             && one.class.ends > now
             && one.class.starts < now.plus(DAY_MS)
     };
-    let class = match week.iter().find(on) {
+    // One that is for others to lead is not one's own next class.
+    let mine = |one: &&ComingClass| groups.may(Act::Help, groups.group(Some(one.group)));
+    let class = match week.iter().filter(mine).find(on) {
         Some(coming) => Some(of_the_day(&app, &groups, coming.clone()).await?),
         None => None,
     };
@@ -98,7 +100,8 @@ async fn of_the_day(app: &App, groups: &Groups<'_>, coming: ComingClass) -> Repl
             changes.extend(since::of_drills(last, plan));
         }
     }
-    Ok(DayClass { coming, plan: glance, last: last.map(|(day, _)| day), changes })
+    let sees_people = groups.may(Act::ReadHealth, whose);
+    Ok(DayClass { coming, sees_people, plan: glance, last: last.map(|(day, _)| day), changes })
 }
 
 /// The group's last class that ended, and its regular day.
@@ -120,7 +123,7 @@ async fn follow_ups(app: &App, groups: &Groups<'_>, now: EpochMs) -> Reply<Vec<L
     let is_recent = |entry: &SessionEntry| !entry.rehearsal && entry.created_at > now.plus(-BACK_MS);
     let mut found: Vec<(Date, LeftToDo)> = Vec::new();
     for entry in app.store.sessions().await?.into_iter().filter(is_recent) {
-        if !groups.may(Act::ReadHealth, groups.group(entry.group)) {
+        if !groups.may(Act::ReadHealth, groups.class(&entry)) {
             continue;
         }
         // A ledger that cannot be read is named elsewhere.

@@ -6,6 +6,7 @@ use samebreath_core::people::person::PersonId;
 use samebreath_core::plan::group::{Group, GroupId};
 use samebreath_core::staff::may::{Act, Whose};
 use samebreath_core::versioned::Versioned;
+use samebreath_store::sessions::SessionEntry;
 
 use crate::access::staff::Staff;
 use crate::app::App;
@@ -35,6 +36,14 @@ impl<'a> Groups<'a> {
     pub(crate) fn group(&self, id: Option<GroupId>) -> Whose {
         let group = id.and_then(|id| self.groups.get(&id));
         group.map_or(Whose::Shared, |group| group.whose(self.staff.id()))
+    }
+
+    /// Whose a class is. One whose group was removed is nobody's any more: its reports are no shared thing.
+    pub(crate) fn class(&self, entry: &SessionEntry) -> Whose {
+        match entry.group {
+            Some(id) if !self.groups.contains_key(&id) => Whose::Others,
+            group => self.group(group),
+        }
     }
 
     /// Whose a person is: the nearest that any of their groups is.

@@ -126,7 +126,7 @@ pub async fn trial_link(store: &dyn Store, base: &str, now: EpochMs) -> Result<S
 /// # Errors
 /// When the store cannot keep it.
 pub async fn first_link(store: &dyn Store, base: &str, now: EpochMs) -> Result<Option<String>, StoreError> {
-    if store.accounts().await?.iter().any(|account| account.password.is_some()) {
+    if staff::has_accounts(store).await? {
         return Ok(None);
     }
     let token = staff::give_link(AccountLink::First, store, now.plus(FIRST_LINK_MS)).await?;

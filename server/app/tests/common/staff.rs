@@ -19,7 +19,7 @@ pub struct House {
 impl House {
     pub async fn open() -> Self {
         let folder = tempfile::tempdir().unwrap();
-        Self { server: TestServer::start(folder.path()).await, folder }
+        Self { server: TestServer::start_in_earnest(folder.path()).await, folder }
     }
 
     pub fn now(&self) -> EpochMs {

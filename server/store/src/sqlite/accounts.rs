@@ -87,6 +87,7 @@ impl Accounts for Sqlite {
 
     async fn change_account(&self, id: AccountId, version: u64, to: &Account) -> Result<Kept, StoreError> {
         let (title, licence) = clinician(to);
+        let was_coordinator = self.is_coordinator(id).await?;
         let mut all = self.pool.begin().await?;
         let changed = sqlx::query(
             "update account set version = version + 1, name = $3, sign_in = $4, folded = $5, role = $6, title = $7, \
@@ -107,7 +108,7 @@ impl Accounts for Sqlite {
             Err(error) if is_taken(&error) => return Ok(Kept::NameTaken),
             other => other?,
         };
-        if to.role != StaffRole::Coordinator && !another_coordinator(id, &mut all).await? {
+        if to.role != StaffRole::Coordinator && was_coordinator && !another_coordinator(id, &mut all).await? {
             return Ok(Kept::LastCoordinator);
         }
         all.commit().await?;
@@ -115,6 +116,7 @@ impl Accounts for Sqlite {
     }
 
     async fn end_account(&self, id: AccountId, now: EpochMs) -> Result<Kept, StoreError> {
+        let was_coordinator = self.is_coordinator(id).await?;
         let mut all = self.pool.begin().await?;
         let ended = sqlx::query(
             "update account set version = version + 1, ended_at_ms = $2, password = null, secret = null where id = $1 \
@@ -127,7 +129,7 @@ impl Accounts for Sqlite {
         if ended.rows_affected() == 0 {
             return Ok(Kept::Behind);
         }
-        if !another_coordinator(id, &mut all).await? {
+        if was_coordinator && !another_coordinator(id, &mut all).await? {
             return Ok(Kept::LastCoordinator);
         }
         for rest in
@@ -199,6 +201,14 @@ impl Accounts for Sqlite {
             .fetch_one(&self.pool)
             .await?;
         Ok(u32::try_from(left).unwrap_or(u32::MAX))
+    }
+}
+
+impl Sqlite {
+    /// Whether the account is a coordinator's now. One that becomes one meanwhile has another version.
+    async fn is_coordinator(&self, id: AccountId) -> Result<bool, StoreError> {
+        let account = self.account(id).await?;
+        Ok(account.is_some_and(|kept| kept.account.role == StaffRole::Coordinator))
     }
 }
 

@@ -21,7 +21,9 @@ impl Passes for Sqlite {
     ) -> Result<(), StoreError> {
         let (role, seat) = columns(&pass.role);
         sqlx::query(
-            "insert into pass (hash, session, role, seat, once, expires_at_ms, via, decides) values ($1, $2, $3, $4, $5, $6, $7, $8)",
+            "insert into pass (hash, session, role, seat, once, expires_at_ms, via, decides) \
+             select $1, $2, $3, $4, $5, $6, $7, $8 \
+             where $7 is null or exists (select 1 from signed_in where id = $7)",
         )
         .bind(hash)
         .bind(pass.session.to_string())
@@ -68,7 +70,8 @@ impl Passes for Sqlite {
         for table in [
             "delete from pass where expires_at_ms <= $1",
             "delete from account_link where expires_at_ms <= $1",
-            "delete from signed_in where expires_at_ms <= $1",
+            // Passes that it gave are found by it.
+            "delete from signed_in where expires_at_ms <= $1 and not exists (select 1 from pass where via = signed_in.id)",
         ] {
             forgotten += sqlx::query(table).bind(now.0).execute(&self.pool).await?.rows_affected();
         }

@@ -1,6 +1,7 @@
 //! Where staff are signed in, in SQLite.
 
 use async_trait::async_trait;
+use samebreath_core::plan::group::GroupId;
 use samebreath_core::staff::account::AccountId;
 use samebreath_core::time::EpochMs;
 use sqlx::FromRow;
@@ -8,7 +9,7 @@ use uuid::Uuid;
 
 use crate::StoreError;
 use crate::accounts::{Accounts, KeptAccount};
-use crate::sign_ins::{AccountLink, SignIns, SignedIn, Which};
+use crate::sign_ins::{AccountLink, OpenDesk, SignIns, SignedIn, Which};
 use crate::sqlite::Sqlite;
 
 #[async_trait]
@@ -42,12 +43,19 @@ impl SignIns for Sqlite {
         Ok(())
     }
 
-    async fn account_link(&self, hash: &str, now: EpochMs) -> Result<Option<AccountLink>, StoreError> {
+    async fn account_link(
+        &self,
+        hash: &str,
+        request: Uuid,
+        now: EpochMs,
+    ) -> Result<Option<AccountLink>, StoreError> {
         let found: Option<(Option<String>, i64)> = sqlx::query_as(
-            "select account, opens from account_link where hash = $1 and expires_at_ms > $2 and used_by is null",
+            "select account, opens from account_link where hash = $1 and expires_at_ms > $2 \
+             and (used_by is null or used_by = $3)",
         )
         .bind(hash)
         .bind(now.0)
+        .bind(request.to_string())
         .fetch_optional(&self.pool)
         .await?;
         Ok(found.and_then(link))
@@ -71,10 +79,16 @@ impl SignIns for Sqlite {
         Ok(found.and_then(link))
     }
 
-    async fn add_signed_in(&self, hash: &str, new: &SignedIn) -> Result<(), StoreError> {
-        sqlx::query(
+    async fn add_signed_in(
+        &self,
+        hash: &str,
+        new: &SignedIn,
+        password: Option<&str>,
+    ) -> Result<bool, StoreError> {
+        let added = sqlx::query(
             "insert into signed_in (hash, id, account, device, created_at_ms, seen_at_ms, proved_at_ms, expires_at_ms) \
-             values ($1, $2, $3, $4, $5, $6, $7, $8)",
+             select $1, $2, id, $4, $5, $6, $7, $8 from account \
+             where id = $3 and ended_at_ms is null and password is not distinct from $9",
         )
         .bind(hash)
         .bind(new.id.to_string())
@@ -84,9 +98,10 @@ impl SignIns for Sqlite {
         .bind(new.seen_at.0)
         .bind(new.proved_at.0)
         .bind(new.expires_at.0)
+        .bind(password)
         .execute(&self.pool)
         .await?;
-        Ok(())
+        Ok(added.rows_affected() == 1)
     }
 
     async fn signed_in(&self, hash: &str) -> Result<Option<(SignedIn, KeptAccount)>, StoreError> {
@@ -115,6 +130,32 @@ impl SignIns for Sqlite {
             .bind(proved_at.0)
             .execute(&self.pool)
             .await?;
+        Ok(())
+    }
+
+    async fn desks_of(&self, group: GroupId) -> Result<Vec<OpenDesk>, StoreError> {
+        let found: Vec<(String, String)> = sqlx::query_as(
+            "select distinct signed_in.id, signed_in.account from signed_in join pass on pass.via = signed_in.id \
+             join session on session.id = pass.session where session.for_group = $1",
+        )
+        .bind(group.0.to_string())
+        .fetch_all(&self.pool)
+        .await?;
+        let desk = |(via, account): (String, String)| {
+            let account = AccountId(Uuid::parse_str(&account).ok()?);
+            Some(OpenDesk { via: Uuid::parse_str(&via).ok()?, account })
+        };
+        Ok(found.into_iter().filter_map(desk).collect())
+    }
+
+    async fn shut_desks(&self, group: GroupId, via: Uuid) -> Result<(), StoreError> {
+        sqlx::query(
+            "delete from pass where via = $2 and session in (select id from session where for_group = $1)",
+        )
+        .bind(group.0.to_string())
+        .bind(via.to_string())
+        .execute(&self.pool)
+        .await?;
         Ok(())
     }
 

@@ -46,13 +46,17 @@ pub async fn the_first_account_is_made_once(store: Any) {
     store.add_account_link("link", AccountLink::First, LATER).await.unwrap();
     assert!(!add(&first, "old", one, NOW).await, "a newer link took its place");
     assert!(!add(&first, "link", one, LATER).await, "too late");
-    assert_eq!(store.account_link("link", NOW).await.unwrap(), Some(AccountLink::First));
+    assert_eq!(store.account_link("link", other, NOW).await.unwrap(), Some(AccountLink::First));
     assert!(add(&first, "link", one, NOW).await);
     assert!(add(&first, "link", one, NOW).await, "the same request, whose answer was lost");
     assert!(!add(&account(2, "odile", StaffRole::Coordinator), "link", other, NOW).await, "used");
     store.add_account_link("again", AccountLink::First, LATER).await.unwrap();
     assert!(!add(&account(2, "odile", StaffRole::Coordinator), "again", other, NOW).await, "there is one");
-    assert_eq!(store.account_link("again", NOW).await.unwrap(), Some(AccountLink::First), "and it is unused");
+    assert_eq!(
+        store.account_link("again", one, NOW).await.unwrap(),
+        Some(AccountLink::First),
+        "and it is unused"
+    );
     assert_eq!(store.accounts().await.unwrap(), [first]);
 }
 
@@ -121,11 +125,12 @@ pub async fn a_link_to_an_account_works_once(store: Any) {
     store.add_account_link("h", AccountLink::Password(ines.id), LATER).await.unwrap();
     assert_eq!(store.use_account_link("h", one, LATER).await.unwrap(), None, "too late");
     let found = Some(AccountLink::Password(ines.id));
-    assert_eq!(store.account_link("h", NOW).await.unwrap(), found);
+    assert_eq!(store.account_link("h", other, NOW).await.unwrap(), found);
     assert_eq!(store.use_account_link("h", one, NOW).await.unwrap(), found);
     assert_eq!(store.use_account_link("h", one, NOW).await.unwrap(), found, "the same request again");
     assert_eq!(store.use_account_link("h", other, NOW).await.unwrap(), None);
-    assert_eq!(store.account_link("h", NOW).await.unwrap(), None);
+    assert_eq!(store.account_link("h", other, NOW).await.unwrap(), None);
+    assert_eq!(store.account_link("h", one, NOW).await.unwrap(), found, "whoever used it may ask again");
     store.add_account_link("i", AccountLink::Opens(ines.id), LATER).await.unwrap();
     assert_eq!(store.use_account_link("i", one, NOW).await.unwrap(), Some(AccountLink::Opens(ines.id)));
 }
@@ -143,7 +148,7 @@ pub async fn whoever_is_signed_out_takes_the_passes_along(store: Any) {
         expires_at: LATER,
     };
     for (id, seen) in [(11, 1), (12, 3), (13, 2)] {
-        store.add_signed_in(&format!("t{id}"), &signed_in(id, seen)).await.unwrap();
+        assert!(store.add_signed_in(&format!("t{id}"), &signed_in(id, seen), Some("hash")).await.unwrap());
         let pass = Pass {
             session: SESSION,
             role: Role::Desk(DeskRole::Facilitator),
@@ -175,8 +180,36 @@ pub async fn whoever_is_signed_out_takes_the_passes_along(store: Any) {
     // An account that has ended is signed in nowhere, whatever is left of it.
     let odile = account(2, "odile", StaffRole::Coordinator);
     store.add_account(&odile).await.unwrap();
-    store.add_signed_in("t14", &signed_in(14, 1)).await.unwrap();
+    assert!(store.add_signed_in("t14", &signed_in(14, 1), Some("hash")).await.unwrap());
+    // A password that was changed while it was compared signs nobody in.
+    assert!(!store.add_signed_in("t15", &signed_in(15, 1), Some("old")).await.unwrap());
     store.end_account(ines.id, NOW).await.unwrap();
     assert_eq!(store.signed_in("t14").await.unwrap(), None);
+    assert!(!store.add_signed_in("t16", &signed_in(16, 1), Some("hash")).await.unwrap(), "it has ended");
     assert_eq!(store.forget_expired(LATER).await.unwrap(), 1);
+}
+
+/// A desk may be open for longer than its account is signed in; ending the account still finds it.
+pub async fn a_sign_in_is_kept_as_long_as_its_passes_are(store: Any) {
+    let ines = account(1, "ines", StaffRole::Coordinator);
+    store.add_account(&ines).await.unwrap();
+    let here = SignedIn {
+        id: Uuid::from_u128(11),
+        account: ines.id,
+        device: String::new(),
+        created_at: EpochMs(1),
+        seen_at: EpochMs(1),
+        proved_at: EpochMs(1),
+        expires_at: NOW,
+    };
+    store.add_signed_in("t", &here, Some("hash")).await.unwrap();
+    let pass = Pass { via: Some(here.id), ..Pass::of(SESSION, Role::Desk(DeskRole::Facilitator)) };
+    store.add_pass("p", pass.clone(), Use::Always, LATER).await.unwrap();
+    assert_eq!(store.forget_expired(NOW).await.unwrap(), 0);
+    assert!(store.pass("p", NOW).await.unwrap().is_some());
+    assert_eq!(store.sign_out(ines.id, Which::All).await.unwrap(), [here.id]);
+    assert_eq!(store.pass("p", NOW).await.unwrap(), None);
+    // What gives a pass may have ended a moment before.
+    store.add_pass("late", pass, Use::Always, LATER).await.unwrap();
+    assert_eq!(store.pass("late", NOW).await.unwrap(), None);
 }

@@ -42,7 +42,8 @@ macro_rules! suite {
             one_coordinator_always_stays,
             codes_and_steps_count_once,
             a_link_to_an_account_works_once,
-            whoever_is_signed_out_takes_the_passes_along);
+            whoever_is_signed_out_takes_the_passes_along,
+            a_sign_in_is_kept_as_long_as_its_passes_are);
         $crate::suite!($open, documents:
             a_document_is_kept_in_versions,
             a_save_behind_another_changes_nothing,

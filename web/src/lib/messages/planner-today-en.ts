@@ -1,7 +1,7 @@
 // The texts of the first page of staff, in English.
 
 export const todayEn = {
-  classOfDay: "The class of the day",
+  classOfDay: "The next class",
   none: "No class in the next 24 hours.",
   isOn: "is on now",
   inMinutes: (n: number) => (n === 1 ? "starts in 1 minute" : `starts in ${n} minutes`),
@@ -17,7 +17,8 @@ export const todayEn = {
   people: (n: number) => (n === 1 ? "1 person" : `${n} people`),
   changed: (day: string) => `Changed since ${day}`,
   noChange: "Nothing",
-  first: "The first class that is kept here",
+  noOtherChange: "Nothing in the plan; what is new about people is seen by those who lead this group",
+  first: "No earlier class to compare with",
   planned: (minutes: number, booked: number) => `${minutes} of ${booked} minutes planned`,
   hour: "The hour",
   more: (n: number) => `and ${n} more`,
@@ -25,7 +26,7 @@ export const todayEn = {
   newPrecautions: (names: string[]) => `new: ${names.join(", ")}`,
   reps: (before: number, now: number) => `${before} repetitions, now ${now}`,
   held: (before: string, now: string) => `held ${before} in all, now ${now}`,
-  newDrill: "was not in it",
+  newDrill: "new in the plan",
   seconds: (n: number) => `${n} s`,
   left: "Left to do",
   leftCount: (n: number) => `${n}, the earliest first`,

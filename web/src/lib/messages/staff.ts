@@ -8,7 +8,7 @@ export const staffText = {
   signIn: "Sign in",
   signInName: "Sign-in name",
   password: "Password",
-  show: "Show it",
+  show: "Show the password",
   code: "Code from your app",
   codeNote: "Six digits, new every half minute.",
   forgot: "I cannot sign in",
@@ -29,8 +29,8 @@ export const staffText = {
     "You make the first account. It is a coordinator's: you will invite your colleagues, and say which groups are theirs.",
   yourName: "Your name, as colleagues call you",
   isClinician: "I am a licensed clinician",
-  clinicianNote:
-    "Only clinicians' accounts set precautions and decide who may do what. Your title and licence stand beside what you decide.",
+  isColleagueClinician: "This person is a licensed clinician",
+  clinicianNote: "Only clinicians’ accounts set precautions and decide who may do what.",
   clinicianTitle: "Title",
   licence: "Licence or registration",
   makeAccount: "Make the account",
@@ -43,7 +43,7 @@ export const staffText = {
   codesNote:
     "Each lets you in once when you cannot sign in. Print them, or write them down, and keep them where you keep keys. They are shown only now.",
   print: "Print them",
-  kept: "I have kept them",
+  kept: "I have saved them",
   /** The bar at the top. */
   staffPages: "Pages",
   today: "Today",
@@ -58,7 +58,7 @@ export const staffText = {
   clinician: "Clinician",
   trial: "This is a trial: nobody signs in here, and everybody who has the link may do everything.",
   changePassword: "Change the password",
-  passwordNow: "Password until now",
+  passwordNow: "Current password",
   change: "Change it",
   changed: "The password is changed. Other browsers are signed out.",
   second: "Second factor",
@@ -80,9 +80,10 @@ export const staffText = {
   signOut: "Sign out",
   signOutOne: (device: string) => `Sign out: ${device}`,
   signOutOthers: "Sign out everywhere else",
+  left: "You are signed out.",
   signedOut: "You are signed out. What you have not saved is kept in this browser.",
   /** Proving again who one is. */
-  again: "This is important: give your password again",
+  again: "To go on, enter your password again",
   goOn: "Go on",
   notNow: "Not now",
   /** Everybody's accounts. */
@@ -116,6 +117,11 @@ export const staffText = {
   notClinician: "Only clinicians’ accounts set precautions and decide.",
   behind: "Somebody else changed this account first. Here is how it is now.",
 };
+
+/** What the server says, as a sentence. */
+export function asSentence(text: string): string {
+  return `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;
+}
 
 /** What a browser calls itself, in words that help to tell it from another. */
 export function deviceText(agent: string): string {

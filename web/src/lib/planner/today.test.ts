@@ -12,7 +12,7 @@ const at = (starts: number): Today => {
     led_by: null,
   };
   const coming = { name: "Lantern Quay", class: day } as ComingClass;
-  return { now: 0, class: { coming, plan: null, last: null, changes: [] }, left: [] };
+  return { now: 0, class: { coming, sees_people: true, plan: null, last: null, changes: [] }, left: [] };
 };
 
 test("how far away a class is, is said in words that fit", () => {
@@ -36,7 +36,7 @@ test("a change names whom or what it is about, and how it was before", () => {
     "Long ah",
     "held 72 s in all, now 80 s",
   ]);
-  expect(changeWords({ what: "new_drill", title: "Nod" })).toEqual(["Nod", "was not in it"]);
+  expect(changeWords({ what: "new_drill", title: "Nod" })).toEqual(["Nod", "new in the plan"]);
 });
 
 test("what is left says whose it is and by when", () => {

@@ -1,7 +1,7 @@
 // Whoever is signed in: their own account, and for a coordinator everybody's. It knows no DOM.
 
 import { Refused } from "../http";
-import { staffText as t } from "../messages/staff";
+import { asSentence, staffText as t } from "../messages/staff";
 import type { Account, AccountCard, Colleague, Me, NewSecond } from "../wire/types";
 
 export interface AccountServer {
@@ -44,6 +44,8 @@ export class AccountState {
   /** What goes on once they have proved again who they are. */
   #waiting = $state.raw<(() => Promise<void>) | null>(null);
   isOut = $state(false);
+  /** Whether they signed out themselves, here. */
+  hasLeft = $state(false);
   #last: Promise<void> = Promise.resolve();
 
   constructor(private readonly server: AccountServer) {}
@@ -74,10 +76,12 @@ export class AccountState {
     this.#waiting = null;
   }
 
-  signOut(): Promise<void> {
+  /** Signs out, after everything is saved: the browser forgets what was stored in it. */
+  signOut(saveAll: () => Promise<void>): Promise<void> {
     return this.#do(async () => {
+      await saveAll();
       await this.server.signOut();
-      this.isOut = true;
+      [this.isOut, this.hasLeft] = [true, true];
     });
   }
 
@@ -176,7 +180,7 @@ export class AccountState {
         if (!(error instanceof Refused)) this.problem = t.failed;
         else if (error.code === "prove_again") this.#waiting = () => act().then(() => this.#look());
         else if (error.code === "not_signed_in") this.isOut = true;
-        else this.problem = `${error.message.charAt(0).toUpperCase()}${error.message.slice(1)}.`;
+        else this.problem = asSentence(error.message);
       }
     });
     await this.#last;

@@ -33,6 +33,8 @@ const MOST_WEEKS = 110;
 
 export class PlannerState {
   book = $state.raw<LibraryBook | null>(null);
+  /** Whether the lists have come. A helper's have no library. */
+  isReady = $state(false);
   plans = $state.raw<PlanCard[]>([]);
   groups = $state.raw<GroupCard[]>([]);
   /** The rounds of the word game that were written here. */
@@ -315,6 +317,7 @@ export class PlannerState {
     const { server } = this;
     if (!this.mayPlan) {
       [this.week, this.classes] = await Promise.all([server.week(), server.classes()]);
+      this.isReady = true;
       return;
     }
     const documents = [server.cards("plans"), server.cards("groups"), server.cards("people")] as const;
@@ -329,6 +332,7 @@ export class PlannerState {
     if (!this.book || !isSame(rounds, this.rounds)) this.book = await server.library();
     [this.plans, this.groups, this.people, this.rounds] = [plans, groups, people, rounds];
     [this.week, this.unreadable, this.classes] = [week, unreadable, classes];
+    this.isReady = true;
   }
 
   #lookSoon(): void {

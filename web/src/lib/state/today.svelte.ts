@@ -1,7 +1,7 @@
 // What staff see first: the class of the day, and what is left to do. It knows no DOM.
 
 import { Refused } from "../http";
-import { staffText as t } from "../messages/staff";
+import { asSentence, staffText as t } from "../messages/staff";
 import type { BeginClass, ClassLinks, Today } from "../wire/types";
 
 export interface TodayServer {
@@ -14,6 +14,8 @@ export class TodayState {
   today = $state.raw<Today | null>(null);
   /** Why the last request failed, in a sentence. */
   problem = $state<string | null>(null);
+  /** Whether nobody is signed in any more; then nothing of what was seen stays. */
+  isOut = $state(false);
   #isShown = false;
   #underWay = false;
 
@@ -31,8 +33,12 @@ export class TodayState {
 
   async lookAgain(): Promise<void> {
     if (!this.#isShown) return;
-    // What was seen last is better than nothing while the server cannot be reached.
-    this.today = await this.server.today().catch(() => this.today);
+    try {
+      this.today = await this.server.today();
+    } catch (error) {
+      // What was seen last is better than nothing while the server cannot be reached.
+      this.#hear(error);
+    }
   }
 
   /** Opens the desk of a class, and leaves this page for it. */
@@ -48,6 +54,10 @@ export class TodayState {
     });
   }
 
+  #hear(error: unknown): void {
+    if (error instanceof Refused && error.status === 401) [this.isOut, this.today] = [true, null];
+  }
+
   /** Does one thing at a time; a second tap does nothing. */
   async #do(act: () => Promise<void>): Promise<void> {
     if (this.#underWay) return;
@@ -56,7 +66,8 @@ export class TodayState {
     try {
       await act();
     } catch (error) {
-      this.problem = error instanceof Refused ? error.message : t.failed;
+      this.problem = error instanceof Refused ? asSentence(error.message) : t.failed;
+      this.#hear(error);
     }
     this.#underWay = false;
   }

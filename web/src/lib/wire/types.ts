@@ -3630,7 +3630,8 @@ export type Today = {
  */
 now: EpochMs, 
 /**
- * The class of the day: the one that is on, or else the next one of the next 24 hours.
+ * The class of the day: the one that is on, or else the next one of the next 24 hours in
+ * which whoever asks may lead or help.
  */
 class: DayClass | null, 
 /**
@@ -3646,6 +3647,10 @@ export type DayClass = {
  * When it is, and for whom.
  */
 coming: ComingClass, 
+/**
+ * Whether whoever asks may see what is new about its people.
+ */
+sees_people: boolean, 
 /**
  * Its plan at a glance, once it has one that could be held.
  */
@@ -4018,11 +4023,11 @@ export type ClassLinks = {
 /**
  * Opens the facilitator's desk, once.
  */
-desk: string, 
+desk: string | null, 
 /**
  * Opens the helper's desk, once.
  */
-helper: string, 
+helper: string | null, 
 /**
  * Opens the wall.
  */
