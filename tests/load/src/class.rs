@@ -9,7 +9,7 @@ use serde_json::{Value, json};
 use tokio_tungstenite::tungstenite::Utf8Bytes;
 use uuid::Uuid;
 
-use crate::process::{Links, Server};
+use crate::process::{Links, Server, StaffDoor};
 use crate::screens::{Door, Speaker};
 
 /// How many joins are under way at once.
@@ -122,7 +122,10 @@ impl Class {
 pub async fn begin_more(server: &Server, plan: &Path, classes: usize) -> anyhow::Result<Vec<Links>> {
     let links = server.links.clone().context("not a samebreath server")?;
     let http = Http::to(&server.address);
-    let cookie = http.use_link("/api/planner/pass", &links.planner).await?;
+    let token = links.staff.first.split('.').next_back().context("a link without a token")?;
+    let account = json!({ "token": token, "name": "Ines", "sign_in": "ines", "clinician": null,
+        "password": "lamp otter sill mango", "request": Uuid::now_v7() });
+    let (cookie, _) = http.post("/api/staff/first", "", &account).await?;
     let text = std::fs::read_to_string(plan)?;
     let new = json!({ "from": "file", "text": text });
     let (_, made) = http.post("/api/planner/plans", &cookie, &new).await?;
@@ -132,7 +135,7 @@ pub async fn begin_more(server: &Server, plan: &Path, classes: usize) -> anyhow:
         let body = json!({ "version": 1, "rehearsal": false, "request": Uuid::now_v7() });
         let (_, class) = http.post(&format!("/api/planner/plans/{id}/class"), &cookie, &body).await?;
         let text = |key: &str| class[key].as_str().map(str::to_owned).with_context(|| format!("no {key}"));
-        all.push(Links { desk: text("desk")?, planner: String::new(), code: text("code")? });
+        all.push(Links { desk: text("desk")?, staff: StaffDoor::default(), code: text("code")? });
     }
     Ok(all)
 }

@@ -16,10 +16,19 @@ use tokio::process::{Child, Command};
 pub struct Links {
     /// Opens the facilitator's desk, once.
     pub desk: String,
-    /// Opens the planner, once.
-    pub planner: String,
+    /// Where staff come in; a link of a class has none.
+    #[serde(default)]
+    pub staff: StaffDoor,
     /// The class code.
     pub code: String,
+}
+
+/// Where staff come in.
+#[derive(Debug, Clone, Default, Deserialize)]
+pub struct StaffDoor {
+    /// A link that makes the first account, while there is none.
+    #[serde(default)]
+    pub first: String,
 }
 
 /// A server under measurement.

@@ -15,6 +15,7 @@ const PEOPLE: Clearing[] = [
 test("nobody about whom there is a doubt is ticked; each is turned on by name", async () => {
   const tell = vi.fn();
   const desk = {
+    decides: true,
     tell,
     requests: { clearing: () => Promise.resolve(PEOPLE) },
   } as unknown as DeskState;
