@@ -78,8 +78,9 @@ test("a class is cancelled with a sentence and takes place after all, another is
   const later = new Date(Date.parse(day) + 86_400_000).toISOString().slice(0, 10);
   await second.getByLabel("Moved to").fill(later);
   await second.getByLabel("Moved to").blur();
-  await second.getByLabel("Led by").fill("Mara");
-  await second.getByLabel("Led by").press("Enter");
+  await second.getByLabel("Led by").selectOption("Somebody without an account");
+  await second.getByLabel("Name of whoever leads it").fill("Mara");
+  await second.getByLabel("Name of whoever leads it").press("Enter");
   await second.getByText(/moved from .+ · Led by Mara/).waitFor();
   await saved();
   await coming().getByRole("button", { name: "More weeks" }).click();

@@ -381,6 +381,67 @@ async fn a_desk_shuts_when_its_group_is_entrusted_to_others() {
     desk_of(&house, &odile).await;
 }
 
+/// Whoever stands in for a day gets that day's class with its plan and desk, and nothing else of the group.
+#[tokio::test]
+async fn a_stand_in_has_the_class_of_the_day_and_nothing_else() {
+    let house = House::open().await;
+    let ines = house.ines().await;
+    let (odile, card) = house.colleague(&ines, "Odile", "facilitator", json!(null)).await;
+    let me = house.server.get("/api/staff/me", &ines).await.json();
+    let day = |days: i64| {
+        let today = jiff::Timestamp::now().in_tz("UTC").unwrap().date();
+        json!(today.checked_add(jiff::ToSpan::days(days)).unwrap().to_string())
+    };
+    let weekday = jiff::Timestamp::now().in_tz("UTC").unwrap().weekday().to_monday_one_offset();
+    let group = |others: Value| {
+        json!({
+            "name": "Mill Lane", "weekday": weekday, "start": "23:59", "minutes": 45, "weeks_apart": 8,
+            "people": [], "zone": "UTC", "first": null, "last": null, "others": others, "entrusted": [me["id"]],
+        })
+    };
+    let kept = house.server.post("/api/planner/groups", &ines, &group(json!([]))).await.json();
+    let plan = async |on: Value| {
+        let new = json!({ "from": "empty", "title": "Hour", "group": kept["id"], "day": on });
+        let plan = house.server.post("/api/planner/plans", &ines, &new).await.json();
+        let mut content = plan["content"].clone();
+        content["draft"]["steps"] = json!([{ "part": null, "title": null, "note": null,
+            "what": { "kind": "talk", "title": "Hello", "minutes": 5 } }]);
+        let url = format!("/api/planner/plans/{}", plan["id"].as_str().unwrap());
+        house.server.put(&url, &ines, &json!({ "after": 1, "content": content })).await;
+        url
+    };
+    let (today, next) = (plan(day(0)).await, plan(day(7)).await);
+    let sees = async |url: &str| house.server.get(url, &odile).await.status;
+    let week = async || house.server.get("/api/planner/week", &odile).await.json();
+    assert_eq!((sees(&today).await, week().await), (404, json!([])));
+    let url = format!("/api/planner/groups/{}", kept["id"].as_str().unwrap());
+    let save = async |after: u64, others: Value| {
+        let saved =
+            house.server.put(&url, &ines, &json!({ "after": after, "content": group(others) })).await;
+        assert_eq!(saved.json()["saved"], json!(true), "{}", saved.body);
+    };
+    save(1, json!([{ "of": day(0), "cancelled": null, "day": null, "start": null, "minutes": null,
+        "led_by": "Odile", "stand_in": card["id"] }]))
+    .await;
+    assert_eq!((sees(&today).await, sees(&next).await, sees(&url).await), (200, 404, 404));
+    let coming = week().await;
+    assert_eq!(coming.as_array().unwrap().len(), 1, "the class of today and no other");
+    let begin = json!({ "version": 2, "rehearsal": false, "request": Uuid::now_v7() });
+    assert_eq!(house.server.post(&format!("{today}/class"), &odile, &begin).await.status, 200);
+    let other = json!({ "version": 2, "rehearsal": false, "request": Uuid::now_v7() });
+    assert_eq!(house.server.post(&format!("{next}/class"), &odile, &other).await.status, 404);
+    let first = house.server.get("/api/planner/today", &odile).await.json();
+    let class = first["class"]["coming"]["session"].as_str().unwrap().to_owned();
+    let opened = house.server.post(&format!("/api/planner/classes/{class}/desk"), &odile, &json!({})).await;
+    let cookie = opened.cookie.unwrap();
+    assert!(cookie.contains("facilitator"));
+    let mut desk = house.server.connect("desk", &cookie).await;
+    // The usual facilitator comes after all.
+    save(2, json!([])).await;
+    desk.is_shut().await;
+    assert_eq!((sees(&today).await, week().await), (404, json!([])));
+}
+
 /// No password, token or code is kept in the clear, and passwords have a costly hash (R-13, R-16, W-10).
 #[tokio::test]
 async fn the_database_holds_no_secret_that_opens_anything() {

@@ -57,7 +57,7 @@ async fn begin_class(
         return Ok(Json(class_links(&app, &groups, &made, now).await?));
     }
     let kept = documents::stored::<Planned>(&app, &staff, id).await?;
-    groups.check(Act::Lead, groups.group(kept.content.group))?;
+    groups.check(Act::Lead, groups.plan(&kept.content))?;
     if kept.version != version {
         return Err(Failure::Behind);
     }

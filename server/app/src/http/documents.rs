@@ -69,7 +69,7 @@ impl Kept for Planned {
     const ACT: Act = Act::Plan;
 
     fn whose(groups: &Groups<'_>, _: Uuid, content: &Self) -> Whose {
-        groups.group(content.group)
+        groups.plan(content)
     }
 }
 

@@ -83,14 +83,17 @@ impl Kept for Group {
         Ok(group)
     }
 
-    /// Whoever the group is not entrusted to any more finds their desks of its classes shut.
+    /// Whoever the group is not entrusted to any more, or stands in no more, finds their desks of its classes shut.
     async fn followed(app: &App, id: Uuid, before: &Self, now: &Self) -> Reply<()> {
-        if before.entrusted == now.entrusted {
+        let same_stand_ins = before.stand_ins().all(|one| now.stand_ins().any(|other| other == one));
+        if before.entrusted == now.entrusted && same_stand_ins {
             return Ok(());
         }
         for desk in app.store.desks_of(GroupId(id)).await? {
             let kept = app.store.account(desk.account).await?;
-            let stays = kept.is_some_and(|kept| kept.account.may(Act::Help, now.whose(desk.account)));
+            let stands_in = now.stand_ins().any(|one| one == desk.account);
+            let whose = if stands_in { Whose::Own } else { now.whose(desk.account) };
+            let stays = kept.is_some_and(|kept| kept.account.may(Act::Help, whose));
             if !stays {
                 app.store.shut_desks(GroupId(id), desk.via).await?;
                 app.ends.interrupt(desk.via);

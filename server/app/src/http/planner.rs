@@ -227,10 +227,11 @@ async fn look(
     JsonBody(LookAt { plan: id, planned }): JsonBody<LookAt>,
 ) -> Reply<Json<Look>> {
     let library = &*app.shelf.library();
+    let whose = Groups::of(&staff, &app).await?;
+    let may_see = whose.may(Act::ReadHealth, whose.plan(&planned));
     let Planned { draft, day, group } = planned;
     // What a group had, and its people's precautions, are for whoever may see them.
-    let groups = Groups::of(&staff, &app).await?;
-    let group = group.filter(|group| groups.may(Act::ReadHealth, groups.group(Some(*group))));
+    let group = group.filter(|_| may_see);
     // Only the steps before the first mistake are added up.
     let steps: Vec<Step> = draft.steps.iter().map_while(|step| step.step(library).ok()).collect();
     let slots = plan::schedule(&steps);

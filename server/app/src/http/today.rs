@@ -48,7 +48,7 @@ async fn today(staff: Staff, State(app): Shared) -> Reply<Json<Today>> {
             && one.class.starts < now.plus(DAY_MS)
     };
     // One that is for others to lead is not one's own next class.
-    let mine = |one: &&ComingClass| groups.may(Act::Help, groups.group(Some(one.group)));
+    let mine = |one: &&ComingClass| groups.may(Act::Help, groups.day(Some(one.group), Some(one.class.of)));
     let class = match week.iter().filter(mine).find(on) {
         Some(coming) => Some(of_the_day(&app, &groups, coming.clone()).await?),
         None => None,
@@ -56,7 +56,7 @@ async fn today(staff: Staff, State(app): Shared) -> Reply<Json<Today>> {
     let mut left = follow_ups(&app, &groups, now).await?;
     let unplanned = week.into_iter().filter(|one| {
         let is_open = one.class.cancelled.is_none() && one.plan.is_none() && one.session.is_none();
-        let may = groups.may(Act::Plan, groups.group(Some(one.group)));
+        let may = groups.may(Act::Plan, groups.day(Some(one.group), Some(one.class.of)));
         is_open && may && one.class.starts < now.plus(PLAN_BY_DAYS_MS)
     });
     left.extend(unplanned.map(|one| LeftToDo::NoPlan {
@@ -68,7 +68,8 @@ async fn today(staff: Staff, State(app): Shared) -> Reply<Json<Today>> {
 }
 
 async fn of_the_day(app: &App, groups: &Groups<'_>, coming: ComingClass) -> Reply<DayClass> {
-    let (group, whose) = (coming.group, groups.group(Some(coming.group)));
+    let (group, of) = (coming.group, coming.class.of);
+    let whose = groups.day(Some(group), Some(of));
     let planned: Option<Versioned<Planned>> = match coming.plan.filter(|_| groups.may(Act::Plan, whose)) {
         Some(id) => app.store.document(id).await?,
         None => None,

@@ -76,18 +76,19 @@ async fn week(staff: Staff, State(app): Shared) -> Reply<Json<Vec<ComingClass>>>
 
 /// The classes of today and of the next seven days, in every group that is not others' alone.
 pub(super) async fn coming_week(app: &App, seen: &Groups<'_>, now: EpochMs) -> Reply<Vec<ComingClass>> {
-    let mut groups: Vec<Versioned<Group>> = app.store.documents().await?;
-    // A helper sees the classes in which they may help.
-    groups.retain(|group| {
-        let whose = group.content.whose(seen.staff().id());
+    let groups: Vec<Versioned<Group>> = app.store.documents().await?;
+    // A helper sees the classes in which they may help, and whoever stands in those in which they do.
+    let sees = |group: &Group, class: &Occurrence| {
+        let whose = group.whose_on(seen.staff().id(), Some(class.of));
         seen.may(Act::Schedule, whose) || seen.may(Act::Help, whose)
-    });
+    };
     let plans: Vec<Versioned<Planned>> = app.store.documents().await?;
     let mut coming = Vec::new();
     for Versioned { id, content: group, .. } in groups {
         let id = GroupId(id);
         let Some(zone) = group.zone.clone() else { continue };
-        let classes = ahead(&group, now, WEEK_DAYS);
+        let mut classes = ahead(&group, now, WEEK_DAYS);
+        classes.retain(|class| sees(&group, class));
         if classes.is_empty() {
             continue;
         }

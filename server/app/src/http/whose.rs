@@ -3,8 +3,10 @@
 use std::collections::HashMap;
 
 use samebreath_core::people::person::PersonId;
+use samebreath_core::plan::draft::Planned;
 use samebreath_core::plan::group::{Group, GroupId};
 use samebreath_core::staff::may::{Act, Whose};
+use samebreath_core::time::day::Date;
 use samebreath_core::versioned::Versioned;
 use samebreath_store::sessions::SessionEntry;
 
@@ -42,8 +44,21 @@ impl<'a> Groups<'a> {
     pub(crate) fn class(&self, entry: &SessionEntry) -> Whose {
         match entry.group {
             Some(id) if !self.groups.contains_key(&id) => Whose::Others,
-            group => self.group(group),
+            group => self.day(group, entry.of),
         }
+    }
+
+    /// Whose the class of a group is that is regularly on this day: also that of whoever stands in.
+    pub(crate) fn day(&self, id: Option<GroupId>, of: Option<Date>) -> Whose {
+        let group = id.and_then(|id| self.groups.get(&id));
+        group.map_or(Whose::Shared, |group| group.whose_on(self.staff.id(), of))
+    }
+
+    /// Whose a plan is: that of the class for which it is meant.
+    pub(crate) fn plan(&self, plan: &Planned) -> Whose {
+        let group = plan.group.and_then(|id| self.groups.get(&id));
+        let class = group.zip(plan.day).and_then(|(group, day)| group.series()?.of_day(day));
+        self.day(plan.group, class.map(|class| class.of))
     }
 
     /// Whose a person is: the nearest that any of their groups is.

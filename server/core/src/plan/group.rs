@@ -115,6 +115,18 @@ impl Group {
         }
     }
 
+    /// Whose the class of this regular day is: the group's, and that of whoever stands in.
+    #[must_use]
+    pub fn whose_on(&self, account: AccountId, of: Option<Date>) -> Whose {
+        let stands_in = |other: &OtherDay| Some(other.of) == of && other.stand_in == Some(account);
+        if self.others.iter().any(stands_in) { Whose::Own } else { self.whose(account) }
+    }
+
+    /// Those who stand in on some day.
+    pub fn stand_ins(&self) -> impl Iterator<Item = AccountId> + '_ {
+        self.others.iter().filter_map(|other| other.stand_in)
+    }
+
     /// When it meets; `None` until its weekday, time and zone are known.
     #[must_use]
     pub fn series(&self) -> Option<Series<'_>> {

@@ -5,6 +5,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::staff::account::AccountId;
 use crate::text::{Line, Name, Sentence};
 use crate::time::EpochMs;
 use crate::time::day::{Date, clock_ms};
@@ -28,6 +29,9 @@ pub struct OtherDay {
     pub minutes: Option<u32>,
     /// Who leads it in place of the usual facilitator.
     pub led_by: Option<Name>,
+    /// Their account, if they have one: that class, its plan and its people's precautions are theirs too.
+    #[serde(default)]
+    pub stand_in: Option<AccountId>,
 }
 
 /// When a group meets.

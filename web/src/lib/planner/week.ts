@@ -29,7 +29,7 @@ export function placeOf(zone: string): string {
   return (zone.split("/").at(-1) ?? zone).replaceAll("_", " ");
 }
 
-const NOTHING = { cancelled: null, day: null, start: null, minutes: null, led_by: null };
+const NOTHING = { cancelled: null, day: null, start: null, minutes: null, led_by: null, stand_in: null };
 
 /** What is different about the class that is regularly on this day. */
 export function otherOf(group: Group, of: string): OtherDay {
