@@ -111,6 +111,15 @@ pub enum What {
         #[command(subcommand)]
         command: AccountCommand,
     },
+    /// The list of who did what, which is only added to
+    Audit {
+        /// Folder with the data
+        #[arg(long, env = "SAMEBREATH_DATA", default_value = "samebreath-data")]
+        data: PathBuf,
+        /// What to do with it
+        #[command(subcommand)]
+        command: AuditCommand,
+    },
     /// Check or tidy plan files
     Plan {
         /// What to do with them
@@ -128,6 +137,16 @@ pub struct Cast {
     /// How many rehearsed participants, 1 to 40
     #[arg(long, default_value_t = 12, value_parser = clap::value_parser!(u8).range(1..=40))]
     pub people: u8,
+}
+
+/// What to do with the list of who did what.
+#[derive(Debug, Clone, Copy, Subcommand)]
+pub enum AuditCommand {
+    /// Check that no row was changed or left out, and print the hash of the last one. Keep that elsewhere: if a later list
+    /// does not have it, its end was cut off
+    Verify,
+    /// Print the list, a line for each act
+    List,
 }
 
 /// What to do about accounts.

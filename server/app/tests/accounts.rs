@@ -442,6 +442,43 @@ async fn a_stand_in_has_the_class_of_the_day_and_nothing_else() {
     assert_eq!((sees(&today).await, week().await), (404, json!([])));
 }
 
+/// W-12: who read and changed what about people is written down, and never what it was.
+#[tokio::test]
+async fn reads_of_a_persons_record_are_in_the_audit() {
+    let house = House::open().await;
+    let ines = house.ines().await;
+    let me = house.server.get("/api/staff/me", &ines).await.json();
+    house.sign_in("ines", OTHER, None).await;
+    let person = json!({ "name": "Canary", "conditions": ["neck"], "decisions": [] });
+    let person = house.server.post("/api/planner/people", &ines, &person).await.json();
+    let url = format!("/api/planner/people/{}", person["id"].as_str().unwrap());
+    house.server.get(&url, &ines).await;
+    house.server.get("/api/planner/week", &ines).await;
+    house.server.get(&url, "").await;
+    let rows = house.server.app.store.audit_after(0).await.unwrap();
+    let act = |entry: &samebreath_store::audit::AuditEntry| {
+        let who = entry.actor.map(|id| json!(id.0));
+        let whom = entry.subject.map(|id| json!(id));
+        (entry.act.clone(), who, whom, entry.outcome)
+    };
+    let acts: Vec<_> = rows.iter().map(|(_, entry)| act(entry)).collect();
+    let (ines, ada) = (Some(me["id"].clone()), Some(person["id"].clone()));
+    let read = "GET /api/planner/people/{id}";
+    assert_eq!(
+        acts,
+        [
+            ("POST /api/staff/first".to_owned(), ines.clone(), None, 200),
+            ("POST /api/staff/sign-in".to_owned(), None, None, 401),
+            ("POST /api/planner/people".to_owned(), ines.clone(), None, 200),
+            (read.to_owned(), ines, ada.clone(), 200),
+            (read.to_owned(), None, ada, 401),
+        ]
+    );
+    assert!(!format!("{rows:?}").contains("Canary"));
+    let verdict = house.server.app.store.verify_audit().await.unwrap();
+    assert!(matches!(verdict, samebreath_store::audit::Verdict::Whole { rows: 5, .. }));
+}
+
 /// No password, token or code is kept in the clear, and passwords have a costly hash (R-13, R-16, W-10).
 #[tokio::test]
 async fn the_database_holds_no_secret_that_opens_anything() {

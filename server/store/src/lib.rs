@@ -5,6 +5,7 @@
 //! placeholders, `on conflict`, and a primary key that is already taken as the sign of a second writer.
 
 pub mod accounts;
+pub mod audit;
 pub mod bus;
 pub mod documents;
 pub mod ledger;
@@ -16,6 +17,7 @@ mod sqlite;
 mod upkeep;
 
 use crate::accounts::Accounts;
+use crate::audit::Audit;
 use crate::documents::Documents;
 use crate::ledger::Ledger;
 use crate::passes::Passes;
@@ -27,8 +29,8 @@ pub use upkeep::Upkeep;
 
 /// Everything that a database does for the server. Each concern is a trait with tests of its own in `tests/suite`,
 /// which every database must pass.
-pub trait Store: Ledger + Sessions + Passes + Accounts + SignIns + Documents + Upkeep {}
-impl<T: Ledger + Sessions + Passes + Accounts + SignIns + Documents + Upkeep> Store for T {}
+pub trait Store: Ledger + Sessions + Passes + Accounts + SignIns + Audit + Documents + Upkeep {}
+impl<T: Ledger + Sessions + Passes + Accounts + SignIns + Audit + Documents + Upkeep> Store for T {}
 
 /// Why the store could not answer.
 #[derive(Debug, thiserror::Error)]

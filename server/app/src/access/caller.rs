@@ -24,6 +24,16 @@ impl Caller {
     }
 }
 
+impl Caller {
+    /// The address as it is written down: of an IPv6 address only the household's half.
+    pub fn masked(self) -> String {
+        match self.0.to_canonical() {
+            IpAddr::V4(v4) => v4.to_string(),
+            IpAddr::V6(_) => format!("{}/64", std::net::Ipv6Addr::from(self.key())),
+        }
+    }
+}
+
 /// The proxies that are believed about where a request comes from.
 #[derive(Debug, Clone)]
 pub struct TrustedProxies(pub Arc<[IpNet]>);

@@ -1,6 +1,7 @@
 //! The commands of the command line, with one function for each.
 
 mod account;
+mod audit;
 mod backup;
 mod healthy;
 pub mod plan;
@@ -31,6 +32,7 @@ pub fn run(settings: Settings) -> anyhow::Result<()> {
         What::Account { data, public_url, listen, command } => {
             account::link(&data, public_url.as_deref(), listen, command)
         }
+        What::Audit { data, command } => audit::run(&data, command),
         What::Plan { command: PlanCommand::Check { file, json } } => {
             plan::print_check(&file, &house()?, json)
         }

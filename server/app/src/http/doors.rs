@@ -8,10 +8,12 @@ use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 use samebreath_core::staff::may::{Act, Whose};
 
+use crate::access::caller::Caller;
 use crate::access::staff::{self, Staff};
 use crate::app::App;
 use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared};
+use crate::http::audit::{self, Acting, Over};
 
 /// Who may ask for a route.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -114,8 +116,22 @@ pub const DOORS: &[(&str, &str, Door)] = &[
     ("POST", "/api/planner/classes/{id}/desk", May(Help)),
 ];
 
+/// Whether requests of a route are written down. Plans and rounds are no record of anybody; what a page works out, or
+/// asks for by itself every minute, is no act.
+fn is_kept(method: &str, path: &str, door: Door) -> bool {
+    let is_reading = method == "GET";
+    match door {
+        Grave(_) | May(Act::Enrol | Act::RunAccounts) => true,
+        May(Act::Schedule | Act::MakeGroup | Act::Lead | Act::Help | Act::ShareLinks) => {
+            !is_reading && !path.ends_with("/look")
+        }
+        May(_) => path.starts_with("/api/staff/") && !is_reading,
+        Open => path.starts_with("/api/staff/") && path != "/api/staff/link",
+    }
+}
+
 /// Lets a request through its door, and tells the handler who is signed in.
-pub(crate) async fn open(State(app): Shared, mut request: Request, next: Next) -> Response {
+pub(crate) async fn open(State(app): Shared, request: Request, next: Next) -> Response {
     let path = request.extensions().get::<MatchedPath>().map(|path| path.as_str().to_owned());
     let method = if request.method() == Method::HEAD { Method::GET } else { request.method().clone() };
     let at = |(_, known, _): &&(&str, &str, Door)| path.as_deref() == Some(*known);
@@ -127,13 +143,25 @@ pub(crate) async fn open(State(app): Shared, mut request: Request, next: Next) -
             Failure::NotFound.into_response()
         };
     };
-    match through(&app, *door, request.headers()).await {
+    let kept = is_kept(method.as_str(), path.as_deref().unwrap_or_default(), *door);
+    let (acting, subject) = (Acting::default(), audit::subject(&request));
+    let (mut parts, body) = request.into_parts();
+    let caller = Caller::from_request_parts(&mut parts, &app).await.unwrap_or_else(|never| match never {});
+    let mut request = Request::from_parts(parts, body);
+    let (actor, response) = match through(&app, *door, request.headers()).await {
         Ok(staff) => {
+            let actor = staff.as_ref().map(Staff::id);
+            request.extensions_mut().insert(acting.clone());
             request.extensions_mut().extend(staff.map(extension).unwrap_or_default());
-            next.run(request).await
+            (actor, next.run(request).await)
         }
-        Err(failure) => failure.into_response(),
+        Err(failure) => (None, failure.into_response()),
+    };
+    if kept {
+        let act = format!("{method} {}", path.unwrap_or_default());
+        audit::write(&app, Over { actor, acting, act, subject, caller, outcome: response.status() }).await;
     }
+    response
 }
 
 fn extension(staff: Staff) -> axum::http::Extensions {

@@ -3,6 +3,7 @@
 mod accounts;
 mod ask;
 mod assets;
+mod audit;
 pub(crate) mod body;
 mod classes;
 mod desk;

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use axum::extract::{Path, State};
 use axum::http::{HeaderMap, HeaderName};
 use axum::routing::{get, post};
-use axum::{Json, Router};
+use axum::{Extension, Json, Router};
 use axum_extra::extract::cookie::CookieJar;
 use samebreath_core::staff::account::{Account, AccountId, StaffRole};
 use samebreath_core::text::name;
@@ -24,6 +24,7 @@ use crate::access::{password, second, token};
 use crate::app::App;
 use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared};
+use crate::http::audit::Acting;
 use crate::http::body::JsonBody;
 
 pub(crate) fn routes() -> Router<Arc<App>> {
@@ -49,9 +50,11 @@ pub(crate) fn routes() -> Router<Arc<App>> {
 async fn let_in(
     app: &App,
     (id, password): (AccountId, Option<&str>),
+    acting: &Acting,
     headers: &HeaderMap,
     jar: CookieJar,
 ) -> Reply<CookieJar> {
+    acting.is(id);
     end_here(app, headers).await?;
     let who = (id, password);
     let cookie = staff::sign_in(who, headers, &app.site, &*app.store, app.clock.now()).await?;
@@ -61,11 +64,10 @@ async fn let_in(
 }
 
 /// Signs out whoever is signed in in this browser, also if that was long ago.
-async fn end_here(app: &App, headers: &HeaderMap) -> Reply<()> {
-    match staff::whose(headers, &app.site, &*app.store).await? {
-        Some(here) => end(app, here.account, Which::One(here.id)).await,
-        None => Ok(()),
-    }
+async fn end_here(app: &App, headers: &HeaderMap) -> Reply<Option<AccountId>> {
+    let Some(here) = staff::whose(headers, &app.site, &*app.store).await? else { return Ok(None) };
+    end(app, here.account, Which::One(here.id)).await?;
+    Ok(Some(here.account))
 }
 
 /// Signs an account out of some browsers, and ends the sockets of the desks that they opened.
@@ -124,6 +126,7 @@ type LetIn<T> = Reply<(CookieJar, Json<T>)>;
 async fn first(
     State(app): Shared,
     caller: Caller,
+    Extension(acting): Extension<Acting>,
     headers: HeaderMap,
     jar: CookieJar,
     JsonBody(new): JsonBody<FirstAccount>,
@@ -143,13 +146,14 @@ async fn first(
     // The same request may come again with another password.
     app.store.set_password(id, &hash).await?;
     let codes = codes_for(&app, id).await?;
-    Ok((let_in(&app, (id, Some(&hash)), &headers, jar).await?, Json(codes)))
+    Ok((let_in(&app, (id, Some(&hash)), &acting, &headers, jar).await?, Json(codes)))
 }
 
 /// Chooses a password by a link. Whoever was signed in with the account is signed out everywhere.
 async fn password_by_link(
     State(app): Shared,
     caller: Caller,
+    Extension(acting): Extension<Acting>,
     headers: HeaderMap,
     jar: CookieJar,
     JsonBody(PasswordByLink { token, password, request }): JsonBody<PasswordByLink>,
@@ -165,7 +169,7 @@ async fn password_by_link(
     app.store.use_account_link(&hash, request, now).await?.ok_or(Failure::DeadLink)?;
     reset(&app, id, &hashed).await?;
     let codes = codes_for(&app, id).await?;
-    Ok((let_in(&app, (id, Some(&hashed)), &headers, jar).await?, Json(codes)))
+    Ok((let_in(&app, (id, Some(&hashed)), &acting, &headers, jar).await?, Json(codes)))
 }
 
 /// Gives an account a new password and no second factor, and signs it out everywhere.
@@ -179,6 +183,7 @@ async fn reset(app: &App, id: AccountId, hash: &str) -> Reply<()> {
 async fn open(
     State(app): Shared,
     caller: Caller,
+    Extension(acting): Extension<Acting>,
     headers: HeaderMap,
     jar: CookieJar,
     JsonBody(PassRequest { token, request }): JsonBody<PassRequest>,
@@ -186,7 +191,7 @@ async fn open(
     let used = app.store.use_account_link(&token::hash(&token), request, app.clock.now()).await?;
     match used {
         Some(AccountLink::Opens(id)) if app.is_trial => {
-            Ok((let_in(&app, (id, None), &headers, jar).await?, Json(())))
+            Ok((let_in(&app, (id, None), &acting, &headers, jar).await?, Json(())))
         }
         _ => {
             app.limits.count_wrong(caller).await?;
@@ -198,6 +203,7 @@ async fn open(
 async fn sign_in(
     State(app): Shared,
     caller: Caller,
+    Extension(acting): Extension<Acting>,
     headers: HeaderMap,
     jar: CookieJar,
     JsonBody(SignIn { name, password, code }): JsonBody<SignIn>,
@@ -218,7 +224,7 @@ async fn sign_in(
             return Err(Failure::WrongSignIn);
         }
     }
-    let jar = let_in(&app, (id, hash.as_deref()), &headers, jar).await?;
+    let jar = let_in(&app, (id, hash.as_deref()), &acting, &headers, jar).await?;
     if hash.is_some_and(|hash| password::is_old(&hash)) {
         app.store.set_password(id, &app.hashing.hash(password).await?).await?;
     }
@@ -229,6 +235,7 @@ async fn sign_in(
 async fn recover(
     State(app): Shared,
     caller: Caller,
+    Extension(acting): Extension<Acting>,
     headers: HeaderMap,
     jar: CookieJar,
     JsonBody(Recover { name, code, password }): JsonBody<Recover>,
@@ -247,7 +254,7 @@ async fn recover(
         return Err(Failure::WrongSignIn);
     }
     reset(&app, id, &hash).await?;
-    Ok((let_in(&app, (id, Some(&hash)), &headers, jar).await?, Json(())))
+    Ok((let_in(&app, (id, Some(&hash)), &acting, &headers, jar).await?, Json(())))
 }
 
 async fn me(staff: Staff, State(app): Shared) -> Reply<Json<Me>> {
@@ -294,10 +301,13 @@ const CLEAR: [(HeaderName, &str); 1] = [(HeaderName::from_static("clear-site-dat
 
 async fn sign_out(
     State(app): Shared,
+    Extension(acting): Extension<Acting>,
     headers: HeaderMap,
     jar: CookieJar,
 ) -> Reply<(CookieJar, [(HeaderName, &'static str); 1])> {
-    end_here(&app, &headers).await?;
+    if let Some(id) = end_here(&app, &headers).await? {
+        acting.is(id);
+    }
     Ok((jar.remove(staff::removal(&app.site)), CLEAR))
 }
 

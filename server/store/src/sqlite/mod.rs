@@ -1,6 +1,7 @@
 //! The embedded database: one file in the data folder.
 
 mod accounts;
+mod audit;
 pub mod backup;
 mod documents;
 mod ledger;
@@ -102,6 +103,8 @@ fn options(file: &Path) -> SqliteConnectOptions {
         .foreign_keys(true)
         .busy_timeout(Duration::from_secs(2))
         .pragma("trusted_schema", "OFF")
+        // Otherwise `insert or replace` removes a row without asking its trigger.
+        .pragma("recursive_triggers", "ON")
 }
 
 #[async_trait]

@@ -3,6 +3,7 @@
 #![allow(dead_code, clippy::unwrap_used, missing_docs, reason = "shared by the test files of the databases")]
 
 pub mod accounts;
+pub mod audit;
 pub mod documents;
 pub mod ledger;
 pub mod passes;
@@ -44,6 +45,9 @@ macro_rules! suite {
             a_link_to_an_account_works_once,
             whoever_is_signed_out_takes_the_passes_along,
             a_sign_in_is_kept_as_long_as_its_passes_are);
+        $crate::suite!($open, audit:
+            acts_are_read_back_in_order_and_follow_from_each_other,
+            acts_of_many_at_once_make_one_chain);
         $crate::suite!($open, documents:
             a_document_is_kept_in_versions,
             a_save_behind_another_changes_nothing,

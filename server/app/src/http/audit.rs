@@ -1,0 +1,59 @@
+//! Writes down who did what: signing in, and whatever concerns people, groups, accounts and classes.
+
+use std::sync::{Arc, Mutex, PoisonError};
+
+use axum::extract::Request;
+use axum::http::StatusCode;
+use samebreath_core::staff::account::AccountId;
+use samebreath_store::audit::AuditEntry;
+use uuid::Uuid;
+
+use crate::access::caller::Caller;
+use crate::app::App;
+
+/// Who acts, where that is known only once a request was handled: whoever signs in.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Acting(Arc<Mutex<Option<AccountId>>>);
+
+impl Acting {
+    /// Says who acts.
+    pub(crate) fn is(&self, id: AccountId) {
+        *self.0.lock().unwrap_or_else(PoisonError::into_inner) = Some(id);
+    }
+
+    fn id(&self) -> Option<AccountId> {
+        *self.0.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+}
+
+/// An act, once it is over.
+pub(super) struct Over {
+    /// Who did it, as far as that is known before it is handled.
+    pub actor: Option<AccountId>,
+    /// Who did it, where only the handler knows.
+    pub acting: Acting,
+    /// The method and the route.
+    pub act: String,
+    /// The id in the address.
+    pub subject: Option<Uuid>,
+    /// From where.
+    pub caller: Caller,
+    /// What it was answered with.
+    pub outcome: StatusCode,
+}
+
+/// The id in the address of a request.
+pub(super) fn subject(request: &Request) -> Option<Uuid> {
+    request.uri().path().split('/').find_map(|part| Uuid::try_parse(part).ok())
+}
+
+/// Writes an act down. One that cannot be written is in the log, and was done all the same.
+pub(super) async fn write(app: &App, over: Over) {
+    let Over { actor, acting, act, subject, caller, outcome } = over;
+    let (at, address) = (app.clock.now(), caller.masked());
+    let actor = acting.id().or(actor);
+    let entry = AuditEntry { at, actor, act, subject, outcome: outcome.as_u16(), address };
+    if let Err(error) = app.store.add_audit(&entry).await {
+        tracing::error!(error = &error as &dyn std::error::Error, act = entry.act, "an act was not written down");
+    }
+}

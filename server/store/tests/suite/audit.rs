@@ -1,0 +1,45 @@
+//! The audit.
+
+use std::sync::Arc;
+
+use samebreath_core::staff::account::AccountId;
+use samebreath_core::time::EpochMs;
+use samebreath_store::Store;
+use samebreath_store::audit::{AuditEntry, Verdict};
+use uuid::Uuid;
+
+type Any = Arc<dyn Store>;
+
+fn entry(at: i64) -> AuditEntry {
+    AuditEntry {
+        at: EpochMs(at),
+        actor: (at > 1).then(|| AccountId(Uuid::from_u128(1))),
+        act: "GET /api/planner/people/{id}".to_owned(),
+        subject: Some(Uuid::from_u128(7)),
+        outcome: 200,
+        address: "203.0.113.9".to_owned(),
+    }
+}
+
+pub async fn acts_are_read_back_in_order_and_follow_from_each_other(store: Any) {
+    assert_eq!(store.verify_audit().await.unwrap(), Verdict::Whole { rows: 0, last: String::new() });
+    for at in 1..=3 {
+        store.add_audit(&entry(at)).await.unwrap();
+    }
+    assert_eq!(store.audit_after(1).await.unwrap(), [(2, entry(2)), (3, entry(3))]);
+    let Verdict::Whole { rows: 3, last } = store.verify_audit().await.unwrap() else { panic!("it is whole") };
+    store.add_audit(&entry(4)).await.unwrap();
+    let Verdict::Whole { rows: 4, last: later } = store.verify_audit().await.unwrap() else { panic!("still") };
+    assert_ne!(last, later);
+}
+
+pub async fn acts_of_many_at_once_make_one_chain(store: Any) {
+    let add = |at| {
+        let store = Arc::clone(&store);
+        tokio::spawn(async move { store.add_audit(&entry(at)).await })
+    };
+    for added in (1..=20).map(add).collect::<Vec<_>>() {
+        added.await.unwrap().unwrap();
+    }
+    assert!(matches!(store.verify_audit().await.unwrap(), Verdict::Whole { rows: 20, .. }));
+}
