@@ -416,12 +416,14 @@ async fn a_stand_in_has_the_class_of_the_day_and_nothing_else() {
     assert_eq!((sees(&today).await, week().await), (404, json!([])));
     let url = format!("/api/planner/groups/{}", kept["id"].as_str().unwrap());
     let save = async |after: u64, others: Value| {
-        let saved =
-            house.server.put(&url, &ines, &json!({ "after": after, "content": group(others) })).await;
+        let saved = house.server.put(&url, &ines, &json!({ "after": after, "content": group(others) })).await;
         assert_eq!(saved.json()["saved"], json!(true), "{}", saved.body);
     };
-    save(1, json!([{ "of": day(0), "cancelled": null, "day": null, "start": null, "minutes": null,
-        "led_by": "Odile", "stand_in": card["id"] }]))
+    save(
+        1,
+        json!([{ "of": day(0), "cancelled": null, "day": null, "start": null, "minutes": null,
+        "led_by": "Odile", "stand_in": card["id"] }]),
+    )
     .await;
     assert_eq!((sees(&today).await, sees(&next).await, sees(&url).await), (200, 404, 404));
     let coming = week().await;

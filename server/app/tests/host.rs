@@ -70,10 +70,12 @@ async fn a_host_lets_staff_in_again_and_checks_who_did_what() {
     assert!(!well && said.contains("there is an account already"), "{said}");
     let (well, said) = run(&["account", "--data", &data, "reset", "inez"]);
     assert!(!well && said.contains("the sign-in names are: Ines"), "{said}");
-    let (well, said) = run(&["account", "--data", &data, "--public-url", "https://class.example", "reset", "INES"]);
+    let (well, said) =
+        run(&["account", "--data", &data, "--public-url", "https://class.example", "reset", "INES"]);
     assert!(well && said.starts_with("https://class.example/sign-in#a."), "{said}");
     assert!(is_in(&links, &cookie).await, "until the link is used");
-    let choice = json!({ "token": token(&said), "password": "quiet harbour seven pens", "request": Uuid::now_v7() });
+    let choice =
+        json!({ "token": token(&said), "password": "quiet harbour seven pens", "request": Uuid::now_v7() });
     assert_eq!(post(&links, "/api/staff/password-by-link", &choice).await.0, 200);
     assert!(!is_in(&links, &cookie).await, "signed out everywhere else");
     let (well, said) = run(&["audit", "--data", &data, "verify"]);

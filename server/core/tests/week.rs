@@ -33,7 +33,15 @@ fn group(weekday: u8, start: &str, zone: &str) -> Group {
 }
 
 fn other(of: &str) -> OtherDay {
-    OtherDay { of: day(of), cancelled: None, day: None, start: None, minutes: None, led_by: None, stand_in: None }
+    OtherDay {
+        of: day(of),
+        cancelled: None,
+        day: None,
+        start: None,
+        minutes: None,
+        led_by: None,
+        stand_in: None,
+    }
 }
 
 /// The instants at which a group's classes start, in UTC without seconds.

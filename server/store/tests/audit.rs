@@ -39,7 +39,10 @@ async fn a_row_that_was_changed_or_left_out_all_the_same_is_found() {
         ("delete from audit where seq = 1", 2),
         ("update audit set hash = 'x' where seq = 4", 4),
         // A statement that replaces a row passes the triggers of a connection that does not ask for more.
-        ("insert or replace into audit select seq, at_ms, actor, act, subject, 200, address, hash from audit where seq = 3", 3),
+        (
+            "insert or replace into audit select seq, at_ms, actor, act, subject, 200, address, hash from audit where seq = 3",
+            3,
+        ),
     ] {
         let folder = tempfile::tempdir().unwrap();
         let (store, pool) = kept(folder.path()).await;

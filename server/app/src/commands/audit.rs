@@ -4,8 +4,8 @@ use std::path::Path;
 
 use anyhow::bail;
 use jiff::Timestamp;
-use samebreath_store::audit::{Audit, Verdict};
 use samebreath_store::accounts::Accounts;
+use samebreath_store::audit::{Audit, Verdict};
 use samebreath_store::{Sqlite, Upkeep};
 
 use crate::commands::print::print;
@@ -28,7 +28,9 @@ pub(super) fn run(data: &Path, command: AuditCommand) -> anyhow::Result<()> {
 async fn verify(store: &Sqlite) -> anyhow::Result<()> {
     match store.verify_audit().await? {
         Verdict::Whole { rows: 0, .. } => print("the audit is empty"),
-        Verdict::Whole { rows, last } => print(&format!("{rows} acts, none changed or left out; the last is {last}")),
+        Verdict::Whole { rows, last } => {
+            print(&format!("{rows} acts, none changed or left out; the last is {last}"))
+        }
         Verdict::Broken { seq } => {
             bail!("row {seq} of the audit was changed, or the one before it was left out")
         }
@@ -45,7 +47,10 @@ async fn list(store: &Sqlite) -> anyhow::Result<()> {
         let at = Timestamp::from_millisecond(entry.at.0).map(|at| at.to_string()).unwrap_or_default();
         let subject = entry.subject.map(|id| id.to_string()).unwrap_or_else(|| "-".to_owned());
         let (act, outcome, address) = (entry.act, entry.outcome, entry.address);
-        print(&format!("{seq}\t{at}\t{}\t{act}\t{subject}\t{outcome}\t{address}", name.as_deref().unwrap_or("-")))?;
+        print(&format!(
+            "{seq}\t{at}\t{}\t{act}\t{subject}\t{outcome}\t{address}",
+            name.as_deref().unwrap_or("-")
+        ))?;
     }
     Ok(())
 }

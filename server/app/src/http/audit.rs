@@ -54,6 +54,10 @@ pub(super) async fn write(app: &App, over: Over) {
     let actor = acting.id().or(actor);
     let entry = AuditEntry { at, actor, act, subject, outcome: outcome.as_u16(), address };
     if let Err(error) = app.store.add_audit(&entry).await {
-        tracing::error!(error = &error as &dyn std::error::Error, act = entry.act, "an act was not written down");
+        tracing::error!(
+            error = &error as &dyn std::error::Error,
+            act = entry.act,
+            "an act was not written down"
+        );
     }
 }

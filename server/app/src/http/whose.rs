@@ -34,12 +34,6 @@ impl<'a> Groups<'a> {
         self.staff
     }
 
-    /// Whose a group is, and what belongs to it. What belongs to no group is shared.
-    pub(crate) fn group(&self, id: Option<GroupId>) -> Whose {
-        let group = id.and_then(|id| self.groups.get(&id));
-        group.map_or(Whose::Shared, |group| group.whose(self.staff.id()))
-    }
-
     /// Whose a class is. One whose group was removed is nobody's any more: its reports are no shared thing.
     pub(crate) fn class(&self, entry: &SessionEntry) -> Whose {
         match entry.group {
@@ -48,7 +42,8 @@ impl<'a> Groups<'a> {
         }
     }
 
-    /// Whose the class of a group is that is regularly on this day: also that of whoever stands in.
+    /// Whose the class of a group is that is regularly on this day: also that of whoever stands in. What belongs to no
+    /// group is shared.
     pub(crate) fn day(&self, id: Option<GroupId>, of: Option<Date>) -> Whose {
         let group = id.and_then(|id| self.groups.get(&id));
         group.map_or(Whose::Shared, |group| group.whose_on(self.staff.id(), of))

@@ -9,7 +9,8 @@ use crate::StoreError;
 use crate::audit::{Audit, AuditEntry, Columns, Verdict, hash};
 use crate::sqlite::Sqlite;
 
-const READ: &str = "select seq, at_ms, actor, act, subject, outcome, address from audit where seq > $1 order by seq";
+const READ: &str =
+    "select seq, at_ms, actor, act, subject, outcome, address from audit where seq > $1 order by seq";
 
 #[async_trait]
 impl Audit for Sqlite {
@@ -17,7 +18,9 @@ impl Audit for Sqlite {
         // Nobody else adds a row between the look at the last one and the next.
         let mut all = self.pool.begin_with("begin immediate").await?;
         let last: Option<(i64, String)> =
-            sqlx::query_as("select seq, hash from audit order by seq desc limit 1").fetch_optional(&mut *all).await?;
+            sqlx::query_as("select seq, hash from audit order by seq desc limit 1")
+                .fetch_optional(&mut *all)
+                .await?;
         let (seq, before) = last.unwrap_or_default();
         let row: Columns = (
             seq + 1,
@@ -48,8 +51,7 @@ impl Audit for Sqlite {
     }
 
     async fn audit_after(&self, seq: u64) -> Result<Vec<(u64, AuditEntry)>, StoreError> {
-        let rows: Vec<Columns> =
-            sqlx::query_as(READ).bind(seq.cast_signed()).fetch_all(&self.pool).await?;
+        let rows: Vec<Columns> = sqlx::query_as(READ).bind(seq.cast_signed()).fetch_all(&self.pool).await?;
         Ok(rows.into_iter().map(entry).collect())
     }
 

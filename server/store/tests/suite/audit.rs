@@ -29,7 +29,9 @@ pub async fn acts_are_read_back_in_order_and_follow_from_each_other(store: Any) 
     assert_eq!(store.audit_after(1).await.unwrap(), [(2, entry(2)), (3, entry(3))]);
     let Verdict::Whole { rows: 3, last } = store.verify_audit().await.unwrap() else { panic!("it is whole") };
     store.add_audit(&entry(4)).await.unwrap();
-    let Verdict::Whole { rows: 4, last: later } = store.verify_audit().await.unwrap() else { panic!("still") };
+    let Verdict::Whole { rows: 4, last: later } = store.verify_audit().await.unwrap() else {
+        panic!("still")
+    };
     assert_ne!(last, later);
 }
 

@@ -219,7 +219,7 @@ export const plannerEn = {
   movedTo: "Moved to",
   movedFrom: (day: string) => `moved from ${day}`,
   ledBy: "Led by",
-  asUsual: "As usual",
+  usualLeader: "As usual",
   somebodyElse: "Somebody without an account",
   leaderName: "Name of whoever leads it",
   asUsual: "As usual again",

@@ -2597,7 +2597,11 @@ minutes: number | null,
 /**
  * Who leads it in place of the usual facilitator.
  */
-led_by: string | null, };
+led_by: string | null, 
+/**
+ * Their account, if they have one: that class, its plan and its people's precautions are theirs too.
+ */
+stand_in: AccountId | null, };
 
 /**
  * One class of a series.
