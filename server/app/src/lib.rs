@@ -13,6 +13,7 @@ pub mod room;
 pub mod server;
 pub mod session;
 pub mod settings;
+mod site;
 mod socket;
 
 pub use http::doors::{DOORS, Door};
