@@ -59,6 +59,7 @@ test("comes in, checks in, and makes choices for their own screen", async () => 
 test("says that a drill is done and how far it went, stops, reports, and goes on", async () => {
   await desk.getByRole("button", { name: "Begin the class" }).click();
   await shows(kay, "Listen to your facilitator.");
+  await glance(desk);
   await key(desk, "PageDown");
   await kay.waitForFunction(() => [...document.querySelectorAll("nav button")].some((b) => b.textContent.trim() === "Done" && !b.disabled));
   await pressed("Done");
