@@ -7,8 +7,10 @@ use axum::extract::FromRef;
 use dashmap::DashMap;
 use samebreath_core::live::Entry;
 use samebreath_core::plan::history::Had;
+use samebreath_core::time::day::Date;
 use samebreath_store::Store;
 use samebreath_store::ledger::SessionId;
+use samebreath_wire::today::LeftToDo;
 use tokio_util::sync::CancellationToken;
 use tokio_util::task::TaskTracker;
 
@@ -22,6 +24,9 @@ use crate::host::shelf::Shelf;
 use crate::room::ConnectionId;
 use crate::room::hub::Hub;
 use crate::settings::{Reach, Site};
+
+/// What the ledgers of sessions amount to, remembered with the place up to which it was worked out.
+pub type Folded<T> = DashMap<SessionId, (u64, T)>;
 
 /// What all handlers share.
 pub struct App {
@@ -55,8 +60,10 @@ pub struct App {
     pub trusted_proxies: TrustedProxies,
     /// Who may join a new class with its code, until a desk changes that.
     pub entry: Entry,
-    /// What the screens of a class showed, remembered with the place in the ledger up to which it was worked out.
-    pub had: DashMap<SessionId, (u64, Had)>,
+    /// What the screens of a class showed.
+    pub had: Folded<Had>,
+    /// What was noted in a class for later, and is open.
+    pub noted: Folded<Vec<(Date, LeftToDo)>>,
     connections: AtomicU64,
 }
 
@@ -77,7 +84,8 @@ impl App {
             hub,
             store,
             clock,
-            had: DashMap::new(),
+            had: Folded::new(),
+            noted: Folded::new(),
             house,
             shelf,
             emergency_number,

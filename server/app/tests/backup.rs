@@ -1,19 +1,17 @@
 //! `backup` and `restore` as a host types them, beside a real server that is killed.
 #![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
+#[path = "common/program.rs"]
+mod program;
+
 use std::io::{BufRead, BufReader, Write};
 use std::path::Path;
 use std::process::{Child, Command, Stdio};
 use std::str::FromStr;
 
-use age::secrecy::ExposeSecret;
+use program::run;
 
-/// Runs a command of the program, and returns whether it went well and what it said.
-fn run(args: &[&str]) -> (bool, String) {
-    let done = Command::new(env!("CARGO_BIN_EXE_samebreath")).args(args).output().unwrap();
-    let said = [done.stdout, done.stderr].concat();
-    (done.status.success(), String::from_utf8(said).unwrap())
-}
+use age::secrecy::ExposeSecret;
 
 fn serve(data: &str) -> Child {
     let plan = concat!(env!("CARGO_MANIFEST_DIR"), "/../plans/gentle-half-hour.toml");

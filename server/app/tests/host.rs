@@ -1,18 +1,15 @@
 //! What a host types about accounts and the audit, beside a real server and without one.
 #![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
+#[path = "common/program.rs"]
+mod program;
+
 use std::io::{BufRead, BufReader};
 use std::process::{Child, Command, Stdio};
 
+use program::run;
 use serde_json::{Value, json};
 use uuid::Uuid;
-
-/// Runs a command of the program, and returns whether it went well and what it said.
-fn run(args: &[&str]) -> (bool, String) {
-    let done = Command::new(env!("CARGO_BIN_EXE_samebreath")).args(args).output().unwrap();
-    let said = [done.stdout, done.stderr].concat();
-    (done.status.success(), String::from_utf8(said).unwrap())
-}
 
 /// A server, and the links that it printed.
 fn serve(args: &[&str], data: &str) -> (Child, Value) {

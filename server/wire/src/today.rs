@@ -29,6 +29,8 @@ pub struct Today {
 pub struct DayClass {
     /// When it is, and for whom.
     pub coming: ComingClass,
+    /// When people can come in, once the class was made.
+    pub opens: EpochMs,
     /// Whether whoever asks may see what is new about its people.
     pub sees_people: bool,
     /// Its plan at a glance, once it has one that could be held.

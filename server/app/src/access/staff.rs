@@ -63,9 +63,18 @@ pub async fn whose(
     site: &Site,
     store: &dyn Store,
 ) -> Result<Option<SignedIn>, StoreError> {
+    Ok(named(headers, site, store).await?.map(|(here, _)| here))
+}
+
+/// The sign-in that the cookie names, and its account.
+async fn named(
+    headers: &HeaderMap,
+    site: &Site,
+    store: &dyn Store,
+) -> Result<Option<(SignedIn, KeptAccount)>, StoreError> {
     let jar = CookieJar::from_headers(headers);
     let Some(cookie) = jar.get(&cookie_name(site)) else { return Ok(None) };
-    Ok(store.signed_in(&token::hash(cookie.value())).await?.map(|(here, _)| here))
+    store.signed_in(&token::hash(cookie.value())).await
 }
 
 /// Who is signed in in this browser. An account without a password is signed in only where things are tried out.
@@ -78,9 +87,7 @@ pub async fn find(
     store: &dyn Store,
     now: EpochMs,
 ) -> Result<Option<Staff>, StoreError> {
-    let jar = CookieJar::from_headers(headers);
-    let Some(cookie) = jar.get(&cookie_name(site)) else { return Ok(None) };
-    let Some((here, kept)) = store.signed_in(&token::hash(cookie.value())).await? else { return Ok(None) };
+    let Some((here, kept)) = named(headers, site, store).await? else { return Ok(None) };
     let is_over = now >= here.expires_at || now >= here.seen_at.plus(IDLE_MS);
     if is_over || (kept.password.is_none() && !is_trial) {
         return Ok(None);

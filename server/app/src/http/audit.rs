@@ -11,7 +11,7 @@ use uuid::Uuid;
 use crate::access::caller::Caller;
 use crate::app::App;
 
-/// Who acts, where that is known only once a request was handled: whoever signs in.
+/// Who acts: whoever is signed in, or signs in.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Acting(Arc<Mutex<Option<AccountId>>>);
 
@@ -28,9 +28,7 @@ impl Acting {
 
 /// An act, once it is over.
 pub(super) struct Over {
-    /// Who did it, as far as that is known before it is handled.
-    pub actor: Option<AccountId>,
-    /// Who did it, where only the handler knows.
+    /// Who did it.
     pub acting: Acting,
     /// The method and the route.
     pub act: String,
@@ -49,9 +47,9 @@ pub(super) fn subject(request: &Request) -> Option<Uuid> {
 
 /// Writes an act down. One that cannot be written is in the log, and was done all the same.
 pub(super) async fn write(app: &App, over: Over) {
-    let Over { actor, acting, act, subject, caller, outcome } = over;
+    let Over { acting, act, subject, caller, outcome } = over;
     let (at, address) = (app.clock.now(), caller.masked());
-    let actor = acting.id().or(actor);
+    let actor = acting.id();
     let entry = AuditEntry { at, actor, act, subject, outcome: outcome.as_u16(), address };
     if let Err(error) = app.store.add_audit(&entry).await {
         tracing::error!(

@@ -148,18 +148,17 @@ pub(crate) async fn open(State(app): Shared, request: Request, next: Next) -> Re
     let (mut parts, body) = request.into_parts();
     let caller = Caller::from_request_parts(&mut parts, &app).await.unwrap_or_else(|never| match never {});
     let mut request = Request::from_parts(parts, body);
-    let (actor, response) = match through(&app, *door, request.headers()).await {
+    let response = match through(&app, *door, &acting, request.headers()).await {
         Ok(staff) => {
-            let actor = staff.as_ref().map(Staff::id);
             request.extensions_mut().insert(acting.clone());
             request.extensions_mut().extend(staff.map(extension).unwrap_or_default());
-            (actor, next.run(request).await)
+            next.run(request).await
         }
-        Err(failure) => (None, failure.into_response()),
+        Err(failure) => failure.into_response(),
     };
     if kept {
         let act = format!("{method} {}", path.unwrap_or_default());
-        audit::write(&app, Over { actor, acting, act, subject, caller, outcome: response.status() }).await;
+        audit::write(&app, Over { acting, act, subject, caller, outcome: response.status() }).await;
     }
     response
 }
@@ -170,7 +169,7 @@ fn extension(staff: Staff) -> axum::http::Extensions {
     extensions
 }
 
-async fn through(app: &App, door: Door, headers: &HeaderMap) -> Reply<Option<Staff>> {
+async fn through(app: &App, door: Door, acting: &Acting, headers: &HeaderMap) -> Reply<Option<Staff>> {
     let (act, is_grave) = match door {
         Open => return Ok(None),
         May(act) => (act, false),
@@ -179,6 +178,8 @@ async fn through(app: &App, door: Door, headers: &HeaderMap) -> Reply<Option<Sta
     let site = (&app.site, app.is_trial);
     let staff = staff::find(headers, site, &*app.store, app.clock.now()).await?;
     let staff = staff.ok_or(Failure::NotSignedIn)?;
+    // Whoever is refused is written down too.
+    acting.is(staff.id());
     if !staff.account().may(act, Whose::Own) {
         return Err(Failure::Forbidden);
     }

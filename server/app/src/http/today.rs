@@ -5,7 +5,7 @@ use std::sync::Arc;
 use axum::extract::State;
 use axum::routing::get;
 use axum::{Json, Router};
-use samebreath_core::live::Session;
+use samebreath_core::live::{OPENS_BEFORE_MS, Recorded, Session};
 use samebreath_core::plan;
 use samebreath_core::plan::draft::Planned;
 use samebreath_core::plan::group::GroupId;
@@ -25,6 +25,7 @@ use crate::http::ask::{Reply, Shared};
 use crate::http::people::roll_of;
 use crate::http::week::coming_week;
 use crate::http::whose::Groups;
+use crate::session::history::folded;
 
 /// A class within this is the class of the day.
 const DAY_MS: i64 = 24 * 3_600_000;
@@ -90,19 +91,18 @@ async fn of_the_day(app: &App, groups: &Groups<'_>, coming: ComingClass) -> Repl
             .collect(),
     });
     let last = last_class(app, group, &coming).await?;
+    let sees_people = groups.may(Act::ReadHealth, whose);
     let mut changes = Vec::new();
     if let Some((_, last)) = &last {
-        if groups.may(Act::ReadHealth, whose)
-            && let Some(roll) = roll_of(app, Some(group)).await?
-        {
+        if sees_people && let Some(roll) = roll_of(app, Some(group)).await? {
             changes.extend(since::of_people(last, &roll));
         }
         if let Some((plan, _)) = &planned {
             changes.extend(since::of_drills(last, plan));
         }
     }
-    let sees_people = groups.may(Act::ReadHealth, whose);
-    Ok(DayClass { coming, sees_people, plan: glance, last: last.map(|(day, _)| day), changes })
+    let opens = coming.class.starts.plus(-OPENS_BEFORE_MS);
+    Ok(DayClass { coming, opens, sees_people, plan: glance, last: last.map(|(day, _)| day), changes })
 }
 
 /// The group's last class that ended, and its regular day.
@@ -112,7 +112,9 @@ async fn last_class(app: &App, group: GroupId, but: &ComingClass) -> Reply<Optio
         if Some(entry.id.0) == but.session {
             continue;
         }
-        if let Some(session) = Session::replay(&app.store.read_after(entry.id, 0).await?) {
+        // A ledger that cannot be read is named elsewhere.
+        let Ok(ledger) = app.store.read_after(entry.id, 0).await else { continue };
+        if let Some(session) = Session::replay(&ledger) {
             return Ok(Some((of, session)));
         }
     }
@@ -127,10 +129,11 @@ async fn follow_ups(app: &App, groups: &Groups<'_>, now: EpochMs) -> Reply<Vec<L
         if !groups.may(Act::ReadHealth, groups.class(&entry)) {
             continue;
         }
+        let fold = |ledger: &[Recorded]| {
+            Session::replay(ledger).map(|session| open_of(entry.id.0, &session)).unwrap_or_default()
+        };
         // A ledger that cannot be read is named elsewhere.
-        let Ok(ledger) = app.store.read_after(entry.id, 0).await else { continue };
-        let Some(session) = Session::replay(&ledger) else { continue };
-        found.extend(open_of(entry.id.0, &session));
+        found.extend(folded(app, &app.noted, entry.id, fold).await.unwrap_or_default());
     }
     found.sort_by_key(|(due, _)| *due);
     Ok(found.into_iter().map(|(_, left)| left).collect())

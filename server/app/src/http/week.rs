@@ -8,7 +8,7 @@ use axum::response::IntoResponse;
 use axum::routing::{get, post};
 use axum::{Json, Router};
 use samebreath_core::plan::draft::Planned;
-use samebreath_core::plan::group::{Group, GroupId};
+use samebreath_core::plan::group::Group;
 use samebreath_core::staff::may::Act;
 use samebreath_core::time::EpochMs;
 use samebreath_core::time::day::Date;
@@ -76,7 +76,6 @@ async fn week(staff: Staff, State(app): Shared) -> Reply<Json<Vec<ComingClass>>>
 
 /// The classes of today and of the next seven days, in every group that is not others' alone.
 pub(super) async fn coming_week(app: &App, seen: &Groups<'_>, now: EpochMs) -> Reply<Vec<ComingClass>> {
-    let groups: Vec<Versioned<Group>> = app.store.documents().await?;
     // A helper sees the classes in which they may help, and whoever stands in those in which they do.
     let sees = |group: &Group, class: &Occurrence| {
         let whose = group.whose_on(seen.staff().id(), Some(class.of));
@@ -84,11 +83,10 @@ pub(super) async fn coming_week(app: &App, seen: &Groups<'_>, now: EpochMs) -> R
     };
     let plans: Vec<Versioned<Planned>> = app.store.documents().await?;
     let mut coming = Vec::new();
-    for Versioned { id, content: group, .. } in groups {
-        let id = GroupId(id);
+    for (id, group) in seen.all() {
         let Some(zone) = group.zone.clone() else { continue };
-        let mut classes = ahead(&group, now, WEEK_DAYS);
-        classes.retain(|class| sees(&group, class));
+        let mut classes = ahead(group, now, WEEK_DAYS);
+        classes.retain(|class| sees(group, class));
         if classes.is_empty() {
             continue;
         }

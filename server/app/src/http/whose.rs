@@ -1,6 +1,6 @@
 //! Whose a group, a plan, a person or a class is, as whoever asks sees it.
 
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 
 use samebreath_core::people::person::PersonId;
 use samebreath_core::plan::draft::Planned;
@@ -18,7 +18,7 @@ use crate::http::ask::Reply;
 /// The groups as one member of staff sees them.
 pub(crate) struct Groups<'a> {
     staff: &'a Staff,
-    groups: HashMap<GroupId, Group>,
+    groups: BTreeMap<GroupId, Group>,
 }
 
 impl<'a> Groups<'a> {
@@ -32,6 +32,11 @@ impl<'a> Groups<'a> {
     /// Whoever asks.
     pub(crate) fn staff(&self) -> &Staff {
         self.staff
+    }
+
+    /// All groups, those of others too.
+    pub(crate) fn all(&self) -> impl Iterator<Item = (GroupId, &Group)> {
+        self.groups.iter().map(|(id, group)| (*id, group))
     }
 
     /// Whose a class is. One whose group was removed is nobody's any more: its reports are no shared thing.

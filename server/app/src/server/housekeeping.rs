@@ -54,6 +54,7 @@ async fn forget(app: &App) {
     app.hub.forget_stopped();
     // What classes showed is worked out again when it is next asked for.
     app.had.clear();
+    app.noted.clear();
     match app.store.forget_expired(app.clock.now()).await {
         Ok(passes) => tracing::debug!(passes, "expired passes forgotten"),
         Err(error) => {

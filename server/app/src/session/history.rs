@@ -2,12 +2,13 @@
 
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
+use samebreath_core::live::Recorded;
 use samebreath_core::plan::advice::class_loads;
 use samebreath_core::plan::course::Load;
 use samebreath_core::plan::draft::Planned;
 use samebreath_core::plan::group::GroupId;
 use samebreath_core::plan::history::{Had, History};
-use samebreath_core::record::had::had;
+use samebreath_core::record::had;
 use samebreath_core::time::EpochMs;
 use samebreath_core::time::day::Date;
 use samebreath_core::versioned::Versioned;
@@ -15,7 +16,7 @@ use samebreath_store::StoreError;
 use samebreath_store::ledger::SessionId;
 use uuid::Uuid;
 
-use crate::app::App;
+use crate::app::{App, Folded};
 
 /// The calendar day in the server's time zone.
 pub(crate) fn day_of(at: EpochMs) -> Option<Date> {
@@ -35,7 +36,7 @@ pub(crate) async fn before(
     let mut had = Vec::new();
     for entry in app.store.sessions_of(group).await? {
         if let Some(on) = day_of(entry.created_at) {
-            had.push((on, shown(app, entry.id).await?));
+            had.push((on, folded(app, &app.had, entry.id, had::had).await?));
         }
     }
     let today = day_of(app.clock.now());
@@ -49,18 +50,23 @@ pub(crate) async fn before(
     Ok(History::before(day, had))
 }
 
-/// What the screens of a session showed; from memory, if nothing was added to the ledger since.
-async fn shown(app: &App, session: SessionId) -> Result<Had, StoreError> {
-    let known = app.had.get(&session).map(|known| known.clone());
-    if let Some((seq, had)) = known
+/// What a session's ledger amounts to; from memory, if nothing was added to it since.
+pub(crate) async fn folded<T: Clone>(
+    app: &App,
+    known: &Folded<T>,
+    session: SessionId,
+    fold: impl FnOnce(&[Recorded]) -> T,
+) -> Result<T, StoreError> {
+    let found = known.get(&session).map(|found| found.clone());
+    if let Some((seq, what)) = found
         && app.store.read_after(session, seq).await?.is_empty()
     {
-        return Ok(had);
+        return Ok(what);
     }
     let ledger = app.store.read_after(session, 0).await?;
-    let had = had(&ledger);
-    app.had.insert(session, (ledger.last().map_or(0, |line| line.seq), had.clone()));
-    Ok(had)
+    let what = fold(&ledger);
+    known.insert(session, (ledger.last().map_or(0, |line| line.seq), what.clone()));
+    Ok(what)
 }
 
 /// The loads of the group's other plans in the week of `day`.

@@ -5,7 +5,7 @@ use samebreath_core::time::EpochMs;
 use serde_json::{Value, json};
 use uuid::Uuid;
 
-use super::{Answer, TestServer};
+use super::{Answer, Screen, TestServer};
 
 pub const PASSWORD: &str = "lamp otter sill mango";
 pub const OTHER: &str = "quiet harbour seven pens";
@@ -89,5 +89,13 @@ impl House {
         let pool = sqlx::SqlitePool::connect(&format!("sqlite:{}", file.display())).await.unwrap();
         sqlx::query(text).execute(&pool).await.unwrap();
         pool.close().await;
+    }
+
+    /// Opens the desk of the house's class for an account.
+    pub async fn desk_of(&self, account: &str) -> Screen {
+        let class = format!("/api/planner/classes/{}/desk", self.server.entry.id.0);
+        let opened = self.server.post(&class, account, &json!({})).await;
+        assert_eq!(opened.status, 200, "{}", opened.body);
+        self.server.connect("desk", &opened.cookie.unwrap()).await
     }
 }

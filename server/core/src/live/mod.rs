@@ -20,7 +20,7 @@ mod state;
 mod view;
 
 pub use command::{Command, Context, DeskCommand, Entry, Noticed, Pressed, Rights, SeatCommand};
-pub use decide::NOTICE_MS;
+pub use decide::{NOTICE_MS, OPENS_BEFORE_MS};
 pub use event::{CareEvent, ClassEvent, Event, How, Recorded, SafetyEvent, SeatEvent, Why};
 pub use ids::{Actor, CommandId, DeskRole, MessageId, ReportId, SeatId, StepId};
 pub use motion::{Move, Position};

@@ -29,7 +29,7 @@ export const todayEn = {
   newDrill: "new in the plan",
   seconds: (n: number) => `${n} s`,
   left: "Left to do",
-  leftCount: (n: number) => `${n}, the earliest first`,
+  leftCount: (n: number) => `${n} in all`,
   nothingLeft: "Nothing.",
   planClass: (day: string) => `Plan the class of ${day}`,
   followUp: (owner: string, due: string, title: string) => `${owner}, by ${due}; noted in ${title}`,

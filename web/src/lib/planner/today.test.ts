@@ -12,7 +12,11 @@ const at = (starts: number): Today => {
     led_by: null,
   };
   const coming = { name: "Lantern Quay", class: day } as ComingClass;
-  return { now: 0, class: { coming, sees_people: true, plan: null, last: null, changes: [] }, left: [] };
+  return {
+    now: 0,
+    class: { coming, opens: starts, sees_people: true, plan: null, last: null, changes: [] },
+    left: [],
+  };
 };
 
 test("how far away a class is, is said in words that fit", () => {

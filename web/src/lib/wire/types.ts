@@ -3652,6 +3652,10 @@ export type DayClass = {
  */
 coming: ComingClass, 
 /**
+ * When people can come in, once the class was made.
+ */
+opens: EpochMs, 
+/**
  * Whether whoever asks may see what is new about its people.
  */
 sees_people: boolean, 

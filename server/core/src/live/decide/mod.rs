@@ -14,6 +14,7 @@ mod roster;
 mod seat;
 
 pub use motion::NOTICE_MS;
+pub use notice::OPENS_BEFORE_MS;
 
 use crate::live::command::{Command, Context, DeskCommand, Noticed, Pressed, SeatCommand};
 use crate::live::event::{CareEvent, ClassEvent, Event};

@@ -17,7 +17,7 @@ use crate::time::EpochMs;
 /// Silence after which a message must have been missed: a page sends one every five seconds.
 const MISSED_AFTER_MS: i64 = 10_000;
 /// How long before its start a class of a group lets people in: a quarter of an hour.
-const OPENS_BEFORE_MS: i64 = 15 * 60_000;
+pub const OPENS_BEFORE_MS: i64 = 15 * 60_000;
 
 impl Session {
     /// What there is to notice at `now`; the caller gives each back as a command.
