@@ -118,11 +118,22 @@ test("a colleague is invited, chooses a password, and finds only what is theirs"
   await plans(odile).waitFor();
   await key("Lantern Quay 0 people", odile).waitFor();
   assert.equal(await bar(odile).getByRole("button", { name: "Staff" }).count(), 0, "accounts are a coordinator's");
+  // Whoever is no clinician reads precautions as well as anybody, and changes none.
+  const answer = await page.request.post(new URL("/api/planner/people", page.url()).href, { data: { name: "Ada", conditions: ["neck"], decisions: [] } });
+  assert.ok(answer.ok());
+  await odile.reload();
+  await key("Ada", odile).click();
+  const ada = odile.getByRole("region", { name: "Ada" });
+  await ada.getByText("neck", { exact: true }).waitFor();
+  await ada.getByText("Only clinicians’ accounts set precautions and decide.").waitFor();
+  assert.equal(await ada.getByRole("checkbox").count(), 0);
+  await look(odile, "precautions for a facilitator");
   // The group is entrusted to Ines alone.
   await bar().getByRole("button", { name: "Today" }).click();
   await key("Lantern Quay 0 people").click();
   await page.getByRole("region", { name: "Entrusted to" }).getByLabel("Ines").check();
   await page.getByText("Saved", { exact: true }).waitFor();
+  await key("← All plans", odile).click();
   await odile.reload();
   await plans(odile).waitFor();
   await odile.getByText("No groups yet", { exact: false }).waitFor();
