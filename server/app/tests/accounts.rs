@@ -1,13 +1,10 @@
 //! Accounts of staff over real requests: the first one, passwords, codes and links, who is signed in where, and what
 //! each role may do.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
-
-mod common;
 
 use std::path::Path;
 
-use common::TestServer;
-use common::staff::{House, OTHER, PASSWORD};
+use crate::common::TestServer;
+use crate::common::staff::{House, OTHER, PASSWORD};
 use samebreath::session::links;
 use serde_json::json;
 use totp_rs::{Builder, Secret};

@@ -1,15 +1,11 @@
 //! `backup` and `restore` as a host types them, beside a real server that is killed.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
-
-#[path = "common/program.rs"]
-mod program;
 
 use std::io::{BufRead, BufReader, Write};
 use std::path::Path;
 use std::process::{Child, Command, Stdio};
 use std::str::FromStr;
 
-use program::run;
+use crate::common::program::run;
 
 use age::secrecy::ExposeSecret;
 

@@ -1,9 +1,6 @@
 //! A class over real sockets: what one person does is seen by the others.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
-mod common;
-
-use common::TestServer;
+use crate::common::TestServer;
 use samebreath_core::live::{
     DeskCommand, DeskRole, ReportId, ReportState, Said, SeatCommand, StagePhase, Status, StepId, Where, Whose,
 };
@@ -65,13 +62,13 @@ async fn a_clue_is_shown_to_each_in_their_language_at_the_same_instant() {
     ] {
         assert_eq!(desk.tell_desk(command).await, None);
     }
-    let answered = |s: &common::Screen| {
+    let answered = |s: &crate::common::Screen| {
         s.stage.as_ref().and_then(|stage| stage.clue.as_ref()).is_some_and(|clue| clue.answer.is_some())
     };
     for screen in [&mut ann, &mut ben, &mut cleo] {
         screen.until(answered).await;
     }
-    let clue = |s: &common::Screen| s.stage.clone().unwrap().clue.unwrap();
+    let clue = |s: &crate::common::Screen| s.stage.clone().unwrap().clue.unwrap();
     assert_eq!(clue(&ann).answer.unwrap().as_str(), "hammer");
     assert_eq!(clue(&ben).answer.unwrap().as_str(), "martillo");
     assert_eq!(clue(&ben).hints[0].as_str(), "Por un lado pega y por el otro arranca.");
@@ -105,7 +102,7 @@ async fn done_stop_and_a_report_reach_the_desk_and_the_answer_comes_back() {
     ann.until(|s| s.mine.as_ref().is_some_and(|mine| mine.step == Some(StepId(1)))).await;
     assert_eq!(ann.tell_seat(SeatCommand::Done { step: StepId(1) }).await, None);
     let status = |status| {
-        move |s: &common::Screen| {
+        move |s: &crate::common::Screen| {
             s.desk.as_ref().is_some_and(|d| d.rows.first().is_some_and(|row| row.status == status))
         }
     };

@@ -1,13 +1,10 @@
 //! What every role may ask for, of what is their own, shared and others': each route is asked for as each of them, and
 //! the answers are the table in `doors.txt`. A route that is not asked for here fails the test.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
-
-mod common;
 
 use std::fmt::Write;
 
-use common::TestServer;
-use common::staff::House;
+use crate::common::TestServer;
+use crate::common::staff::House;
 use samebreath::session::new::{NewSession, new_session};
 use samebreath::{DOORS, Door};
 use samebreath_core::file::Source;
@@ -45,7 +42,7 @@ async fn things(server: &TestServer, ines: &str, name: &str, entrusted: &[Value]
     let plan =
         post("/api/planner/plans", json!({ "from": "empty", "title": name, "group": group["id"] })).await;
     let app = &server.app;
-    let read = draft::read_plan(Source::new("plan.toml", common::PLAN), &app.house.library).unwrap();
+    let read = draft::read_plan(Source::new("plan.toml", crate::common::PLAN), &app.house.library).unwrap();
     let group_id = Some(GroupId(Uuid::parse_str(&id(&group)).unwrap()));
     let new = NewSession {
         group: group_id,

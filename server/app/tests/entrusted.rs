@@ -1,9 +1,6 @@
 //! What belongs to whom: health, a group's desks, and the class of whoever stands in.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
-mod common;
-
-use common::staff::House;
+use crate::common::staff::House;
 use serde_json::{Value, json};
 use uuid::Uuid;
 

@@ -1,9 +1,6 @@
 //! Who can come in, and what each role may see and do.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
-mod common;
-
-use common::TestServer;
+use crate::common::TestServer;
 use samebreath_core::live::DeskCommand;
 use serde_json::json;
 use uuid::Uuid;
@@ -222,7 +219,7 @@ async fn pages_are_compressed_and_what_is_private_is_not() {
     let folder = tempfile::tempdir().unwrap();
     let server = TestServer::start(folder.path()).await;
     let encoding = async |path: &str, cookie: &str| {
-        let path = path.replace("{stay}", &common::stay_of(cookie).unwrap_or_default());
+        let path = path.replace("{stay}", &crate::common::stay_of(cookie).unwrap_or_default());
         let request = reqwest::Client::builder().no_proxy().build().unwrap().get(server.url(&path));
         let answer = request.header("accept-encoding", "br").header("cookie", cookie).send().await.unwrap();
         assert_eq!(answer.status(), 200, "{path}");
@@ -259,7 +256,7 @@ async fn a_request_that_is_no_handshake_is_told_what_it_must_be() {
     let client = reqwest::Client::builder().no_proxy().build().unwrap();
     let origin = format!("http://{}", server.address);
     let base = client
-        .get(server.url(&format!("/ws/{}", common::stay_of(&desk.cookie).unwrap())))
+        .get(server.url(&format!("/ws/{}", crate::common::stay_of(&desk.cookie).unwrap())))
         .header("cookie", &desk.cookie)
         .header("origin", &origin);
     // RFC 6455, sections 4.2.2 and 4.4: an unknown version is answered with 426 and the version that the server

@@ -1,6 +1,5 @@
 //! What a room writes together: taps that can wait are gathered, and anything urgent is written at once together
 //! with them.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
 use std::sync::{Arc, Mutex};
 

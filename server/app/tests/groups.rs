@@ -1,9 +1,6 @@
 //! Groups over real sockets and a real database: what they have had, who is expected, and what next week brings.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
-mod common;
-
-use common::{Answer, TestServer};
+use crate::common::{Answer, TestServer};
 use samebreath_core::live::{CareEvent, DeskCommand, Event, Recorded};
 use serde_json::{Value, json};
 

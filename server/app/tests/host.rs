@@ -1,13 +1,9 @@
 //! What a host types about accounts and the audit, beside a real server and without one.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
-
-#[path = "common/program.rs"]
-mod program;
 
 use std::io::{BufRead, BufReader};
 use std::process::{Child, Command, Stdio};
 
-use program::run;
+use crate::common::program::run;
 use serde_json::{Value, json};
 use uuid::Uuid;
 

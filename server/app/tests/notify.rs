@@ -1,6 +1,5 @@
 //! What a service manager is told (systemd's sd_notify protocol, systemd.io and sd_notify(3): datagrams of
 //! `NAME=value` lines on the socket that `NOTIFY_SOCKET` names).
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 #![cfg(unix)]
 
 use std::fs::Permissions;

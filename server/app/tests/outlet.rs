@@ -1,6 +1,5 @@
 //! The way out of a socket, on real connections with small buffers: frames never mix, only the newest counts, no
 //! message that must arrive is lost, and a browser that does not read is given up.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
 use std::sync::Arc;
 use std::time::Duration;

@@ -1,13 +1,10 @@
 //! What a server meets in a year: a line that cannot be read, a clock that was set back, and a rehearsal whose
 //! desk was left.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
-
-mod common;
 
 use std::sync::Arc;
 use std::time::Duration;
 
-use common::{TestServer, another_class, ledger, rehearsal};
+use crate::common::{TestServer, another_class, ledger, rehearsal};
 use samebreath::rehearsal::rehearse;
 use samebreath::room::Input;
 use samebreath::settings::Cast;

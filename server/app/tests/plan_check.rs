@@ -1,5 +1,4 @@
 //! `plan check`, `plan tidy` and an organisation's own library, through the real binary.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
 use std::path::Path;
 use std::process::{Command, Output};

@@ -1,9 +1,6 @@
 //! The planner's interface over real sockets and a real database.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
-mod common;
-
-use common::TestServer;
+use crate::common::TestServer;
 use samebreath_core::plan::draft::Planned;
 use serde_json::{Value, json};
 

@@ -1,5 +1,4 @@
 //! The server as a process: how it bears what the tools around it do.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
 use std::io::{BufRead, BufReader};
 use std::process::{Command, Stdio};

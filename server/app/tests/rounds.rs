@@ -1,9 +1,6 @@
 //! Rounds of the word game that are written in the planner, over real sockets and a real database.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
-mod common;
-
-use common::TestServer;
+use crate::common::TestServer;
 use serde_json::{Value, json};
 use uuid::Uuid;
 

@@ -1,12 +1,9 @@
 //! The safety loop over real sockets and a real database: what is shown before it is recorded, who can come in,
 //! what a helper may see, and what remains after class.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
-
-mod common;
 
 use std::sync::Arc;
 
-use common::{Screen, TestServer};
+use crate::common::{Screen, TestServer};
 use samebreath_core::live::{
     CareEvent, ClassEvent, DeskCommand, DeskRole, Entry, Event, Recorded, ReportId, ReportState, SafetyEvent,
     Said, Screen as SeatScreen, SeatCommand, SeatId, StagePhase, UrgentSign, Where, Why,

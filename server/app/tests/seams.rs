@@ -1,9 +1,6 @@
 //! Where two classes, two tabs, two tries or two servers meet, over real sockets and real database files.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
-mod common;
-
-use common::{Screen, TestServer, another_class, ledger, stay_of};
+use crate::common::{Screen, TestServer, another_class, ledger, stay_of};
 use samebreath::session::new::{self, NewSession};
 use samebreath_core::drill::Family;
 use samebreath_core::file::Source;
@@ -231,7 +228,8 @@ async fn an_urgent_report_is_at_every_desk_while_the_ledger_cannot_be_written() 
 async fn a_class_asks_at_the_door_unless_the_host_says_otherwise() {
     let folder = tempfile::tempdir().unwrap();
     let server = TestServer::start(folder.path()).await;
-    let plan = draft::read_plan(Source::new("plan.toml", common::PLAN), &server.app.house.library).unwrap();
+    let plan =
+        draft::read_plan(Source::new("plan.toml", crate::common::PLAN), &server.app.house.library).unwrap();
     let new = NewSession::of_plan(plan.clone(), server.app.house.rules.clone(), false, Entry::Ask);
     let now = server.app.clock.now();
     let entry = new::new_session(&*server.app.store, new, now).await.unwrap();

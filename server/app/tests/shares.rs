@@ -1,11 +1,8 @@
 //! Everybody gets a fair share: how much one person, or a connection that says nothing, can ask of a server.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
-
-mod common;
 
 use std::time::Duration;
 
-use common::{Screen, TestServer};
+use crate::common::{Screen, TestServer};
 use samebreath_core::live::{Alert, ReportId, Said, SeatCommand, Whose};
 use serde_json::json;
 use tokio::io::{AsyncReadExt, AsyncWriteExt};

@@ -1,9 +1,6 @@
 //! The first page of staff over real requests: the class of the day, what has changed, and what is left to do.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
-mod common;
-
-use common::TestServer;
+use crate::common::TestServer;
 use jiff::{Timestamp, ToSpan};
 use samebreath_core::live::{DeskCommand, SeatId};
 use serde_json::{Value, json};
@@ -58,7 +55,7 @@ impl House {
         made[0].id.0
     }
 
-    async fn desk(&self, class: Uuid) -> common::Screen {
+    async fn desk(&self, class: Uuid) -> crate::common::Screen {
         let opened =
             self.server.post(&format!("/api/planner/classes/{class}/desk"), &self.pass, &json!({})).await;
         assert_eq!(opened.status, 200, "{}", opened.body);

@@ -1,9 +1,6 @@
 //! The coming days, over real sockets and a real database.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
-mod common;
-
-use common::{TestServer, ledger};
+use crate::common::{TestServer, ledger};
 use jiff::{Timestamp, ToSpan, ZonedDateTime};
 use samebreath_core::live::{ClassEvent, Event};
 use serde_json::{Value, json};

@@ -1,9 +1,6 @@
 //! What people read before the class begins and when it is over, and what the check-in changes for one person.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
-mod common;
-
-use common::class::Class;
+use crate::common::class::Class;
 use samebreath_core::drill::Family;
 use samebreath_core::live::{Before, CheckIn, DeskCommand, Exception, Form, SeatCommand};
 use samebreath_core::plan::ForHome;

@@ -1,9 +1,6 @@
 //! What a drill asks of a person: precautions, clearance, personal forms, the empty mouth.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
-mod common;
-
-use common::class::{Class, FACILITATOR, HELPER, LEAD_MS};
+use crate::common::class::{Class, FACILITATOR, HELPER, LEAD_MS};
 use samebreath_core::drill::Family;
 use samebreath_core::file::Source;
 use samebreath_core::live::{
@@ -39,7 +36,7 @@ const GRID: &str = "
 
 #[test]
 fn the_shipped_grid_is_the_suggested_one() {
-    let rules = common::rules();
+    let rules = crate::common::rules();
     let mut rows = 0;
     for line in GRID.lines().filter(|line| !line.trim().is_empty()) {
         let mut cells = line.split_whitespace();
@@ -61,7 +58,7 @@ fn the_shipped_grid_is_the_suggested_one() {
 
 #[test]
 fn numbers_become_words_by_the_cut_points() {
-    let rules = common::rules();
+    let rules = crate::common::rules();
     // A pain of 4 of 10 or more stops a drill: common practice, no source.
     let words = [0, 3, 4, 6, 7, 10].map(|n| rules.strength(Felt::Number(n)));
     use Strength::{Little, Quite, Very};

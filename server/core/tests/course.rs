@@ -1,7 +1,4 @@
 //! Dose arithmetic over days and weeks against published worked examples.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
-
-mod common;
 
 use samebreath_core::drill::dose::{DoseChange, Hold};
 use samebreath_core::plan::Step;
@@ -79,7 +76,7 @@ fn shares_and_adherence_in_whole_numbers() {
 /// are 15 s and 25 are 12.5 s, which a hold must be able to say.
 #[test]
 fn w11_counting_on_one_breath() {
-    let library = common::library();
+    let library = crate::common::library();
     let held_ms = |numbers: i64| {
         let hold = Some(Hold::Fixed { ms: numbers * 500 });
         let change = DoseChange { reps: Some(1), hold, ..DoseChange::default() };

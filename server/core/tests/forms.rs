@@ -1,7 +1,4 @@
 //! The forms of the drills: their clocks, and whether every cue can be read in its time.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
-
-mod common;
 
 use samebreath_core::drill::dose::{DoseChange, Hold, Lengths};
 use samebreath_core::drill::form::FormPace;
@@ -45,7 +42,7 @@ proptest::proptest! {
             set_rest_ms: Some(set_rest_s * 1000),
             ..DoseChange::default()
         };
-        for drill in common::library().drills() {
+        for drill in crate::common::library().drills() {
             // A dose of its own, a hold of its own, and both.
             for change in [DoseChange { hold: None, ..change }, change, DoseChange::default()] {
                 // A firmer end does not fit into every hold.
@@ -75,7 +72,7 @@ proptest::proptest! {
 
 #[test]
 fn every_drill_has_an_easier_form_with_a_clock() {
-    for drill in common::library().drills() {
+    for drill in crate::common::library().drills() {
         let easier = drill.easier.as_ref().unwrap();
         assert!(!easier.phases.is_empty(), "{}", drill.id);
         let class = compile_drill(drill, &drill.dose, &[]);
@@ -93,7 +90,7 @@ fn every_drill_has_an_easier_form_with_a_clock() {
 
 #[test]
 fn a_form_with_the_class_begins_each_repetition_with_it_and_rests_longer() {
-    let library = common::library();
+    let library = crate::common::library();
     let press = library.drill("chin-press-hold").unwrap();
     let own = compile_form(press, &press.dose, &[], press.easier.as_ref().unwrap()).unwrap();
     let told: Vec<_> = own.spans.iter().map(|s| (s.phase, s.start_ms / 1000, s.len_ms / 1000)).collect();
@@ -116,14 +113,14 @@ fn a_form_with_the_class_begins_each_repetition_with_it_and_rests_longer() {
 
 #[test]
 fn the_screen_gets_the_forms_in_its_own_language() {
-    let library = common::library();
+    let library = crate::common::library();
     let step =
         Step::of_drill(library.drill("belly-breath").unwrap(), &DoseChange::default(), Vec::new()).unwrap();
     let content = LiveStep::alone(step).content();
     let told: Vec<_> = content.forms.iter().map(|own| (own.form, own.reps)).collect();
     // 60 s hold eight breaths of 7 s, and five of 12 s.
     assert_eq!(told, [(Form::Easier, 8), (Form::Harder, 5)]);
-    let (_, path, text) = common::files("languages").remove(0);
+    let (_, path, text) = crate::common::files("languages").remove(0);
     let es = language::read(Source::new(&path, &text)).unwrap();
     let said = content.clone().said_in(&es);
     assert_ne!(said.forms[0].timeline.spans[1].cue, content.forms[0].timeline.spans[1].cue);
@@ -132,10 +129,10 @@ fn the_screen_gets_the_forms_in_its_own_language() {
 /// 140 words a minute (rate from memory).
 #[test]
 fn every_cue_fits_its_phase() {
-    let (_, path, text) = common::files("languages").remove(0);
+    let (_, path, text) = crate::common::files("languages").remove(0);
     let es = language::read(Source::new(&path, &text)).unwrap();
     let mut wrong = Vec::new();
-    for drill in common::library().drills() {
+    for drill in crate::common::library().drills() {
         let specs = drill.phases.iter().chain(forms(drill).flat_map(|form| &form.phases));
         for spec in specs {
             let ends = spec.firm.iter().map(|(ms, cue)| (*ms, cue));
@@ -180,7 +177,7 @@ fn a_form_that_takes_longer_than_the_drill_is_refused() {
 
 #[test]
 fn what_is_explained_and_shown_first_is_part_of_the_dose() {
-    let library = common::library();
+    let library = crate::common::library();
     let ah = library.drill("steady-ah").unwrap();
     let change = DoseChange { explain_ms: Some(20_000), shown: Some(1), ..DoseChange::default() };
     let step = Step::of_drill(ah, &change, Vec::new()).unwrap();
@@ -198,7 +195,7 @@ fn what_is_explained_and_shown_first_is_part_of_the_dose() {
 
 #[test]
 fn the_length_of_a_phase_can_be_changed_and_one_that_is_not_there_is_refused() {
-    let library = common::library();
+    let library = crate::common::library();
     let of = |id: &str, lengths| {
         let change = DoseChange { lengths: Some(lengths), ..DoseChange::default() };
         Step::of_drill(library.drill(id).unwrap(), &change, Vec::new()).map(|step| step.timeline().total_ms)
@@ -222,7 +219,7 @@ fn the_length_of_a_phase_can_be_changed_and_one_that_is_not_there_is_refused() {
 
 #[test]
 fn a_form_keeps_to_shorter_phases_of_a_plan_and_to_the_classs_words() {
-    let library = common::library();
+    let library = crate::common::library();
     let easier = |id: &str, change: DoseChange| {
         let drill = library.drill(id).unwrap();
         let dose = drill.dose.changed(&change).unwrap();

@@ -1,9 +1,6 @@
 //! Groups: what a clinician set for their people, what they had, and what a week holds for them.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
-mod common;
-
-use common::class::Class;
+use crate::common::class::Class;
 use samebreath_core::clue::written::{self, WrittenClue, WrittenRound};
 use samebreath_core::clue::{ClueSet, Game};
 use samebreath_core::drill::Family;
@@ -28,7 +25,7 @@ use uuid::Uuid;
 
 fn draft(steps: &str) -> Draft {
     let text = format!("title = \"x\"\nminutes = 60\n{steps}");
-    draft::read(Source::new("p.toml", &text), common::library()).unwrap()
+    draft::read(Source::new("p.toml", &text), crate::common::library()).unwrap()
 }
 
 fn day(text: &str) -> Date {
@@ -80,7 +77,7 @@ fn id(n: u128) -> PersonId {
 
 /// Advice of one kind for a group that had `history` and does `week` elsewhere.
 fn advice(kind: AdviceKind, draft: &Draft, group: &Roll, history: &History, week: &[Load]) -> Vec<Advice> {
-    let (library, rules) = (common::library(), common::rules());
+    let (library, rules) = (crate::common::library(), crate::common::rules());
     let plan = draft.plan(library).unwrap();
     let around = Around { rules: &rules, group: Some((group, history)), week };
     advise(draft, &plan, library, around).into_iter().filter(|one| one.kind == kind).collect()
@@ -267,7 +264,7 @@ fn a_weeks_load_is_classes_and_home_together_against_a_ceiling() {
         "[[step]]\ntalk = \"Mouths\"\nminutes = 1\n[[step]]\ndrill = \"effortful-swallow\"\n[[step]]\ndrill = \"effortful-swallow\"\nreps = 6\n\
          [[home]]\ndrill = \"effortful-swallow\"\nreps = 5\ntimes_a_day = 2\ndays_a_week = 5\n",
     );
-    let library = common::library();
+    let library = crate::common::library();
     let plan = draft.plan(library).unwrap();
     let week = course::week(loads(&draft, &plan, library));
     let figures = Figures { reps: 5 + 6 + 5 * 2 * 5, holds: 0, held_ms: 0 };
@@ -301,7 +298,7 @@ fn what_the_screens_showed_is_had_and_the_rest_is_not() {
     let history = History::before(day("2027-03-09"), [(day("2027-02-23"), had)]);
     let drills: Vec<_> = history.drills().map(|(drill, days)| (drill.as_str(), days)).collect();
     assert_eq!(drills, [("nod-down", 14)], "the last drill was not reached");
-    let library = common::library();
+    let library = crate::common::library();
     let set = library.clue_set("toolbox").unwrap();
     let all: Vec<u32> = (1..).take(set.clues.len()).collect();
     let but = |gone: &[u32]| all.iter().copied().filter(|n| !gone.contains(n)).collect::<Vec<_>>();
@@ -313,7 +310,7 @@ fn what_the_screens_showed_is_had_and_the_rest_is_not() {
 
 #[test]
 fn only_what_was_before_counts_and_the_last_day_stands() {
-    let had = || Had::in_plan(&draft(ROUND).plan(common::library()).unwrap());
+    let had = || Had::in_plan(&draft(ROUND).plan(crate::common::library()).unwrap());
     let days = |all: &[&str]| {
         let history = History::before(day("2027-03-09"), all.iter().map(|on| (day(on), had())));
         history.drills().find(|(drill, _)| drill.as_str() == "sit-tall").map(|(_, days)| days)
@@ -324,7 +321,7 @@ fn only_what_was_before_counts_and_the_last_day_stands() {
 
 #[test]
 fn clues_that_came_too_lately_are_named_with_the_reason() {
-    let had = Had::in_plan(&draft(ROUND).plan(common::library()).unwrap());
+    let had = Had::in_plan(&draft(ROUND).plan(crate::common::library()).unwrap());
     let of = |on: &str| History::before(day("2027-03-09"), [(day(on), had.clone())]);
     let whole = draft("[[step]]\nclues = \"toolbox\"\nminutes = 5\n");
     let found = |history: &History| advice(AdviceKind::SameClues, &whole, &group(&[]), history, &[]);
@@ -338,7 +335,7 @@ fn clues_that_came_too_lately_are_named_with_the_reason() {
 
 #[test]
 fn next_week_has_fresh_clues() {
-    let library = common::library();
+    let library = crate::common::library();
     let clues = |draft: &Draft, at: usize| match draft.steps[at].what.clone() {
         StepRequest::Clues { set, only, .. } => (set.to_string(), only),
         other => panic!("{other:?} is no round"),
@@ -407,7 +404,7 @@ fn next_week_has_fresh_clues() {
 /// Weeks on end: no clue comes twice to a group within its weeks while the library has any left.
 #[test]
 fn no_clue_repeats_within_the_weeks() {
-    let library = common::library();
+    let library = crate::common::library();
     let mut on = day("2027-01-05");
     let mut plan = draft("[[step]]\nclues = \"toolbox\"\nminutes = 10\n");
     let mut had: Vec<(Date, Had)> = Vec::new();

@@ -1,7 +1,4 @@
 //! What repetitions are done with: the sets that come with the program, and what a plan makes of them.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
-
-mod common;
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -22,17 +19,17 @@ fn validator() -> Validator {
 }
 
 fn sets() -> Vec<ItemSet> {
-    let files = common::files("items").into_iter();
+    let files = crate::common::files("items").into_iter();
     files.map(|(id, path, text)| item::read(&id, Source::new(&path, &text)).unwrap()).collect()
 }
 
 fn step_of(text: &str) -> Step {
-    common::plan(&format!("title = \"x\"\nminutes = 60\n[[step]]\n{text}")).steps.remove(0)
+    crate::common::plan(&format!("title = \"x\"\nminutes = 60\n[[step]]\n{text}")).steps.remove(0)
 }
 
 fn refused(step: &str) -> String {
     let text = format!("title = \"x\"\nminutes = 60\n[[step]]\n{step}");
-    draft::read_plan(Source::new("plan.toml", &text), common::library()).unwrap_err().to_string()
+    draft::read_plan(Source::new("plan.toml", &text), crate::common::library()).unwrap_err().to_string()
 }
 
 /// What the screens show of each repetition.
@@ -45,7 +42,7 @@ fn said(step: &Step) -> Vec<String> {
 #[test]
 fn every_file_fits_the_schema_and_there_are_enough_of_each_kind() {
     let schema = validator();
-    for (id, _, text) in common::files("items") {
+    for (id, _, text) in crate::common::files("items") {
         let json = serde_json::to_value(toml::from_str::<toml::Table>(&text).unwrap()).unwrap();
         let wrong: Vec<_> = schema.iter_errors(&json).map(|e| e.to_string()).collect();
         assert!(wrong.is_empty(), "{id}: {wrong:?}");
@@ -78,7 +75,7 @@ fn every_set_has_its_like_in_every_language() {
         }
     }
     let mut known = BTreeMap::new();
-    for words in common::library().item_words() {
+    for words in crate::common::library().item_words() {
         let before = known.insert(words.own.clone(), words.other.clone());
         assert!(before.is_none_or(|before| before == words.other), "`{}` has two translations", words.own);
     }
@@ -87,7 +84,7 @@ fn every_set_has_its_like_in_every_language() {
 /// Nothing is cut off by a phase shorter than its words, at 140 words a minute (rate from memory), in any language.
 #[test]
 fn every_drill_has_time_for_the_words_of_its_usual_set() {
-    let (library, all) = (common::library(), sets());
+    let (library, all) = (crate::common::library(), sets());
     let with_items: Vec<_> = library.drills().filter(|drill| drill.items.is_some()).collect();
     assert_eq!(with_items.len(), 13, "all drills whose cues point at words");
     for drill in with_items {
@@ -135,7 +132,7 @@ fn a_question_rises_and_its_statement_falls() {
 #[test]
 fn a_step_is_said_in_each_persons_language_and_own_words_stay() {
     let mut es = Language::default();
-    for words in common::library().item_words() {
+    for words in crate::common::library().item_words() {
         es.add(&words.own, &words.other);
     }
     let content = |step: Step| LiveStep::alone(step).content().said_in(&es);
@@ -194,7 +191,7 @@ fn a_wrong_choice_says_what_would_be_right() {
 /// Over a quarter of weekly classes, a group hears no phrase again before it has heard all, and no text twice.
 #[test]
 fn a_group_gets_the_words_that_it_had_longest_ago() {
-    let library = common::library();
+    let library = crate::common::library();
     let text = "title = \"x\"\nminutes = 60\n[[step]]\ndrill = \"strong-phrases\"\n[[step]]\ndrill = \"phrase-breaks\"\n\
                 [[step]]\ndrill = \"move-the-stress\"\nwords = [\"*My* own.\"]\n";
     let mut draft = draft::read(Source::new("plan.toml", text), library).unwrap();

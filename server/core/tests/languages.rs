@@ -1,7 +1,4 @@
 //! What participants read of the library, in every language that comes with the program.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
-
-mod common;
 
 use std::collections::BTreeSet;
 
@@ -17,14 +14,14 @@ use samebreath_core::plan::{EFFORT, SIP, Step, StepRequest};
 fn languages() -> Vec<(String, Language)> {
     let read =
         |(id, path, text): (String, String, String)| (id, language::read(Source::new(&path, &text)).unwrap());
-    common::files("languages").into_iter().map(read).collect()
+    crate::common::files("languages").into_iter().map(read).collect()
 }
 
 /// Everything of the library that a class screen shows or says.
 fn sentences() -> BTreeSet<String> {
     // The last two are the heads that the desk and the planner give first.
     let mut all: BTreeSet<String> = [SIP, EFFORT, "Talk", "Check-in"].map(str::to_owned).into();
-    for drill in common::library().drills() {
+    for drill in crate::common::library().drills() {
         all.insert(drill.name.to_string());
         all.insert(drill.purpose.to_string());
         all.extend(drill.cautions.iter().map(ToString::to_string));
@@ -36,8 +33,8 @@ fn sentences() -> BTreeSet<String> {
         let timelines = usual.forms.iter().map(|form| &form.timeline).chain([&content.timeline]);
         all.extend(timelines.flat_map(|timeline| &timeline.spans).map(|span| span.cue.to_string()));
     }
-    for (_, path, text) in common::files("plans") {
-        let plan = draft::read_plan(Source::new(&path, &text), common::library()).unwrap();
+    for (_, path, text) in crate::common::files("plans") {
+        let plan = draft::read_plan(Source::new(&path, &text), crate::common::library()).unwrap();
         let is_theme =
             |step: &Step| step.clues().is_some_and(|set| set.theme.as_str() == step.title.as_str());
         let own = plan.steps.iter().filter(|step| !is_theme(step));
@@ -67,7 +64,7 @@ fn every_language_has_every_sentence_and_no_other() {
 #[test]
 fn a_drill_is_said_whole_in_another_language() {
     let (_, es) = languages().remove(0);
-    for drill in common::library().drills() {
+    for drill in crate::common::library().drills() {
         let step = Step::of_drill(drill, &drill_change(), Vec::new()).unwrap();
         let own = LiveStep::alone(step).content();
         let said = own.clone().said_in(&es);
@@ -97,7 +94,7 @@ fn a_wrong_file_says_where_and_an_unknown_sentence_stays_as_it_is() {
 #[test]
 fn every_round_has_its_like_in_every_language() {
     let tags: Vec<String> = languages().into_iter().map(|(tag, _)| tag).collect();
-    for set in common::library().clue_sets() {
+    for set in crate::common::library().clue_sets() {
         let also: Vec<&str> = set.also.iter().map(|other| other.language.as_str()).collect();
         assert_eq!(also, tags, "{}", set.id);
         for other in &set.also {
@@ -116,7 +113,7 @@ fn every_round_has_its_like_in_every_language() {
 
 #[test]
 fn a_round_keeps_to_the_same_clues_and_its_head_in_each_language() {
-    let library = common::library();
+    let library = crate::common::library();
     let request = StepRequest::Clues {
         set: "toolbox".try_into().unwrap(),
         only: vec![3, 1],

@@ -2,16 +2,13 @@
 //!
 //! `ledger-0.jsonl` has lines from before they had a version. A new version adds a file and never writes an old one
 //! anew; what each meant is said beside it in words that later features do not change.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
-
-mod common;
 
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
-use common::class::{Class, FACILITATOR, HELPER};
-use common::examples;
+use crate::common::class::{Class, FACILITATOR, HELPER};
+use crate::common::examples;
 use samebreath_core::drill::Family;
 use samebreath_core::drill::dose::DoseChange;
 use samebreath_core::live::{

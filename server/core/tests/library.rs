@@ -1,8 +1,5 @@
 //! The library's files against their published format: JSON Schema draft 2020-12, checked by a
 //! general-purpose validator.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
-
-mod common;
 
 use std::fs;
 
@@ -25,7 +22,7 @@ fn as_json(text: &str) -> Value {
 #[test]
 fn every_drill_file_fits_the_schema() {
     let schema = validator(include_str!("../../drills/drill.schema.json"));
-    let files = common::files("drills");
+    let files = crate::common::files("drills");
     assert_eq!(files.len(), 51, "46 class shapes and 5 of common practice");
     for (id, _, text) in files {
         let wrong: Vec<_> = schema.iter_errors(&as_json(&text)).map(|e| e.to_string()).collect();
@@ -63,7 +60,7 @@ fn the_schema_and_the_reader_refuse_the_same_mistakes() {
 /// 140 words a minute (rate from memory), and never less than the notice that people with Parkinson's need.
 #[test]
 fn what_stands_on_the_screen_while_people_get_ready_can_be_read() {
-    for drill in common::library().drills() {
+    for drill in crate::common::library().drills() {
         let words = |text: &str| text.split_whitespace().count();
         let read =
             words("Get ready.") + words(drill.cautions[0].as_str()) + words(drill.phases[0].cue.as_str());
@@ -81,7 +78,7 @@ fn what_stands_on_the_screen_while_people_get_ready_can_be_read() {
 
 #[test]
 fn a_drill_says_what_is_weak_where_it_is_so() {
-    let library = common::library();
+    let library = crate::common::library();
     // The sources of these say it: tongue-hold, effortful swallow, neck stretches, head lift, trainer, glide.
     for id in [
         "tongue-hold-swallow",
@@ -103,7 +100,7 @@ fn a_drill_says_what_is_weak_where_it_is_so() {
 
 #[test]
 fn every_drill_has_what_a_class_needs() {
-    for drill in common::library().drills() {
+    for drill in crate::common::library().drills() {
         assert!(drill.easier.is_some(), "{} needs an easier form", drill.id);
         assert!(!drill.cautions.is_empty(), "{} needs a caution", drill.id);
         assert!(!drill.sources.is_empty(), "{} needs a source", drill.id);
@@ -124,7 +121,7 @@ fn every_drill_has_what_a_class_needs() {
 #[test]
 fn every_clue_file_fits_the_schema() {
     let schema = validator(include_str!("../../clues/clues.schema.json"));
-    let files = common::files("clues");
+    let files = crate::common::files("clues");
     assert!(files.len() >= 2 * 56, "a year of classes, in two languages");
     for (id, _, text) in files {
         let wrong: Vec<_> = schema.iter_errors(&as_json(&text)).map(|e| e.to_string()).collect();
@@ -140,7 +137,7 @@ fn every_clue_file_fits_the_schema() {
 
 #[test]
 fn every_shipped_round_is_fair() {
-    let library = common::library();
+    let library = crate::common::library();
     let many = |game| library.clue_sets().filter(|set| set.game == game).count();
     assert!(many(Game::Clue) >= 28, "{} rounds of words", many(Game::Clue));
     for game in [Game::Saying, Game::OddOneOut, Game::GoesTogether, Game::Category, Game::Origin] {
@@ -152,9 +149,9 @@ fn every_shipped_round_is_fair() {
 #[test]
 fn every_round_is_fair_in_the_words_of_each_region() {
     for region in ["en-us", "es-mx"] {
-        let (library, base) = (common::library_of(region), common::library());
+        let (library, base) = (crate::common::library_of(region), crate::common::library());
         let changed = library.clue_sets().filter(|set| base.clue_set(set.id.as_str()) != Ok(*set));
-        let files = common::files(&format!("regions/{region}")).len();
+        let files = crate::common::files(&format!("regions/{region}")).len();
         assert_eq!(changed.inspect(|set| fair(set)).count(), files, "{region}: each file changes something");
     }
 }
@@ -163,14 +160,14 @@ fn every_round_is_fair_in_the_words_of_each_region() {
 fn the_files_of_the_regions_fit_their_schema_and_a_wrong_one_is_refused() {
     let schema = validator(include_str!("../../regions/region.schema.json"));
     for region in ["en-us", "es-mx"] {
-        let files = common::files(&format!("regions/{region}"));
+        let files = crate::common::files(&format!("regions/{region}"));
         assert!(files.len() >= 20, "{region}: {} files", files.len());
         for (id, _, text) in files {
             let wrong: Vec<_> = schema.iter_errors(&as_json(&text)).map(|e| e.to_string()).collect();
             assert!(wrong.is_empty(), "{region}, {id}: {wrong:?}");
         }
     }
-    let library = common::library();
+    let library = crate::common::library();
     let kitchen = library.clue_set("kitchen").unwrap();
     let wrong = |text: &str| clue::overlay(kitchen, Source::new("x.toml", text)).unwrap_err().to_string();
     let clue = "[[clue]]\ntext = \"x\"\nanswer = \"fridge\"\n";
@@ -255,7 +252,7 @@ proptest::proptest! {
     /// One slip of the fingers in a word of more than four letters is forgiven, wherever it is.
     #[test]
     fn one_slip_is_forgiven(set in 0_usize..28, clue in 0_usize..12, at in 0_usize..20, slip in 0_u8..4) {
-        let set = common::library().clue_sets().filter(|set| set.game == Game::Clue).nth(set).unwrap();
+        let set = crate::common::library().clue_sets().filter(|set| set.game == Game::Clue).nth(set).unwrap();
         let answer: Vec<char> = set.clues[clue].answer.as_str().chars().collect();
         proptest::prop_assume!(answer.iter().filter(|c| c.is_alphabetic()).count() > 4);
         let at = at % answer.len();

@@ -1,9 +1,6 @@
 //! The live session by example: what each command does to the class and what the screens show.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
-mod common;
-
-use common::class::{Class, LEAD_MS, READY_MS};
+use crate::common::class::{Class, LEAD_MS, READY_MS};
 use samebreath_core::drill::dose::{DoseChange, Hold};
 use samebreath_core::live::SeatEvent;
 use samebreath_core::live::{

@@ -1,9 +1,6 @@
 //! Who is heard from, and what the server notices by itself: people lost in a hold, a lost leader.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
-mod common;
-
-use common::class::{Class, HELPER, LEAD_MS, READY_MS};
+use crate::common::class::{Class, HELPER, LEAD_MS, READY_MS};
 use samebreath_core::live::{Command, DeskCommand, DeskRole, Heard, Noticed, Screen, Status, StepId};
 use samebreath_core::time::EpochMs;
 

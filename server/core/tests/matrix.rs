@@ -1,15 +1,12 @@
 //! Every command by every role in every state of a class: who may do what, and when. The table beside
 //! this file is made by the test (SAMEBREATH_WRITE=1) and read by people; a new command that has no
 //! example here fails, by the list of commands that serde itself knows.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
-
-mod common;
 
 use std::fmt::Write as _;
 use std::path::Path;
 
-use common::class::{Class, FACILITATOR, HELPER};
-use common::examples::{ANN, REPORT, STRANGER, desk_commands, name, seat_commands};
+use crate::common::class::{Class, FACILITATOR, HELPER};
+use crate::common::examples::{ANN, REPORT, STRANGER, desk_commands, name, seat_commands};
 use samebreath_core::live::{
     Actor, Command, DeskCommand, DeskRole, Entry, Noticed, Refusal, ReportState, SeatCommand, SeatId, Whose,
 };

@@ -1,9 +1,6 @@
 //! A class of a group lets people in by itself.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
-mod common;
-
-use common::class::Class;
+use crate::common::class::Class;
 use samebreath_core::live::{Actor, ClassEvent, Command, DeskCommand, Event, Noticed, Refusal, Session};
 use samebreath_core::time::EpochMs;
 
@@ -15,8 +12,8 @@ fn class(opens: bool) -> Class {
     let mut class = Class::new(PLAN);
     let starts = Some(class.now.plus(60 * MINUTE));
     class.ledger[0].event = Session::begin(
-        common::plan(&format!("title = \"x\"\nminutes = 60\n{PLAN}")),
-        common::rules(),
+        crate::common::plan(&format!("title = \"x\"\nminutes = 60\n{PLAN}")),
+        crate::common::rules(),
         starts,
         opens,
     );

@@ -1,7 +1,4 @@
 //! Mistakes in files are answered with file, line, what was wrong and what would be right.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
-
-mod common;
 
 use samebreath_core::drill;
 use samebreath_core::file::Source;
@@ -9,7 +6,7 @@ use samebreath_core::plan::draft;
 
 fn check(steps: &str, expected: &str) {
     let text = format!("title = \"x\"\nminutes = 60\n\n{steps}");
-    let error = draft::read_plan(Source::new("p.toml", &text), common::library()).unwrap_err();
+    let error = draft::read_plan(Source::new("p.toml", &text), crate::common::library()).unwrap_err();
     assert_eq!(error.to_string(), expected);
 }
 
@@ -111,7 +108,7 @@ fn a_mistake_in_a_drill_names_its_line_and_the_remedy() {
 
 #[test]
 fn the_clock_total_is_the_sum_of_its_steps() {
-    let plan = common::plan(
+    let plan = crate::common::plan(
         "title = \"x\"\nminutes = 60\n[[step]]\ntalk = \"Hello\"\nseconds = 90\n[[step]]\ndrill = \"sit-tall\"\n[[step]]\nsip = \"A sip\"\nseconds = 30\n",
     );
     let each: Vec<_> = plan.steps.iter().map(|s| s.planned_ms() / 1000).collect();

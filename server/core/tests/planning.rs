@@ -1,8 +1,5 @@
 //! Plans as people write them: files that come back the same, advice, one notch on, and dose arithmetic
 //! against published worked examples.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
-
-mod common;
 
 use proptest::prelude::*;
 use samebreath_core::drill::Phase;
@@ -16,7 +13,7 @@ use samebreath_core::plan::minutes::Minutes;
 use samebreath_core::time::day::clock_ms;
 
 fn read(text: &str) -> Draft {
-    draft::read(Source::new("p.toml", text), common::library()).unwrap()
+    draft::read(Source::new("p.toml", text), crate::common::library()).unwrap()
 }
 
 fn draft(steps: &str) -> Draft {
@@ -24,9 +21,10 @@ fn draft(steps: &str) -> Draft {
 }
 
 fn advice(draft: &Draft) -> Vec<(AdviceKind, Option<usize>, String)> {
-    let library = common::library();
+    let library = crate::common::library();
     let plan = draft.plan(library).unwrap();
-    let all = advise(draft, &plan, library, Around { rules: &common::rules(), group: None, week: &[] });
+    let all =
+        advise(draft, &plan, library, Around { rules: &crate::common::rules(), group: None, week: &[] });
     for one in &all {
         assert!(!one.reason.is_empty() && !one.source.is_empty(), "{one:?} has a reason and a source");
     }
@@ -58,7 +56,7 @@ fn w19_a_whole_class() {
     let steps: String =
         parts.iter().map(|(t, m)| format!("[[step]]\ntalk = \"{t}\"\nminutes = {m}\n")).collect();
     let draft = read(&format!("title = \"x\"\nminutes = 60\nstart = \"10:00\"\n{steps}"));
-    let plan = draft.plan(common::library()).unwrap();
+    let plan = draft.plan(crate::common::library()).unwrap();
     assert_eq!(plan.planned_ms(), 60 * 60_000);
     let start_ms = clock_ms(draft.start.as_ref().unwrap().as_str()).unwrap();
     let starts: Vec<String> = plan
@@ -161,13 +159,14 @@ fn advice_names_what_a_careful_colleague_would() {
     // A swallow drill of one's own without a rest between its swallows.
     let mut draft =
         draft("[[step]]\ntalk = \"Mouths\"\nminutes = 1\n[[step]]\ndrill = \"effortful-swallow\"\n");
-    let mut library = common::library().clone();
+    let mut library = crate::common::library().clone();
     let mut drill = library.drill("effortful-swallow").unwrap().clone();
     drill.phases.pop();
     library.add_drill(drill);
     draft.minutes = 3;
     let plan = draft.plan(&library).unwrap();
-    let found = advise(&draft, &plan, &library, Around { rules: &common::rules(), group: None, week: &[] });
+    let found =
+        advise(&draft, &plan, &library, Around { rules: &crate::common::rules(), group: None, week: &[] });
     assert!(
         found.iter().any(|a| a.kind == SwallowRest && a.text.starts_with("Only 5 s between")),
         "{found:?}"
@@ -189,7 +188,7 @@ fn advice_on_time() {
 
 #[test]
 fn one_notch_on_stays_within_the_usual_range() {
-    let library = common::library();
+    let library = crate::common::library();
     let notched = |steps: &str| match draft(steps).one_notch_on(library).steps[0].what.clone() {
         StepRequest::Drill { change, .. } => *change,
         other => panic!("{other:?}"),
@@ -235,7 +234,7 @@ fn steps_with_their_usual_heads_come_back_without_one() {
 
 #[test]
 fn mistakes_in_a_plan_of_the_planner_say_which_step() {
-    let library = common::library();
+    let library = crate::common::library();
     let mut plan = draft(
         "[[step]]\ntalk = \"a\"\nminutes = 5\n[[step]]\nclues = \"kitchen\"\nonly = [1, 12]\nminutes = 5\n",
     );
@@ -268,7 +267,7 @@ fn line<const N: usize>() -> impl Strategy<Value = samebreath_core::text::Line<N
 
 /// The same change without the lengths of phases that the drill does not have.
 fn fitting(drill: &str, change: DoseChange) -> DoseChange {
-    let phases = common::library().drill(drill).unwrap().phases.clone();
+    let phases = crate::common::library().drill(drill).unwrap().phases.clone();
     let has = |phase| phases.iter().any(|spec| spec.phase == phase);
     DoseChange {
         hold: change.hold.filter(|_| has(Phase::Hold)),
@@ -381,15 +380,15 @@ proptest! {
     #[test]
     fn a_plan_file_comes_back_the_same(draft in any_draft()) {
         let text = draft.write();
-        let again = draft::read(Source::new("p.toml", &text), common::library());
+        let again = draft::read(Source::new("p.toml", &text), crate::common::library());
         prop_assert_eq!(again.as_ref().map_err(ToString::to_string), Ok(&draft), "{}", text);
         prop_assert_eq!(again.unwrap().write(), text, "the same bytes");
     }
 
     #[test]
     fn the_total_is_the_sum_of_the_steps(draft in any_draft()) {
-        let plan = draft.plan(common::library()).unwrap();
-        let steps: i64 = draft.steps.iter().map(|s| s.step(common::library()).unwrap().planned_ms()).sum();
+        let plan = draft.plan(crate::common::library()).unwrap();
+        let steps: i64 = draft.steps.iter().map(|s| s.step(crate::common::library()).unwrap().planned_ms()).sum();
         prop_assert_eq!(plan.planned_ms(), steps);
     }
 }

@@ -1,7 +1,4 @@
 //! What holds for every class, whatever anybody presses: random lists of commands of everybody.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
-
-mod common;
 
 use samebreath_core::live::ClassEvent;
 use std::collections::BTreeSet;
@@ -26,7 +23,7 @@ use samebreath_core::time::EpochMs;
 use uuid::Uuid;
 
 static PLAN: LazyLock<Plan> = LazyLock::new(|| {
-    common::plan(
+    crate::common::plan(
         "title = \"x\"\nminutes = 60\n\
          [[step]]\ntalk = \"Hello\"\nminutes = 2\nnote = \"PRIVATENOTE\"\n\
          [[step]]\ndrill = \"steady-ah\"\n[[step]]\ndrill = \"tongue-hold-swallow\"\n\
@@ -158,7 +155,7 @@ struct Run {
 
 impl Run {
     fn new() -> Self {
-        let event = Session::begin(PLAN.clone(), common::rules(), None, false);
+        let event = Session::begin(PLAN.clone(), crate::common::rules(), None, false);
         let mut run = Self::of(Recorded { seq: 1, at: EpochMs(0), by: Actor::Entry, cause: None, event });
         run.press(Actor::Desk(DeskRole::Facilitator), &Command::Desk(DeskCommand::Open));
         for _ in 0..2 {
@@ -182,7 +179,7 @@ impl Run {
         let ctx = Context {
             now: self.now,
             lead_time_ms: 500,
-            library: common::library(),
+            library: crate::common::library(),
             presence: &self.presence,
             pressed: None,
         };

@@ -1,9 +1,6 @@
 //! Discomfort reports by example: said tap by tap, seen and handled by desks, never lost.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
-mod common;
-
-use common::class::{Class, FACILITATOR, HELPER, LEAD_MS, READY_MS};
+use crate::common::class::{Class, FACILITATOR, HELPER, LEAD_MS, READY_MS};
 use samebreath_core::live::{
     Actor, CheckIn, Command, DeskCommand, DeskRole, Refusal, ReportId, ReportState, Said, SeatCommand,
     Status, StepId, UrgentSign, Where,

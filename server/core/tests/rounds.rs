@@ -1,7 +1,4 @@
 //! Rounds of the word game that somebody writes in the planner.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
-
-mod common;
 
 use samebreath_core::clue::written::{self, Flaw, WrittenClue, WrittenRound};
 use samebreath_core::clue::{Game, Verdict};
@@ -30,7 +27,7 @@ fn written() -> WrittenRound {
 
 #[test]
 fn every_round_of_the_library_can_be_copied_to_be_changed_and_is_the_same_round_then() {
-    for set in common::library().clue_sets().flat_map(|set| std::iter::once(set).chain(&set.also)) {
+    for set in crate::common::library().clue_sets().flat_map(|set| std::iter::once(set).chain(&set.also)) {
         let written = WrittenRound::of(set);
         assert_eq!(written.check(), Ok(()), "{}", set.id);
         let made = written.set(Uuid::nil()).unwrap();
@@ -128,24 +125,24 @@ fn answers_are_tried_while_a_round_is_written() {
 #[test]
 fn a_plan_with_a_round_that_is_not_finished_says_so_and_no_group_gets_anothers_round_by_itself() {
     let id = Uuid::from_u128(7);
-    let mut library = common::library().clone();
+    let mut library = crate::common::library().clone();
     library.add_written(id, &written());
     let set = written::set_id(id);
     assert_eq!(library.clue_set(set.as_str()).unwrap().theme.as_str(), "By the harbour");
     assert_eq!(written::round_of(set.as_str()), Some(id));
     let mut unfinished = written();
     unfinished.clues[0].answer.clear();
-    let mut library = common::library().clone();
+    let mut library = crate::common::library().clone();
     library.add_written(id, &unfinished);
     let why = library.clue_set(set.as_str()).unwrap_err();
     assert_eq!(why, "the round `By the harbour` is not finished: clue 1 has no answer");
-    let gone = common::library().clue_set(set.as_str()).unwrap_err();
+    let gone = crate::common::library().clue_set(set.as_str()).unwrap_err();
     assert!(gone.starts_with("the round that was written for this step is not here"), "{gone}");
 }
 
 #[test]
 fn the_letters_of_an_answer_are_known_as_far_as_the_hints_that_are_shown_tell_them() {
-    let library = common::library();
+    let library = crate::common::library();
     let known = |set: &str, language: &str, answer: &str| {
         let set = library.clue_set(set).unwrap().in_language(Some(&language.try_into().unwrap()));
         let clue = set.clues.iter().find(|clue| clue.answer.as_str() == answer).unwrap();

@@ -1,9 +1,6 @@
 //! The safety loop by example: stops, reports, who needs attention, coming in, two desks.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
-mod common;
-
-use common::class::{Class, HELPER, LEAD_MS, READY_MS};
+use crate::common::class::{Class, HELPER, LEAD_MS, READY_MS};
 use samebreath_core::live::{
     Actor, CheckIn, Command, Company, DeskCommand, DeskRole, Entry, Exception, Feeling, Mark, Place, Refusal,
     ReportId, Said, Screen, SeatCommand, SeatId, Status, StepId, StopReason, UrgentSign, Whose,

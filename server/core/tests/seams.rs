@@ -1,9 +1,6 @@
 //! Where two things meet: a class and another moment of it, a person and a namesake, a command and its double.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
-mod common;
-
-use common::class::{Class, FACILITATOR, HELPER, LEAD_MS};
+use crate::common::class::{Class, FACILITATOR, HELPER, LEAD_MS};
 use samebreath_core::live::ClassEvent;
 use samebreath_core::live::{
     Actor, Alert, Command, CommandId, DeskCommand, DeskRole, Form, Pressed, Recorded, Refusal, ReportId,

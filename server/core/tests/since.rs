@@ -1,9 +1,6 @@
 //! What has changed for a group since its last class.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
-mod common;
-
-use common::class::Class;
+use crate::common::class::Class;
 use samebreath_core::file::Source;
 use samebreath_core::live::{Actor, Session};
 use samebreath_core::people::care::Condition;
@@ -74,8 +71,8 @@ fn a_drill_that_is_new_or_has_another_dose_is_named_with_both_doses() {
     let session = last(&roll(&[]));
     let plan = |steps: &str| {
         let text = format!("title = \"x\"\nminutes = 60\n{steps}");
-        let draft = draft::read(Source::new("p.toml", &text), common::library()).unwrap();
-        draft.plan(common::library()).unwrap()
+        let draft = draft::read(Source::new("p.toml", &text), crate::common::library()).unwrap();
+        draft.plan(crate::common::library()).unwrap()
     };
     let changes = |steps: &str| of_drills(&session, &plan(steps));
     let title = |steps: &str, at: usize| plan(steps).steps[at].title.clone();

@@ -2,9 +2,6 @@
 //!
 //! Each case names its source. E is the published sum: sides x [sets x (reps x rep + (reps-1) x
 //! rest) + (sets-1) x set rest] + (sides-1) x switch, with no trailing rest.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
-
-mod common;
 
 use samebreath_core::drill::dose::{self, DoseChange};
 use samebreath_core::drill::{self, Drill};
@@ -139,7 +136,7 @@ impl Class {
             at: EpochMs(0),
             by: Actor::Entry,
             cause: None,
-            event: Session::begin(plan, common::rules(), None, false),
+            event: Session::begin(plan, crate::common::rules(), None, false),
         };
         let session = Session::from_first(&first).unwrap();
         let mut class =
@@ -210,7 +207,7 @@ fn w21_cut_short() {
 /// The shipped drills in the doses that group leaders use: common practice, no source.
 #[test]
 fn common_practice_doses() {
-    let library = common::library();
+    let library = crate::common::library();
     let check = |id: &str, holds: u32, held_s: i64, reps: u32| {
         let drill = library.drill(id).unwrap();
         let figures = timeline::compile_drill(drill, &drill.dose, &[]).figures();
@@ -297,7 +294,7 @@ const PRINTED_S: [(&str, i64); 46] = [
 
 #[test]
 fn printed_totals() {
-    let library = common::library();
+    let library = crate::common::library();
     for (id, seconds) in PRINTED_S {
         let drill = library.drill(id).unwrap();
         // The table has ten phrases; our own dose is eight.
@@ -319,7 +316,7 @@ fn printed_totals() {
 
 #[test]
 fn the_shipped_plan_fills_its_hour() {
-    let plan = common::shipped_plan();
+    let plan = crate::common::shipped_plan();
     assert!(plan.steps.len() >= 14);
     let total_ms = plan.planned_ms();
     assert!((57 * 60_000..=60 * 60_000).contains(&total_ms), "{} s", total_ms / 1000);

@@ -1,5 +1,4 @@
 //! What somebody with the database file does to the audit is refused, or noticed.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
 use samebreath_core::time::EpochMs;
 use samebreath_store::Sqlite;

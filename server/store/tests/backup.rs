@@ -1,20 +1,17 @@
 //! Backups: made beside a running server, refused where they cannot be trusted, and put back.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
-
-mod suite;
 
 use std::path::Path;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};
 
+use crate::suite::{SESSION, event};
 use samebreath_store::ledger::{Append, Ledger};
 use samebreath_store::{Sqlite, StoreError, Upkeep, backup};
 use sqlx::migrate::Migrator;
-use suite::{SESSION, event};
 
 async fn open(folder: &Path) -> Sqlite {
     let store = Sqlite::open(folder).await.unwrap();
-    suite::add_sessions(&store).await;
+    crate::suite::add_sessions(&store).await;
     store
 }
 

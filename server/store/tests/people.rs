@@ -1,5 +1,4 @@
 //! Data of a version in which a person was a part of a group's document.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
 use std::path::Path;
 

@@ -1,13 +1,10 @@
 //! SQLite: it passes the suite, and handles its files as it should.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
-
-mod suite;
 
 use std::sync::Arc;
 
+use crate::suite::{SESSION, event};
 use samebreath_store::ledger::{Append, Ledger};
 use samebreath_store::{Sqlite, Store, Upkeep};
-use suite::{SESSION, event};
 
 suite!(async {
     let folder = tempfile::tempdir().unwrap();
@@ -17,7 +14,7 @@ suite!(async {
 
 async fn open(folder: &std::path::Path) -> Sqlite {
     let store = Sqlite::open(folder).await.unwrap();
-    suite::add_sessions(&store).await;
+    crate::suite::add_sessions(&store).await;
     store
 }
 

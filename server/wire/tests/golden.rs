@@ -1,11 +1,8 @@
 //! Golden messages: one file per kind, the same for Rust and TypeScript; and the generated types.
 //!
 //! `SAMEBREATH_WRITE=1 cargo test -p samebreath-wire` writes them anew.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
 
-mod common;
-
-use common::{check_file, here};
+use crate::common::{check_file, here};
 
 use samebreath_core::clue::{Game, Verdict};
 use samebreath_core::live::{

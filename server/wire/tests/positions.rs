@@ -1,13 +1,10 @@
 //! Golden cases of what is on the screens: the position, the span and what comes, as the core works them out. The web
 //! works out the same from the same stage; its tests read this file (`web/src/lib/player.golden.test.ts`).
 //! `SAMEBREATH_WRITE=1 cargo test -p samebreath-wire` writes it anew.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
-
-mod common;
 
 use std::path::Path;
 
-use common::{check_file, here};
+use crate::common::{check_file, here};
 
 use samebreath_core::drill;
 use samebreath_core::file::Source;

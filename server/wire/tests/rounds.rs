@@ -1,13 +1,10 @@
 //! Golden cases of which clues a new round gets, as the core chooses them. The web chooses when a round is added to a
 //! draft; its tests read this file (`web/src/lib/draft.test.ts`). `SAMEBREATH_WRITE=1 cargo test -p samebreath-wire`
 //! writes it anew.
-#![allow(clippy::unwrap_used, missing_docs, reason = "a test file")]
-
-mod common;
 
 use std::path::Path;
 
-use common::{check_file, here};
+use crate::common::{check_file, here};
 
 use samebreath_core::clue;
 use samebreath_core::file::Source;

@@ -1,6 +1,7 @@
 //! A real server on a free port, and a client that keeps what a browser would know.
 #![allow(dead_code, missing_docs, clippy::unwrap_used, reason = "shared by several test files")]
 
+pub mod program;
 pub mod staff;
 
 use std::net::SocketAddr;

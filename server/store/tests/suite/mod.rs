@@ -1,6 +1,6 @@
 //! What every database must do, with one file for each concern. To run the suite for a database, add a test file
 //! beside this folder that calls `suite!(how_to_open_it)`.
-#![allow(dead_code, clippy::unwrap_used, missing_docs, reason = "shared by the test files of the databases")]
+#![allow(dead_code, clippy::unwrap_used, missing_docs, reason = "every database uses it")]
 
 pub mod accounts;
 pub mod audit;
@@ -59,8 +59,8 @@ macro_rules! suite {
             #[tokio::test]
             async fn $check() {
                 let (store, _kept) = $open.await;
-                suite::add_sessions(&*store).await;
-                suite::$concern::$check(store).await;
+                $crate::suite::add_sessions(&*store).await;
+                $crate::suite::$concern::$check(store).await;
             }
         )+
     };

@@ -1,0 +1,28 @@
+//! A real server on a free port, and what it does for everybody around a class.
+//!
+//! One program holds these tests: each program of its own would be linked, and kept on the disk, anew.
+#![allow(clippy::unwrap_used, missing_docs, reason = "tests")]
+
+mod common;
+
+mod accounts;
+mod backup;
+mod class;
+mod doors;
+mod entrusted;
+mod entry;
+mod gathering;
+mod groups;
+mod host;
+mod notify;
+mod outlet;
+mod outlive;
+mod plan_check;
+mod planner;
+mod process;
+mod rounds;
+mod safety;
+mod seams;
+mod shares;
+mod today;
+mod week;

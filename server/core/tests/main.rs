@@ -1,0 +1,30 @@
+//! The rules, without clock, random or IO.
+//!
+//! One program holds these tests: each program of its own would be linked, and kept on the disk, anew.
+#![allow(clippy::unwrap_used, missing_docs, reason = "tests")]
+
+mod common;
+
+mod around;
+mod care;
+mod course;
+mod forms;
+mod groups;
+mod items;
+mod languages;
+mod ledgers;
+mod library;
+mod live;
+mod lost;
+mod matrix;
+mod opening;
+mod plan_files;
+mod planning;
+mod properties;
+mod reports;
+mod rounds;
+mod safety;
+mod seams;
+mod since;
+mod week;
+mod worked_examples;
