@@ -79,6 +79,8 @@ fn body(path: &str, method: &str, things: &Things, round: &Value, make: Uuid) ->
         "/api/planner/groups/{id}" => of(&things.group),
         "/api/planner/people" => json!({ "name": "New", "conditions": [], "decisions": [] }),
         "/api/planner/people/{id}" => of(&things.person),
+        "/api/planner/people/{id}/links" => json!({ "medium": "paper", "request": make }),
+        "/api/staff/calendar" => json!({ "medium": "calendar", "request": make }),
         // The account of nobody: it is not found, but the door was open.
         "/api/accounts" => {
             let account =
@@ -95,6 +97,14 @@ fn body(path: &str, method: &str, things: &Things, round: &Value, make: Uuid) ->
         "/api/staff/second" if method == "DELETE" => json!({ "password": "no" }),
         _ => json!({}),
     }
+}
+
+/// A new link to be ended: that of a person, which a coordinator makes, or of a calendar, which everybody makes for
+/// themselves.
+async fn link(server: &TestServer, of: &str, (who, ines): (&str, &str)) -> String {
+    let maker = if of.starts_with("/api/planner/people/") { ines } else { who };
+    let made = server.post(of, maker, &json!({ "medium": "calendar", "request": Uuid::now_v7() })).await;
+    made.json()["card"]["id"].as_str().map_or_else(|| Uuid::nil().to_string(), str::to_owned)
 }
 
 /// The address of a route for these things.
@@ -152,7 +162,13 @@ async fn every_role_gets_what_the_table_says_and_nothing_else() {
         for who in ["", &helper, &plain, &clinician, &coordinator] {
             let mut marks = String::new();
             for things in [&own, &shared, &others] {
-                let (at, make) = (address(path, things, &round, &nobody), Uuid::now_v7());
+                let end = path.strip_suffix("/{link}");
+                let link = match end {
+                    Some(of) => link(server, &address(of, things, &round, &nobody), (who, &ines)).await,
+                    None => String::new(),
+                };
+                let (at, make) =
+                    (address(path, things, &round, &nobody).replace("{link}", &link), Uuid::now_v7());
                 let with = body(path, method, things, &round, make);
                 let answer = match *method {
                     "GET" => server.get(&at, who).await,

@@ -17,6 +17,7 @@ mod host;
 mod notify;
 mod outlet;
 mod outlive;
+mod own;
 mod plan_check;
 mod planner;
 mod process;

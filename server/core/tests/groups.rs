@@ -1,23 +1,22 @@
 //! Groups: what a clinician set for their people, what they had, and what a week holds for them.
 
 use crate::common::class::Class;
+use crate::common::roll::{at_most, cleared, day, decided, group, id, person};
 use samebreath_core::clue::written::{self, WrittenClue, WrittenRound};
 use samebreath_core::clue::{ClueSet, Game};
 use samebreath_core::drill::Family;
 use samebreath_core::file::Source;
-use samebreath_core::live::Session;
-use samebreath_core::live::{Actor, CheckIn, Command, DeskCommand, SeatCommand, SeatId};
+use samebreath_core::live::DeskCommand;
 use samebreath_core::people::care::Condition;
-use samebreath_core::people::person::{Ceiling, Decided, Decision, Person, PersonId};
+use samebreath_core::people::person::{Decided, Person};
 use samebreath_core::plan::StepRequest;
 use samebreath_core::plan::advice::{Advice, AdviceKind, Around, advise, class_loads, loads};
 use samebreath_core::plan::course::{self, Load};
 use samebreath_core::plan::draft::{self, Draft};
-use samebreath_core::plan::group::{Enrolled, Group, Roll};
+use samebreath_core::plan::group::{Group, Roll};
 use samebreath_core::plan::history::{Had, History};
 use samebreath_core::plan::timeline::Figures;
 use samebreath_core::record::had::had;
-use samebreath_core::record::incidents::{IncidentKind, incidents};
 use samebreath_core::time::EpochMs;
 use samebreath_core::time::day::Date;
 use samebreath_core::versioned::{Document, Versioned};
@@ -26,53 +25,6 @@ use uuid::Uuid;
 fn draft(steps: &str) -> Draft {
     let text = format!("title = \"x\"\nminutes = 60\n{steps}");
     draft::read(Source::new("p.toml", &text), crate::common::library()).unwrap()
-}
-
-fn day(text: &str) -> Date {
-    text.to_owned().try_into().unwrap()
-}
-
-fn person(name: &str) -> Person {
-    Person { name: name.try_into().unwrap(), conditions: vec![], decisions: vec![] }
-}
-
-/// A person with what Ines decided.
-fn decided(name: &str, what: &[Decided]) -> Person {
-    let decision =
-        |what: &Decided| Decision { what: *what, by: "Ines".try_into().unwrap(), on: day("2027-01-12") };
-    Person { decisions: what.iter().map(decision).collect(), ..person(name) }
-}
-
-const fn cleared(family: Family) -> Decided {
-    Decided::Cleared { family }
-}
-
-const fn at_most(family: Family, reps_a_week: u32) -> Decided {
-    Decided::AtMost { ceiling: Ceiling { family, reps_a_week } }
-}
-
-/// A group with people whose ids are 1, 2, 3 and so on.
-fn group(people: &[Person]) -> Roll {
-    let enrolled = |(n, person): (u128, &Person)| Enrolled { id: id(n), person: person.clone() };
-    let people: Vec<_> = (1..).zip(people).map(enrolled).collect();
-    let group = Group {
-        name: "Lantern Quay".try_into().unwrap(),
-        weekday: Some(2),
-        start: Some("10:00".try_into().unwrap()),
-        minutes: 60,
-        zone: None,
-        first: None,
-        last: None,
-        others: vec![],
-        weeks_apart: 4,
-        people: people.iter().map(|one| one.id).collect(),
-        entrusted: Vec::new(),
-    };
-    Roll { group, people }
-}
-
-fn id(n: u128) -> PersonId {
-    PersonId(Uuid::from_u128(n))
 }
 
 /// Advice of one kind for a group that had `history` and does `week` elsewhere.
@@ -160,85 +112,6 @@ fn a_week_runs_from_monday_to_sunday() {
     assert!(!day("2027-01-03").is_in_week_of(day("2027-01-04")));
     assert!(!day("2026-03-09").is_in_week_of(day("2027-03-09")));
     assert_eq!(day("2027-03-09").days_since(day("2027-02-23")), 14);
-}
-
-#[test]
-fn a_class_of_a_group_expects_its_people_with_what_a_clinician_decided() {
-    let mut ann = decided("Ann", &[cleared(Family::Trainer), Decided::Swallow]);
-    ann.conditions = vec![Condition::Neck];
-    let mut class = Class::new("[[step]]\ndrill = \"nod-down\"\n[[step]]\ndrill = \"effortful-swallow\"\n");
-    class.record(Actor::Entry, Session::expected(&group(&[ann, person("Ben")])));
-    let seats = class.session.seats();
-    let names: Vec<_> = seats.values().map(|seat| seat.name.as_str()).collect();
-    assert_eq!(names, ["Ann", "Ben"]);
-    let ann = &seats[&SeatId(1)];
-    assert!(ann.precautions.contains(&Condition::Neck));
-    assert_eq!(ann.cleared.get(&Family::Trainer).map(|by| by.as_str()), Some("Ines"));
-    assert_eq!(ann.swallow_cleared_by, None, "swallow drills are switched on in class, on the day");
-    assert!(!ann.is_here(), "expected, and not here yet");
-    let who: Vec<_> = incidents(&class.ledger).into_iter().map(|i| (i.what, i.staff)).collect();
-    assert_eq!(who, [(IncidentKind::FamilyCleared, Some("Ines".try_into().unwrap()))], "with the clinician");
-}
-
-#[test]
-fn everybodys_switch_leaves_out_whom_no_clinician_decided_on() {
-    let mut class = Class::open("[[step]]\ndrill = \"effortful-swallow\"\n");
-    class.record(
-        Actor::Entry,
-        Session::expected(&group(&[decided("Ann", &[Decided::Swallow]), person("Ben")])),
-    );
-    class.desk(DeskCommand::SayName { name: "Ines".try_into().unwrap() });
-    for seat in [1, 2].map(SeatId) {
-        class.try_do(Actor::Entry, Command::Arrive { seat }).unwrap();
-        class.hear(seat);
-    }
-    class.seat(
-        SeatId(1),
-        SeatCommand::CheckIn { answers: CheckIn { mouth_empty: Some(true), ..CheckIn::default() } },
-    );
-    let clearing = class.session.clearing(class.now, &class.presence);
-    let ready: Vec<_> = clearing.iter().filter(|of| of.doubts.is_empty()).map(|of| of.seat).collect();
-    class.desk(DeskCommand::ClearSwallow { seats: ready });
-    let on = |class: &Class, seat: u32| class.session.seats()[&SeatId(seat)].swallow_cleared_by.is_some();
-    assert_eq!((on(&class, 1), on(&class, 2)), (true, false));
-    class.desk(DeskCommand::ClearSwallow { seats: vec![SeatId(2)] });
-    assert!(on(&class, 2), "by name it can be");
-}
-
-#[test]
-fn a_name_that_is_expected_or_close_to_it_is_let_in_by_a_desk_before_any_precaution_is_shown_or_lost() {
-    for typed in ["ann", "Ann V", "Anne"] {
-        let mut ann = decided("Ann", &[cleared(Family::Neck)]);
-        ann.conditions = vec![Condition::Neck];
-        let mut class = Class::open("[[step]]\ndrill = \"nod-down\"\n");
-        class.record(Actor::Entry, Session::expected(&group(&[ann])));
-        let asks = class.join(typed);
-        let expected = if typed == "Anne" { None } else { Some(SeatId(1)) };
-        let seat = &class.session.seats()[&asks];
-        assert_eq!(seat.perhaps, expected, "{typed}: three letters and a slip are another name");
-        if expected.is_none() {
-            continue;
-        }
-        assert!(seat.precautions.is_empty(), "nothing is copied to whoever types a name");
-        assert_eq!(class.session.mine(asks, class.now), None, "and nothing is shown");
-        let asking = class.session.desk(class.now, &class.presence).asking.remove(0);
-        assert_eq!(asking.perhaps.unwrap().name.as_str(), "Ann");
-        class.desk(DeskCommand::LetIn { seat: asks, known_as: expected });
-        let (id, seat) = class.session.seat_of(asks).unwrap();
-        assert_eq!(
-            (id, class.session.roster(class.now, &class.presence).len()),
-            (SeatId(1), 1),
-            "one person"
-        );
-        assert!(seat.is_here() && seat.precautions.contains(&Condition::Neck));
-        assert_eq!(class.session.mine(asks, class.now).unwrap().seat, SeatId(1));
-        // A namesake who is somebody else.
-        let other = class.join("Ann");
-        assert!(class.session.seats()[&other].precautions.is_empty());
-        let names: Vec<_> =
-            class.session.roster(class.now, &class.presence).into_iter().map(|r| r.name).collect();
-        assert_eq!(names.iter().map(|name| name.as_str()).collect::<Vec<_>>(), ["Ann (1)", "Ann (2)"]);
-    }
 }
 
 #[test]

@@ -100,6 +100,9 @@ fn played() -> Vec<Recorded> {
     c.desk(DeskCommand::SetForm { seat: ada, form });
     c.record(FACILITATOR, vec![CareEvent::SwallowKeptOff.of(ada)]);
     c.desk(DeskCommand::Open);
+    let came =
+        [CareEvent::SentWord { comes: false }, CareEvent::SentWord { comes: true }, CareEvent::NewDevice];
+    c.record(Actor::Entry, came.map(|what| what.of(ada)).to_vec());
     c.try_do(Actor::Entry, Command::Arrive { seat: ada }).unwrap();
     c.hear(ada);
     c.join("Ben");

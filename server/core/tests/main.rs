@@ -7,6 +7,7 @@ mod common;
 
 mod around;
 mod care;
+mod coming;
 mod course;
 mod forms;
 mod groups;

@@ -10,13 +10,24 @@ use crate::common::examples::{ANN, REPORT, STRANGER, desk_commands, name, seat_c
 use samebreath_core::live::{
     Actor, Command, DeskCommand, DeskRole, Entry, Noticed, Refusal, ReportState, SeatCommand, SeatId, Whose,
 };
+use samebreath_core::people::person::{Person, PersonId};
+use samebreath_core::plan::group::Enrolled;
+use uuid::Uuid;
 
 fn other_commands() -> Vec<Command> {
     vec![
         Command::TakeSeat { name: name("Dot") },
         Command::Arrive { seat: ANN },
+        Command::Come { who: Box::new(enrolled()), new_device: false },
+        Command::SendWord { person: enrolled().id, comes: false },
         Command::Notice(Noticed::LeadLost),
     ]
+}
+
+/// Somebody who was enrolled after the class was made.
+fn enrolled() -> Enrolled {
+    let person = Person { name: name("Eve"), conditions: Vec::new(), decisions: Vec::new() };
+    Enrolled { id: PersonId(Uuid::from_u128(5)), person }
 }
 
 /// The names serde knows, from what it says about a name that it does not know.
@@ -123,6 +134,8 @@ fn rows() -> Vec<(String, Command)> {
         let name = match &c {
             Command::TakeSeat { .. } => "take a seat",
             Command::Arrive { .. } => "arrive by link",
+            Command::Come { .. } => "come by one's own link",
+            Command::SendWord { .. } => "send word",
             Command::Notice(_) => "notice",
             Command::Desk(_) | Command::Seat(_) => unreachable!("listed above"),
         };
@@ -170,6 +183,7 @@ fn no_role_reaches_beyond_itself() {
                     }
                     (Command::Seat(_), Actor::Seat(seat)) => seat == ANN,
                     (Command::TakeSeat { .. } | Command::Arrive { .. }, Actor::Entry) => true,
+                    (Command::Come { .. } | Command::SendWord { .. }, Actor::Entry) => true,
                     (Command::Notice(_), Actor::Watch) => true,
                     _ => false,
                 };

@@ -41,7 +41,7 @@ const STEPS: &str = "[[step]]\ndrill = \"long-hiss\"\n[[step]]\ntalk = \"Hello\"
 
 fn last(people: &Roll) -> Session {
     let mut class = Class::new(STEPS);
-    class.record(Actor::Entry, Session::expected(people));
+    class.record(Actor::Entry, Session::expected(people, &[]));
     class.session
 }
 

@@ -10,6 +10,7 @@ pub mod bus;
 pub mod documents;
 pub mod ledger;
 mod line;
+pub mod own_links;
 pub mod passes;
 pub mod sessions;
 pub mod sign_ins;
@@ -20,6 +21,7 @@ use crate::accounts::Accounts;
 use crate::audit::Audit;
 use crate::documents::Documents;
 use crate::ledger::Ledger;
+use crate::own_links::OwnLinks;
 use crate::passes::Passes;
 use crate::sessions::Sessions;
 use crate::sign_ins::SignIns;
@@ -29,8 +31,11 @@ pub use upkeep::Upkeep;
 
 /// Everything that a database does for the server. Each concern is a trait with tests of its own in `tests/suite`,
 /// which every database must pass.
-pub trait Store: Ledger + Sessions + Passes + Accounts + SignIns + Audit + Documents + Upkeep {}
-impl<T: Ledger + Sessions + Passes + Accounts + SignIns + Audit + Documents + Upkeep> Store for T {}
+pub trait Store:
+    Ledger + Sessions + Passes + Accounts + SignIns + OwnLinks + Audit + Documents + Upkeep
+{
+}
+impl<T: Ledger + Sessions + Passes + Accounts + SignIns + OwnLinks + Audit + Documents + Upkeep> Store for T {}
 
 /// Why the store could not answer.
 #[derive(Debug, thiserror::Error)]

@@ -6,6 +6,7 @@
 
 mod close;
 mod message;
+pub mod own;
 pub mod planner;
 pub mod staff;
 pub mod today;

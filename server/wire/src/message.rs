@@ -1,5 +1,6 @@
 //! The messages themselves.
 
+use crate::own::OwnPlace;
 use samebreath_core::live::{
     CommandId, DeskCommand, DeskFrame, FollowUp, Mine, Pressed, SeatCommand, SeatId, SheetStep, Stage,
 };
@@ -263,6 +264,8 @@ pub struct Opened {
     pub emergency_number: Option<String>,
     /// Whether a desk may set what only a clinician sets.
     pub decides: bool,
+    /// The person's own page, if they came from it.
+    pub own: Option<OwnPlace>,
 }
 
 /// The run sheet (`GET /api/desk/{stay}/sheet`).

@@ -35,6 +35,8 @@ pub struct DayClass {
     pub sees_people: bool,
     /// Its plan at a glance, once it has one that could be held.
     pub plan: Option<PlanGlance>,
+    /// Who sent word that they cannot come, by their names.
+    pub absent: Vec<Name>,
     /// The regular day of the group's last class.
     pub last: Option<Date>,
     /// What has changed since then.

@@ -1,7 +1,7 @@
 //! The TypeScript types of everything a browser sends or gets, made from the Rust types.
 
 use samebreath_core::drill::{self, dose};
-use samebreath_core::people::{care, person, rules};
+use samebreath_core::people::{care, link, person, rules};
 use samebreath_core::plan::{self, advice, choice, draft, group, timeline};
 use samebreath_core::plan::{Note, Title};
 use samebreath_core::record::{incidents, since};
@@ -16,7 +16,7 @@ use crate::{
     Invited, JoinRequest, Joined, MySession, Opened, PassRequest, Problem, RoleName, SUBPROTOCOL, SeatPlace,
     ServerMessage, Sheet,
 };
-use crate::{planner, staff, today, week};
+use crate::{own, planner, staff, today, week};
 
 /// A word that answers a clue.
 type Word = samebreath_core::text::Line<60>;
@@ -31,7 +31,7 @@ macro_rules! declare {
 #[must_use]
 pub fn types() -> String {
     let config = Config::new().with_large_int("number");
-    let kinds = [requests, staff, commands, class_frames, desk_frames, planning, drills];
+    let kinds = [requests, own_pages, staff, commands, class_frames, desk_frames, planning, drills];
     let types = kinds.map(|kind| kind(&config)).concat();
     format!(
         "// Made from the Rust types by `cargo test -p samebreath-wire` with SAMEBREATH_WRITE=1. Do not edit.\n\n\
@@ -223,6 +223,24 @@ fn staff(config: &Config) -> String {
         staff::NewAccount,
         staff::ChangeAccount,
         staff::AccountInvitation,
+    ]
+}
+
+fn own_pages(config: &Config) -> String {
+    declare![
+        config,
+        link::LinkId,
+        link::Medium,
+        own::OwnToken,
+        own::AreYou,
+        own::OpenOwn,
+        own::OwnPlace,
+        own::OwnPage,
+        own::OwnClass,
+        own::SendWord,
+        own::OwnLinkCard,
+        own::NewOwnLink,
+        own::MadeOwnLink,
     ]
 }
 

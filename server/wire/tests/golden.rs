@@ -133,6 +133,8 @@ fn server_messages() -> Vec<ServerMessage> {
         off_today: false,
         unread: 0,
         has_clue: false,
+        new_device: true,
+        cannot_come: false,
     };
     let handled = Handled {
         to: ReportState::Taken,

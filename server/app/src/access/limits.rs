@@ -1,6 +1,7 @@
 //! How many requests anybody may make: wrong codes and joins are limited by address, joins also by class, and
 //! each seat, desk and wall has one allowance for all its sockets and plain requests.
 
+use samebreath_core::people::link::LinkId;
 use std::num::NonZeroU32;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -34,6 +35,8 @@ const JOINS_OF_ONE_A_MINUTE: u32 = 80;
 const SIGN_INS_A_MINUTE: u32 = 10;
 /// Tries from one address in a minute, to whatever accounts: an office may start its day behind one address.
 const SIGN_INS_OF_ONE_A_MINUTE: u32 = 60;
+/// Requests of one lasting link in a minute: a page that waits asks twelve times, and a person has a few of them open.
+const OWN_LINK_A_MINUTE: u32 = 120;
 
 type ByKey<K> = RateLimiter<K, DashMapStateStore<K>, DefaultClock>;
 
@@ -46,6 +49,7 @@ pub struct Limits {
     joins_of_class: ByKey<SessionId>,
     sign_ins: ByKey<(String, u128)>,
     sign_ins_of_one: ByKey<u128>,
+    own_links: ByKey<LinkId>,
     allowances: DashMap<Stay, Arc<Allowance>>,
 }
 
@@ -65,6 +69,7 @@ impl Limits {
             joins_of_class: RateLimiter::dashmap(a_minute(joins_a_minute)),
             sign_ins: RateLimiter::dashmap(a_minute(SIGN_INS_A_MINUTE)),
             sign_ins_of_one: RateLimiter::dashmap(a_minute(SIGN_INS_OF_ONE_A_MINUTE)),
+            own_links: RateLimiter::dashmap(a_minute(OWN_LINK_A_MINUTE)),
             allowances: DashMap::new(),
         }
     }
@@ -105,6 +110,14 @@ impl Limits {
         if of_account { Ok(()) } else { Err(TooOften) }
     }
 
+    /// Counts a request by a lasting link.
+    ///
+    /// # Errors
+    /// When there were too many by this link in the last minute.
+    pub fn count_own(&self, link: LinkId) -> Result<(), TooOften> {
+        self.own_links.check_key(&link).map_err(|_| TooOften)
+    }
+
     /// The allowance of a seat, desk or wall, which all its sockets and requests share.
     pub fn allowance(&self, stay: &Stay) -> Arc<Allowance> {
         let entry = self.allowances.entry(stay.clone());
@@ -118,6 +131,7 @@ impl Limits {
         self.joins_of_class.retain_recent();
         self.sign_ins.retain_recent();
         self.sign_ins_of_one.retain_recent();
+        self.own_links.retain_recent();
         self.allowances.retain(|_, allowance| Arc::strong_count(allowance) > 1 || allowance.was_used());
     }
 }

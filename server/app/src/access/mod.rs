@@ -3,6 +3,7 @@
 pub(crate) mod caller;
 pub(crate) mod ends;
 pub(crate) mod limits;
+pub(crate) mod own;
 pub(crate) mod passes;
 pub(crate) mod password;
 pub(crate) mod second;

@@ -19,6 +19,27 @@ use crate::settings::Site;
 /// How long a browser keeps its stay: 60 days. A class is over in an hour, but following up on it may take weeks.
 const COOKIE_MS: i64 = 60 * 24 * 3_600_000;
 
+/// How long a browser keeps a cookie.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kept {
+    /// As long as stays are kept.
+    Usual,
+    /// So many milliseconds.
+    For(i64),
+    /// Until it is closed: several people use it.
+    UntilClosed,
+}
+
+impl Kept {
+    fn for_ms(self) -> Option<i64> {
+        match self {
+            Self::Usual => Some(COOKIE_MS),
+            Self::For(ms) => Some(ms),
+            Self::UntilClosed => None,
+        }
+    }
+}
+
 /// A browser's place in one session: which session, and in which role. It is in the address of every page, socket
 /// and request, and each stay has its own cookie, so that nothing from one class or person ever reaches another.
 #[derive(Debug, Clone, PartialEq, Eq, Hash, Deserialize)]
@@ -131,6 +152,7 @@ pub async fn stays(
 /// When the store cannot keep it.
 pub async fn give_cookie(
     pass: Pass,
+    kept: Kept,
     site: &Site,
     store: &dyn Store,
     now: EpochMs,
@@ -138,18 +160,44 @@ pub async fn give_cookie(
     let token = token::new_token();
     let name = Stay::of(&pass).cookie(site);
     store.add_pass(&token::hash(&token), pass, Use::Always, now.plus(COOKIE_MS)).await?;
-    Ok(cookie(name, token, site, COOKIE_MS))
+    Ok(cookie(name, token, site, kept))
 }
 
 /// A cookie that scripts cannot read.
-pub fn cookie(name: String, token: String, site: &Site, for_ms: i64) -> Cookie<'static> {
-    Cookie::build((name, token))
+pub fn cookie(name: String, token: String, site: &Site, kept: Kept) -> Cookie<'static> {
+    let mut cookie = Cookie::build((name, token))
         .path("/")
         .http_only(true)
         .secure(site.is_secure())
         .same_site(SameSite::Lax)
-        .max_age(time::Duration::milliseconds(for_ms))
-        .build()
+        .build();
+    if let Some(for_ms) = kept.for_ms() {
+        cookie.set_max_age(time::Duration::milliseconds(for_ms));
+    }
+    cookie
+}
+
+/// The cookies of the passes that `via` gave this browser.
+///
+/// # Errors
+/// When the store cannot answer.
+pub async fn cookies_via(
+    headers: &HeaderMap,
+    via: Uuid,
+    site: &Site,
+    store: &dyn Store,
+    now: EpochMs,
+) -> Result<Vec<Cookie<'static>>, StoreError> {
+    let jar = CookieJar::from_headers(headers);
+    let prefix = site.cookie_prefix();
+    let mut cookies = Vec::new();
+    for cookie in jar.iter().filter(|cookie| cookie.name().starts_with(&*prefix)).take(MOST_STAYS) {
+        let pass = store.pass(&token::hash(cookie.value()), now).await?;
+        if pass.is_some_and(|pass| pass.via == Some(via)) {
+            cookies.push(Cookie::build((cookie.name().to_owned(), "")).path("/").build());
+        }
+    }
+    Ok(cookies)
 }
 
 /// Makes a link's token for `pass`.

@@ -9,7 +9,8 @@ use samebreath_store::sign_ins::{AccountLink, SignedIn};
 use samebreath_store::{Store, StoreError};
 use uuid::Uuid;
 
-use crate::access::{passes, token};
+use crate::access::passes::{self, Kept};
+use crate::access::token;
 use crate::settings::Site;
 
 /// How long a browser stays signed in at the most, and how long it may be unused (OWASP ASVS 5.0.0, 7.3.1 and 7.3.2,
@@ -124,7 +125,7 @@ pub async fn sign_in(
         expires_at: now.plus(SIGNED_IN_MS),
     };
     let added = store.add_signed_in(&token::hash(&token), &new, password).await?;
-    Ok(added.then(|| passes::cookie(cookie_name(site), token, site, SIGNED_IN_MS)))
+    Ok(added.then(|| passes::cookie(cookie_name(site), token, site, Kept::For(SIGNED_IN_MS))))
 }
 
 /// The cookie that a browser forgets.

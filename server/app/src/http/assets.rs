@@ -22,6 +22,7 @@ pub async fn file(State(app): Shared, uri: Uri, asked_with: HeaderMap) -> Respon
         "class" => "class.html",
         "desk" => "desk.html",
         "wall" => "wall.html",
+        "own" => "own.html",
         "planner" if asked == page => "planner.html",
         "sign-in" if asked == page => "sign-in.html",
         _ => asked,

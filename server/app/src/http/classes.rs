@@ -7,17 +7,19 @@ use axum::routing::{get, post};
 use axum::{Json, Router};
 use axum_extra::extract::cookie::CookieJar;
 use samebreath_core::live::{DeskRole, Entry, Session};
+use samebreath_core::people::person::PersonId;
 use samebreath_core::plan::draft::Planned;
-use samebreath_core::plan::group::Roll;
+use samebreath_core::plan::group::{GroupId, Roll};
 use samebreath_core::staff::may::Act;
 use samebreath_core::time::EpochMs;
+use samebreath_core::time::day::Date;
 use samebreath_store::ledger::SessionId;
 use samebreath_store::passes::{Pass, Role};
 use samebreath_store::sessions::SessionEntry;
 use samebreath_wire::planner::{BeginClass, ClassCard, ClassLinks, OpenedDesk};
 use uuid::Uuid;
 
-use crate::access::passes::{self, Stay};
+use crate::access::passes::{self, Kept, Stay};
 use crate::access::staff::Staff;
 use crate::access::token;
 use crate::app::App;
@@ -67,7 +69,6 @@ async fn begin_class(
     if group.is_some() && roll.is_none() {
         return Err(Failure::Body(GROUP_GONE.to_owned()));
     }
-    let people = roll.iter().filter(|_| !rehearsal).flat_map(Session::expected).collect();
     if roll.as_ref().is_some_and(Roll::misses_somebody) {
         return Err(Failure::Body(PERSON_GONE.to_owned()));
     }
@@ -75,6 +76,9 @@ async fn begin_class(
     // The class may have been moved since it was planned.
     let starts = class.as_ref().filter(|class| Some(class.day) != day).map(|class| class.starts);
     let of = class.map(|class| class.of);
+    let absent = absent(&app, group, of).await?;
+    let people =
+        roll.iter().filter(|_| !rehearsal).flat_map(|roll| Session::expected(roll, &absent)).collect();
     let zone = roll.and_then(|roll| roll.group.zone);
     let entry = if rehearsal { Entry::Code } else { app.entry };
     let rules = app.house.rules.clone();
@@ -101,6 +105,17 @@ async fn begin_class(
         tokio::spawn(rehearsal::rehearse(Arc::clone(&app), entry.id, cast));
     }
     Ok(Json(links))
+}
+
+/// Who sent word that they cannot come to the class of a group's regular day.
+pub(super) async fn absent(app: &App, group: Option<GroupId>, of: Option<Date>) -> Reply<Vec<PersonId>> {
+    let Some((group, of)) = group.zip(of) else { return Ok(Vec::new()) };
+    let words = app.store.absences(of).await?;
+    Ok(words
+        .into_iter()
+        .filter(|word| (word.group, word.of) == (group, of))
+        .map(|word| word.person)
+        .collect())
 }
 
 /// The classes that have not ended, so that one can be found again after its links were lost.
@@ -150,7 +165,7 @@ async fn open_desk(
         decides: groups.may(Act::Decide, whose),
     };
     let stay = Stay::of(&pass).to_string();
-    let cookie = passes::give_cookie(pass, &app.site, &*app.store, app.clock.now()).await?;
+    let cookie = passes::give_cookie(pass, Kept::Usual, &app.site, &*app.store, app.clock.now()).await?;
     Ok((jar.add(cookie), Json(OpenedDesk { stay })))
 }
 

@@ -59,6 +59,11 @@ pub(crate) trait Kept: Document + Serialize + DeserializeOwned + Send + Sync + '
         std::future::ready(Ok(()))
     }
 
+    /// Does what follows from its removal.
+    fn gone(_app: &App, _id: Uuid) -> impl Future<Output = Reply<()>> + Send {
+        std::future::ready(Ok(()))
+    }
+
     /// Whether nothing else needs the document any more.
     fn may_go(_app: &App, _id: Uuid) -> impl Future<Output = Reply<()>> + Send {
         std::future::ready(Ok(()))
@@ -230,6 +235,7 @@ async fn remove<T: Kept>(
     if !app.store.remove_document::<T>(id, version).await? {
         return Err(Failure::Behind);
     }
+    T::gone(&app, id).await?;
     refill::<T>(&app).await;
     Ok(Json(T::seen(&groups, removed)))
 }

@@ -51,6 +51,14 @@ pub const DOORS: &[(&str, &str, Door)] = &[
     ("POST", "/api/desk/{stay}/handover", Open),
     ("GET", "/api/desk/{stay}/incidents", Open),
     ("GET", "/api/desk/{stay}/incidents.csv", Open),
+    // A person's own page, by their link.
+    ("POST", "/api/own/look", Open),
+    ("POST", "/api/own/open", Open),
+    ("GET", "/api/own/{link}", Open),
+    ("POST", "/api/own/{link}/class", Open),
+    ("POST", "/api/own/{link}/word", Open),
+    ("POST", "/api/own/{link}/done", Open),
+    ("GET", "/calendar/{token}", Open),
     // Signing in.
     ("POST", "/api/staff/link", Open),
     ("POST", "/api/staff/first", Open),
@@ -70,6 +78,9 @@ pub const DOORS: &[(&str, &str, Door)] = &[
     ("POST", "/api/staff/second", Grave(SeeWeek)),
     ("PUT", "/api/staff/second", Grave(SeeWeek)),
     ("DELETE", "/api/staff/second", Grave(SeeWeek)),
+    ("GET", "/api/staff/calendar", May(SeeWeek)),
+    ("POST", "/api/staff/calendar", Grave(SeeWeek)),
+    ("DELETE", "/api/staff/calendar/{link}", May(SeeWeek)),
     // Everybody's accounts.
     ("GET", "/api/colleagues", May(Schedule)),
     ("GET", "/api/accounts", May(RunAccounts)),
@@ -106,6 +117,9 @@ pub const DOORS: &[(&str, &str, Door)] = &[
     ("GET", "/api/planner/people/{id}", May(Enrol)),
     ("PUT", "/api/planner/people/{id}", May(Enrol)),
     ("DELETE", "/api/planner/people/{id}", May(Enrol)),
+    ("GET", "/api/planner/people/{id}/links", May(Enrol)),
+    ("POST", "/api/planner/people/{id}/links", Grave(Enrol)),
+    ("DELETE", "/api/planner/people/{id}/links/{link}", May(Enrol)),
     ("GET", "/api/planner/week", May(SeeWeek)),
     ("GET", "/api/planner/today", May(SeeWeek)),
     // Classes.

@@ -1,5 +1,6 @@
 //! Coming in: with a code, with a link, or back to a class that the browser is already in.
 
+use samebreath_wire::own::OwnPlace;
 use std::sync::Arc;
 
 use axum::extract::{Path, State};
@@ -16,7 +17,7 @@ use samebreath_wire::{
 };
 
 use crate::access::caller::Caller;
-use crate::access::passes::{self, Stay};
+use crate::access::passes::{self, Kept, Stay};
 use crate::access::token;
 use crate::app::App;
 use crate::failure::Failure;
@@ -82,7 +83,7 @@ async fn join(
     let (session, seat, place) = seated?;
     let pass = Pass::of(session, Role::Seat(seat));
     let stay = Stay::of(&pass).to_string();
-    let cookie = passes::give_cookie(pass, &app.site, &*app.store, app.clock.now()).await?;
+    let cookie = passes::give_cookie(pass, Kept::Usual, &app.site, &*app.store, app.clock.now()).await?;
     Ok((jar.add(cookie), Json(Joined { stay, place })))
 }
 
@@ -123,7 +124,7 @@ async fn use_link(
         ask(&app, &room, Actor::Entry, Command::Arrive { seat }).await?;
     }
     let opened = opened(&app, &room, &pass).await?;
-    let cookie = passes::give_cookie(pass, &app.site, &*app.store, now).await?;
+    let cookie = passes::give_cookie(pass, Kept::Usual, &app.site, &*app.store, now).await?;
     Ok((jar.add(cookie), Json(opened)))
 }
 
@@ -138,6 +139,10 @@ async fn opened(app: &App, room: &RoomHandle, pass: &Pass) -> Reply<Opened> {
         }
         Role::Desk(_) | Role::Wall => (None, None),
     };
+    let device = match (&stay.role, pass.via) {
+        (Role::Seat(_), Some(via)) => app.store.own_device_by_id(via).await?,
+        _ => None,
+    };
     Ok(Opened {
         stay: stay.to_string(),
         title: entry.title,
@@ -146,6 +151,7 @@ async fn opened(app: &App, room: &RoomHandle, pass: &Pass) -> Reply<Opened> {
         place,
         emergency_number: app.emergency_number.clone(),
         decides: pass.decides,
+        own: device.map(|device| OwnPlace { link: device.link, shared: device.shared }),
     })
 }
 

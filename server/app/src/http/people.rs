@@ -1,5 +1,6 @@
 //! Groups and the people enrolled in them.
 
+use crate::http::own_links;
 use std::sync::Arc;
 
 use axum::extract::State;
@@ -151,6 +152,10 @@ impl Kept for Person {
             Roll::of(group, &people).check_name(PersonId(id)).map_err(Failure::Body)?;
         }
         Ok(())
+    }
+
+    async fn gone(app: &App, id: Uuid) -> Reply<()> {
+        own_links::end_all(app, PersonId(id)).await
     }
 
     async fn may_go(app: &App, id: Uuid) -> Reply<()> {

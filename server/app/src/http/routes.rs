@@ -20,7 +20,8 @@ use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared, WRITTEN_WITHIN};
 use crate::http::origin::{Origin, origin};
 use crate::http::{
-    accounts, assets, classes, desk, doors, entry, people, place, planner, rounds, staff, today, week,
+    accounts, assets, classes, desk, doors, entry, feed, own, own_links, people, place, planner, rounds,
+    staff, today, week,
 };
 
 /// The longest body of a request.
@@ -45,6 +46,9 @@ pub fn router(app: Arc<App>) -> Router {
         .merge(classes::routes())
         .merge(staff::routes())
         .merge(accounts::routes())
+        .merge(own::routes())
+        .merge(own_links::routes())
+        .merge(feed::routes())
         .route("/healthz", get(|| async { "alive" }))
         .route("/readyz", get(ready))
         .route_layer(middleware::from_fn_with_state(Arc::clone(&app), doors::open))

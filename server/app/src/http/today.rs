@@ -6,6 +6,7 @@ use axum::extract::State;
 use axum::routing::get;
 use axum::{Json, Router};
 use samebreath_core::live::{OPENS_BEFORE_MS, Recorded, Session};
+use samebreath_core::people::person::{Person, PersonId};
 use samebreath_core::plan;
 use samebreath_core::plan::draft::Planned;
 use samebreath_core::plan::group::GroupId;
@@ -22,6 +23,7 @@ use uuid::Uuid;
 use crate::access::staff::Staff;
 use crate::app::App;
 use crate::http::ask::{Reply, Shared};
+use crate::http::classes::absent;
 use crate::http::people::roll_of;
 use crate::http::week::coming_week;
 use crate::http::whose::Groups;
@@ -101,8 +103,13 @@ async fn of_the_day(app: &App, groups: &Groups<'_>, coming: ComingClass) -> Repl
             changes.extend(since::of_drills(last, plan));
         }
     }
+    let absent = absent(app, Some(group), Some(of)).await?;
+    let people: Vec<Versioned<Person>> =
+        if absent.is_empty() { Vec::new() } else { app.store.documents().await? };
+    let of_absent = |one: &Versioned<Person>| absent.contains(&PersonId(one.id));
+    let absent = people.into_iter().filter(of_absent).map(|person| person.content.name).collect();
     let opens = coming.class.starts.plus(-OPENS_BEFORE_MS);
-    Ok(DayClass { coming, opens, sees_people, plan: glance, last: last.map(|(day, _)| day), changes })
+    Ok(DayClass { coming, opens, sees_people, plan: glance, absent, last: last.map(|(day, _)| day), changes })
 }
 
 /// The group's last class that ended, and its regular day.

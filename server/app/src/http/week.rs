@@ -13,7 +13,7 @@ use samebreath_core::staff::may::Act;
 use samebreath_core::time::EpochMs;
 use samebreath_core::time::day::Date;
 use samebreath_core::versioned::{Document, Versioned};
-use samebreath_core::week::calendar::Calendar;
+use samebreath_core::week::calendar::{Calendar, InCalendar};
 use samebreath_core::week::series::Occurrence;
 use samebreath_store::sessions::SessionEntry;
 use samebreath_wire::week::{ComingClass, GroupLook, GroupLookAt};
@@ -49,7 +49,7 @@ async fn look(
         return Err(Failure::Body(format!("`weeks` is {weeks}; it must be from 1 to {MOST_WEEKS}")));
     }
     let days = i64::from(weeks) * 7 - 1;
-    Ok(Json(GroupLook { classes: ahead(&group, app.clock.now(), days) }))
+    Ok(Json(GroupLook { classes: group.ahead(app.clock.now(), days) }))
 }
 
 /// The classes of a group as a calendar file, from today on.
@@ -60,8 +60,8 @@ async fn calendar(staff: Staff, State(app): Shared, Path(id): Path<Uuid>) -> Rep
         Failure::Body("a calendar needs the group's day of the week, its time and its time zone".to_owned())
     })?;
     let (name, uid) = (group.content.name.as_str(), id.to_string());
-    let sequence = group.version - 1;
-    let text = Calendar { series, name, uid, sequence, now: app.clock.now() }.text();
+    let classes = vec![InCalendar { series, name, uid, sequence: group.version - 1 }];
+    let text = Calendar { name, classes, made_at: group.updated_at, now: app.clock.now() }.text();
     let headers = [
         (header::CONTENT_TYPE, "text/calendar; charset=utf-8"),
         (header::CONTENT_DISPOSITION, "attachment; filename=\"class.ics\""),
@@ -85,7 +85,7 @@ pub(super) async fn coming_week(app: &App, seen: &Groups<'_>, now: EpochMs) -> R
     let mut coming = Vec::new();
     for (id, group) in seen.all() {
         let Some(zone) = group.zone.clone() else { continue };
-        let mut classes = ahead(group, now, WEEK_DAYS);
+        let mut classes = group.ahead(now, WEEK_DAYS);
         classes.retain(|class| sees(group, class));
         if classes.is_empty() {
             continue;
@@ -112,14 +112,4 @@ pub(super) async fn coming_week(app: &App, seen: &Groups<'_>, now: EpochMs) -> R
     }
     coming.sort_by_key(|one| one.class.starts);
     Ok(coming)
-}
-
-/// The classes of a group from its today on.
-fn ahead(group: &Group, now: EpochMs, days: i64) -> Vec<Occurrence> {
-    let Some(series) = group.series() else { return Vec::new() };
-    let Some(today) = series.zone.day(now) else { return Vec::new() };
-    // One that began before midnight may still be on.
-    let mut classes = series.between(today.plus_days(-1), today.plus_days(days));
-    classes.retain(|class| class.day >= today || class.ends > now);
-    classes
 }

@@ -42,6 +42,8 @@ impl Room {
                 let found = self.session.seat_of(seat);
                 let _ = reply.send(found.map(|(_, seat)| (seat.name.clone(), seat.place.clone())));
             }
+            Input::SeatOfPerson { person, reply } => drop(reply.send(self.session.seat_of_person(person))),
+            Input::LetsIn { reply } => drop(reply.send(self.session.lets_in(now))),
             Input::HasDesk { reply } => drop(reply.send(self.audiences.has_desks())),
             Input::Stage { reply } => drop(reply.send(self.session.stage(now))),
             Input::Sheet { reply } => {

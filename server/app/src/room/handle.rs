@@ -1,5 +1,6 @@
 //! The handle through which the rest of the program reaches a room, and what can be sent through it.
 
+use samebreath_core::people::person::PersonId;
 use std::sync::{Arc, Weak};
 
 use samebreath_core::live::{
@@ -101,6 +102,18 @@ pub enum Input {
         seat: SeatId,
         /// The person's name and place, if the seat exists.
         reply: oneshot::Sender<Option<(Name, Place)>>,
+    },
+    /// Asks for the seat of a person who is enrolled in the group.
+    SeatOfPerson {
+        /// The person.
+        person: PersonId,
+        /// Their seat, if they have one.
+        reply: oneshot::Sender<Option<SeatId>>,
+    },
+    /// Asks whether people are let in now.
+    LetsIn {
+        /// True if they are.
+        reply: oneshot::Sender<bool>,
     },
     /// Asks whether any desk is open.
     HasDesk {

@@ -16,7 +16,7 @@ use samebreath::session::{go_on, links};
 use samebreath::settings::{Reach, Site};
 use samebreath_core::file::Source;
 use samebreath_core::live::{
-    Alert, DeskCommand, DeskFrame, DeskReport, Entry, Mine, Recorded, SeatCommand, Stage,
+    Alert, DeskCommand, DeskFrame, DeskReport, Entry, Mine, Recorded, Row, SeatCommand, Stage,
 };
 use samebreath_core::plan::draft;
 use samebreath_store::sessions::SessionEntry;
@@ -166,6 +166,11 @@ impl TestServer {
         Answer::of(request.send().await.unwrap()).await
     }
 
+    /// As a calendar asks that has the version with this tag.
+    pub async fn get_if_changed(&self, path: &str, tag: &str) -> Answer {
+        Answer::of(client().get(self.url(path)).header("if-none-match", tag).send().await.unwrap()).await
+    }
+
     pub async fn delete(&self, path: &str, cookie: &str, body: &Value) -> Answer {
         let request = client().delete(self.url(path)).header("cookie", cookie).json(body);
         Answer::of(request.send().await.unwrap()).await
@@ -280,6 +285,11 @@ impl Screen {
     pub fn of(socket: Socket) -> Self {
         let cookie = String::new();
         Self { socket, cookie, stage: None, mine: None, desk: None, seen: Vec::new() }
+    }
+
+    /// The people whom this desk shows.
+    pub fn rows(&self) -> &[Row] {
+        self.desk.as_ref().map(|desk| &desk.rows[..]).unwrap_or_default()
     }
 
     /// The reports that this desk shows as alerts.

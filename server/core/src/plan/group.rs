@@ -7,10 +7,11 @@ use crate::people::person::{Person, PersonId};
 use crate::staff::account::AccountId;
 use crate::staff::may::Whose;
 use crate::text::{Line, name};
+use crate::time::EpochMs;
 use crate::time::day::{Date, clock_ms};
 use crate::versioned::{Document, Versioned};
 use crate::week::check_minutes;
-use crate::week::series::{MOST_OTHER, OtherDay, Series};
+use crate::week::series::{MOST_OTHER, Occurrence, OtherDay, Series};
 use crate::week::zone::Zone;
 
 /// The id of a group.
@@ -138,6 +139,17 @@ impl Group {
             bounds: (self.first, self.last),
             others: &self.others,
         })
+    }
+
+    /// Its classes from its today on, for so many days; those that are cancelled too.
+    #[must_use]
+    pub fn ahead(&self, now: EpochMs, days: i64) -> Vec<Occurrence> {
+        let Some(series) = self.series() else { return Vec::new() };
+        let Some(today) = series.zone.day(now) else { return Vec::new() };
+        // One that began before midnight may still be on.
+        let mut classes = series.between(today.plus_days(-1), today.plus_days(days));
+        classes.retain(|class| class.day >= today || class.ends > now);
+        classes
     }
 
     /// What is different about the class that is meant by this day.

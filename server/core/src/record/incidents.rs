@@ -244,6 +244,8 @@ fn kind_of_care(event: &CareEvent) -> Option<IncidentKind> {
         CareEvent::FollowUpAdded { .. } => IncidentKind::FollowUpAdded,
         CareEvent::SeatTaken { .. }
         | CareEvent::CameIn
+        | CareEvent::NewDevice
+        | CareEvent::SentWord { .. }
         | CareEvent::TurnedAway
         | CareEvent::MessageSent { .. }
         | CareEvent::Marked { mark: Mark::Done, .. }

@@ -1,7 +1,9 @@
-//! A series as a calendar file (RFC 5545, with the properties of RFC 7986), for people and for staff.
+//! Classes as a calendar file (RFC 5545, with the properties of RFC 7986), for people and for staff.
 //!
 //! It says when the class is and what it is called, and nothing about anybody. A calendar that takes it does not hear of
 //! later changes, so nothing urgent can be told by it.
+
+use std::collections::BTreeMap;
 
 use ics::components::{Component, Parameter, Property};
 use ics::escape_text;
@@ -17,16 +19,27 @@ use crate::week::yearly::{self, Change};
 /// What a calendar file is made of.
 #[derive(Debug, Clone)]
 pub struct Calendar<'a> {
-    /// When the class is.
-    pub series: Series<'a>,
     /// What it is called.
+    pub name: &'a str,
+    /// The classes in it.
+    pub classes: Vec<InCalendar<'a>>,
+    /// When what it says was last changed.
+    pub made_at: EpochMs,
+    /// The instant at which it is read.
+    pub now: EpochMs,
+}
+
+/// The classes of a series in a calendar.
+#[derive(Debug, Clone)]
+pub struct InCalendar<'a> {
+    /// When they are.
+    pub series: Series<'a>,
+    /// What they are called.
     pub name: &'a str,
     /// The id by which calendars know the series; it never changes.
     pub uid: String,
     /// How often the series has changed.
     pub sequence: u64,
-    /// The instant at which the file is made.
-    pub now: EpochMs,
 }
 
 /// How far the classes of a zone without yearly rules are written one by one, in days.
@@ -46,39 +59,78 @@ impl Calendar<'_> {
         let mut refresh = Property::new("REFRESH-INTERVAL", "PT6H");
         refresh.add(Parameter::new("VALUE", "DURATION"));
         file.add_property(refresh);
-        self.events().into_iter().for_each(|part| file.add_component(part));
+        let each = self.classes.iter().filter_map(|class| class.begun(self.now)).collect::<Vec<_>>();
+        for zone in zones(&each) {
+            file.add_component(zone);
+        }
+        for begun in &each {
+            begun.events(self).into_iter().for_each(|part| file.add_component(part));
+        }
         file.to_string()
     }
+}
 
-    fn events(&self) -> Vec<Component<'_>> {
-        let Some(today) = self.series.zone.day(self.now) else { return Vec::new() };
+/// A series with its first class that can be in the file, and how its zone changes from then on.
+struct Begun<'a> {
+    class: &'a InCalendar<'a>,
+    first: Occurrence,
+    /// None for a zone without yearly rules.
+    changes: Option<Vec<Change>>,
+}
+
+/// Each zone once, from the first class in it on.
+fn zones<'a>(each: &'a [Begun<'a>]) -> Vec<Component<'a>> {
+    let mut zones: BTreeMap<String, &Begun<'_>> = BTreeMap::new();
+    for begun in each.iter().filter(|begun| begun.changes.is_some()) {
+        let zone = zones.entry(begun.class.series.zone.to_string()).or_insert(begun);
+        if begun.first.starts < zone.first.starts {
+            *zone = begun;
+        }
+    }
+    zones.into_values().filter_map(|begun| Some(begun.class.zone(begun.changes.as_ref()?))).collect()
+}
+
+impl<'a> InCalendar<'a> {
+    fn begun(&'a self, now: EpochMs) -> Option<Begun<'a>> {
+        let today = self.series.zone.day(now)?;
         // A class that was moved may be ahead although its regular day is past.
         let since = self.series.bounds.0.unwrap_or_else(|| today.plus_days(-FURTHEST_DAYS));
-        let Some(first) = (0..7).find_map(|days| self.series.on(since.plus_days(days))) else {
-            return Vec::new();
-        };
+        let first = (0..7).find_map(|days| self.series.on(since.plus_days(days)))?;
         let begin = Timestamp::from_millisecond(first.starts.0).ok();
-        let Some(changes) = begin.and_then(|at| yearly::changes(self.series.zone.rules(), at)) else {
-            let classes = self.series.between(since.max(today), today.plus_days(AHEAD_DAYS));
+        let changes = begin.and_then(|at| yearly::changes(self.series.zone.rules(), at));
+        Some(Begun { class: self, first, changes })
+    }
+}
+
+impl Begun<'_> {
+    fn events(&self, file: &Calendar<'_>) -> Vec<Component<'_>> {
+        let Self { class, first, changes } = self;
+        let series = &class.series;
+        if changes.is_none() {
+            let Some(today) = series.zone.day(file.now) else { return Vec::new() };
+            let since = series.bounds.0.unwrap_or(today).max(today);
+            let classes = series.between(since, today.plus_days(AHEAD_DAYS));
             let held = classes.iter().filter(|class| class.cancelled.is_none());
-            return held.map(|class| self.one_in_utc(class)).collect();
-        };
-        let others = self.series.others.iter().filter(|other| self.has_day(other.of, first.of));
+            return held.map(|one| class.one_in_utc(one, file.made_at)).collect();
+        }
+        let others = series.others.iter().filter(|other| class.has_day(other.of, first.of));
         let (cancelled, others): (Vec<_>, Vec<_>) = others.partition(|other| other.cancelled.is_some());
         let moved = others.into_iter().filter(|other| other.is_at_another_time());
-        let mut parts = vec![self.zone(&changes), self.weekly(first.of, &cancelled)];
-        parts.extend(moved.filter_map(|other| self.moved(other)));
+        let mut parts = vec![class.weekly(first.of, &cancelled, file.made_at)];
+        parts.extend(moved.filter_map(|other| class.moved(other, file.made_at)));
         parts
     }
+}
 
+impl InCalendar<'_> {
     /// Whether the series has a class that is regularly on this day, from `first` on.
     fn has_day(&self, of: Date, first: Date) -> bool {
         of >= first && self.series.on(of).is_some()
     }
 
     /// The classes of every week.
-    fn weekly(&self, first: Date, cancelled: &[&OtherDay]) -> Component<'_> {
-        let mut event = self.event(self.uid.clone(), self.series.minutes);
+    fn weekly(&self, first: Date, cancelled: &[&OtherDay], made_at: EpochMs) -> Component<'_> {
+        let mut event = self.event(self.uid.clone(), self.series.minutes, made_at);
         event.add_property(self.local("DTSTART", first, self.series.start_ms));
         let day = DAYS[usize::from(self.series.weekday) - 1];
         let last = self.series.bounds.1.and_then(|last| self.series.zone.at(last, self.series.start_ms));
@@ -91,9 +143,9 @@ impl Calendar<'_> {
     }
 
     /// A class that is not at its regular time, or not of its regular length.
-    fn moved(&self, other: &OtherDay) -> Option<Component<'_>> {
+    fn moved(&self, other: &OtherDay, made_at: EpochMs) -> Option<Component<'_>> {
         let start = other.start.as_ref().and_then(|start| clock_ms(start.as_str()).ok());
-        let mut event = self.event(self.uid.clone(), other.minutes.unwrap_or(self.series.minutes));
+        let mut event = self.event(self.uid.clone(), other.minutes.unwrap_or(self.series.minutes), made_at);
         event.add_property(self.local("RECURRENCE-ID", other.of, self.series.start_ms));
         let day = self.series.on(other.of)?.day;
         event.add_property(self.local("DTSTART", day, start.unwrap_or(self.series.start_ms)));
@@ -101,18 +153,18 @@ impl Calendar<'_> {
     }
 
     /// A class by its instant.
-    fn one_in_utc(&self, class: &Occurrence) -> Component<'_> {
+    fn one_in_utc(&self, class: &Occurrence, made_at: EpochMs) -> Component<'_> {
         let minutes = class.ends.since(class.starts) / 60_000;
         let minutes = u32::try_from(minutes).unwrap_or(self.series.minutes);
-        let mut event = self.event(format!("{}-{}", self.uid, class.of), minutes);
+        let mut event = self.event(format!("{}-{}", self.uid, class.of), minutes, made_at);
         event.add_property(Property::new("DTSTART", utc(class.starts)));
         event
     }
 
-    fn event(&self, uid: String, minutes: u32) -> Component<'_> {
+    fn event(&self, uid: String, minutes: u32, made_at: EpochMs) -> Component<'_> {
         let mut event = Component::new("VEVENT");
         event.add_property(Property::new("UID", uid));
-        event.add_property(Property::new("DTSTAMP", utc(self.now)));
+        event.add_property(Property::new("DTSTAMP", utc(made_at)));
         event.add_property(Property::new("SEQUENCE", self.sequence.to_string()));
         event.add_property(Property::new("SUMMARY", escape_text(self.name)));
         event.add_property(Property::new("DURATION", format!("PT{minutes}M")));

@@ -3,6 +3,7 @@
 
 pub mod class;
 pub mod examples;
+pub mod roll;
 
 use std::path::{Path, PathBuf};
 use std::sync::LazyLock;

@@ -5,6 +5,7 @@ mod audit;
 pub mod backup;
 mod documents;
 mod ledger;
+mod own_links;
 mod passes;
 mod sessions;
 mod sign_ins;

@@ -23,7 +23,8 @@ impl Passes for Sqlite {
         sqlx::query(
             "insert into pass (hash, session, role, seat, once, expires_at_ms, via, decides) \
              select $1, $2, $3, $4, $5, $6, $7, $8 \
-             where $7 is null or exists (select 1 from signed_in where id = $7)",
+             where $7 is null or exists (select 1 from signed_in where id = $7) \
+             or exists (select 1 from own_device where id = $7)",
         )
         .bind(hash)
         .bind(pass.session.to_string())
@@ -68,6 +69,9 @@ impl Passes for Sqlite {
     async fn forget_expired(&self, now: EpochMs) -> Result<u64, StoreError> {
         let mut forgotten = 0;
         for table in [
+            // Nobody said that they were done with a device that several people use.
+            "delete from pass where via in (select id from own_device where shared = 1 and seen_at_ms <= $1 - 43200000)",
+            "delete from own_device where shared = 1 and seen_at_ms <= $1 - 43200000",
             "delete from pass where expires_at_ms <= $1",
             "delete from account_link where expires_at_ms <= $1",
             // Passes that it gave are found by it.

@@ -36,7 +36,9 @@ macro_rules! suite {
             a_group_has_its_classes_and_no_rehearsals);
         $crate::suite!($open, passes:
             a_link_that_works_once_works_once,
-            expired_passes_are_forgotten);
+            expired_passes_are_forgotten,
+            a_lasting_link_ends_with_its_devices_and_their_passes,
+            word_is_kept_once_and_can_be_taken_back);
         $crate::suite!($open, accounts:
             the_first_account_is_made_once,
             an_account_is_found_by_the_name_that_it_signs_in_with,

@@ -255,7 +255,11 @@ emergency_number: string | null,
 /**
  * Whether a desk may set what only a clinician sets.
  */
-decides: boolean, };
+decides: boolean, 
+/**
+ * The person's own page, if they came from it.
+ */
+own: OwnPlace | null, };
 
 /**
  * Whether a browser's seat is in the class.
@@ -414,6 +418,194 @@ code: string,
  * A plain sentence for people.
  */
 text: string, };
+
+/**
+ * The id of a lasting link. It is no secret, and opens nothing.
+ */
+export type LinkId = string;
+
+/**
+ * Where a link is kept. Each can be ended while the others go on working.
+ */
+export type Medium = "paper" | "mail" | "tablet" | "care_partner" | "calendar";
+
+/**
+ * Asks whose a lasting link is (`POST /api/own/look`).
+ */
+export type OwnToken = { 
+/**
+ * The link's token.
+ */
+token: string, };
+
+/**
+ * Whose a link is: all that is said before they have answered that it is them.
+ */
+export type AreYou = { 
+/**
+ * First name, with an initial where two people share it.
+ */
+name: string, };
+
+/**
+ * They have answered that it is them (`POST /api/own/open`); the browser gets a cookie.
+ */
+export type OpenOwn = { 
+/**
+ * The link's token.
+ */
+token: string, 
+/**
+ * Whether several people use this device, so that it is to keep nothing.
+ */
+shared: boolean, 
+/**
+ * The id of this request. The same request may come again when its answer was lost.
+ */
+request: string, };
+
+/**
+ * Where a person's own page is.
+ */
+export type OwnPlace = { 
+/**
+ * The link by which it was opened.
+ */
+link: LinkId, 
+/**
+ * Whether several people use this device.
+ */
+shared: boolean, };
+
+/**
+ * A person's own page (`GET /api/own/{link}`).
+ */
+export type OwnPage = { 
+/**
+ * Their name.
+ */
+name: string, 
+/**
+ * Whether several people use this device.
+ */
+shared: boolean, 
+/**
+ * The server's clock.
+ */
+now: EpochMs, 
+/**
+ * Whether a class of theirs lets people in now.
+ */
+open: boolean, 
+/**
+ * Their next classes, the earliest first; those that are cancelled too.
+ */
+classes: Array<OwnClass>, };
+
+/**
+ * A class of somebody's.
+ */
+export type OwnClass = { 
+/**
+ * The group.
+ */
+group: GroupId, 
+/**
+ * Its regular day.
+ */
+of: string, 
+/**
+ * What the group is called.
+ */
+name: string, 
+/**
+ * When it starts.
+ */
+starts: EpochMs, 
+/**
+ * When it ends.
+ */
+ends: EpochMs, 
+/**
+ * Whether it is at another time than usual.
+ */
+moved: boolean, 
+/**
+ * Why it is cancelled, if it is.
+ */
+cancelled: string | null, 
+/**
+ * Whether this person comes, as far as is known.
+ */
+comes: boolean, };
+
+/**
+ * Says whether somebody comes to a class (`POST /api/own/{link}/word`).
+ */
+export type SendWord = { 
+/**
+ * The group.
+ */
+group: GroupId, 
+/**
+ * The regular day of its class.
+ */
+of: string, 
+/**
+ * Whether they come.
+ */
+comes: boolean, };
+
+/**
+ * A lasting link, as staff see it (`GET /api/planner/people/{id}/links`).
+ */
+export type OwnLinkCard = { 
+/**
+ * Its id.
+ */
+id: LinkId, 
+/**
+ * Where it is kept.
+ */
+medium: Medium, 
+/**
+ * When it was made.
+ */
+created_at: EpochMs, 
+/**
+ * When it was last used; absent until then.
+ */
+used_at: EpochMs | null, 
+/**
+ * On how many devices it is open.
+ */
+devices: number, };
+
+/**
+ * Makes a lasting link (`POST /api/planner/people/{id}/links`).
+ */
+export type NewOwnLink = { 
+/**
+ * Where it will be kept.
+ */
+medium: Medium, 
+/**
+ * The id of this request, which becomes the link's.
+ */
+request: string, };
+
+/**
+ * A lasting link that was just made. Nobody can read it again.
+ */
+export type MadeOwnLink = { 
+/**
+ * The link.
+ */
+card: OwnLinkCard, 
+/**
+ * Its address, without scheme and host.
+ */
+path: string, };
 
 /**
  * The id of an account.
@@ -2433,7 +2625,15 @@ unread: number,
 /**
  * Whether they have the clue that is on the screens.
  */
-has_clue: boolean, };
+has_clue: boolean, 
+/**
+ * Whether they came from a device on which their link had not been used before.
+ */
+new_device: boolean, 
+/**
+ * Whether they said beforehand that they cannot come, and have not come.
+ */
+cannot_come: boolean, };
 
 /**
  * The state of a person in the class.
@@ -3663,6 +3863,10 @@ sees_people: boolean,
  * Its plan at a glance, once it has one that could be held.
  */
 plan: PlanGlance | null, 
+/**
+ * Who sent word that they cannot come, by their names.
+ */
+absent: Array<string>, 
 /**
  * The regular day of the group's last class.
  */

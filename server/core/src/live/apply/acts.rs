@@ -114,6 +114,8 @@ fn did_about(event: &CareEvent) -> Option<DeskDid> {
         | CareEvent::FormLifted { .. }
         | CareEvent::OffToday { .. } => DeskDid::CareSet,
         CareEvent::FollowUpAdded { .. } => DeskDid::FollowUpAdded,
-        CareEvent::Lost { .. } | CareEvent::Found => return None,
+        CareEvent::Lost { .. } | CareEvent::Found | CareEvent::NewDevice | CareEvent::SentWord { .. } => {
+            return None;
+        }
     })
 }

@@ -24,6 +24,8 @@ impl Session {
                 s.perhaps = None;
                 s.joined_at = at;
             }),
+            CareEvent::NewDevice => self.with(seat, |s| s.new_device = true),
+            CareEvent::SentWord { comes } => self.with(seat, |s| s.comes = Some(*comes)),
             CareEvent::TurnedAway => self.with(seat, |s| s.place = Place::TurnedAway),
             CareEvent::Removed { reason } => self.with(seat, |s| {
                 s.place = Place::Removed(reason.clone());

@@ -8,6 +8,8 @@ use serde::{Deserialize, Serialize};
 use crate::library::Library;
 use crate::live::ids::{SeatId, StepId};
 use crate::live::presence::Presence;
+use crate::people::person::PersonId;
+use crate::plan::group::Enrolled;
 use crate::text::Name;
 use crate::time::EpochMs;
 
@@ -57,6 +59,20 @@ pub enum Command {
     Arrive {
         /// The seat that the link leads to.
         seat: SeatId,
+    },
+    /// Somebody who is enrolled in the group comes by their own lasting link.
+    Come {
+        /// Who they are, as they are kept now.
+        who: Box<Enrolled>,
+        /// Whether the link had been used, but not on this device.
+        new_device: bool,
+    },
+    /// Somebody who is enrolled in the group says whether they come.
+    SendWord {
+        /// Who they are.
+        person: PersonId,
+        /// Whether they come.
+        comes: bool,
     },
     /// The server noticed something.
     Notice(Noticed),

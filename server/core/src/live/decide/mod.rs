@@ -36,6 +36,8 @@ impl Session {
         match (by, command) {
             (Actor::Entry, Command::TakeSeat { name }) => self.take_seat(name, ctx.now),
             (Actor::Entry, Command::Arrive { seat }) => self.arrive(*seat),
+            (Actor::Entry, Command::Come { who, new_device }) => self.come(who, *new_device, ctx.now),
+            (Actor::Entry, Command::SendWord { person, comes }) => Ok(self.send_word(*person, *comes)),
             (Actor::Watch, Command::Notice(noticed)) => self.decide_notice(ctx, *noticed),
             (Actor::Desk(role), Command::Desk(command)) => {
                 let rights = command.rights();
@@ -157,7 +159,7 @@ impl Command {
             }
             Self::Desk(command) => command.rights().afterwards,
             Self::Notice(noticed) => matches!(noticed, Noticed::Found(_)),
-            Self::TakeSeat { .. } | Self::Arrive { .. } => false,
+            Self::TakeSeat { .. } | Self::Arrive { .. } | Self::Come { .. } | Self::SendWord { .. } => false,
         }
     }
 }

@@ -1,6 +1,7 @@
 //! Who comes and goes, and who belongs to the class.
 
 use crate::live::command::Entry;
+use crate::live::decide::begin::expected;
 use crate::live::decide::check_name;
 use crate::live::event::ClassEvent;
 use crate::live::event::Event;
@@ -10,6 +11,8 @@ use crate::live::ids::SeatId;
 use crate::live::refusal::Refusal;
 use crate::live::state::Session;
 use crate::live::state::seat::{MOST_SEATS, Place, Seat};
+use crate::people::person::PersonId;
+use crate::plan::group::Enrolled;
 use crate::text::name;
 use crate::text::{Name, Sentence};
 use crate::time::EpochMs;
@@ -28,12 +31,7 @@ impl Session {
     /// lost.
     pub(super) fn take_seat(&self, name: &Name, now: EpochMs) -> Result<Vec<Event>, Refusal> {
         check_name(name)?;
-        if !self.is_open() {
-            return Err(Refusal::NotOpen);
-        }
-        if self.opened_at.is_some_and(|opened| now.since(opened) > CODE_FOR_MS) {
-            return Err(Refusal::CodeOver);
-        }
+        self.check_open(now)?;
         let perhaps = self.perhaps(name);
         let how = match self.entry {
             Entry::Code if perhaps.is_none() => How::ByCode,
@@ -45,6 +43,20 @@ impl Session {
             return Err(Refusal::ManyAsk);
         }
         Ok(vec![self.new_seat(name, how, perhaps, SEATS_BY_CODE)?])
+    }
+
+    /// Whether people are let in now.
+    #[must_use]
+    pub fn lets_in(&self, now: EpochMs) -> bool {
+        self.check_open(now).is_ok()
+    }
+
+    fn check_open(&self, now: EpochMs) -> Result<(), Refusal> {
+        if !self.is_open() {
+            return Err(Refusal::NotOpen);
+        }
+        let is_over = self.opened_at.is_some_and(|opened| now.since(opened) > CODE_FOR_MS);
+        if is_over { Err(Refusal::CodeOver) } else { Ok(()) }
     }
 
     /// The person on the roster who may be coming under this name: somebody who is expected or lost. An equal name
@@ -71,6 +83,32 @@ impl Session {
         }
     }
 
+    /// Somebody who is enrolled in the group comes by their own link, also if they were enrolled after the class was
+    /// made. Nobody comes in before people are let in: their page waits.
+    pub(super) fn come(&self, who: &Enrolled, new_device: bool, now: EpochMs) -> Result<Vec<Event>, Refusal> {
+        self.check_open(now)?;
+        let (mut events, seat) = match self.seat_of_person(who.id) {
+            Some(seat) => (self.arrive(seat)?, seat),
+            None => {
+                let seat = self.next_seat(MOST_SEATS)?;
+                let mut events = expected(seat, who);
+                events.push(CareEvent::CameIn.of(seat));
+                (events, seat)
+            }
+        };
+        if new_device {
+            events.push(CareEvent::NewDevice.of(seat));
+        }
+        Ok(events)
+    }
+
+    /// Somebody says whether they come; of somebody who is not expected in this class, nothing is noted.
+    pub(super) fn send_word(&self, person: PersonId, comes: bool) -> Vec<Event> {
+        let seat = self.seat_of_person(person).and_then(|seat| Some((seat, self.seats.get(&seat)?)));
+        let changed = seat.filter(|(_, seat)| seat.comes != Some(comes));
+        changed.map(|(seat, _)| CareEvent::SentWord { comes }.of(seat)).into_iter().collect()
+    }
+
     fn new_seat(
         &self,
         name: &Name,
@@ -78,11 +116,17 @@ impl Session {
         perhaps: Option<SeatId>,
         most: usize,
     ) -> Result<Event, Refusal> {
+        let seat = self.next_seat(most)?;
+        Ok(CareEvent::SeatTaken { name: name.clone(), how, perhaps, person: None }.of(seat))
+    }
+
+    /// The next free seat of at most `most`.
+    fn next_seat(&self, most: usize) -> Result<SeatId, Refusal> {
         if self.seats.values().filter(|seat| seat.takes_a_place()).count() >= most {
             return Err(Refusal::Full);
         }
         let last = self.seats.keys().next_back().map_or(0, |seat| seat.0);
-        Ok(CareEvent::SeatTaken { name: name.clone(), how, perhaps, person: None }.of(SeatId(last + 1)))
+        Ok(SeatId(last + 1))
     }
 
     /// Lets somebody in: as themselves, or as the person on the roster whom the desk knows them to be.

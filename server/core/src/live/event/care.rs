@@ -43,6 +43,10 @@ pub enum CareEvent {
     },
     /// They asked and were let in, or came by their link.
     CameIn,
+    /// They came by their link, from a device on which it had not been used before.
+    NewDevice,
+    /// They said beforehand whether they come.
+    SentWord { comes: bool },
     /// They asked and were not let in.
     TurnedAway,
     /// A desk took the seat out.

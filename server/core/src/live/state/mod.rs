@@ -17,6 +17,7 @@ use crate::live::said::Whose;
 use crate::live::state::acts::DeskAct;
 use crate::live::state::report::Report;
 use crate::live::state::seat::Seat;
+use crate::people::person::PersonId;
 use crate::people::rules::Rules;
 use crate::plan::ForHome;
 use crate::plan::timeline::Timeline;
@@ -251,6 +252,13 @@ impl Session {
             None => Some((id, seat)),
             Some(into) => self.seats.get(&into).map(|seat| (into, seat)),
         }
+    }
+
+    /// The seat of a person who is enrolled in the group.
+    #[must_use]
+    pub fn seat_of_person(&self, person: PersonId) -> Option<SeatId> {
+        let own = self.seats.iter().find(|(_, seat)| seat.person == Some(person));
+        own.and_then(|(id, _)| self.seat_of(*id)).map(|(id, _)| id)
     }
 
     /// The name of one of the people on a seat; the first person's where there is no second.

@@ -67,6 +67,10 @@ pub struct Seat {
     pub merged_into: Option<SeatId>,
     /// Somebody on the roster who may be the same person.
     pub perhaps: Option<SeatId>,
+    /// Whether they came from a device on which their link had not been used before.
+    pub new_device: bool,
+    /// Whether they come, if they said so beforehand.
+    pub comes: Option<bool>,
     /// When a desk took the seat out.
     pub removed_at: Option<EpochMs>,
     /// When the person last reported, or said more about a report.
@@ -104,6 +108,8 @@ impl Seat {
             clues: BTreeMap::new(),
             merged_into: None,
             perhaps,
+            new_device: false,
+            comes: None,
             removed_at: None,
             reported_at: None,
         }

@@ -70,6 +70,10 @@ pub struct Row {
     pub unread: u32,
     /// Whether they have the clue that is on the screens.
     pub has_clue: bool,
+    /// Whether they came from a device on which their link had not been used before.
+    pub new_device: bool,
+    /// Whether they said beforehand that they cannot come, and have not come.
+    pub cannot_come: bool,
 }
 
 /// Why a person rests.
@@ -185,6 +189,8 @@ impl Session {
             has_clue: self
                 .clue
                 .is_some_and(|clue| seat.clues.get(&(clue.step, clue.number)).is_some_and(ClueSaid::has_it)),
+            new_device: seat.new_device,
+            cannot_come: seat.comes == Some(false) && seat.place == Place::Expected,
         }
     }
 

@@ -1,0 +1,128 @@
+//! What a person's own page asks for and gets, and what staff get about the links to it.
+
+use samebreath_core::people::link::{LinkId, Medium};
+use samebreath_core::plan::group::GroupId;
+use samebreath_core::text::{Name, Sentence};
+use samebreath_core::time::EpochMs;
+use samebreath_core::time::day::Date;
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+use uuid::Uuid;
+
+/// Asks whose a lasting link is (`POST /api/own/look`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(deny_unknown_fields)]
+pub struct OwnToken {
+    /// The link's token.
+    pub token: String,
+}
+
+/// Whose a link is: all that is said before they have answered that it is them.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct AreYou {
+    /// First name, with an initial where two people share it.
+    pub name: Name,
+}
+
+/// They have answered that it is them (`POST /api/own/open`); the browser gets a cookie.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(deny_unknown_fields)]
+pub struct OpenOwn {
+    /// The link's token.
+    pub token: String,
+    /// Whether several people use this device, so that it is to keep nothing.
+    pub shared: bool,
+    /// The id of this request. The same request may come again when its answer was lost.
+    pub request: Uuid,
+}
+
+/// Where a person's own page is.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct OwnPlace {
+    /// The link by which it was opened.
+    pub link: LinkId,
+    /// Whether several people use this device.
+    pub shared: bool,
+}
+
+/// A person's own page (`GET /api/own/{link}`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct OwnPage {
+    /// Their name.
+    pub name: Name,
+    /// Whether several people use this device.
+    pub shared: bool,
+    /// The server's clock.
+    pub now: EpochMs,
+    /// Whether a class of theirs lets people in now.
+    pub open: bool,
+    /// Their next classes, the earliest first; those that are cancelled too.
+    pub classes: Vec<OwnClass>,
+}
+
+/// A class of somebody's.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct OwnClass {
+    /// The group.
+    pub group: GroupId,
+    /// Its regular day.
+    pub of: Date,
+    /// What the group is called.
+    pub name: String,
+    /// When it starts.
+    pub starts: EpochMs,
+    /// When it ends.
+    pub ends: EpochMs,
+    /// Whether it is at another time than usual.
+    pub moved: bool,
+    /// Why it is cancelled, if it is.
+    pub cancelled: Option<Sentence>,
+    /// Whether this person comes, as far as is known.
+    pub comes: bool,
+}
+
+/// Says whether somebody comes to a class (`POST /api/own/{link}/word`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(deny_unknown_fields)]
+pub struct SendWord {
+    /// The group.
+    pub group: GroupId,
+    /// The regular day of its class.
+    pub of: Date,
+    /// Whether they come.
+    pub comes: bool,
+}
+
+/// A lasting link, as staff see it (`GET /api/planner/people/{id}/links`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct OwnLinkCard {
+    /// Its id.
+    pub id: LinkId,
+    /// Where it is kept.
+    pub medium: Medium,
+    /// When it was made.
+    pub created_at: EpochMs,
+    /// When it was last used; absent until then.
+    pub used_at: Option<EpochMs>,
+    /// On how many devices it is open.
+    pub devices: u32,
+}
+
+/// Makes a lasting link (`POST /api/planner/people/{id}/links`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(deny_unknown_fields)]
+pub struct NewOwnLink {
+    /// Where it will be kept.
+    pub medium: Medium,
+    /// The id of this request, which becomes the link's.
+    pub request: Uuid,
+}
+
+/// A lasting link that was just made. Nobody can read it again.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct MadeOwnLink {
+    /// The link.
+    pub card: OwnLinkCard,
+    /// Its address, without scheme and host.
+    pub path: String,
+}
