@@ -34,7 +34,7 @@ const packed: Plugin = {
  * page. `vite build` makes the first part, `vite build --mode participants` adds the second.
  */
 const STAFF = ["desk.html", "wall.html", "planner.html", "sign-in.html"];
-const PARTICIPANTS = ["index.html", "class.html"];
+const PARTICIPANTS = ["index.html", "own.html", "class.html"];
 
 /** Tests of components need a real browser: the one that all tests of this project use. */
 const COMPONENTS = "src/lib/components/**/*.svelte.test.ts";

@@ -14,7 +14,17 @@ fn main() {
         std::process::exit(1);
     };
     let web = Path::new(&here).join("../../web");
-    for name in ["src", "index.html", "class.html", "desk.html", "wall.html", "planner.html", "public"] {
+    for name in [
+        "src",
+        "index.html",
+        "own.html",
+        "class.html",
+        "desk.html",
+        "wall.html",
+        "planner.html",
+        "sign-in.html",
+        "public",
+    ] {
         println!("cargo::rerun-if-changed={}", web.join(name).display());
     }
     for name in ["package.json", "package-lock.json", "vite.config.ts", "tsconfig.json"] {

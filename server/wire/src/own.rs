@@ -69,6 +69,8 @@ pub struct OwnClass {
     pub of: Date,
     /// What the group is called.
     pub name: String,
+    /// When people can come in, once the class was made.
+    pub opens: EpochMs,
     /// When it starts.
     pub starts: EpochMs,
     /// When it ends.

@@ -18,6 +18,10 @@ pub struct GroupCard {
     pub name: String,
     /// The people enrolled in it, in the order of its list.
     pub people: Vec<PersonId>,
+    /// The day of the week on which it meets, from 1 (Monday).
+    pub weekday: Option<u8>,
+    /// When it starts, as 10:00 local time.
+    pub start: Option<String>,
 }
 
 /// Asks when a group meets (`POST /api/planner/groups/look`).

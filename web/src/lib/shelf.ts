@@ -1,6 +1,8 @@
 // The browser's storage, which may be full, forbidden, or throw as soon as it is touched. Whatever it does, the
 // page goes on; what could not be stored lives as long as the page, and the page can say so.
 
+import { SHARED } from "./stay";
+
 /** A place that keeps texts by name. */
 export interface Shelf {
   getItem(name: string): string | null;
@@ -49,9 +51,14 @@ export function browserShelf(storage: () => Storage): Shelf | null {
   }
 }
 
-/** What is kept on this device between visits, where that is allowed. */
+/** Whether several people use this device, by the address of the page. */
+const isShared = typeof window !== "undefined" && window.location.hash === SHARED;
+
+/** What is kept on this device between visits, where that is allowed; on one that several people use, only in this tab. */
 export const device: Shelf | null =
-  typeof window === "undefined" ? null : browserShelf(() => window.localStorage);
+  typeof window === "undefined"
+    ? null
+    : browserShelf(() => (isShared ? window.sessionStorage : window.localStorage));
 
 /** For callers who need to know what was not kept: a device that keeps nothing must not look as if it did. */
 export const NOTHING: Shelf = {

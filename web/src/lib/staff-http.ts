@@ -8,8 +8,11 @@ import type {
   Clinician,
   Colleague,
   LinkIs,
+  MadeOwnLink,
   Me,
+  Medium,
   NewSecond,
+  OwnLinkCard,
   RecoveryCodes,
   SignInAnswer,
 } from "./wire/types";
@@ -116,4 +119,21 @@ export async function endAccount(id: string): Promise<void> {
 /** A new link with which the owner chooses a password; it is shown once. */
 export async function accountLink(id: string): Promise<string> {
   return (record(await request(`/api/accounts/${id}/link`, {}), "link") as AccountInvitation).link;
+}
+
+/** The lasting links of a person (`planner/people/ID/links`), or the calendars of whoever is signed in (`staff/calendar`). */
+export async function ownLinks(of: string): Promise<OwnLinkCard[]> {
+  const answer = await request(`/api/${of}`);
+  if (!Array.isArray(answer)) throw new Error("the server's answer has another shape");
+  return answer as OwnLinkCard[];
+}
+
+/** Makes a lasting link. A request whose answer was lost makes nothing twice. */
+export async function newOwnLink(of: string, medium: Medium): Promise<MadeOwnLink> {
+  const make = (id: string) => request(`/api/${of}`, { medium, request: id });
+  return record(await once(`${of} ${medium}`, make), "card", "path") as MadeOwnLink;
+}
+
+export async function endOwnLink(of: string, id: string): Promise<void> {
+  await request(`/api/${of}/${id}`, {}, "DELETE");
 }

@@ -2,7 +2,7 @@
 // request and kept command of the page carries it.
 
 import { site } from "./site";
-import type { RoleName } from "./wire/types";
+import type { OwnPlace, RoleName } from "./wire/types";
 
 const PAGES: Record<RoleName, string> = {
   facilitator: "/desk",
@@ -10,6 +10,14 @@ const PAGES: Record<RoleName, string> = {
   seat: "/class",
   wall: "/wall",
 };
+
+/** What stands behind the address of a page on a device that several people use: it keeps nothing beyond its tab. */
+export const SHARED = "#shared";
+
+/** The address of a person's own page. */
+export function ownPage({ link, shared }: OwnPlace): string {
+  return site(`/own/${link}`) + (shared ? SHARED : "");
+}
 
 /** The address of a place. */
 export function pageOf(role: RoleName, stay: string): string {

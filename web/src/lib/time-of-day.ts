@@ -12,3 +12,8 @@ const LOCALES = [
 export function timeOfDay(ms: number): string {
   return new Date(ms).toLocaleTimeString(LOCALES, { hour: "numeric", minute: "2-digit" });
 }
+
+/** The day as this device writes it, such as Tuesday 9 March. */
+export function dayText(ms: number): string {
+  return new Date(ms).toLocaleDateString(LOCALES, { weekday: "long", day: "numeric", month: "long" });
+}

@@ -11,6 +11,10 @@ import { Voice } from "../lib/sound/voice";
 import { ChoicesState } from "../lib/state/choices.svelte";
 import { SeatState } from "../lib/state/seat.svelte";
 import { emptyScreen } from "../lib/screen";
+import { done } from "../lib/own-http";
+import { site } from "../lib/site";
+import { ownPage } from "../lib/stay";
+import type { OwnPlace } from "../lib/wire/types";
 import Class from "./Class.svelte";
 
 /** Only a cue that began this recently is felt as a vibration. */
@@ -39,7 +43,10 @@ const session = liveSession(
     seat.hear(message);
     if (seat.mine) choices.meet(seat.mine.name);
   },
-  (opened) => (seat.number = opened.emergency_number),
+  (opened) => {
+    seat.number = opened.emergency_number;
+    seat.own = opened.own;
+  },
 );
 session.ownForm = (step) => seat.formOf(step);
 // Kept from an earlier visit, for a page that opens without the network.
@@ -119,6 +126,15 @@ function unlock(): void {
 }
 for (const tap of ["pointerup", "click", "keydown"]) document.addEventListener(tap, unlock);
 document.addEventListener("contextmenu", (event) => event.preventDefault());
+
+/** To the person's own page; from a device that several people use, with nothing left on it. */
+async function leaveFor(place: OwnPlace): Promise<void> {
+  if (!place.shared) return location.assign(ownPage(place));
+  await done(place.link);
+  device?.names().forEach((name) => device?.removeItem(name));
+  location.replace(site("/"));
+}
+
 mount(Class, {
   target: emptyScreen(),
   props: {
@@ -131,5 +147,6 @@ mount(Class, {
     screenSleeps,
     lastTime,
     keepLastTime,
+    toOwnPage: leaveFor,
   },
 });

@@ -9,6 +9,7 @@ import { browserShelf, device, forgiving } from "../lib/shelf";
 import { site } from "../lib/site";
 import * as staff from "../lib/staff-http";
 import { AccountState } from "../lib/state/account.svelte";
+import { LinksState } from "../lib/state/links.svelte";
 import type { Later } from "../lib/state/editor.svelte";
 import { TodayState } from "../lib/state/today.svelte";
 import { PlannerState } from "../lib/state/planner.svelte";
@@ -89,6 +90,13 @@ mount(Planner, {
     play: async (what) => preview.play(await http.preview(what)),
     fileUrl: http.fileUrl,
     calendarUrl: http.calendarUrl,
+    linksOf: (of) =>
+      new LinksState(
+        of,
+        staff,
+        (act) => account.attempt(act),
+        (run, afterMs) => setTimeout(run, afterMs),
+      ),
     print: () => window.print(),
     // The Swedish locale writes days as ISO 8601 does, in local time.
     date: new Date().toLocaleDateString("sv"),

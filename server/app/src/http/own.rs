@@ -7,7 +7,7 @@ use axum::http::{HeaderMap, HeaderName};
 use axum::routing::{get, post};
 use axum::{Json, Router};
 use axum_extra::extract::cookie::CookieJar;
-use samebreath_core::live::{Actor, Command, Refusal};
+use samebreath_core::live::{Actor, Command, OPENS_BEFORE_MS, Refusal};
 use samebreath_core::people::link::LinkId;
 use samebreath_core::people::person::{Person, PersonId};
 use samebreath_core::plan::group::{Enrolled, Group, GroupId};
@@ -149,6 +149,7 @@ async fn page(State(app): Shared, Path(link): Path<LinkId>, headers: HeaderMap) 
                 group: *id,
                 of: class.of,
                 name: group.name.to_string(),
+                opens: class.starts.plus(-OPENS_BEFORE_MS),
                 starts: class.starts,
                 ends: class.ends,
                 moved: group.others.iter().any(|other| other.of == class.of && other.is_at_another_time()),

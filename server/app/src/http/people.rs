@@ -33,6 +33,8 @@ async fn groups(staff: Staff, State(app): Shared) -> Reply<Json<Vec<GroupCard>>>
         id: GroupId(group.id),
         name: group.content.name.to_string(),
         people: group.content.people,
+        weekday: group.content.weekday,
+        start: group.content.start.map(|start| start.to_string()),
     };
     documents::cards(&app, &staff, card, |card| &card.name).await
 }

@@ -48,6 +48,8 @@ export function row(seat: number, name: string, more: Partial<Row> = {}): Row {
     off_today: false,
     unread: 0,
     has_clue: false,
+    new_device: false,
+    cannot_come: false,
     ...more,
   };
 }

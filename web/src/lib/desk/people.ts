@@ -68,7 +68,7 @@ export function peopleOf(frame: DeskFrame, doing: Doing): People {
         seat: row.seat,
         name: row.name,
         shape,
-        words: mine?.why ?? quietWords(shape, doing),
+        words: mine?.why ?? (row.cannot_come ? t.cannotCome : quietWords(shape, doing)),
         loud: loud.has(row.seat),
       };
     })
@@ -138,6 +138,7 @@ function exceptional(row: Row, alerts: readonly Alert[], doing: Doing): Exceptio
   const cares = row.exceptions.filter((exception) => CARE.includes(exception));
   if (early && cares.length > 0)
     return is("care", cares.map((exception) => t.exception[exception]).join(", "));
+  if (early && row.new_device) return is("unsure", t.newDevice);
   return null;
 }
 

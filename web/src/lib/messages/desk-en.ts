@@ -358,6 +358,9 @@ export const deskEn = {
     no_place: "no address or contact",
     not_all_said: "check-in incomplete",
   },
+  /** Sent word beforehand. */
+  cannotCome: "said that they cannot come",
+  newDevice: "on a device that is new to their link",
   silent: "no answer to two drills",
   unread: "message unread",
   notCheckedIn: "not checked in",

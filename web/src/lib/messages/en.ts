@@ -180,6 +180,8 @@ export const en = {
   },
 
   after: {
+    done: "I am done",
+    ownPage: "My page",
     thanks: (name: string) => `Thank you, ${name}.`,
     thanksAll: "Thank you for coming.",
     oneOf: (n: number) => `You were one of ${n} today.`,

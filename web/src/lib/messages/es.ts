@@ -183,6 +183,8 @@ export const es: Messages = {
   },
 
   after: {
+    done: "He terminado",
+    ownPage: "Mi página",
     thanks: (name) => `Gracias, ${name}.`,
     thanksAll: "Gracias por venir.",
     oneOf: (n) => `Usted fue una de las ${n} personas de hoy.`,

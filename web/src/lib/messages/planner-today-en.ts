@@ -14,6 +14,7 @@ export const todayEn = {
   readPlan: "Read the plan",
   links: "Links for it",
   expected: "Expected",
+  absent: (names: string[]) => `${new Intl.ListFormat("en").format(names)} said that they cannot come`,
   people: (n: number) => (n === 1 ? "1 person" : `${n} people`),
   changed: (day: string) => `Changed since ${day}`,
   noChange: "Nothing",

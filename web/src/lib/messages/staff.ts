@@ -66,7 +66,8 @@ export const staffText = {
   secondOff:
     "With a second factor, nobody gets in who has only your password. You need an app for one-time codes on your phone.",
   setUpSecond: "Set it up",
-  secondSecret: "Put this secret into the app:",
+  secondSecret: "Let the app read this square, or type the secret into it:",
+  secondQr: "QR code of the secret for the app",
   openInApp: "Open it in an app on this device",
   turnOn: "Turn it on",
   turnOff: "Turn it off",

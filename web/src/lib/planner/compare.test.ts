@@ -28,7 +28,9 @@ test("every part of a plan that differs has a row, and nothing else", () => {
   theirs.draft.steps[1] = newStep({ kind: "drill", drill: "sit-tall", change: { reps: 5, rest_ms: 2_500 } });
   theirs.draft.steps.push(newStep({ kind: "sip", seconds: 30 }));
   theirs.draft.home = [{ drill: "sit-tall", change: {}, times_a_day: 2, days_a_week: 5 }];
-  const rows = planRows(PLANNED, theirs, BOOK, [{ id: "g", name: "Lantern Quay", people: [] }]);
+  const rows = planRows(PLANNED, theirs, BOOK, [
+    { id: "g", name: "Lantern Quay", people: [], weekday: 2, start: "10:00" },
+  ]);
   expect(rows.map((row) => [row.what, row.ours, row.theirs])).toEqual([
     ["Name of the plan", "a", "b"],
     ["Minutes", "60", "45"],

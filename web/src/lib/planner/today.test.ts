@@ -14,7 +14,7 @@ const at = (starts: number): Today => {
   const coming = { name: "Lantern Quay", class: day } as ComingClass;
   return {
     now: 0,
-    class: { coming, opens: starts, sees_people: true, plan: null, last: null, changes: [] },
+    class: { coming, opens: starts, sees_people: true, plan: null, absent: [], last: null, changes: [] },
     left: [],
   };
 };

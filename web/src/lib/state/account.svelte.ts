@@ -152,6 +152,11 @@ export class AccountState {
     return this.#changing(() => this.server.endAccount(id));
   }
 
+  /** Does something of another page that may be grave. */
+  attempt(act: () => Promise<void>): Promise<void> {
+    return this.#do(act);
+  }
+
   /** Does something, and looks again at what has become of the accounts. */
   #changing(act: () => Promise<void>): Promise<void> {
     this.shownLink = null;

@@ -206,7 +206,7 @@ test("no class is offered while its group is not saved here", async () => {
 
 test("nor while one of its people is not saved here", async () => {
   const { host, planner, copies } = await opened();
-  host.groups = [{ id: "g", name: "a", people: ["ann"] }];
+  host.groups = [{ id: "g", name: "a", people: ["ann"], weekday: null, start: null }];
   host.kept = { ...host.kept, content: { ...titled("a"), group: "g" } };
   await planner.start(true);
   await planner.open("plans", "p");

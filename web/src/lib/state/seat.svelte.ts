@@ -4,6 +4,7 @@
 import { asksDone, isRest } from "../player";
 import { MemoryShelf, type Shelf } from "../shelf";
 import type {
+  OwnPlace,
   CheckIn,
   DeskRole,
   Form,
@@ -66,6 +67,8 @@ export class SeatState {
   panel = $state<Panel>("none");
   /** The local emergency number, once the page knows it. */
   number = $state<string | null>(null);
+  /** The person's own page, if they came from it. */
+  own = $state.raw<OwnPlace | null>(null);
   /** Which of two people on this device has stopped. */
   whose = $state<Whose>("own");
   /** Whether the page has asked who stopped and got an answer. */

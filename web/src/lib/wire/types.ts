@@ -519,6 +519,10 @@ of: string,
  */
 name: string, 
 /**
+ * When people can come in, once the class was made.
+ */
+opens: EpochMs, 
+/**
  * When it starts.
  */
 starts: EpochMs, 
@@ -3574,7 +3578,15 @@ name: string,
 /**
  * The people enrolled in it, in the order of its list.
  */
-people: Array<PersonId>, };
+people: Array<PersonId>, 
+/**
+ * The day of the week on which it meets, from 1 (Monday).
+ */
+weekday: number | null, 
+/**
+ * When it starts, as 10:00 local time.
+ */
+start: string | null, };
 
 /**
  * Makes a new plan (`POST /api/planner/plans`).

@@ -1,0 +1,56 @@
+// The lasting links of one person, or the calendars of whoever is signed in. It knows no DOM.
+
+import type { MadeOwnLink, Medium, OwnLinkCard } from "../wire/types";
+
+export interface LinksServer {
+  /** `of` is the path of whose links they are. */
+  ownLinks(of: string): Promise<OwnLinkCard[]>;
+  newOwnLink(of: string, medium: Medium): Promise<MadeOwnLink>;
+  endOwnLink(of: string, id: string): Promise<void>;
+}
+
+/** Does something that may be grave, and says what went wrong. */
+export type Attempt = (act: () => Promise<void>) => Promise<void>;
+
+/** A link that was just made is shown for so long. */
+export const SHOWN_MS = 120_000;
+
+export class LinksState {
+  cards = $state.raw<OwnLinkCard[] | null>(null);
+  /** A link that was just made; nobody can read it again. */
+  made = $state.raw<MadeOwnLink | null>(null);
+
+  constructor(
+    private readonly of: string,
+    private readonly server: LinksServer,
+    private readonly attempt: Attempt,
+    private readonly later: (run: () => void, afterMs: number) => void,
+  ) {}
+
+  look(): Promise<void> {
+    return this.attempt(async () => {
+      this.cards = await this.server.ownLinks(this.of);
+    });
+  }
+
+  make(medium: Medium): Promise<void> {
+    return this.attempt(async () => {
+      const made = await this.server.newOwnLink(this.of, medium);
+      this.made = made;
+      this.later(() => this.made === made && this.close(), SHOWN_MS);
+      this.cards = await this.server.ownLinks(this.of);
+    });
+  }
+
+  end(id: string): Promise<void> {
+    return this.attempt(async () => {
+      await this.server.endOwnLink(this.of, id);
+      if (this.made?.card.id === id) this.made = null;
+      this.cards = await this.server.ownLinks(this.of);
+    });
+  }
+
+  close(): void {
+    this.made = null;
+  }
+}

@@ -1,0 +1,135 @@
+// A person's own page: whose link it is, what comes next, and the way into the class.
+
+import { Refused } from "../http";
+import type { Joined, OwnClass, OwnPage, OwnPlace } from "../wire/types";
+
+/** How often the page asks while it waits. */
+export const LOOK_MS = 5_000;
+
+export interface OwnParts {
+  look(token: string): Promise<{ name: string }>;
+  open(token: string, shared: boolean): Promise<OwnPlace>;
+  page(link: string): Promise<OwnPage>;
+  come(link: string): Promise<Joined>;
+  sendWord(link: string, group: string, of: string, comes: boolean): Promise<void>;
+  done(link: string): Promise<void>;
+  /** Goes on to the class. */
+  enter(stay: string, shared: boolean): void;
+  /** Goes to the own page of a link that was just opened. */
+  settle(place: OwnPlace): void;
+  /** Goes to the entry, where people give the class's code. */
+  leave(): void;
+  /** Forgets what this page kept on the device. */
+  forget(): void;
+}
+
+export type OwnStep = "looking" | "asks" | "home" | "ended";
+
+export class OwnState {
+  step = $state<OwnStep>("looking");
+  name = $state("");
+  page = $state.raw<OwnPage | null>(null);
+  /** Whether several people use this device. */
+  shared = $state(false);
+  working = $state(false);
+  /** The code of what went wrong last; empty when nothing did. */
+  problem = $state("");
+  /** Whether a class was already on when the page was opened: then a key leads in, and the page does not go by itself. */
+  #wasOpen: boolean | null = null;
+
+  constructor(
+    private readonly token: string | null,
+    private readonly link: string | null,
+    private readonly parts: OwnParts,
+  ) {}
+
+  /** Finds out whose page it is. */
+  async begin(): Promise<void> {
+    if (this.token !== null) {
+      const token = this.token;
+      await this.#attempt(async () => {
+        this.name = (await this.parts.look(token)).name;
+        this.step = "asks";
+      });
+    } else if (this.link !== null) {
+      await this.lookAgain();
+    } else {
+      this.step = "ended";
+    }
+  }
+
+  /** It is them: into the class if one is on, otherwise to their page. */
+  yes(): Promise<void> {
+    return this.#attempt(async () => {
+      const place = await this.parts.open(this.token ?? "", this.shared);
+      if (!(await this.#enters(place))) this.parts.settle(place);
+    });
+  }
+
+  no(): void {
+    this.parts.leave();
+  }
+
+  /** Asks what is new. A class that opens while the page waits lets the person in by itself. */
+  async lookAgain(): Promise<void> {
+    const link = this.link;
+    if (link === null || this.working) return;
+    await this.#attempt(async () => {
+      const page = await this.parts.page(link);
+      [this.page, this.name, this.shared, this.step] = [page, page.name, page.shared, "home"];
+      this.#wasOpen ??= page.open;
+      if (page.open && !this.#wasOpen) await this.#enters({ link, shared: page.shared });
+      if (!page.open) this.#wasOpen = false;
+    }, false);
+  }
+
+  comeIn(): Promise<void> {
+    return this.#attempt(async () => {
+      await this.#enters({ link: this.link ?? "", shared: this.shared });
+    });
+  }
+
+  sendWord(to: OwnClass, comes: boolean): Promise<void> {
+    const link = this.link ?? "";
+    return this.#attempt(async () => {
+      await this.parts.sendWord(link, to.group, to.of, comes);
+      this.page = await this.parts.page(link);
+    });
+  }
+
+  /** Leaves nothing on a device that several people use. */
+  done(): Promise<void> {
+    return this.#attempt(async () => {
+      await this.parts.done(this.link ?? "");
+      this.parts.forget();
+      this.parts.leave();
+    });
+  }
+
+  /** Whether a class took the person in. */
+  async #enters({ link, shared }: OwnPlace): Promise<boolean> {
+    try {
+      const { stay } = await this.parts.come(link);
+      this.parts.enter(stay, shared);
+      return true;
+    } catch (error) {
+      if (error instanceof Refused && (error.code === "not_open" || error.code === "code_over")) return false;
+      throw error;
+    }
+  }
+
+  async #attempt(act: () => Promise<void>, says = true): Promise<void> {
+    if (this.working) return;
+    this.working = true;
+    try {
+      await act();
+      this.problem = "";
+    } catch (error) {
+      const code = error instanceof Refused ? error.code : "failed";
+      if (code === "dead_link" || code === "no_pass") this.step = "ended";
+      // What fails while nobody asked for anything is tried again by itself.
+      else if (says || this.page === null) this.problem = code;
+    }
+    this.working = false;
+  }
+}
