@@ -11,7 +11,7 @@ import { after, before, test as nodeTest } from "node:test";
 import { fileURLToPath } from "node:url";
 import axe from "axe-core";
 import { Album, DESK_SIZES, SIZES, reflows } from "./gallery.mjs";
-import { House } from "./people.mjs";
+import { House, endClass } from "./people.mjs";
 
 const test = (name, act) => nodeTest(name, { timeout: 90_000 }, act);
 const here = (path) => fileURLToPath(new URL(path, import.meta.url));
@@ -195,4 +195,34 @@ test("a forwarded link is marked at the desk, and ending it puts out whoever cam
   await rules(home, "ended");
   await album.take(home, "ended", { tablet: SIZES.tablet, phone: SIZES.phone });
   assert.deepEqual(forwarded.errors, []);
+});
+
+test("a coordinator sees what erasing somebody means, holds the record, and erases them by their name", async () => {
+  await ask("/api/planner/people", { name: "Casimir", conditions: [], decisions: [] });
+  await page.goto(`${origin}/planner`);
+  await key("Casimir").click();
+  const part = page.getByRole("region", { name: "Erasing and holding" });
+  await key("What would be erased", part).click();
+  await part.getByText("their name, precautions and what clinicians decided").waitFor();
+  await rules(page, "erasing");
+  await reflows(page, "erasing");
+  await album.take(page, "erasing", DESK_SIZES);
+  await page.setViewportSize(DESK_SIZES.desk);
+  await part.getByLabel("Why it must be kept for now").fill("a claim");
+  await key("Hold the record", part).click();
+  await part.getByText("a claim", { exact: false }).waitFor();
+  assert.equal(await key("Erase for good", part).count(), 0, "a held record stays");
+  await key("Lift the hold", part).click();
+  const name = part.getByLabel("Type “Casimir” to erase them for good");
+  await name.fill("Cas");
+  assert.ok(await key("Erase for good", part).isDisabled());
+  await name.fill("Casimir");
+  await key("Erase for good", part).click();
+  await page.getByText("class is on; erase people when none is", { exact: false }).waitFor();
+  await endClass(desk);
+  await name.fill("Casimir");
+  await key("Erase for good", part).click();
+  await page.getByRole("heading", { name: "Plans" }).waitFor();
+  assert.equal(await key("Casimir").count(), 0);
+  await desk.close();
 });

@@ -79,6 +79,8 @@ fn body(path: &str, method: &str, things: &Things, round: &Value, make: Uuid) ->
         "/api/planner/groups/{id}" => of(&things.group),
         "/api/planner/people" => json!({ "name": "New", "conditions": [], "decisions": [] }),
         "/api/planner/people/{id}" => of(&things.person),
+        "/api/planner/people/{id}/erasure" => json!({ "name": "not their name" }),
+        "/api/planner/people/{id}/hold" => json!({ "reason": "a claim" }),
         "/api/planner/people/{id}/links" => json!({ "medium": "paper", "request": make }),
         "/api/staff/calendar" => json!({ "medium": "calendar", "request": make }),
         // The account of nobody: it is not found, but the door was open.

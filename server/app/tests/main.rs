@@ -11,6 +11,7 @@ mod class;
 mod doors;
 mod entrusted;
 mod entry;
+mod erased;
 mod gathering;
 mod groups;
 mod host;

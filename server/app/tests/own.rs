@@ -1,104 +1,11 @@
 //! A person's own page by their lasting link, over real requests and sockets.
 
-use jiff::{Timestamp, ToSpan};
 use samebreath_core::live::{self, DeskCommand, SeatCommand, Whose};
-use serde_json::{Value, json};
+use serde_json::json;
 use uuid::Uuid;
 
-use crate::common::staff::House;
+use crate::common::quay::{Quay, day, token};
 use crate::common::{Answer, Screen, stay_of};
-
-/// A house with a group that meets late today, its coordinator, and two of its people.
-struct Quay {
-    house: House,
-    ines: String,
-    group: Value,
-    ada: String,
-    ben: String,
-}
-
-fn day(days: i64) -> String {
-    Timestamp::now().in_tz("UTC").unwrap().date().checked_add(days.days()).unwrap().to_string()
-}
-
-/// A link's token.
-fn token(made: &Value) -> &str {
-    made["path"].as_str().unwrap().strip_prefix("/own#").unwrap()
-}
-
-impl Quay {
-    async fn open() -> Self {
-        let house = House::open().await;
-        let ines = house.ines().await;
-        let mut people = Vec::new();
-        for name in ["Ada", "Ben"] {
-            let person = json!({ "name": name, "conditions": [], "decisions": [] });
-            people.push(house.server.post("/api/planner/people", &ines, &person).await.json()["id"].clone());
-        }
-        let weekday = Timestamp::now().in_tz("UTC").unwrap().weekday().to_monday_one_offset();
-        let group = json!({
-            "name": "Lantern Quay", "weekday": weekday, "start": "23:59", "minutes": 45, "zone": "UTC",
-            "first": null, "last": null, "others": [], "weeks_apart": 8, "people": people,
-        });
-        let group = house.server.post("/api/planner/groups", &ines, &group).await.json();
-        let [ada, ben] = [0, 1].map(|n: usize| people[n].as_str().unwrap().to_owned());
-        Self { house, ines, group, ada, ben }
-    }
-
-    /// Makes the class of today, and opens its desk.
-    async fn desk(&self) -> Screen {
-        let server = &self.house.server;
-        let new = json!({ "from": "empty", "title": "Hour", "group": self.group["id"], "day": day(0) });
-        let plan = server.post("/api/planner/plans", &self.ines, &new).await.json();
-        let mut content = plan["content"].clone();
-        content["draft"]["steps"] = json!([{ "part": null, "title": null, "note": null,
-            "what": { "kind": "drill", "drill": "sit-tall", "change": {} } }]);
-        let url = format!("/api/planner/plans/{}", plan["id"].as_str().unwrap());
-        let saved = server.put(&url, &self.ines, &json!({ "after": 1, "content": content })).await;
-        assert_eq!(saved.status, 200, "{}", saved.body);
-        let begin = json!({ "version": 2, "rehearsal": false, "request": Uuid::now_v7() });
-        let begun = server.post(&format!("{url}/class"), &self.ines, &begin).await;
-        assert_eq!(begun.status, 200, "{}", begun.body);
-        let made = server.app.store.unfinished_sessions().await.unwrap();
-        let class = made.iter().find(|entry| entry.group.is_some()).unwrap().id.0;
-        let opened = server.post(&format!("/api/planner/classes/{class}/desk"), &self.ines, &json!({})).await;
-        server.connect("desk", &opened.cookie.unwrap()).await
-    }
-
-    fn links(person: &str) -> String {
-        format!("/api/planner/people/{person}/links")
-    }
-
-    async fn link(&self, person: &str, medium: &str) -> Value {
-        let new = json!({ "medium": medium, "request": Uuid::now_v7() });
-        let made = self.house.server.post(&Self::links(person), &self.ines, &new).await;
-        assert_eq!(made.status, 200, "{}", made.body);
-        made.json()
-    }
-
-    async fn end(&self, person: &str, made: &Value) {
-        let url = format!("{}/{}", Self::links(person), made["card"]["id"].as_str().unwrap());
-        assert_eq!(self.house.server.delete(&url, &self.ines, &json!({})).await.status, 200);
-    }
-
-    /// Says yes on a device of one's own.
-    async fn yes(&self, made: &Value, shared: bool) -> Answer {
-        let body = json!({ "token": token(made), "shared": shared, "request": Uuid::now_v7() });
-        self.house.server.post("/api/own/open", "", &body).await
-    }
-
-    /// The cookie of a device on which the link is open, and the address of its page.
-    async fn at_home(&self, made: &Value) -> (String, String) {
-        let opened = self.yes(made, false).await;
-        assert_eq!(opened.status, 200, "{}", opened.body);
-        let page = format!("/api/own/{}", opened.json()["link"].as_str().unwrap());
-        (opened.cookie.unwrap(), page)
-    }
-
-    async fn come(&self, (cookie, page): &(String, String)) -> Answer {
-        self.house.server.post(&format!("{page}/class"), cookie, &json!({})).await
-    }
-}
 
 /// W-09: who has only the link, and has not said who they are, learns a first name and nothing else.
 #[tokio::test]
@@ -185,10 +92,7 @@ async fn a_link_that_is_opened_on_one_more_device_is_marked_at_the_desk() {
     let home = quay.at_home(&ada).await;
     assert_eq!(quay.come(&home).await.status, 200);
     assert_eq!(quay.come(&quay.at_home(&ben).await).await.status, 200);
-    desk.until(|desk| {
-        desk.rows().iter().filter(|row| row.screen != live::Screen::NotYet).count() == 2
-    })
-    .await;
+    desk.until(|desk| desk.rows().iter().filter(|row| row.screen != live::Screen::NotYet).count() == 2).await;
     let marked =
         |desk: &Screen, name: &str| desk.rows().iter().any(|row| row.name.as_str() == name && row.new_device);
     assert!(!marked(&desk, "Ada") && !marked(&desk, "Ben"), "the first device of a link is theirs");

@@ -9,6 +9,7 @@ mod around;
 mod care;
 mod coming;
 mod course;
+mod erasing;
 mod forms;
 mod groups;
 mod items;

@@ -8,6 +8,7 @@ pub mod accounts;
 pub mod audit;
 pub mod bus;
 pub mod documents;
+pub mod erasure;
 pub mod ledger;
 mod line;
 pub mod own_links;
@@ -20,6 +21,7 @@ mod upkeep;
 use crate::accounts::Accounts;
 use crate::audit::Audit;
 use crate::documents::Documents;
+use crate::erasure::Erasure;
 use crate::ledger::Ledger;
 use crate::own_links::OwnLinks;
 use crate::passes::Passes;
@@ -32,10 +34,13 @@ pub use upkeep::Upkeep;
 /// Everything that a database does for the server. Each concern is a trait with tests of its own in `tests/suite`,
 /// which every database must pass.
 pub trait Store:
-    Ledger + Sessions + Passes + Accounts + SignIns + OwnLinks + Audit + Documents + Upkeep
+    Ledger + Sessions + Passes + Accounts + SignIns + OwnLinks + Erasure + Audit + Documents + Upkeep
 {
 }
-impl<T: Ledger + Sessions + Passes + Accounts + SignIns + OwnLinks + Audit + Documents + Upkeep> Store for T {}
+impl<T: Ledger + Sessions + Passes + Accounts + SignIns + OwnLinks + Erasure + Audit + Documents + Upkeep>
+    Store for T
+{
+}
 
 /// Why the store could not answer.
 #[derive(Debug, thiserror::Error)]

@@ -128,3 +128,68 @@ pub struct MadeOwnLink {
     /// Its address, without scheme and host.
     pub path: String,
 }
+
+/// What erasing a person would change, and what stands against it (`GET /api/planner/people/{id}/erasure`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct ErasureSheet {
+    /// Their name.
+    pub name: Name,
+    /// The version of what is kept of them.
+    pub version: u64,
+    /// The groups in which they are enrolled, by name.
+    pub groups: Vec<String>,
+    /// How many lasting links they have.
+    pub links: usize,
+    /// In how many classes they were expected.
+    pub classes: usize,
+    /// The day of the first of these.
+    pub first: Option<Date>,
+    /// The day of the last.
+    pub last: Option<Date>,
+    /// How often they reported discomfort.
+    pub reports: usize,
+    /// How many follow-ups about them are open.
+    pub follow_ups: usize,
+    /// How many lines about others have their name in them, which stay.
+    pub mentions: usize,
+    /// Whether a class with them has not ended.
+    pub not_over: bool,
+    /// Why their record must be kept for now, if so.
+    pub held: Option<HeldRecord>,
+}
+
+/// Why a record must be kept for now.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct HeldRecord {
+    /// The reason.
+    pub reason: Sentence,
+    /// Since when.
+    pub since: EpochMs,
+}
+
+/// Holds a person's record (`PUT /api/planner/people/{id}/hold`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(deny_unknown_fields)]
+pub struct HoldRecord {
+    /// Why it must be kept for now.
+    pub reason: Sentence,
+}
+
+/// Erases a person (`POST /api/planner/people/{id}/erasure`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(deny_unknown_fields)]
+pub struct ErasePerson {
+    /// Their name, typed by whoever erases them.
+    pub name: String,
+}
+
+/// What an erasure changed.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct ErasureReport {
+    /// Classes that no longer name them.
+    pub classes: usize,
+    /// Lines in these that were written anew.
+    pub lines: usize,
+    /// The day on which they were erased.
+    pub day: Date,
+}

@@ -241,6 +241,11 @@ fn own_pages(config: &Config) -> String {
         own::OwnLinkCard,
         own::NewOwnLink,
         own::MadeOwnLink,
+        own::ErasureSheet,
+        own::HeldRecord,
+        own::HoldRecord,
+        own::ErasePerson,
+        own::ErasureReport,
     ]
 }
 

@@ -7,6 +7,7 @@ import type {
   Account,
   Clinician,
   Colleague,
+  ErasureSheet,
   LinkIs,
   MadeOwnLink,
   Me,
@@ -136,4 +137,22 @@ export async function newOwnLink(of: string, medium: Medium): Promise<MadeOwnLin
 
 export async function endOwnLink(of: string, id: string): Promise<void> {
   await request(`/api/${of}/${id}`, {}, "DELETE");
+}
+
+/** What erasing a person would change. */
+export async function erasure(person: string): Promise<ErasureSheet> {
+  return record(await request(`/api/planner/people/${person}/erasure`), "name", "classes") as ErasureSheet;
+}
+
+export async function erase(person: string, name: string): Promise<void> {
+  await request(`/api/planner/people/${person}/erasure`, { name });
+}
+
+/** Keeps a person's record from being erased. */
+export async function hold(person: string, reason: string): Promise<void> {
+  await request(`/api/planner/people/${person}/hold`, { reason }, "PUT");
+}
+
+export async function lift(person: string): Promise<void> {
+  await request(`/api/planner/people/${person}/hold`, {}, "DELETE");
 }

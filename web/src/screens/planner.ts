@@ -9,6 +9,7 @@ import { browserShelf, device, forgiving } from "../lib/shelf";
 import { site } from "../lib/site";
 import * as staff from "../lib/staff-http";
 import { AccountState } from "../lib/state/account.svelte";
+import { ErasureState } from "../lib/state/erasure.svelte";
 import { LinksState } from "../lib/state/links.svelte";
 import type { Later } from "../lib/state/editor.svelte";
 import { TodayState } from "../lib/state/today.svelte";
@@ -61,6 +62,12 @@ setInterval(() => {
   const isInUse = document.visibilityState === "visible" && performance.now() - touched < IN_USE_MS;
   if (isInUse) void today.lookAgain();
 }, 60_000);
+/** Somebody was erased: nothing of them stays in this browser. */
+function gone(person: string): void {
+  copies.remove(person);
+  location.assign(site("/planner"));
+}
+
 const AGAIN_MS = 3_000;
 const tab = forgiving(browserShelf(() => window.sessionStorage));
 
@@ -90,6 +97,13 @@ mount(Planner, {
     play: async (what) => preview.play(await http.preview(what)),
     fileUrl: http.fileUrl,
     calendarUrl: http.calendarUrl,
+    erasureOf: (person) =>
+      new ErasureState(
+        person,
+        staff,
+        (act) => account.attempt(act),
+        () => gone(person),
+      ),
     linksOf: (of) =>
       new LinksState(
         of,

@@ -76,7 +76,9 @@ pub(super) fn restore(file: &Path, data: &Path, key: Option<&Path>, check: bool)
             aside.display()
         ))?;
     }
-    print("Links and cookies from before no longer work. The next start prints new ones.")
+    print(
+        "Sign-ins, and the links and cookies of classes, no longer work; the next start prints new links. The lasting links of people do, but for those that were ended since.",
+    )
 }
 
 /// Writes an encrypted backup. Without encryption, the copy lies only in the data folder, where the data is anyway.

@@ -19,7 +19,7 @@ use crate::commands::print::{print, write_private};
 use crate::host::house::House;
 use crate::host::metrics;
 use crate::session::new::{NewSession, new_session};
-use crate::session::{go_on, links};
+use crate::session::{erase, go_on, links};
 use crate::settings::{Cast, Host, LogForm};
 use crate::{rehearsal, server};
 
@@ -75,6 +75,7 @@ async fn serve_until_stopped(host: &Host, house: House, class: Class) -> anyhow:
     let is_trial = class.is_trial() && !staff::has_accounts(&*store).await?;
     let app = server::build(store, house, host.reach(is_trial), shutdown.clone()).await;
     go_on::set_clock(&*app.store, &app.clock).await?;
+    erase::erase_listed(&*app.store, app.clock.now()).await?;
     let (entry, cast) = class_to_host(&app, class).await?;
     if let Some(address) = host.metrics {
         let listener =

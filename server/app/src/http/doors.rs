@@ -27,7 +27,7 @@ pub enum Door {
 }
 
 use Act::{
-    Enrol, Help, MakeGroup, Plan, ReadLibrary, RunAccounts, Schedule, SeeWeek, ShareLinks, WriteRounds,
+    Enrol, Erase, Help, MakeGroup, Plan, ReadLibrary, RunAccounts, Schedule, SeeWeek, ShareLinks, WriteRounds,
 };
 use Door::{Grave, May, Open};
 
@@ -120,6 +120,10 @@ pub const DOORS: &[(&str, &str, Door)] = &[
     ("GET", "/api/planner/people/{id}/links", May(Enrol)),
     ("POST", "/api/planner/people/{id}/links", Grave(Enrol)),
     ("DELETE", "/api/planner/people/{id}/links/{link}", May(Enrol)),
+    ("GET", "/api/planner/people/{id}/erasure", Grave(Erase)),
+    ("POST", "/api/planner/people/{id}/erasure", Grave(Erase)),
+    ("PUT", "/api/planner/people/{id}/hold", Grave(Erase)),
+    ("DELETE", "/api/planner/people/{id}/hold", Grave(Erase)),
     ("GET", "/api/planner/week", May(SeeWeek)),
     ("GET", "/api/planner/today", May(SeeWeek)),
     // Classes.

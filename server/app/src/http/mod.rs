@@ -10,6 +10,7 @@ mod desk;
 mod documents;
 pub(crate) mod doors;
 mod entry;
+mod erasure;
 mod feed;
 mod handshake;
 mod origin;

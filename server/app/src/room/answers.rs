@@ -44,6 +44,10 @@ impl Room {
             }
             Input::SeatOfPerson { person, reply } => drop(reply.send(self.session.seat_of_person(person))),
             Input::LetsIn { reply } => drop(reply.send(self.session.lets_in(now))),
+            Input::PutAway { reply } => {
+                self.is_put_away = self.connections.is_empty();
+                let _ = reply.send(self.is_put_away);
+            }
             Input::HasDesk { reply } => drop(reply.send(self.audiences.has_desks())),
             Input::Stage { reply } => drop(reply.send(self.session.stage(now))),
             Input::Sheet { reply } => {

@@ -115,6 +115,11 @@ pub enum Input {
         /// True if they are.
         reply: oneshot::Sender<bool>,
     },
+    /// Puts the room away now, if no screen is connected.
+    PutAway {
+        /// True if it will stop.
+        reply: oneshot::Sender<bool>,
+    },
     /// Asks whether any desk is open.
     HasDesk {
         /// True if one is.
@@ -234,6 +239,11 @@ impl RoomHandle {
     /// Whether the room's task has ended.
     pub fn has_stopped(&self) -> bool {
         self.inputs.is_closed()
+    }
+
+    /// Waits until the room's task has ended.
+    pub async fn stopped(&self) {
+        self.inputs.closed().await;
     }
 
     /// Asks the room something and waits for the answer.

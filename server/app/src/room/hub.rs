@@ -1,6 +1,7 @@
 //! The live rooms of this process: finds a session's room, or brings it back from its ledger.
 
 use std::sync::Arc;
+use std::time::Duration;
 
 use dashmap::DashMap;
 use samebreath_store::StoreError;
@@ -9,7 +10,10 @@ use tokio::sync::OnceCell;
 use tokio_util::task::TaskTracker;
 
 use crate::host::metrics;
-use crate::room::{self, RoomHandle, Surroundings};
+use crate::room::{self, Input, RoomGone, RoomHandle, Surroundings};
+
+/// How long a room may take to stop that nobody uses.
+const STOPS_WITHIN: Duration = Duration::from_secs(5);
 
 /// The rooms.
 pub struct Hub {
@@ -64,6 +68,31 @@ impl Hub {
                 Err(error)
             }
         }
+    }
+
+    /// Whether people are in some class now.
+    pub async fn is_any_open(&self) -> bool {
+        let rooms: Vec<_> = self.rooms.iter().filter_map(|entry| entry.get().cloned()).collect();
+        for room in rooms {
+            if room.ask(|reply| Input::LetsIn { reply }).await.unwrap_or(false) {
+                return true;
+            }
+        }
+        false
+    }
+
+    /// Stops the room of a session, so that its ledger is read anew. False when some screen is connected.
+    ///
+    /// # Errors
+    /// When the room ended in between; the hub is asked again.
+    pub async fn put_away(&self, id: SessionId) -> Result<bool, RoomGone> {
+        let known = self.rooms.get(&id).and_then(|cell| cell.get().cloned());
+        let Some(room) = known.filter(|room| !room.has_stopped()) else { return Ok(true) };
+        if !room.ask(|reply| Input::PutAway { reply }).await? {
+            return Ok(false);
+        }
+        // A screen may have connected in the meantime.
+        Ok(tokio::time::timeout(STOPS_WITHIN, room.stopped()).await.is_ok())
     }
 
     /// Remembers that a session cannot be read, and logs it once.

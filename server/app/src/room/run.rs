@@ -64,6 +64,7 @@ pub async fn start(
         desk_due: None,
         desk_shown: now,
         idle_since: now,
+        is_put_away: false,
     };
     Ok(Some((RoomHandle { inputs, pauses }, room.run(waiting, pressed, hints))))
 }
@@ -112,7 +113,8 @@ impl Room {
                     if self.desk_shown.elapsed() + TICK / 2 > DESK_ABOUT_EVERY {
                         self.show_desk();
                     }
-                    let idles = self.connections.is_empty() && self.idle_since.elapsed() > IDLE;
+                    let idles = self.connections.is_empty()
+                        && (self.is_put_away || self.idle_since.elapsed() > IDLE);
                     if idles && self.writing.is_none() && self.asked.is_empty() {
                         break;
                     }

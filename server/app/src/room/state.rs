@@ -54,6 +54,8 @@ pub(crate) struct Room {
     pub(super) desk_due: Option<Instant>,
     pub(super) desk_shown: Instant,
     pub(super) idle_since: Instant,
+    /// Whether the room is to stop as soon as it can.
+    pub(super) is_put_away: bool,
 }
 
 /// A safety pause that is already shown but not yet on disk.

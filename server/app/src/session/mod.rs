@@ -1,5 +1,6 @@
 //! Sessions on disk: how one is made and found again, and what it leaves behind.
 
+pub mod erase;
 pub mod go_on;
 pub(crate) mod history;
 pub(crate) mod incidents_csv;

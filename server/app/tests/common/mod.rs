@@ -2,6 +2,7 @@
 #![allow(dead_code, missing_docs, clippy::unwrap_used, reason = "shared by several test files")]
 
 pub mod program;
+pub mod quay;
 pub mod staff;
 
 use std::net::SocketAddr;

@@ -34,13 +34,15 @@ pub enum Act {
     Help,
     /// Read and renew the links of a class.
     ShareLinks,
+    /// Erase people, and hold records that must be kept.
+    Erase,
     /// Make, change and end accounts.
     RunAccounts,
 }
 
 impl Act {
     /// All of them.
-    pub const ALL: [Self; 14] = [
+    pub const ALL: [Self; 15] = [
         Self::SeeWeek,
         Self::ReadLibrary,
         Self::WriteRounds,
@@ -54,6 +56,7 @@ impl Act {
         Self::Lead,
         Self::Help,
         Self::ShareLinks,
+        Self::Erase,
         Self::RunAccounts,
     ];
 }
@@ -98,7 +101,7 @@ impl Account {
                 | Act::Help
                 | Act::ShareLinks => near,
                 Act::Decide => near && self.clinician.is_some(),
-                Act::Entrust | Act::RunAccounts => false,
+                Act::Entrust | Act::Erase | Act::RunAccounts => false,
             },
             StaffRole::Helper => match act {
                 Act::SeeWeek => true,

@@ -99,6 +99,9 @@ pub async fn restore(file: &Path, folder: &Path, at: &str) -> Result<Restored, S
     for made in [&part, &folder.join("lock")] {
         or_remove(owned_as(folder, made).map_err(|source| unusable(made, source)), &part)?;
     }
+    if database.exists() {
+        or_remove(carry_over(&database, &part).await, &part)?;
+    }
     let replaced = if database.exists() { Some(set_aside(&database, at).await) } else { None };
     let replaced = or_remove(replaced.transpose(), &part)?;
     // In one step: there is a database at every moment.
@@ -106,6 +109,45 @@ pub async fn restore(file: &Path, folder: &Path, at: &str) -> Result<Restored, S
     sync_folder(&database)?;
     drop(lock);
     Ok(Restored { held, replaced })
+}
+
+/// Takes over what must outlast the copy: who was erased since, whose record is held, and which lasting links were ended
+/// or made anew since. What is damaged has nothing to say.
+async fn carry_over(database: &Path, part: &Path) -> Result<(), StoreError> {
+    let Ok(mut old) = open(database).await else { return Ok(()) };
+    let erased: Result<Vec<(String, String)>, _> =
+        sqlx::query_as("select person, day from erased").fetch_all(&mut old).await;
+    let held: Result<Vec<(String, String, i64)>, _> =
+        sqlx::query_as("select person, reason, since_ms from legal_hold").fetch_all(&mut old).await;
+    let links: Result<Vec<String>, _> =
+        sqlx::query_scalar("select hash from own_link").fetch_all(&mut old).await;
+    old.close().await?;
+    // A database of an earlier version has none of these.
+    let (Ok(erased), Ok(held), Ok(links)) = (erased, held, links) else { return Ok(()) };
+    let mut new = open(part).await?;
+    for (person, day) in erased {
+        sqlx::query("insert into erased (person, day, applied) values ($1, $2, 0) on conflict do nothing")
+            .bind(person)
+            .bind(day)
+            .execute(&mut new)
+            .await?;
+    }
+    sqlx::query("delete from legal_hold").execute(&mut new).await?;
+    for (person, reason, since) in held {
+        sqlx::query("insert into legal_hold (person, reason, since_ms) values ($1, $2, $3)")
+            .bind(person)
+            .bind(reason)
+            .bind(since)
+            .execute(&mut new)
+            .await?;
+    }
+    let copied: Vec<String> = sqlx::query_scalar("select hash from own_link").fetch_all(&mut new).await?;
+    for ended in copied.iter().filter(|hash| !links.contains(hash)) {
+        sqlx::query("delete from own_link where hash = $1").bind(ended).execute(&mut new).await?;
+    }
+    new.close().await?;
+    without_log(part).await?;
+    File::open(part).and_then(|file| file.sync_all()).map_err(|source| unusable(part, source))
 }
 
 /// Keeps what is there under another name, with the commits that are only in its log: they must neither be lost nor be
@@ -179,7 +221,14 @@ async fn ready(file: &Path, part: &Path) -> Result<Held, StoreError> {
     sound(part, file).await?;
     let mut connection = open(part).await?;
     MIGRATIONS.run(&mut connection).await?;
-    for emptied in ["delete from pass", "delete from signed_in", "delete from account_link"] {
+    for emptied in [
+        "delete from pass",
+        "delete from signed_in",
+        "delete from account_link",
+        "delete from own_device",
+        // Whoever was erased since is on the list of the database that is replaced.
+        "update erased set applied = 0",
+    ] {
         sqlx::query(emptied).execute(&mut connection).await?;
     }
     connection.close().await?;

@@ -4,6 +4,7 @@ mod accounts;
 mod audit;
 pub mod backup;
 mod documents;
+mod erasure;
 mod ledger;
 mod own_links;
 mod passes;

@@ -612,6 +612,107 @@ card: OwnLinkCard,
 path: string, };
 
 /**
+ * What erasing a person would change, and what stands against it (`GET /api/planner/people/{id}/erasure`).
+ */
+export type ErasureSheet = { 
+/**
+ * Their name.
+ */
+name: string, 
+/**
+ * The version of what is kept of them.
+ */
+version: number, 
+/**
+ * The groups in which they are enrolled, by name.
+ */
+groups: Array<string>, 
+/**
+ * How many lasting links they have.
+ */
+links: number, 
+/**
+ * In how many classes they were expected.
+ */
+classes: number, 
+/**
+ * The day of the first of these.
+ */
+first: string | null, 
+/**
+ * The day of the last.
+ */
+last: string | null, 
+/**
+ * How often they reported discomfort.
+ */
+reports: number, 
+/**
+ * How many follow-ups about them are open.
+ */
+follow_ups: number, 
+/**
+ * How many lines about others have their name in them, which stay.
+ */
+mentions: number, 
+/**
+ * Whether a class with them has not ended.
+ */
+not_over: boolean, 
+/**
+ * Why their record must be kept for now, if so.
+ */
+held: HeldRecord | null, };
+
+/**
+ * Why a record must be kept for now.
+ */
+export type HeldRecord = { 
+/**
+ * The reason.
+ */
+reason: string, 
+/**
+ * Since when.
+ */
+since: EpochMs, };
+
+/**
+ * Holds a person's record (`PUT /api/planner/people/{id}/hold`).
+ */
+export type HoldRecord = { 
+/**
+ * Why it must be kept for now.
+ */
+reason: string, };
+
+/**
+ * Erases a person (`POST /api/planner/people/{id}/erasure`).
+ */
+export type ErasePerson = { 
+/**
+ * Their name, typed by whoever erases them.
+ */
+name: string, };
+
+/**
+ * What an erasure changed.
+ */
+export type ErasureReport = { 
+/**
+ * Classes that no longer name them.
+ */
+classes: number, 
+/**
+ * Lines in these that were written anew.
+ */
+lines: number, 
+/**
+ * The day on which they were erased.
+ */
+day: string, };
+
+/**
  * The id of an account.
  */
 export type AccountId = string;

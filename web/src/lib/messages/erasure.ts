@@ -1,0 +1,41 @@
+// What a coordinator reads before a person is erased, in English.
+
+import type { ErasureSheet } from "../wire/types";
+
+const count = (n: number, one: string, more: string): string => `${n} ${n === 1 ? one : more}`;
+
+export const erasureText = {
+  title: "Erasing and holding",
+  note: "Whether a record must be kept, and for how long, is for the law where you are and your organisation to say; the program does not know it. Ask whoever answers for your records first.",
+  look: "What would be erased",
+  goes: "What goes",
+  stays: "What stays",
+  against: "What stands against it",
+  ofPerson: "their name, precautions and what clinicians decided",
+  groups: (names: string[]) => `their place in ${new Intl.ListFormat("en").format(names)}`,
+  links: (n: number) => count(n, "lasting link", "lasting links"),
+  classes: (
+    { classes, first, last }: Pick<ErasureSheet, "classes" | "first" | "last">,
+    day: (of: string) => string,
+  ) =>
+    `their name, and all that they or others about them wrote, in ${count(classes, "class", "classes")}` +
+    (first === null || last === null
+      ? ""
+      : first === last
+        ? ` of ${day(first)}`
+        : ` from ${day(first)} to ${day(last)}`),
+  taps: "what the classes did, and what was tapped, under the name of a seat such as “Person 3”",
+  reports: (n: number) => count(n, "report of discomfort", "reports of discomfort"),
+  reportsNote: "without words of their own; anybody who has to follow one up can no longer do it",
+  mentions: (n: number) =>
+    `${count(n, "line", "lines")} about others that have their name in them; the program does not change what was written about somebody else`,
+  backups: "backups that were made before, until the last of them is gone",
+  notOver: "A class with them has not ended.",
+  followUps: (n: number) => `${count(n, "follow-up", "follow-ups")} about them still open.`,
+  held: (reason: string, since: string) => `Their record is held since ${since}: ${reason}`,
+  hold: "Hold the record",
+  holdReason: "Why it must be kept for now",
+  lift: "Lift the hold",
+  typeName: (name: string) => `Type “${name}” to erase them for good`,
+  erase: "Erase for good",
+};
