@@ -1,4 +1,4 @@
--- Who was erased, by an id that nothing else has any more, so that a backup that is put back is cleared of them too.
+-- Who was erased, by an id that leads to nobody any more, so that a backup that is put back is cleared of them too.
 create table erased (
     person text primary key,
     day text not null,

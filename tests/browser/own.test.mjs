@@ -203,7 +203,7 @@ test("a coordinator sees what erasing somebody means, holds the record, and eras
   await key("Casimir").click();
   const part = page.getByRole("region", { name: "Erasing and holding" });
   await key("What would be erased", part).click();
-  await part.getByText("their name, precautions and what clinicians decided").waitFor();
+  await part.getByText("their page, with precautions and what clinicians decided").waitFor();
   await rules(page, "erasing");
   await reflows(page, "erasing");
   await album.take(page, "erasing", DESK_SIZES);

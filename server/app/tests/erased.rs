@@ -97,6 +97,11 @@ async fn who_is_erased_is_in_no_byte_and_stays_erased_in_an_older_backup() {
     assert_eq!(server.put(&hold, &quay.ines, &json!({ "reason": "a claim" })).await.status, 200);
     let held = until_closed(&quay, &erasure, &name).await;
     assert!(held["text"].as_str().unwrap().contains("held"), "{held}");
+    assert_eq!(
+        server.delete(&url, &quay.ines, &json!({ "version": 2 })).await.status,
+        422,
+        "nor is it removed"
+    );
     assert_eq!(server.delete(&hold, &quay.ines, &json!({})).await.status, 200);
     assert_eq!(
         server.post(&erasure, &quay.ines, &json!({ "name": "Ada" })).await.status,
@@ -116,6 +121,12 @@ async fn who_is_erased_is_in_no_byte_and_stays_erased_in_an_older_backup() {
     let done = server.post(&erasure, &quay.ines, &name).await;
     assert_eq!(done.status, 200, "{}", done.body);
     assert_eq!(done.json()["classes"], json!(1));
+    let again = server.post(&erasure, &quay.ines, &name).await;
+    assert_eq!(
+        (again.status, again.json()["day"].clone()),
+        (200, done.json()["day"].clone()),
+        "its answer was lost"
+    );
     assert_eq!(found(&folder), Vec::<String>::new());
     let new = copies.path().join("new");
     std::fs::create_dir(&new).unwrap();
@@ -141,12 +152,25 @@ async fn who_is_erased_is_in_no_byte_and_stays_erased_in_an_older_backup() {
         }
     }
     assert!(!found(&folder).is_empty(), "they are back");
+    // A ledger that cannot be read keeps nobody from being served; once it can, the next start goes on.
     let store = Sqlite::open(&folder).await.unwrap();
     let kept: &(dyn Store + 'static) = &store;
+    change(&folder, "update event set body = replace(body, '{\"v\":1', '{\"v\":9') where seq = 2").await;
+    erase::erase_listed(kept, samebreath_core::time::EpochMs(1)).await.unwrap();
+    assert_eq!(kept.to_erase().await.unwrap().len(), 1);
+    change(&folder, "update event set body = replace(body, '{\"v\":9', '{\"v\":1') where seq = 2").await;
     erase::erase_listed(kept, samebreath_core::time::EpochMs(1)).await.unwrap();
     assert_eq!(kept.to_erase().await.unwrap(), []);
     store.close().await;
     assert_eq!(found(&folder), Vec::<String>::new());
+}
+
+/// Changes what the database in a folder says.
+async fn change(folder: &Path, text: &'static str) {
+    let pool =
+        sqlx::SqlitePool::connect(&format!("sqlite:{}/samebreath.db", folder.display())).await.unwrap();
+    sqlx::query(text).execute(&pool).await.unwrap();
+    pool.close().await;
 }
 
 /// Asks until the sockets that were dropped are gone.

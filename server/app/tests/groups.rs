@@ -112,7 +112,10 @@ async fn a_group_is_kept_and_a_wrong_one_is_refused_with_the_reason() {
     assert_eq!(put(1, &content).await.json()["saved"], json!(false), "a second editor overwrites nothing");
     let cards = planner.server.get("/api/planner/groups", &planner.pass).await.json();
     let people = [&planner.people[0]["id"]];
-    assert_eq!(cards, json!([{ "id": planner.group["id"], "name": "Lantern Quay", "people": people }]));
+    assert_eq!(
+        cards,
+        json!([{ "id": planner.group["id"], "name": "Lantern Quay", "start": "10:00", "weekday": 2, "people": people }])
+    );
     let remove =
         async |version: u64| planner.server.delete(&url, &planner.pass, &json!({ "version": version })).await;
     assert_eq!(remove(1).await.status, 409, "the page shows an older version");

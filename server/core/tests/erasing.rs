@@ -51,6 +51,23 @@ fn a_person_is_gone_from_every_seat_that_was_theirs_and_others_are_untouched() {
     assert_eq!(erased(&class.ledger, id(9)), [], "nobody of this class");
 }
 
+/// A desk merged two people by mistake: the other one is not erased with the first.
+#[test]
+fn somebody_else_who_was_merged_by_mistake_keeps_their_name() {
+    let mut class = Class::open(PLAN);
+    class.record(Actor::Entry, Session::expected(&group(&[person("Ann"), person("Ben")]), &[]));
+    class.desk(DeskCommand::Merge { from: SeatId(1), into: SeatId(2) });
+    let stranger = class.join("Ann");
+    let text = serde_json::to_string(&without_ann(&class)).unwrap();
+    assert!(text.contains("Ben") && text.contains("Person 1"), "{text}");
+    assert_eq!(class.session.seats()[&stranger].name.as_str(), "Ann");
+    assert_eq!(
+        mentions(&class.ledger, id(1)),
+        1,
+        "a seat of that name which nobody merged with theirs is told"
+    );
+}
+
 #[test]
 fn what_was_tapped_stays_as_it_was() {
     let mut class = Class::open(PLAN);

@@ -28,6 +28,12 @@ pub trait Erasure: Send + Sync {
     /// When the database refuses.
     async fn list_erased(&self, person: PersonId, day: Date) -> Result<bool, StoreError>;
 
+    /// The day on which somebody was put on the list.
+    ///
+    /// # Errors
+    /// When the database refuses.
+    async fn erased_on(&self, person: PersonId) -> Result<Option<Date>, StoreError>;
+
     /// Those on the list of whom this database is not cleared yet: an erasure was cut short, or a backup put back.
     ///
     /// # Errors

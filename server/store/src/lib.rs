@@ -157,6 +157,9 @@ pub enum StoreError {
     /// A ledger has a gap, or its first lines are missing.
     #[error("a ledger has a gap, or its beginning is missing")]
     Gap,
+    /// The database's log is being read from and cannot be emptied now. Try again.
+    #[error("the database's log is in use and cannot be emptied; try again")]
+    LogInUse,
     /// The writer has stopped because the server is shutting down.
     #[error("the store is closed")]
     Closed,

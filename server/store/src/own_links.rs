@@ -120,6 +120,13 @@ pub trait OwnLinks: Send + Sync {
     /// When the database refuses.
     async fn end_own_device(&self, id: Uuid) -> Result<(), StoreError>;
 
+    /// Ends the devices of several people that were last used before an instant, with the passes that they were given: nobody
+    /// said that they were done. Returns their ids.
+    ///
+    /// # Errors
+    /// When the database refuses.
+    async fn end_forgotten_devices(&self, before: EpochMs) -> Result<Vec<Uuid>, StoreError>;
+
     /// Notes whether somebody comes to the class of a group's regular day.
     ///
     /// # Errors

@@ -98,16 +98,7 @@ export class Outbox {
   #read(): Kept[] {
     try {
       const names = (this.shelf?.names() ?? []).filter((name) => name.startsWith(this.#name("")));
-      return names.flatMap((name) => this.#readOne(name)).toSorted((a, b) => a.at - b.at);
-    } catch {
-      return [];
-    }
-  }
-
-  #readOne(name: string): Kept[] {
-    try {
-      const value: unknown = JSON.parse(this.shelf?.getItem(name) ?? "null");
-      return isKept(value) ? [value] : [];
+      return names.flatMap((name) => keptUnder(this.shelf, name)).toSorted((a, b) => a.at - b.at);
     } catch {
       return [];
     }
@@ -127,4 +118,20 @@ function isKept(value: unknown): value is Kept {
 function isParcel(value: unknown): value is Parcel {
   if (typeof value !== "object" || value === null) return false;
   return "kind" in value && "id" in value && typeof value.id === "string" && "command" in value;
+}
+
+/** What is kept under a name; nothing where it cannot be read. */
+function keptUnder(shelf: Shelf | null, name: string): Kept[] {
+  try {
+    const value: unknown = JSON.parse(shelf?.getItem(name) ?? "null");
+    return isKept(value) ? [value] : [];
+  } catch {
+    return [];
+  }
+}
+
+/** Whether a shelf holds a stop or a report on its way, of whatever class. */
+export function isSending(shelf: Shelf): boolean {
+  const names = shelf.names().filter((name) => name.startsWith(PLACE));
+  return names.flatMap((name) => keptUnder(shelf, name)).some(({ parcel }) => isForSafety(parcel));
 }

@@ -87,7 +87,8 @@ export function liveSession(
     random: Math.random,
     newId: http.newId,
     visible: () => document.visibilityState === "visible",
-    onEnding: (ending) => location.replace(ending === "reload" ? location.href : site("/")),
+    // The same address with a `#` in it would not load anew.
+    onEnding: (ending) => (ending === "reload" ? location.reload() : location.replace(site("/"))),
     ...(onMessage ? { onMessage } : {}),
     ...(onUnsent ? { onUnsent } : {}),
   };

@@ -13,7 +13,7 @@ import { SeatState } from "../lib/state/seat.svelte";
 import { emptyScreen } from "../lib/screen";
 import { done } from "../lib/own-http";
 import { site } from "../lib/site";
-import { ownPage } from "../lib/stay";
+import { ownPage, SHARED } from "../lib/stay";
 import type { OwnPlace } from "../lib/wire/types";
 import Class from "./Class.svelte";
 
@@ -46,6 +46,11 @@ const session = liveSession(
   (opened) => {
     seat.number = opened.emergency_number;
     seat.own = opened.own;
+    // Whoever found the way back by the entry came without it.
+    if (opened.own?.shared && location.hash !== SHARED) {
+      location.hash = SHARED;
+      location.reload();
+    }
   },
 );
 session.ownForm = (step) => seat.formOf(step);

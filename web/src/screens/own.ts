@@ -4,6 +4,7 @@ import { mount } from "svelte";
 import { applyChoices } from "../lib/choices";
 import { language } from "../lib/messages";
 import * as http from "../lib/own-http";
+import { isSending } from "../lib/outbox";
 import { browserShelf, device, forgiving, NOTHING } from "../lib/shelf";
 import { site } from "../lib/site";
 import { ChoicesState } from "../lib/state/choices.svelte";
@@ -38,6 +39,7 @@ const state = new OwnState(token, link, {
   enter: (stay, shared) => location.assign(pageOf("seat", stay) + (shared ? SHARED : "")),
   settle: (place) => location.replace(ownPage(place)),
   leave: () => location.replace(site("/")),
+  isSending: () => device !== null && isSending(device),
   forget: () => device?.names().forEach((name) => device?.removeItem(name)),
 });
 void state.begin();

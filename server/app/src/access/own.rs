@@ -66,5 +66,5 @@ pub async fn open(
 
 /// The cookie that a browser forgets.
 pub fn removal(link: LinkId, site: &Site) -> Cookie<'static> {
-    Cookie::build((cookie_name(link, site), "")).path("/").build()
+    passes::removal(cookie_name(link, site), site)
 }

@@ -177,6 +177,11 @@ pub fn cookie(name: String, token: String, site: &Site, kept: Kept) -> Cookie<'s
     cookie
 }
 
+/// The cookie of this name that a browser is to forget. Browsers listen to a secure one only.
+pub fn removal(name: String, site: &Site) -> Cookie<'static> {
+    Cookie::build((name, "")).path("/").secure(site.is_secure()).build()
+}
+
 /// The cookies of the passes that `via` gave this browser.
 ///
 /// # Errors
@@ -194,7 +199,7 @@ pub async fn cookies_via(
     for cookie in jar.iter().filter(|cookie| cookie.name().starts_with(&*prefix)).take(MOST_STAYS) {
         let pass = store.pass(&token::hash(cookie.value()), now).await?;
         if pass.is_some_and(|pass| pass.via == Some(via)) {
-            cookies.push(Cookie::build((cookie.name().to_owned(), "")).path("/").build());
+            cookies.push(removal(cookie.name().to_owned(), site));
         }
     }
     Ok(cookies)

@@ -130,7 +130,7 @@ pub async fn sign_in(
 
 /// The cookie that a browser forgets.
 pub fn removal(site: &Site) -> Cookie<'static> {
-    Cookie::build((cookie_name(site), "")).path("/").build()
+    passes::removal(cookie_name(site), site)
 }
 
 /// Makes the token of a link about an account.

@@ -76,6 +76,13 @@ async fn carry_out(
     Path(id): Path<Uuid>,
     JsonBody(ErasePerson { name }): JsonBody<ErasePerson>,
 ) -> Reply<Json<ErasureReport>> {
+    let person = PersonId(id);
+    if app.store.document::<Person>(id).await?.is_none()
+        && let Some(day) = app.store.erased_on(person).await?
+    {
+        // The answer to the first request was lost.
+        return Ok(Json(ErasureReport { classes: 0, lines: 0, day }));
+    }
     let kept = documents::stored::<Person>(&app, &staff, id).await?;
     if name.trim() != kept.content.name.as_str() {
         return Err(Failure::Body(format!(
@@ -84,7 +91,12 @@ async fn carry_out(
             kept.content.name
         )));
     }
-    let person = PersonId(id);
+    // Whoever asked may hang up; what was begun is finished.
+    let begun = tokio::spawn(async move { erase_now(&app, person).await });
+    Ok(Json(begun.await.map_err(|_| Failure::Restarting)??))
+}
+
+async fn erase_now(app: &App, person: PersonId) -> Reply<ErasureReport> {
     let sessions = app.store.classes_of(person).await?;
     for session in &sessions {
         let ended = app.store.session(*session).await?.is_none_or(|entry| entry.ended_at.is_some());
@@ -96,6 +108,8 @@ async fn carry_out(
                 "a class of theirs is open on some screen; close its desks and pages first".to_owned(),
             ));
         }
+        // A ledger that cannot be read cannot be cleared.
+        app.store.read_after(*session, 0).await?;
     }
     // The whole database is written anew, and nothing else is written meanwhile.
     if app.hub.is_any_open().await {
@@ -106,7 +120,7 @@ async fn carry_out(
     if !app.store.list_erased(person, day).await? {
         return Err(Failure::Body("their record is held; lift the hold first".to_owned()));
     }
-    own_links::end_all(&app, person).await?;
+    own_links::end_all(app, person).await?;
     let done = erase::erase(&*app.store, person, now).await?;
     // Whoever opened one of them in the meantime read it as it was.
     for session in sessions {
@@ -115,7 +129,7 @@ async fn carry_out(
     app.had.clear();
     app.noted.clear();
     tracing::info!(classes = done.classes, lines = done.lines, "somebody was erased");
-    Ok(Json(ErasureReport { classes: done.classes, lines: done.lines, day }))
+    Ok(ErasureReport { classes: done.classes, lines: done.lines, day })
 }
 
 async fn set_hold(

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use axum::extract::{Path, State};
-use axum::http::{HeaderMap, HeaderName};
+use axum::http::HeaderMap;
 use axum::routing::{get, post};
 use axum::{Json, Router};
 use axum_extra::extract::cookie::CookieJar;
@@ -11,7 +11,9 @@ use samebreath_core::live::{Actor, Command, OPENS_BEFORE_MS, Refusal};
 use samebreath_core::people::link::LinkId;
 use samebreath_core::people::person::{Person, PersonId};
 use samebreath_core::plan::group::{Enrolled, Group, GroupId};
+use samebreath_core::time::EpochMs;
 use samebreath_core::versioned::Versioned;
+use samebreath_core::week::series::Occurrence;
 use samebreath_store::own_links::{LinkOwner, OwnDevice, OwnLink, Word};
 use samebreath_store::passes::{Pass, Role};
 use samebreath_store::sessions::SessionEntry;
@@ -82,8 +84,13 @@ async fn open(
     let (link, _) = by_token(&app, caller, &token).await?;
     let now = app.clock.now();
     let here = own::find(&headers, link.id, &app.site, &*app.store, now).await?;
-    if let Some((device, _)) = here.filter(|(device, _)| device.shared == shared) {
-        return Ok((jar, Json(OwnPlace { link: link.id, shared: device.shared })));
+    if let Some((device, _)) = here {
+        if device.shared == shared {
+            return Ok((jar, Json(OwnPlace { link: link.id, shared })));
+        }
+        // They said something else about this device before.
+        app.store.end_own_device(device.id).await?;
+        app.ends.end(device.id);
     }
     let cookie = own::open((link.id, request), shared, &app.site, &*app.store, now).await?;
     let cookie = cookie.ok_or(Failure::DeadLink)?;
@@ -135,6 +142,11 @@ pub(super) async fn groups_of(app: &App, person: PersonId) -> Reply<Vec<(GroupId
     Ok(theirs.map(|group| (GroupId(group.id), group.content)).collect())
 }
 
+/// The coming classes of a group, with one that is on.
+fn not_over(group: &Group, now: EpochMs) -> impl Iterator<Item = Occurrence> {
+    group.ahead(now, AHEAD_DAYS).into_iter().filter(move |class| class.ends > now)
+}
+
 async fn page(State(app): Shared, Path(link): Path<LinkId>, headers: HeaderMap) -> Reply<Json<OwnPage>> {
     let home = AtHome::of(&app, &headers, link).await?;
     let now = app.clock.now();
@@ -143,7 +155,7 @@ async fn page(State(app): Shared, Path(link): Path<LinkId>, headers: HeaderMap) 
     for (id, group) in &home.groups {
         let Some(today) = group.zone.as_ref().and_then(|zone| zone.day(now)) else { continue };
         let absences = app.store.absences(today.plus_days(-AHEAD_DAYS)).await?;
-        classes.extend(group.ahead(now, AHEAD_DAYS).into_iter().map(|class| {
+        classes.extend(not_over(group, now).map(|class| {
             let word = Word { person: home.who.id, group: *id, of: class.of };
             OwnClass {
                 group: *id,
@@ -198,8 +210,7 @@ async fn send_word(
     let home = AtHome::of(&app, &headers, link).await?;
     let now = app.clock.now();
     let theirs = home.groups.iter().find(|(id, _)| *id == group);
-    let classes = theirs.map(|(_, group)| group.ahead(now, AHEAD_DAYS)).unwrap_or_default();
-    if !classes.iter().any(|class| class.of == of) {
+    if !theirs.is_some_and(|(_, group)| not_over(group, now).any(|class| class.of == of)) {
         return Err(Failure::Body(format!("`of` is {of}; none of your classes is regularly on that day")));
     }
     let person = home.who.id;
@@ -214,13 +225,14 @@ async fn send_word(
     Ok(Json(()))
 }
 
-/// The person is done with a device that several people use: nothing of theirs is left on it.
+/// The person is done with a device that several people use: its passes and cookies end. What the pages kept lies in their
+/// tab only, and they remove it; `Clear-Site-Data` would also take what other tabs have not sent yet.
 async fn done(
     State(app): Shared,
     Path(link): Path<LinkId>,
     headers: HeaderMap,
     mut jar: CookieJar,
-) -> Reply<([(HeaderName, &'static str); 1], CookieJar, Json<()>)> {
+) -> Reply<(CookieJar, Json<()>)> {
     let found = own::find(&headers, link, &app.site, &*app.store, app.clock.now()).await?;
     if let Some((device, _)) = found {
         for cookie in
@@ -231,7 +243,5 @@ async fn done(
         app.store.end_own_device(device.id).await?;
         app.ends.end(device.id);
     }
-    // Not "cookies": that would empty the whole domain (W3C, Clear Site Data, section 3.2).
-    let clear = [(HeaderName::from_static("clear-site-data"), "\"storage\"")];
-    Ok((clear, jar.remove(own::removal(link, &app.site)), Json(())))
+    Ok((jar.remove(own::removal(link, &app.site)), Json(())))
 }

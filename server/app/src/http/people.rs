@@ -162,6 +162,12 @@ impl Kept for Person {
 
     async fn may_go(app: &App, id: Uuid) -> Reply<()> {
         let groups = groups_with(app, PersonId(id)).await?;
+        if !app.store.classes_of(PersonId(id)).await?.is_empty()
+            || app.store.hold_on(PersonId(id)).await?.is_some()
+        {
+            let text = "this person has been in a class, or their record is held; a coordinator can erase them on this page";
+            return Err(Failure::Body(text.to_owned()));
+        }
         let Some(group) = groups.first() else { return Ok(()) };
         let text = format!("this person is enrolled in {}; take them out of the group first", group.name);
         Err(Failure::Body(text))

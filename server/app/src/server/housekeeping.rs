@@ -12,6 +12,9 @@ use crate::host::metrics;
 
 /// How often the server checks the system's clock.
 const LOOK_EVERY: Duration = Duration::from_secs(10);
+/// A device that several people use is forgotten after so long, if nobody said that they were done: longer than a day of
+/// classes.
+const SHARED_MS: i64 = 12 * 3_600_000;
 /// How many such checks there are in an hour.
 const LOOKS_AN_HOUR: u32 = 360;
 
@@ -55,6 +58,12 @@ async fn forget(app: &App) {
     // What classes showed is worked out again when it is next asked for.
     app.had.clear();
     app.noted.clear();
+    match app.store.end_forgotten_devices(app.clock.now().plus(-SHARED_MS)).await {
+        Ok(devices) => devices.into_iter().for_each(|device| app.ends.end(device)),
+        Err(error) => {
+            tracing::warn!(error = &error as &dyn std::error::Error, "could not end forgotten devices");
+        }
+    }
     match app.store.forget_expired(app.clock.now()).await {
         Ok(passes) => tracing::debug!(passes, "expired passes forgotten"),
         Err(error) => {

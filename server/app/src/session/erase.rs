@@ -71,8 +71,17 @@ async fn leave(
 /// As [`erase`].
 pub async fn erase_listed(store: &(dyn Store + 'static), now: EpochMs) -> Result<(), StoreError> {
     for person in store.to_erase().await? {
-        let Erased { classes, lines } = erase(store, person, now).await?;
-        tracing::info!(classes, lines, "somebody on the list of erased people was erased again");
+        match erase(store, person, now).await {
+            Ok(Erased { classes, lines }) => {
+                tracing::info!(classes, lines, "somebody on the list of erased people was erased again");
+            }
+            // All other classes go on; the next start tries again.
+            Err(error) if error.is_of_one_session() => {
+                let error = &error as &dyn std::error::Error;
+                tracing::error!(error, "somebody on the list of erased people is still in a class");
+            }
+            Err(error) => return Err(error),
+        }
     }
     Ok(())
 }

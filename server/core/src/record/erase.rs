@@ -24,7 +24,8 @@ pub fn erased(ledger: &[Recorded], person: PersonId) -> Vec<Recorded> {
     changed.collect()
 }
 
-/// How many lines about others have a name of this person in words that somebody wrote.
+/// How many lines about others have a name of this person in them: in what somebody wrote, or as the name of a seat that
+/// nobody merged with theirs.
 #[must_use]
 pub fn mentions(ledger: &[Recorded], person: PersonId) -> usize {
     let seats = seats_of(ledger, person);
@@ -37,15 +38,22 @@ pub fn mentions(ledger: &[Recorded], person: PersonId) -> usize {
     ledger.iter().filter(about_others).filter(has_name).count()
 }
 
-/// The person's seats: their own, and those that were merged with it.
+/// The person's seats: their own, and those without a person that were merged with it.
 fn seats_of(ledger: &[Recorded], person: PersonId) -> BTreeSet<SeatId> {
-    let own = ledger.iter().filter_map(|line| match &line.event {
-        Event::Care { seat, what: CareEvent::SeatTaken { person: Some(of), .. } } if *of == person => {
-            Some(*seat)
+    let mut seats = BTreeSet::new();
+    let mut others = BTreeSet::new();
+    for line in ledger {
+        match &line.event {
+            Event::Care { seat, what: CareEvent::SeatTaken { person: Some(of), .. } } => {
+                if *of == person {
+                    seats.insert(*seat)
+                } else {
+                    others.insert(*seat)
+                };
+            }
+            _ => {}
         }
-        _ => None,
-    });
-    let mut seats: BTreeSet<SeatId> = own.collect();
+    }
     let merges = || {
         ledger.iter().filter_map(|line| match &line.event {
             Event::Class(ClassEvent::Merged { from, into }) => Some((*from, *into)),
@@ -56,7 +64,7 @@ fn seats_of(ledger: &[Recorded], person: PersonId) -> BTreeSet<SeatId> {
         let before = seats.len();
         for (from, into) in merges() {
             if seats.contains(&from) || seats.contains(&into) {
-                seats.extend([from, into]);
+                seats.extend([from, into].into_iter().filter(|seat| !others.contains(seat)));
             }
         }
         if seats.len() == before {
@@ -80,6 +88,7 @@ fn words_in(event: &Event) -> Result<String, std::fmt::Error> {
     let mut text = String::new();
     let mut say = |words: &str| write!(text, "{words} ");
     match event {
+        Event::Care { what: CareEvent::SeatTaken { name, .. }, .. } => say(name.as_str())?,
         Event::Care { what: CareEvent::MessageSent { text }, .. } => say(text.as_str())?,
         Event::Care { what: CareEvent::Removed { reason }, .. } => say(reason.as_str())?,
         Event::Care { what: CareEvent::FollowUpAdded { what, .. }, .. } => say(what.as_str())?,

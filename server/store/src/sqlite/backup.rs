@@ -115,15 +115,14 @@ pub async fn restore(file: &Path, folder: &Path, at: &str) -> Result<Restored, S
 /// or made anew since. What is damaged has nothing to say.
 async fn carry_over(database: &Path, part: &Path) -> Result<(), StoreError> {
     let Ok(mut old) = open(database).await else { return Ok(()) };
-    let erased: Result<Vec<(String, String)>, _> =
-        sqlx::query_as("select person, day from erased").fetch_all(&mut old).await;
+    // A database of an earlier version has none of these.
+    let erased: Vec<(String, String)> =
+        sqlx::query_as("select person, day from erased").fetch_all(&mut old).await.unwrap_or_default();
     let held: Result<Vec<(String, String, i64)>, _> =
         sqlx::query_as("select person, reason, since_ms from legal_hold").fetch_all(&mut old).await;
     let links: Result<Vec<String>, _> =
         sqlx::query_scalar("select hash from own_link").fetch_all(&mut old).await;
     old.close().await?;
-    // A database of an earlier version has none of these.
-    let (Ok(erased), Ok(held), Ok(links)) = (erased, held, links) else { return Ok(()) };
     let mut new = open(part).await?;
     for (person, day) in erased {
         sqlx::query("insert into erased (person, day, applied) values ($1, $2, 0) on conflict do nothing")
@@ -132,18 +131,22 @@ async fn carry_over(database: &Path, part: &Path) -> Result<(), StoreError> {
             .execute(&mut new)
             .await?;
     }
-    sqlx::query("delete from legal_hold").execute(&mut new).await?;
-    for (person, reason, since) in held {
-        sqlx::query("insert into legal_hold (person, reason, since_ms) values ($1, $2, $3)")
-            .bind(person)
-            .bind(reason)
-            .bind(since)
-            .execute(&mut new)
-            .await?;
+    if let Ok(held) = held {
+        sqlx::query("delete from legal_hold").execute(&mut new).await?;
+        for (person, reason, since) in held {
+            sqlx::query("insert into legal_hold (person, reason, since_ms) values ($1, $2, $3)")
+                .bind(person)
+                .bind(reason)
+                .bind(since)
+                .execute(&mut new)
+                .await?;
+        }
     }
-    let copied: Vec<String> = sqlx::query_scalar("select hash from own_link").fetch_all(&mut new).await?;
-    for ended in copied.iter().filter(|hash| !links.contains(hash)) {
-        sqlx::query("delete from own_link where hash = $1").bind(ended).execute(&mut new).await?;
+    if let Ok(links) = links {
+        let copied: Vec<String> = sqlx::query_scalar("select hash from own_link").fetch_all(&mut new).await?;
+        for ended in copied.iter().filter(|hash| !links.contains(hash)) {
+            sqlx::query("delete from own_link where hash = $1").bind(ended).execute(&mut new).await?;
+        }
     }
     new.close().await?;
     without_log(part).await?;

@@ -1,5 +1,7 @@
 //! How the traces of a person go, in SQLite.
 
+use std::time::Duration;
+
 use async_trait::async_trait;
 use samebreath_core::live::Recorded;
 use samebreath_core::people::person::PersonId;
@@ -12,6 +14,10 @@ use crate::erasure::{Erasure, Hold};
 use crate::ledger::SessionId;
 use crate::line::write_line;
 use crate::sqlite::Sqlite;
+
+/// How often, and after how long, the log is tried again while somebody reads from it.
+const EMPTY_LOG_TRIES: u32 = 50;
+const EMPTY_LOG_AFTER: Duration = Duration::from_millis(100);
 
 #[async_trait]
 impl Erasure for Sqlite {
@@ -26,6 +32,14 @@ impl Erasure for Sqlite {
         .execute(&self.pool)
         .await?;
         Ok(listed.rows_affected() == 1)
+    }
+
+    async fn erased_on(&self, person: PersonId) -> Result<Option<Date>, StoreError> {
+        let day: Option<String> = sqlx::query_scalar("select day from erased where person = $1")
+            .bind(person.0.to_string())
+            .fetch_optional(&self.pool)
+            .await?;
+        Ok(day.and_then(|day| day.try_into().ok()))
     }
 
     async fn to_erase(&self) -> Result<Vec<PersonId>, StoreError> {
@@ -66,14 +80,18 @@ impl Erasure for Sqlite {
             "delete from own_device where link in (select id from own_link where person = $1)",
             "delete from own_link where person = $1",
             "delete from sent_word where person = $1",
-            "update erased set applied = 1 where person = $1",
         ] {
             sqlx::query(gone).bind(person.0.to_string()).execute(&mut *all).await?;
         }
         all.commit().await?;
         // Cells that moved when pages were filled anew may still lie in their gaps, and the log has the pages as they were.
         sqlx::query("vacuum").execute(&self.pool).await?;
-        sqlx::query("pragma wal_checkpoint(truncate)").execute(&self.pool).await?;
+        self.empty_log().await?;
+        // Not before: whoever is not cleared by then is tried again at the next start.
+        sqlx::query("update erased set applied = 1 where person = $1")
+            .bind(person.0.to_string())
+            .execute(&self.pool)
+            .await?;
         Ok(())
     }
 
@@ -104,5 +122,20 @@ impl Erasure for Sqlite {
         }
         all.commit().await?;
         Ok(())
+    }
+}
+
+impl Sqlite {
+    /// Moves the whole log into the database and empties it, as soon as nobody reads from it.
+    async fn empty_log(&self) -> Result<(), StoreError> {
+        for _ in 0..EMPTY_LOG_TRIES {
+            let (busy, _, _): (i64, i64, i64) =
+                sqlx::query_as("pragma wal_checkpoint(truncate)").fetch_one(&self.pool).await?;
+            if busy == 0 {
+                return Ok(());
+            }
+            tokio::time::sleep(EMPTY_LOG_AFTER).await;
+        }
+        Err(StoreError::LogInUse)
     }
 }

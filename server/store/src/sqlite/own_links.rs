@@ -75,41 +75,35 @@ impl OwnLinks for Sqlite {
         let (person, account) = columns(owner);
         let id = id.0.to_string();
         let mut all = self.pool.begin().await?;
-        let theirs: Option<i64> =
-            sqlx::query_scalar("select 1 from own_link where id = $1 and (person = $2 or account = $3)")
-                .bind(&id)
-                .bind(person)
-                .bind(account)
-                .fetch_optional(&mut *all)
-                .await?;
-        if theirs.is_none() {
-            return Ok(None);
-        }
-        let devices: Vec<String> = sqlx::query_scalar("delete from own_device where link = $1 returning id")
-            .bind(&id)
-            .fetch_all(&mut *all)
-            .await?;
+        // It begins by writing: a transaction that began by reading could not go on after another one's commit.
+        let devices: Vec<String> = sqlx::query_scalar(
+            "delete from own_device where link in (select id from own_link where id = $1 and (person = $2 or account = $3)) \
+             returning id",
+        )
+        .bind(&id)
+        .bind(&person)
+        .bind(&account)
+        .fetch_all(&mut *all)
+        .await?;
         for device in &devices {
             sqlx::query("delete from pass where via = $1").bind(device).execute(&mut *all).await?;
         }
-        sqlx::query("delete from own_link where id = $1").bind(&id).execute(&mut *all).await?;
+        let ended = sqlx::query("delete from own_link where id = $1 and (person = $2 or account = $3)")
+            .bind(&id)
+            .bind(&person)
+            .bind(&account)
+            .execute(&mut *all)
+            .await?;
         all.commit().await?;
-        Ok(Some(devices.iter().filter_map(|id| Uuid::parse_str(id).ok()).collect()))
+        let ids = devices.iter().filter_map(|id| Uuid::parse_str(id).ok()).collect();
+        Ok((ended.rows_affected() == 1).then_some(ids))
     }
 
     async fn add_own_device(&self, hash: &str, device: &OwnDevice) -> Result<bool, StoreError> {
         let mut all = self.pool.begin().await?;
-        let used = sqlx::query("update own_link set used_at_ms = $2 where id = $1")
-            .bind(device.link.0.to_string())
-            .bind(device.seen_at.0)
-            .execute(&mut *all)
-            .await?;
-        if used.rows_affected() == 0 {
-            return Ok(false);
-        }
         let added = sqlx::query(
             "insert into own_device (id, hash, link, shared, later, created_at_ms, seen_at_ms) \
-             values ($1, $2, $3, $4, exists (select 1 from own_device where link = $3 and id <> $1), $5, $6) \
+             select $1, $2, id, $4, used_at_ms is not null, $5, $6 from own_link where id = $3 \
              on conflict (id) do update set hash = excluded.hash where own_device.link = excluded.link",
         )
         .bind(device.id.to_string())
@@ -120,8 +114,16 @@ impl OwnLinks for Sqlite {
         .bind(device.seen_at.0)
         .execute(&mut *all)
         .await?;
+        if added.rows_affected() == 0 {
+            return Ok(false);
+        }
+        sqlx::query("update own_link set used_at_ms = $2 where id = $1")
+            .bind(device.link.0.to_string())
+            .bind(device.seen_at.0)
+            .execute(&mut *all)
+            .await?;
         all.commit().await?;
-        Ok(added.rows_affected() == 1)
+        Ok(true)
     }
 
     async fn own_device(&self, hash: &str) -> Result<Option<(OwnDevice, OwnLink)>, StoreError> {
@@ -161,6 +163,20 @@ impl OwnLinks for Sqlite {
         sqlx::query("delete from own_device where id = $1").bind(&id).execute(&mut *all).await?;
         all.commit().await?;
         Ok(())
+    }
+
+    async fn end_forgotten_devices(&self, before: EpochMs) -> Result<Vec<Uuid>, StoreError> {
+        let mut all = self.pool.begin().await?;
+        let devices: Vec<String> =
+            sqlx::query_scalar("delete from own_device where shared = 1 and seen_at_ms <= $1 returning id")
+                .bind(before.0)
+                .fetch_all(&mut *all)
+                .await?;
+        for device in &devices {
+            sqlx::query("delete from pass where via = $1").bind(device).execute(&mut *all).await?;
+        }
+        all.commit().await?;
+        Ok(devices.iter().filter_map(|id| Uuid::parse_str(id).ok()).collect())
     }
 
     async fn send_word(&self, word: &Word, comes: bool, at: EpochMs) -> Result<(), StoreError> {

@@ -69,9 +69,6 @@ impl Passes for Sqlite {
     async fn forget_expired(&self, now: EpochMs) -> Result<u64, StoreError> {
         let mut forgotten = 0;
         for table in [
-            // Nobody said that they were done with a device that several people use.
-            "delete from pass where via in (select id from own_device where shared = 1 and seen_at_ms <= $1 - 43200000)",
-            "delete from own_device where shared = 1 and seen_at_ms <= $1 - 43200000",
             "delete from pass where expires_at_ms <= $1",
             "delete from account_link where expires_at_ms <= $1",
             // Passes that it gave are found by it.

@@ -11,7 +11,7 @@ export const erasureText = {
   goes: "What goes",
   stays: "What stays",
   against: "What stands against it",
-  ofPerson: "their name, precautions and what clinicians decided",
+  ofPerson: "their page, with precautions and what clinicians decided",
   groups: (names: string[]) => `their place in ${new Intl.ListFormat("en").format(names)}`,
   links: (n: number) => count(n, "lasting link", "lasting links"),
   classes: (
@@ -24,7 +24,7 @@ export const erasureText = {
       : first === last
         ? ` of ${day(first)}`
         : ` from ${day(first)} to ${day(last)}`),
-  taps: "what the classes did, and what was tapped, under the name of a seat such as “Person 3”",
+  taps: "what the classes did, what was tapped, and which precautions held, under the name of a seat such as “Person 3”",
   reports: (n: number) => count(n, "report of discomfort", "reports of discomfort"),
   reportsNote: "without words of their own; anybody who has to follow one up can no longer do it",
   mentions: (n: number) =>

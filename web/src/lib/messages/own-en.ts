@@ -20,6 +20,7 @@ export const ownEn = {
   endedNote: "Ask your facilitator for a new one, or come in with the class’s code.",
   useCode: "Type the code",
   place: (name: string, title: string) => `${name} · ${title}`,
+  sending: "Something you said is still on its way. Go back to your class and wait a moment.",
   failed: "That did not work. Check your network and try again.",
 };
 

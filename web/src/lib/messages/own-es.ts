@@ -22,5 +22,6 @@ export const ownEs: OwnMessages = {
   endedNote: "Pida uno nuevo a quien dirige la clase, o entre con el código de la clase.",
   useCode: "Escribir el código",
   place: (name, title) => `${name} · ${title}`,
+  sending: "Algo que ha dicho está aún en camino. Vuelva a su clase y espere un momento.",
   failed: "No ha funcionado. Compruebe su conexión e inténtelo de nuevo.",
 };

@@ -11,11 +11,12 @@ interface Host {
   open: boolean;
   ended: boolean;
   away: boolean;
+  sending: boolean;
   told: string[];
 }
 
 function opened(token: string | null, link: string | null, more: Partial<Host> = {}) {
-  const host: Host = { open: false, ended: false, away: false, told: [], ...more };
+  const host: Host = { open: false, ended: false, away: false, sending: false, told: [], ...more };
   const answers = async <T>(what: T): Promise<T> => {
     if (host.away) throw new TypeError("the network is away");
     if (host.ended) throw new Refused(401, "no_pass", "no place");
@@ -35,6 +36,7 @@ function opened(token: string | null, link: string | null, more: Partial<Host> =
     enter: (stay, shared) => host.told.push(`enter ${stay} ${shared}`),
     settle: ({ link, shared }) => host.told.push(`settle ${link} ${shared}`),
     leave: () => host.told.push("leave"),
+    isSending: () => host.sending,
     forget: () => host.told.push("forget"),
   };
   return { host, own: new OwnState(token, link, parts) };
@@ -95,6 +97,10 @@ test("a link that was ended says so", async () => {
 test("done with a shared device, the server is told first, and then everything is forgotten", async () => {
   const { host, own } = opened(null, LINK);
   await own.begin();
+  host.sending = true;
+  await own.done();
+  expect([own.problem, host.told]).toEqual(["sending", []]);
+  host.sending = false;
   await own.done();
   expect(host.told).toEqual(["done", "forget", "leave"]);
 });

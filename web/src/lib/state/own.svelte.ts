@@ -19,6 +19,8 @@ export interface OwnParts {
   settle(place: OwnPlace): void;
   /** Goes to the entry, where people give the class's code. */
   leave(): void;
+  /** Whether a stop or a report from this device is still on its way. */
+  isSending(): boolean;
   /** Forgets what this page kept on the device. */
   forget(): void;
 }
@@ -58,11 +60,11 @@ export class OwnState {
     }
   }
 
-  /** It is them: into the class if one is on, otherwise to their page. */
+  /** It is them: into the class if one is on, otherwise to their page, which says what became of the class. */
   yes(): Promise<void> {
     return this.#attempt(async () => {
       const place = await this.parts.open(this.token ?? "", this.shared);
-      if (!(await this.#enters(place))) this.parts.settle(place);
+      if (!(await this.#enters(place).catch(() => false))) this.parts.settle(place);
     });
   }
 
@@ -100,6 +102,8 @@ export class OwnState {
   /** Leaves nothing on a device that several people use. */
   done(): Promise<void> {
     return this.#attempt(async () => {
+      // What is still on its way would be lost with the pass that sends it.
+      if (this.parts.isSending()) throw new Refused(0, "sending", "");
       await this.parts.done(this.link ?? "");
       this.parts.forget();
       this.parts.leave();

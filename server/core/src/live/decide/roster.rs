@@ -96,7 +96,7 @@ impl Session {
                 (events, seat)
             }
         };
-        if new_device {
+        if new_device && !self.seats.get(&seat).is_some_and(|seat| seat.new_device) {
             events.push(CareEvent::NewDevice.of(seat));
         }
         Ok(events)
