@@ -13,10 +13,12 @@ use samebreath_store::ledger::SessionId;
 use samebreath_wire::today::LeftToDo;
 use tokio_util::sync::CancellationToken;
 use tokio_util::task::TaskTracker;
+use uuid::Uuid;
 
 use crate::access::caller::TrustedProxies;
 use crate::access::ends::Ends;
 use crate::access::limits::Limits;
+use crate::access::passes::Stay;
 use crate::access::password::Hashing;
 use crate::host::clock::Clock;
 use crate::host::house::House;
@@ -62,6 +64,8 @@ pub struct App {
     pub entry: Entry,
     /// What the screens of a class showed.
     pub had: Folded<Had>,
+    /// What desks read about people, written down within the hour: by whom, what, and of whom.
+    pub read_lately: DashMap<(Stay, Option<Uuid>, String, Uuid), ()>,
     /// What was noted in a class for later, and is open.
     pub noted: Folded<Vec<(Date, LeftToDo)>>,
     connections: AtomicU64,
@@ -86,6 +90,7 @@ impl App {
             clock,
             had: Folded::new(),
             noted: Folded::new(),
+            read_lately: DashMap::new(),
             house,
             shelf,
             emergency_number,

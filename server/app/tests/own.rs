@@ -219,3 +219,38 @@ async fn a_calendar_follows_the_classes_without_a_name_in_it() {
     let page = json!({ "medium": "paper", "request": Uuid::now_v7() });
     assert_eq!(server.post("/api/staff/calendar", &quay.ines, &page).await.status, 422);
 }
+
+/// W-12: what desks read about people is written down too, once in an hour, under whoever opened the desk.
+#[tokio::test]
+async fn what_a_desk_reads_of_somebody_is_in_the_audit() {
+    let quay = Quay::open().await;
+    let server = &quay.house.server;
+    let desk = quay.desk().await;
+    let me = server.get("/api/staff/me", &quay.ines).await.json()["id"].clone();
+    for path in ["person/1", "person/1", "person/2", "clearing", "incidents", "incidents.csv"] {
+        let answer = server.get(&format!("/api/desk/{{stay}}/{path}"), &desk.cookie).await;
+        assert_eq!(answer.status, 200, "{path}: {}", answer.body);
+    }
+    let rows = server.app.store.audit_after(0).await.unwrap();
+    let read: Vec<_> = rows
+        .iter()
+        .filter_map(|(_, entry)| {
+            let act = entry.act.strip_prefix("GET /api/desk/{stay}/")?;
+            assert_eq!(json!(entry.actor.unwrap().0), me);
+            Some((act.to_owned(), entry.subject.unwrap().to_string()))
+        })
+        .collect();
+    let class =
+        stay_of(&desk.cookie).unwrap().split('.').next().unwrap().parse::<Uuid>().unwrap().to_string();
+    let of = |act: &str, whom: &str| (act.to_owned(), whom.to_owned());
+    assert_eq!(
+        read,
+        [
+            of("person/{seat}", &quay.ada),
+            of("person/{seat}", &quay.ben),
+            of("clearing", &class),
+            of("incidents", &class),
+            of("incidents.csv", &class),
+        ]
+    );
+}

@@ -113,6 +113,12 @@ pub trait SignIns: Send + Sync {
     /// When the database refuses.
     async fn signed_in(&self, hash: &str) -> Result<Option<(SignedIn, KeptAccount)>, StoreError>;
 
+    /// Whose sign-in has this id.
+    ///
+    /// # Errors
+    /// When the database refuses.
+    async fn signed_in_as(&self, id: Uuid) -> Result<Option<AccountId>, StoreError>;
+
     /// Where an account is signed in, the last used browser first.
     ///
     /// # Errors

@@ -10,6 +10,7 @@ use uuid::Uuid;
 
 use crate::access::caller::Caller;
 use crate::app::App;
+use crate::http::who::AtDesk;
 
 /// Who acts: whoever is signed in, or signs in.
 #[derive(Debug, Clone, Default)]
@@ -58,4 +59,22 @@ pub(super) async fn write(app: &App, over: Over) {
             "an act was not written down"
         );
     }
+}
+
+/// Writes down that a desk read something about people: `subject` is a person, or the class where it is about several. An
+/// open card is read again with each change of the class, so each is written down once in an hour.
+pub(super) async fn desk_read(app: &App, desk: &AtDesk, act: &str, subject: Uuid) {
+    let reading = (desk.stay.clone(), desk.via, act.to_owned(), subject);
+    if app.read_lately.insert(reading, ()).is_some() {
+        return;
+    }
+    let acting = Acting::default();
+    // A card must be seen even while the database cannot say whose desk it is.
+    if let Some(via) = desk.via
+        && let Ok(Some(account)) = app.store.signed_in_as(via).await
+    {
+        acting.is(account);
+    }
+    let (act, caller) = (format!("GET /api/desk/{{stay}}/{act}"), desk.caller);
+    write(app, Over { acting, act, subject: Some(subject), caller, outcome: StatusCode::OK }).await;
 }

@@ -18,6 +18,7 @@ use crate::access::token;
 use crate::app::App;
 use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared, ask_as};
+use crate::http::audit;
 use crate::http::body::JsonBody;
 use crate::http::who::AtDesk;
 use crate::room::Input;
@@ -57,16 +58,28 @@ async fn sheet(desk: AtDesk, State(app): Shared) -> Reply<Json<Sheet>> {
 
 /// One person's card: where they are, whom to call, what was sent to them, and health notes if this desk may see
 /// them.
-async fn person(desk: AtDesk, Path((_, seat)): Path<(Stay, u32)>) -> Reply<Json<PersonCard>> {
-    let person = desk.room.ask(|reply| Input::Person { seat: SeatId(seat), role: desk.role, reply }).await?;
-    person.map(Json).ok_or(Failure::NotFound)
+async fn person(
+    desk: AtDesk,
+    State(app): Shared,
+    Path((_, seat)): Path<(Stay, u32)>,
+) -> Reply<Json<PersonCard>> {
+    let seat = SeatId(seat);
+    let card = desk.room.ask(|reply| Input::Person { seat, role: desk.role, reply }).await?;
+    let card = card.ok_or(Failure::NotFound)?;
+    // Somebody who came with the code is nobody of a group; then it is the class that says who they were.
+    let person = desk.room.ask(|reply| Input::PersonAt { seat, reply }).await?;
+    let subject = person.map_or(desk.stay.session.0, |person| person.0);
+    audit::desk_read(&app, &desk, "person/{seat}", subject).await;
+    Ok(Json(card))
 }
 
 /// The people for whom swallow drills could be turned on, with what speaks against it. Only for a desk that may see
 /// health notes.
-async fn clearing(desk: AtDesk) -> Reply<Json<Vec<Clearing>>> {
+async fn clearing(desk: AtDesk, State(app): Shared) -> Reply<Json<Vec<Clearing>>> {
     let people = desk.room.ask(|reply| Input::Clearing { role: desk.role, reply }).await?;
-    people.map(Json).ok_or(Failure::Forbidden)
+    let people = people.ok_or(Failure::Forbidden)?;
+    audit::desk_read(&app, &desk, "clearing", desk.stay.session.0).await;
+    Ok(Json(people))
 }
 
 /// Makes a personal link. A person who is not on the roster gets a seat first.
@@ -106,9 +119,10 @@ async fn handover(desk: AtDesk, State(app): Shared) -> Reply<Json<HandoverCode>>
 
 /// Reads the incident timeline. For a desk that may not see health notes, what clinicians set for people is left
 /// out.
-async fn read_book(app: &App, desk: &AtDesk) -> Reply<IncidentBook> {
+async fn read_book(app: &App, desk: &AtDesk, what: &str) -> Reply<IncidentBook> {
     let ledger = app.store.read_after(desk.stay.session, 0).await?;
     let session = Session::replay(&ledger).ok_or(Failure::NotFound)?;
+    audit::desk_read(app, desk, what, desk.stay.session.0).await;
     let mut incidents = incidents(&ledger);
     incidents.retain(|line| session.sees_health(desk.role) || !line.what.is_health_note());
     Ok(IncidentBook { incidents, follow_ups: session.follow_ups().to_vec() })
@@ -116,12 +130,12 @@ async fn read_book(app: &App, desk: &AtDesk) -> Reply<IncidentBook> {
 
 /// The incident timeline, from the ledger.
 async fn incident_book(desk: AtDesk, State(app): Shared) -> Reply<Json<IncidentBook>> {
-    read_book(&app, &desk).await.map(Json)
+    read_book(&app, &desk, "incidents").await.map(Json)
 }
 
 /// The incident timeline as a file for a spreadsheet.
 async fn incident_csv(desk: AtDesk, State(app): Shared) -> Reply<impl IntoResponse> {
-    let book = read_book(&app, &desk).await?;
+    let book = read_book(&app, &desk, "incidents.csv").await?;
     tracing::info!("incident timeline exported");
     let headers = [
         (header::CONTENT_TYPE, "text/csv; charset=utf-8"),

@@ -42,6 +42,9 @@ impl Room {
                 let found = self.session.seat_of(seat);
                 let _ = reply.send(found.map(|(_, seat)| (seat.name.clone(), seat.place.clone())));
             }
+            Input::PersonAt { seat, reply } => {
+                let _ = reply.send(self.session.seat_of(seat).and_then(|(_, seat)| seat.person));
+            }
             Input::SeatOfPerson { person, reply } => drop(reply.send(self.session.seat_of_person(person))),
             Input::LetsIn { reply } => drop(reply.send(self.session.lets_in(now))),
             Input::PutAway { reply } => {

@@ -103,6 +103,13 @@ pub enum Input {
         /// The person's name and place, if the seat exists.
         reply: oneshot::Sender<Option<(Name, Place)>>,
     },
+    /// Asks which person of the group is on a seat.
+    PersonAt {
+        /// The seat.
+        seat: SeatId,
+        /// The person, if it is one of the group's.
+        reply: oneshot::Sender<Option<PersonId>>,
+    },
     /// Asks for the seat of a person who is enrolled in the group.
     SeatOfPerson {
         /// The person.

@@ -114,6 +114,14 @@ impl SignIns for Sqlite {
         Ok(account.filter(|account| account.ended_at.is_none()).map(|account| (signed_in, account)))
     }
 
+    async fn signed_in_as(&self, id: Uuid) -> Result<Option<AccountId>, StoreError> {
+        let account: Option<String> = sqlx::query_scalar("select account from signed_in where id = $1")
+            .bind(id.to_string())
+            .fetch_optional(&self.pool)
+            .await?;
+        Ok(account.and_then(|id| Uuid::parse_str(&id).ok()).map(AccountId))
+    }
+
     async fn signed_in_of(&self, account: AccountId) -> Result<Vec<SignedIn>, StoreError> {
         let rows: Vec<SignedInRow> =
             sqlx::query_as("select * from signed_in where account = $1 order by seen_at_ms desc, id")
