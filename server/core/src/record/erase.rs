@@ -43,15 +43,9 @@ fn seats_of(ledger: &[Recorded], person: PersonId) -> BTreeSet<SeatId> {
     let mut seats = BTreeSet::new();
     let mut others = BTreeSet::new();
     for line in ledger {
-        match &line.event {
-            Event::Care { seat, what: CareEvent::SeatTaken { person: Some(of), .. } } => {
-                if *of == person {
-                    seats.insert(*seat)
-                } else {
-                    others.insert(*seat)
-                };
-            }
-            _ => {}
+        if let Event::Care { seat, what: CareEvent::SeatTaken { person: Some(of), .. } } = &line.event {
+            let whose = if *of == person { &mut seats } else { &mut others };
+            whose.insert(*seat);
         }
     }
     let merges = || {

@@ -215,6 +215,9 @@ export const plannerEn = {
   cancelKey: "Cancel this class",
   cancelText: "What people are told",
   cancelWords: "There is no class on this day.",
+  copyCancelled: "Copy a message",
+  cancelledMessage: (group: string, day: string, why: string, next: string | null) =>
+    `${group}: there is no class on ${day}. ${why}${next === null ? "" : ` The next class is on ${next}.`}`,
   goesOnKey: "It takes place after all",
   movedTo: "Moved to",
   movedFrom: (day: string) => `moved from ${day}`,

@@ -96,7 +96,6 @@ export const staffText = {
   makeLink: "Make a link",
   linkFor: (name: string) => `Give this link to ${name}. It opens once, for a day, and is shown only now:`,
   copy: "Copy it",
-  copied: "Copied",
   noPassword: "has not chosen a password yet",
   hasSecond: "second factor",
   ended: "ended",

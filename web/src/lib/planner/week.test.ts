@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { momentsOf, otherOf, placeOf, withOther } from "./week";
+import { cancelledMessage, momentsOf, otherOf, placeOf, withOther } from "./week";
 import type { Group, Occurrence } from "../wire/types";
 
 const GROUP: Group = {
@@ -47,4 +47,22 @@ test("what is different about a day is kept by that day, and gone when nothing i
   expect(otherOf(two, "2027-01-12")).toEqual(late);
   expect(withOther(two, { ...late, start: null }).others.map(({ of }) => of)).toEqual(["2027-01-05"]);
   expect(GROUP.others).toEqual([]);
+});
+
+test("a message says which class is cancelled, why, and when the next one is", () => {
+  const on = (day: string, cancelled: string | null): Occurrence => ({
+    of: day,
+    day,
+    starts: Date.parse(`${day}T14:00Z`),
+    ends: 0,
+    cancelled,
+    led_by: null,
+  });
+  const classes = [on("2026-10-13", "Away"), on("2026-10-20", "Away"), on("2026-10-27", null)];
+  expect(cancelledMessage(GROUP, classes, classes[0]!, "Ines is away.")).toBe(
+    "a: there is no class on Tuesday 13 October at 10:00. Ines is away. The next class is on Tuesday 27 October at 10:00.",
+  );
+  expect(cancelledMessage(GROUP, classes, classes[2]!, "Holidays.")).toBe(
+    "a: there is no class on Tuesday 27 October at 10:00. Holidays.",
+  );
 });

@@ -1,5 +1,6 @@
 // Days and times of a group's classes in words, and what is different about a day. It is pure.
 
+import { plannerText as t } from "../messages/planner";
 import type { Group, Occurrence, OtherDay } from "../wire/types";
 
 /** An instant as the clocks of a zone show it, such as Tue 3 Nov, 10:00. */
@@ -27,6 +28,26 @@ export function momentsOf(
 /** The place that gives a zone its name, such as New York. */
 export function placeOf(zone: string): string {
   return (zone.split("/").at(-1) ?? zone).replaceAll("_", " ");
+}
+
+/** What people are told when a class is cancelled: which, why, and when the next one is, by the clocks of the group. */
+export function cancelledMessage(
+  group: Pick<Group, "name" | "zone">,
+  classes: readonly Occurrence[],
+  one: Occurrence,
+  why: string,
+): string {
+  const day = (at: number): string =>
+    new Intl.DateTimeFormat("en-GB", {
+      weekday: "long",
+      day: "numeric",
+      month: "long",
+      hour: "2-digit",
+      minute: "2-digit",
+      ...(group.zone ? { timeZone: group.zone } : {}),
+    }).format(at);
+  const next = classes.find((other) => other.starts > one.starts && other.cancelled === null);
+  return t.cancelledMessage(group.name, day(one.starts), why, next ? day(next.starts) : null);
 }
 
 const NOTHING = { cancelled: null, day: null, start: null, minutes: null, led_by: null, stand_in: null };
