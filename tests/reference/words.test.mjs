@@ -29,3 +29,9 @@ test("no cue of a drill or its forms takes longer to say than its phase lasts", 
   assert.ok(cues.length >= 600, `only ${cues.length} cues`);
   assert.deepEqual(cues.filter(({ has_ms, says_ms }) => says_ms > has_ms), []);
 });
+
+test("each paper for hosts says that it is a form, and what participants are given is at or below grade 6", () => {
+  const { judged, offenders, grades } = judge("papers.py");
+  assert.ok(judged >= 9 && Object.keys(grades).length === 2, `${judged} papers, ${Object.keys(grades)}`);
+  assert.deepEqual(offenders, []);
+});
