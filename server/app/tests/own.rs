@@ -75,6 +75,10 @@ async fn ending_one_link_in_the_middle_of_a_class_leaves_the_others() {
     let remove = async |id: &str| {
         server.delete(&format!("/api/planner/people/{id}"), &quay.ines, &json!({ "version": 1 })).await
     };
+    let url = format!("/api/planner/groups/{}", quay.group["id"].as_str().unwrap());
+    let mut group = quay.group["content"].clone();
+    group["people"] = json!([quay.ben]);
+    server.put(&url, &quay.ines, &json!({ "after": 1, "content": group })).await;
     assert!(remove(&quay.ada).await.json()["text"].as_str().unwrap().contains("erase"));
     let eve = json!({ "name": "Eve", "conditions": [], "decisions": [] });
     let eve = server.post("/api/planner/people", &quay.ines, &eve).await.json()["id"].clone();

@@ -65,6 +65,10 @@ pub(crate) async fn roll_of(app: &App, id: Option<GroupId>) -> Reply<Option<Roll
 /// Why a group is not saved, and no class of it begins: somebody would be missing from it without a word.
 pub(crate) const PERSON_GONE: &str = "somebody in this group was removed; take them out of the group first";
 
+/// Why a person is not just removed: their name would stay in their classes.
+const IN_CLASSES: &str =
+    "this person has been in a class, or their record is held; a coordinator can erase them on this page";
+
 impl Kept for Group {
     const ACT: Act = Act::Schedule;
 
@@ -161,16 +165,16 @@ impl Kept for Person {
     }
 
     async fn may_go(app: &App, id: Uuid) -> Reply<()> {
-        let groups = groups_with(app, PersonId(id)).await?;
-        if !app.store.classes_of(PersonId(id)).await?.is_empty()
-            || app.store.hold_on(PersonId(id)).await?.is_some()
-        {
-            let text = "this person has been in a class, or their record is held; a coordinator can erase them on this page";
-            return Err(Failure::Body(text.to_owned()));
+        let person = PersonId(id);
+        if let Some(group) = groups_with(app, person).await?.first() {
+            let text = format!("this person is enrolled in {}; take them out of the group first", group.name);
+            return Err(Failure::Body(text));
         }
-        let Some(group) = groups.first() else { return Ok(()) };
-        let text = format!("this person is enrolled in {}; take them out of the group first", group.name);
-        Err(Failure::Body(text))
+        let is_known = !app.store.classes_of(person).await?.is_empty();
+        if is_known || app.store.hold_on(person).await?.is_some() {
+            return Err(Failure::Body(IN_CLASSES.to_owned()));
+        }
+        Ok(())
     }
 }
 
