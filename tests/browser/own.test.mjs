@@ -181,7 +181,7 @@ test("a forwarded link is marked at the desk, and ending it puts out whoever cam
   const forwarded = await house.linked(paper);
   await key("Yes, I am Ada", forwarded).click();
   await forwarded.waitForURL(/\/class\//);
-  await desk.getByText("on a device that is new to their link").first().waitFor({ state: "attached" });
+  await desk.getByText("link on a new device").first().waitFor({ state: "attached" });
   const links = page.getByRole("region", { name: "Links" });
   await page.reload();
   await links.getByText("on 2 devices", { exact: false }).waitFor();

@@ -360,7 +360,7 @@ export const deskEn = {
   },
   /** Sent word beforehand. */
   cannotCome: "said that they cannot come",
-  newDevice: "on a device that is new to their link",
+  newDevice: "link on a new device",
   silent: "no answer to two drills",
   unread: "message unread",
   notCheckedIn: "not checked in",

@@ -2,27 +2,54 @@
 
 import { expect, test } from "vitest";
 import { Refused } from "../http";
-import type { OwnPage } from "../wire/types";
+import type { OwnClass, OwnPage } from "../wire/types";
 import { OwnState, type OwnParts } from "./own.svelte";
 
 const LINK = "018f-1";
+
+const ABSENT: OwnClass = {
+  group: "g",
+  of: "2027-03-09",
+  name: "Lantern Quay",
+  opens: 0,
+  starts: 0,
+  ends: 0,
+  moved: false,
+  cancelled: null,
+  comes: false,
+};
 
 interface Host {
   open: boolean;
   ended: boolean;
   away: boolean;
   sending: boolean;
+  absent: boolean;
   told: string[];
 }
 
 function opened(token: string | null, link: string | null, more: Partial<Host> = {}) {
-  const host: Host = { open: false, ended: false, away: false, sending: false, told: [], ...more };
+  const host: Host = {
+    open: false,
+    ended: false,
+    away: false,
+    sending: false,
+    absent: false,
+    told: [],
+    ...more,
+  };
   const answers = async <T>(what: T): Promise<T> => {
     if (host.away) throw new TypeError("the network is away");
     if (host.ended) throw new Refused(401, "no_pass", "no place");
     return Promise.resolve(what);
   };
-  const page = (): OwnPage => ({ name: "Ada", shared: false, now: 0, open: host.open, classes: [] });
+  const page = (): OwnPage => ({
+    name: "Ada",
+    shared: false,
+    now: 0,
+    open: host.open,
+    classes: host.absent ? [ABSENT] : [],
+  });
   const parts: OwnParts = {
     look: () => answers({ name: "Ada" }),
     open: (_, shared) => answers({ link: LINK, shared }),
@@ -74,6 +101,17 @@ test("a page that waits goes into the class by itself, and one that was opened d
   expect([late.own.page?.open, late.host.told]).toEqual([true, []]);
   await late.own.comeIn();
   expect(late.host.told).toEqual(["enter stay false"]);
+});
+
+test("whoever said that they cannot come is not taken in by a page that was left open, and can still come", async () => {
+  const { host, own } = opened(null, LINK, { absent: true });
+  await own.begin();
+  host.open = true;
+  await own.lookAgain();
+  await own.lookAgain();
+  expect([own.page?.open, host.told]).toEqual([true, []]);
+  await own.comeIn();
+  expect(host.told).toEqual(["enter stay false"]);
 });
 
 test("without the network the page stays as it is, and a press says what happened", async () => {

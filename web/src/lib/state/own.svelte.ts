@@ -72,7 +72,10 @@ export class OwnState {
     this.parts.leave();
   }
 
-  /** Asks what is new. A class that opens while the page waits lets the person in by itself. */
+  /**
+   * Asks what is new. A class that opens while the page waits lets the person in by itself, unless they said that they
+   * cannot come: then they may be elsewhere, and the desk must not take them for present.
+   */
   async lookAgain(): Promise<void> {
     const link = this.link;
     if (link === null || this.working) return;
@@ -80,7 +83,8 @@ export class OwnState {
       const page = await this.parts.page(link);
       [this.page, this.name, this.shared, this.step] = [page, page.name, page.shared, "home"];
       this.#wasOpen ??= page.open;
-      if (page.open && !this.#wasOpen) await this.#enters({ link, shared: page.shared });
+      const comes = page.classes[0]?.comes ?? true;
+      if (page.open && !this.#wasOpen && comes) await this.#enters({ link, shared: page.shared });
       if (!page.open) this.#wasOpen = false;
     }, false);
   }
