@@ -134,8 +134,6 @@ pub struct MadeOwnLink {
 pub struct ErasureSheet {
     /// Their name.
     pub name: Name,
-    /// The version of what is kept of them.
-    pub version: u64,
     /// The groups in which they are enrolled, by name.
     pub groups: Vec<String>,
     /// How many lasting links they have.

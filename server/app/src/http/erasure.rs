@@ -39,7 +39,6 @@ async fn sheet(staff: Staff, State(app): Shared, Path(id): Path<Uuid>) -> Reply<
     let person = PersonId(id);
     let mut sheet = ErasureSheet {
         name: kept.content.name,
-        version: kept.version,
         groups: groups_of(&app, person).await?.into_iter().map(|(_, group)| group.name.to_string()).collect(),
         links: app.store.own_links_of(LinkOwner::Person(person)).await?.len(),
         classes: 0,

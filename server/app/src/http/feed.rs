@@ -1,5 +1,6 @@
 //! The calendars that people's and staff's programs fetch again and again. The token is in the address, since no
-//! calendar keeps a fragment; so it opens nothing else, and is in no log of ours (`deploy/nginx.conf` keeps it out of the proxy's too).
+//! calendar keeps a fragment; so it opens nothing else, and is in no log of ours (`deploy/nginx.conf` keeps it out of the
+//! proxy's too).
 
 use std::sync::Arc;
 

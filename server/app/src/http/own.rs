@@ -151,10 +151,13 @@ async fn page(State(app): Shared, Path(link): Path<LinkId>, headers: HeaderMap) 
     let home = AtHome::of(&app, &headers, link).await?;
     let now = app.clock.now();
     let open = !home.open_classes(&app).await?.is_empty();
+    let coming = |group: &Group| not_over(group, now).map(|class| class.of).min();
+    let absences = match home.groups.iter().filter_map(|(_, group)| coming(group)).min() {
+        Some(first) => app.store.absences(first).await?,
+        None => Vec::new(),
+    };
     let mut classes = Vec::new();
     for (id, group) in &home.groups {
-        let Some(today) = group.zone.as_ref().and_then(|zone| zone.day(now)) else { continue };
-        let absences = app.store.absences(today.plus_days(-AHEAD_DAYS)).await?;
         classes.extend(not_over(group, now).map(|class| {
             let word = Word { person: home.who.id, group: *id, of: class.of };
             OwnClass {

@@ -620,10 +620,6 @@ export type ErasureSheet = {
  */
 name: string, 
 /**
- * The version of what is kept of them.
- */
-version: number, 
-/**
  * The groups in which they are enrolled, by name.
  */
 groups: Array<string>, 
