@@ -141,8 +141,26 @@ test("a colleague is invited, chooses a password, and finds only what is theirs"
   await odile.context().close();
 });
 
-test("a desk shuts when its account is signed out elsewhere", async () => {
+test("a coordinator chooses how long records are kept, and is reminded until then", async () => {
   await key("← All plans").click();
+  await page.getByRole("button", { name: /^Choose: Choose how long records are kept/ }).click();
+  await page.getByText("Nobody has chosen yet how long records are kept.", { exact: false }).waitFor();
+  const years = page.getByLabel("Years for which a person’s record is kept", { exact: false });
+  assert.equal(await years.inputValue(), "", "there is no usual time: the law of the place decides");
+  await years.fill("6");
+  await key("Save").click();
+  await page.getByText("Saved.", { exact: true }).waitFor();
+  await page.getByRole("heading", { name: "Whose record goes" }).waitFor();
+  await look(page, "what is kept");
+  await page.reload();
+  await page.getByText("it is often six years", { exact: false }).waitFor();
+  assert.equal(await years.inputValue(), "6");
+  await bar().getByRole("button", { name: "Today" }).click();
+  await page.getByRole("heading", { name: "Left to do" }).waitFor();
+  await page.waitForFunction(() => !document.body.innerText.includes("Choose how long records are kept"));
+});
+
+test("a desk shuts when its account is signed out elsewhere", async () => {
   await key("An empty plan").click();
   await page.getByRole("searchbox").fill("nod down");
   await page.getByRole("searchbox").press("Enter");

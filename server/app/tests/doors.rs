@@ -82,6 +82,9 @@ fn body(path: &str, method: &str, things: &Things, round: &Value, make: Uuid) ->
         "/api/planner/people/{id}/erasure" => json!({ "name": "not their name" }),
         "/api/planner/people/{id}/hold" => json!({ "reason": "a claim" }),
         "/api/planner/people/{id}/links" => json!({ "medium": "paper", "request": make }),
+        "/api/retention" => {
+            json!({ "after": 0, "rules": { "record_years": null, "link_days": 60, "audit_years": 6 } })
+        }
         "/api/staff/calendar" => json!({ "medium": "calendar", "request": make }),
         // The account of nobody: it is not found, but the door was open.
         "/api/accounts" => {

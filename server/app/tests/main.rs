@@ -22,6 +22,7 @@ mod own;
 mod plan_check;
 mod planner;
 mod process;
+mod retention;
 mod rounds;
 mod safety;
 mod seams;

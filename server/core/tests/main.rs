@@ -24,6 +24,7 @@ mod plan_files;
 mod planning;
 mod properties;
 mod reports;
+mod retention;
 mod rounds;
 mod safety;
 mod seams;

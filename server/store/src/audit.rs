@@ -29,10 +29,13 @@ pub struct AuditEntry {
 /// What became of checking the chain.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Verdict {
-    /// Every row follows from the one before it.
+    /// Every row follows from the one before it. Of rows that were emptied this cannot be known; they can only be the
+    /// oldest.
     Whole {
         /// How many rows there are.
         rows: u64,
+        /// How many of them, the oldest, were emptied because their time was over.
+        emptied: u64,
         /// The hash of the last row, from which the whole list follows; empty for an empty list. Whoever keeps it
         /// elsewhere notices when the end is cut off.
         last: String,
@@ -58,6 +61,18 @@ pub trait Audit: Send + Sync {
     /// # Errors
     /// When the database refuses.
     async fn audit_after(&self, seq: u64) -> Result<Vec<(u64, AuditEntry)>, StoreError>;
+
+    /// How many rows from before an instant are not emptied yet.
+    ///
+    /// # Errors
+    /// When the database refuses.
+    async fn acts_before(&self, at: EpochMs) -> Result<u32, StoreError>;
+
+    /// Empties them, and returns how many they were. Their hashes stay, so that the chain can still be checked.
+    ///
+    /// # Errors
+    /// When the database refuses.
+    async fn empty_acts(&self, at: EpochMs) -> Result<u32, StoreError>;
 
     /// Checks the whole chain.
     ///

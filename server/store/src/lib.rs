@@ -13,6 +13,7 @@ pub mod ledger;
 mod line;
 pub mod own_links;
 pub mod passes;
+pub mod retention;
 pub mod sessions;
 pub mod sign_ins;
 mod sqlite;
@@ -25,6 +26,7 @@ use crate::erasure::Erasure;
 use crate::ledger::Ledger;
 use crate::own_links::OwnLinks;
 use crate::passes::Passes;
+use crate::retention::Retaining;
 use crate::sessions::Sessions;
 use crate::sign_ins::SignIns;
 
@@ -34,11 +36,22 @@ pub use upkeep::Upkeep;
 /// Everything that a database does for the server. Each concern is a trait with tests of its own in `tests/suite`,
 /// which every database must pass.
 pub trait Store:
-    Ledger + Sessions + Passes + Accounts + SignIns + OwnLinks + Erasure + Audit + Documents + Upkeep
+    Ledger + Sessions + Passes + Accounts + SignIns + OwnLinks + Erasure + Retaining + Audit + Documents + Upkeep
 {
 }
-impl<T: Ledger + Sessions + Passes + Accounts + SignIns + OwnLinks + Erasure + Audit + Documents + Upkeep>
-    Store for T
+impl<
+    T: Ledger
+        + Sessions
+        + Passes
+        + Accounts
+        + SignIns
+        + OwnLinks
+        + Erasure
+        + Retaining
+        + Audit
+        + Documents
+        + Upkeep,
+> Store for T
 {
 }
 

@@ -8,6 +8,7 @@ mod close;
 mod message;
 pub mod own;
 pub mod planner;
+pub mod retention;
 pub mod staff;
 pub mod today;
 pub mod typescript;

@@ -82,6 +82,20 @@ pub enum LeftToDo {
         /// The last day on which it should be done.
         due: Date,
     },
+    /// Nobody has chosen how long records are kept. For whoever may.
+    RetentionOpen,
+    /// Records go. For whoever may keep them.
+    RecordsGo {
+        /// How many people's.
+        people: usize,
+        /// The day on which the first of them goes.
+        on: Date,
+    },
+    /// Old records could not be erased, or were not looked after. For whoever may do something about it.
+    RetentionFailed {
+        /// The day of the last look.
+        day: Date,
+    },
     /// A class of the coming week has no plan.
     NoPlan {
         /// The group.

@@ -4,7 +4,7 @@ use samebreath_core::drill::{self, dose};
 use samebreath_core::people::{care, link, person, rules};
 use samebreath_core::plan::{self, advice, choice, draft, group, timeline};
 use samebreath_core::plan::{Note, Title};
-use samebreath_core::record::{incidents, since};
+use samebreath_core::record::{incidents, retention as record_retention, since};
 use samebreath_core::staff::account;
 use samebreath_core::text::{Name, Sentence};
 use samebreath_core::week::series;
@@ -16,7 +16,7 @@ use crate::{
     Invited, JoinRequest, Joined, MySession, Opened, PassRequest, Problem, RoleName, SUBPROTOCOL, SeatPlace,
     ServerMessage, Sheet,
 };
-use crate::{own, planner, staff, today, week};
+use crate::{own, planner, retention, staff, today, week};
 
 /// A word that answers a clue.
 type Word = samebreath_core::text::Line<60>;
@@ -246,6 +246,12 @@ fn own_pages(config: &Config) -> String {
         own::HoldRecord,
         own::ErasePerson,
         own::ErasureReport,
+        record_retention::Retention,
+        record_retention::RetentionReport,
+        retention::RetentionPage,
+        retention::LeavingPerson,
+        retention::DayReport,
+        retention::ChangeRetention,
     ]
 }
 

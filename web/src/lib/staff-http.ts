@@ -15,6 +15,8 @@ import type {
   NewSecond,
   OwnLinkCard,
   RecoveryCodes,
+  Retention,
+  RetentionPage,
   SignInAnswer,
 } from "./wire/types";
 
@@ -137,6 +139,16 @@ export async function newOwnLink(of: string, medium: Medium): Promise<MadeOwnLin
 
 export async function endOwnLink(of: string, id: string): Promise<void> {
   await request(`/api/${of}/${id}`, {}, "DELETE");
+}
+
+/** How long things are kept, and what that comes to. */
+export async function retention(): Promise<RetentionPage> {
+  return record(await request("/api/retention"), "rules", "leaving") as RetentionPage;
+}
+
+export async function changeRetention(after: number, rules: Retention): Promise<RetentionPage> {
+  const changed = await request("/api/retention", { after, rules }, "PUT");
+  return record(changed, "rules", "leaving") as RetentionPage;
 }
 
 /** What erasing a person would change. */

@@ -11,6 +11,7 @@ import * as staff from "../lib/staff-http";
 import { AccountState } from "../lib/state/account.svelte";
 import { ErasureState } from "../lib/state/erasure.svelte";
 import { LinksState } from "../lib/state/links.svelte";
+import { RetentionState } from "../lib/state/retention.svelte";
 import type { Later } from "../lib/state/editor.svelte";
 import { TodayState } from "../lib/state/today.svelte";
 import { PlannerState } from "../lib/state/planner.svelte";
@@ -92,6 +93,7 @@ mount(Planner, {
     planner,
     account,
     today,
+    retention: new RetentionState(staff, (act) => account.attempt(act)),
     signIn,
     preview,
     play: async (what) => preview.play(await http.preview(what)),

@@ -3,11 +3,13 @@
 use axum::http::HeaderMap;
 use axum_extra::extract::cookie::{Cookie, CookieJar};
 use samebreath_core::people::link::LinkId;
+use samebreath_core::people::person::PersonId;
 use samebreath_core::time::EpochMs;
-use samebreath_store::own_links::{OwnDevice, OwnLink};
+use samebreath_store::own_links::{LinkOwner, OwnDevice, OwnLink};
 use samebreath_store::{Store, StoreError};
 use uuid::Uuid;
 
+use crate::access::ends::Ends;
 use crate::access::passes::{self, Kept};
 use crate::access::token;
 use crate::settings::Site;
@@ -67,4 +69,31 @@ pub async fn open(
 /// The cookie that a browser forgets.
 pub fn removal(link: LinkId, site: &Site) -> Cookie<'static> {
     passes::removal(cookie_name(link, site), site)
+}
+
+/// Ends a link, and whatever is open by it. False when its owner has no such link.
+///
+/// # Errors
+/// When the store cannot answer.
+pub async fn end_link(
+    owner: LinkOwner,
+    link: LinkId,
+    ends: &Ends,
+    store: &dyn Store,
+) -> Result<bool, StoreError> {
+    let devices = store.end_own_link(link, owner).await?;
+    devices.iter().flatten().for_each(|device| ends.end(*device));
+    Ok(devices.is_some())
+}
+
+/// Ends all links of a person.
+///
+/// # Errors
+/// As [`end_link`].
+pub async fn end_links(person: PersonId, ends: &Ends, store: &dyn Store) -> Result<(), StoreError> {
+    let owner = LinkOwner::Person(person);
+    for link in store.own_links_of(owner).await? {
+        end_link(owner, link.id, ends, store).await?;
+    }
+    Ok(())
 }

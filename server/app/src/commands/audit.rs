@@ -28,8 +28,12 @@ pub(super) fn run(data: &Path, command: AuditCommand) -> anyhow::Result<()> {
 async fn verify(store: &Sqlite) -> anyhow::Result<()> {
     match store.verify_audit().await? {
         Verdict::Whole { rows: 0, .. } => print("the audit is empty"),
-        Verdict::Whole { rows, last } => {
-            print(&format!("{rows} acts, none changed or left out; the last is {last}"))
+        Verdict::Whole { rows, emptied, last } => {
+            let emptied = match emptied {
+                0 => String::new(),
+                some => format!("; the {some} oldest were emptied because their time was over"),
+            };
+            print(&format!("{rows} acts, none changed or left out; the last is {last}{emptied}"))
         }
         Verdict::Broken { seq } => {
             bail!("row {seq} of the audit was changed, or the one before it was left out")
@@ -39,7 +43,7 @@ async fn verify(store: &Sqlite) -> anyhow::Result<()> {
 
 async fn list(store: &Sqlite) -> anyhow::Result<()> {
     let accounts = store.accounts().await?;
-    for (seq, entry) in store.audit_after(0).await? {
+    for (seq, entry) in store.audit_after(0).await?.into_iter().filter(|(_, entry)| !entry.act.is_empty()) {
         let name = entry.actor.map(|id| {
             let known = accounts.iter().find(|kept| kept.id == id);
             known.map_or_else(|| id.0.to_string(), |kept| kept.account.sign_in.to_string())

@@ -88,6 +88,9 @@ pub const DOORS: &[(&str, &str, Door)] = &[
     ("PUT", "/api/accounts/{id}", Grave(RunAccounts)),
     ("POST", "/api/accounts/{id}/link", Grave(RunAccounts)),
     ("DELETE", "/api/accounts/{id}", Grave(RunAccounts)),
+    // How long things are kept.
+    ("GET", "/api/retention", May(Erase)),
+    ("PUT", "/api/retention", Grave(Erase)),
     // Planning.
     ("GET", "/api/planner/library", May(ReadLibrary)),
     ("POST", "/api/planner/preview", May(ReadLibrary)),

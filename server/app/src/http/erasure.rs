@@ -19,8 +19,8 @@ use crate::app::App;
 use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared};
 use crate::http::body::JsonBody;
+use crate::http::documents;
 use crate::http::own::groups_of;
-use crate::http::{documents, own_links};
 use crate::session::erase;
 use crate::session::history::day_of;
 
@@ -29,9 +29,6 @@ pub(crate) fn routes() -> Router<Arc<App>> {
         .route("/api/planner/people/{id}/erasure", get(sheet).post(carry_out))
         .route("/api/planner/people/{id}/hold", put(set_hold).delete(lift_hold))
 }
-
-/// Whether the class of a person is still on, so that nothing of it can be erased yet.
-const NOT_OVER: &str = "a class that this person takes part in has not ended; end it first";
 
 /// What would be erased, and what stands against it.
 async fn sheet(staff: Staff, State(app): Shared, Path(id): Path<Uuid>) -> Reply<Json<ErasureSheet>> {
@@ -91,44 +88,9 @@ async fn carry_out(
         )));
     }
     // Whoever asked may hang up; what was begun is finished.
-    let begun = tokio::spawn(async move { erase_now(&app, person).await });
-    Ok(Json(begun.await.map_err(|_| Failure::Restarting)??))
-}
-
-async fn erase_now(app: &App, person: PersonId) -> Reply<ErasureReport> {
-    let sessions = app.store.classes_of(person).await?;
-    for session in &sessions {
-        let ended = app.store.session(*session).await?.is_none_or(|entry| entry.ended_at.is_some());
-        if !ended {
-            return Err(Failure::Body(NOT_OVER.to_owned()));
-        }
-        if !app.hub.put_away(*session).await? {
-            return Err(Failure::Body(
-                "a class of theirs is open on some screen; close its desks and pages first".to_owned(),
-            ));
-        }
-        // A ledger that cannot be read cannot be cleared.
-        app.store.read_after(*session, 0).await?;
-    }
-    // The whole database is written anew, and nothing else is written meanwhile.
-    if app.hub.is_any_open().await {
-        return Err(Failure::Body("a class is on; erase people when none is".to_owned()));
-    }
-    let now = app.clock.now();
-    let Some(day) = day_of(now) else { return Err(Failure::Restarting) };
-    if !app.store.list_erased(person, day).await? {
-        return Err(Failure::Body("their record is held; lift the hold first".to_owned()));
-    }
-    own_links::end_all(app, person).await?;
-    let done = erase::erase(&*app.store, person, now).await?;
-    // Whoever opened one of them in the meantime read it as it was.
-    for session in sessions {
-        app.hub.put_away(session).await?;
-    }
-    app.had.clear();
-    app.noted.clear();
-    tracing::info!(classes = done.classes, lines = done.lines, "somebody was erased");
-    Ok(ErasureReport { classes: done.classes, lines: done.lines, day })
+    let begun = tokio::spawn(async move { erase::in_house(&app, person).await });
+    let (done, day) = begun.await.map_err(|_| Failure::Restarting)??;
+    Ok(Json(ErasureReport { classes: done.classes, lines: done.lines, day }))
 }
 
 async fn set_hold(

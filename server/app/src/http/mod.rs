@@ -19,6 +19,7 @@ mod own_links;
 mod people;
 mod place;
 mod planner;
+mod retention;
 mod rounds;
 pub(crate) mod routes;
 mod staff;

@@ -12,7 +12,7 @@ use samebreath_wire::own::{MadeOwnLink, NewOwnLink, OwnLinkCard};
 use uuid::Uuid;
 
 use crate::access::staff::Staff;
-use crate::access::token;
+use crate::access::{own, token};
 use crate::app::App;
 use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared};
@@ -54,7 +54,7 @@ async fn end_of_person(
     State(app): Shared,
     Path((id, link)): Path<(Uuid, LinkId)>,
 ) -> Reply<Json<()>> {
-    Ok(Json(end(&app, person(&app, &staff, id).await?, link).await?))
+    end(&app, person(&app, &staff, id).await?, link).await
 }
 
 async fn own_calendars(staff: Staff, State(app): Shared) -> Reply<Json<Vec<OwnLinkCard>>> {
@@ -73,7 +73,7 @@ async fn new_calendar(
 }
 
 async fn end_calendar(staff: Staff, State(app): Shared, Path(link): Path<LinkId>) -> Reply<Json<()>> {
-    Ok(Json(end(&app, LinkOwner::Account(staff.id()), link).await?))
+    end(&app, LinkOwner::Account(staff.id()), link).await
 }
 
 async fn cards(app: &App, owner: LinkOwner) -> Reply<Json<Vec<OwnLinkCard>>> {
@@ -105,18 +105,7 @@ async fn make(
     Ok(Json(MadeOwnLink { card: card(link), path }))
 }
 
-/// Ends a link, and whatever is open by it.
-async fn end(app: &App, owner: LinkOwner, link: LinkId) -> Reply<()> {
-    let devices = app.store.end_own_link(link, owner).await?.ok_or(Failure::NotFound)?;
-    devices.into_iter().for_each(|device| app.ends.end(device));
-    Ok(())
-}
-
-/// Ends all links of a person who is removed.
-pub(super) async fn end_all(app: &App, id: PersonId) -> Reply<()> {
-    let owner = LinkOwner::Person(id);
-    for link in app.store.own_links_of(owner).await? {
-        end(app, owner, link.id).await?;
-    }
-    Ok(())
+async fn end(app: &App, owner: LinkOwner, link: LinkId) -> Reply<Json<()>> {
+    let was_there = own::end_link(owner, link, &app.ends, &*app.store).await?;
+    was_there.then_some(Json(())).ok_or(Failure::NotFound)
 }

@@ -1,6 +1,5 @@
 //! Groups and the people enrolled in them.
 
-use crate::http::own_links;
 use std::sync::Arc;
 
 use axum::extract::State;
@@ -13,6 +12,7 @@ use samebreath_core::versioned::Versioned;
 use samebreath_wire::week::{GroupCard, PersonEntry};
 use uuid::Uuid;
 
+use crate::access::own;
 use crate::access::staff::Staff;
 use crate::app::App;
 use crate::failure::Failure;
@@ -161,7 +161,7 @@ impl Kept for Person {
     }
 
     async fn gone(app: &App, id: Uuid) -> Reply<()> {
-        own_links::end_all(app, PersonId(id)).await
+        Ok(own::end_links(PersonId(id), &app.ends, &*app.store).await?)
     }
 
     async fn may_go(app: &App, id: Uuid) -> Reply<()> {

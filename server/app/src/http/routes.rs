@@ -21,7 +21,7 @@ use crate::http::ask::{Reply, Shared, WRITTEN_WITHIN};
 use crate::http::origin::{Origin, origin};
 use crate::http::{
     accounts, assets, classes, desk, doors, entry, erasure, feed, own, own_links, people, place, planner,
-    rounds, staff, today, week,
+    retention, rounds, staff, today, week,
 };
 
 /// The longest body of a request.
@@ -48,6 +48,7 @@ pub fn router(app: Arc<App>) -> Router {
         .merge(accounts::routes())
         .merge(own::routes())
         .merge(own_links::routes())
+        .merge(retention::routes())
         .merge(feed::routes())
         .merge(erasure::routes())
         .route("/healthz", get(|| async { "alive" }))

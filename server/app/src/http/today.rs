@@ -11,7 +11,7 @@ use samebreath_core::plan;
 use samebreath_core::plan::draft::Planned;
 use samebreath_core::plan::group::GroupId;
 use samebreath_core::record::since;
-use samebreath_core::staff::may::Act;
+use samebreath_core::staff::may::{Act, Whose};
 use samebreath_core::time::EpochMs;
 use samebreath_core::time::day::Date;
 use samebreath_core::versioned::Versioned;
@@ -25,6 +25,7 @@ use crate::app::App;
 use crate::http::ask::{Reply, Shared};
 use crate::http::classes::absent;
 use crate::http::people::roll_of;
+use crate::http::retention;
 use crate::http::week::coming_week;
 use crate::http::whose::Groups;
 use crate::session::history::folded;
@@ -57,6 +58,9 @@ async fn today(staff: Staff, State(app): Shared) -> Reply<Json<Today>> {
         None => None,
     };
     let mut left = follow_ups(&app, &groups, now).await?;
+    if groups.may(Act::Erase, Whose::Shared) {
+        left.extend(retention::left(&app, now).await?);
+    }
     let unplanned = week.into_iter().filter(|one| {
         let is_open = one.class.cancelled.is_none() && one.plan.is_none() && one.session.is_none();
         let may = groups.may(Act::Plan, groups.day(Some(one.group), Some(one.class.of)));

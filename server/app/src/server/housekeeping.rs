@@ -9,6 +9,7 @@ use tokio::time::MissedTickBehavior;
 use crate::app::App;
 use crate::host::clock::Followed;
 use crate::host::metrics;
+use crate::session::retention;
 
 /// How often the server checks the system's clock.
 const LOOK_EVERY: Duration = Duration::from_secs(10);
@@ -47,6 +48,9 @@ pub async fn keep(app: Arc<App>) {
         metrics::log_bytes(app.store.log_bytes());
         if looks % LOOKS_AN_HOUR == 0 {
             forget(&app).await;
+            // It may take a while, and the clock is looked at meanwhile.
+            let app = Arc::clone(&app);
+            tokio::spawn(async move { retention::daily(&app).await });
         }
     }
 }

@@ -4,8 +4,15 @@ use samebreath_core::people::person::{Person, PersonId};
 use samebreath_core::plan::group::Group;
 use samebreath_core::record::erase::erased;
 use samebreath_core::time::EpochMs;
+use samebreath_core::time::day::Date;
 use samebreath_core::versioned::Versioned;
+use samebreath_store::ledger::SessionId;
 use samebreath_store::{Store, StoreError};
+
+use crate::access::own;
+use crate::app::App;
+use crate::failure::Failure;
+use crate::session::history::day_of;
 
 /// What an erasure changed.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -14,6 +21,60 @@ pub struct Erased {
     pub classes: usize,
     /// Lines in them that were written anew.
     pub lines: usize,
+}
+
+/// Erases somebody from a house that serves, and returns the day that counts.
+///
+/// # Errors
+/// When a class of theirs has not ended or is open on a screen, any class is on, or their record is held; and when the
+/// store refuses.
+pub(crate) async fn in_house(app: &App, person: PersonId) -> Result<(Erased, Date), Failure> {
+    let sessions = app.store.classes_of(person).await?;
+    for session in &sessions {
+        put_away(app, *session).await?;
+    }
+    may_write_anew(app).await?;
+    let now = app.clock.now();
+    let Some(day) = day_of(now) else { return Err(Failure::Restarting) };
+    if !app.store.list_erased(person, day).await? {
+        return Err(Failure::Body("their record is held; lift the hold first".to_owned()));
+    }
+    own::end_links(person, &app.ends, &*app.store).await?;
+    let done = erase(&*app.store, person, now).await?;
+    // Whoever opened one of them in the meantime read it as it was.
+    for session in sessions {
+        app.hub.put_away(session).await?;
+    }
+    app.had.clear();
+    app.noted.clear();
+    tracing::info!(classes = done.classes, lines = done.lines, "somebody was erased");
+    Ok((done, day))
+}
+
+/// Closes a class whose ledger is about to be written anew.
+pub(super) async fn put_away(app: &App, session: SessionId) -> Result<(), Failure> {
+    let ended = app.store.session(session).await?.is_none_or(|entry| entry.ended_at.is_some());
+    if !ended {
+        return Err(Failure::Body(
+            "a class that this person takes part in has not ended; end it first".to_owned(),
+        ));
+    }
+    if !app.hub.put_away(session).await? {
+        return Err(Failure::Body(
+            "a class of theirs is open on some screen; close its desks and pages first".to_owned(),
+        ));
+    }
+    // A ledger that cannot be read cannot be cleared.
+    app.store.read_after(session, 0).await?;
+    Ok(())
+}
+
+/// The whole database is written anew after an erasure, and nothing else is written meanwhile.
+pub(super) async fn may_write_anew(app: &App) -> Result<(), Failure> {
+    if app.hub.is_any_open().await {
+        return Err(Failure::Body("a class is on; erase people when none is".to_owned()));
+    }
+    Ok(())
 }
 
 /// Clears the database of somebody who is on its list. It can be cut short and begun again: whoever is half gone is gone

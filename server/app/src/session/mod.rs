@@ -6,3 +6,4 @@ pub(crate) mod history;
 pub(crate) mod incidents_csv;
 pub mod links;
 pub mod new;
+pub mod retention;

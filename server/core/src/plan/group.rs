@@ -11,7 +11,7 @@ use crate::time::EpochMs;
 use crate::time::day::{Date, clock_ms};
 use crate::versioned::{Document, Versioned};
 use crate::week::check_minutes;
-use crate::week::series::{MOST_OTHER, Occurrence, OtherDay, Series};
+use crate::week::series::{FURTHEST_DAYS, MOST_OTHER, Occurrence, OtherDay, Series};
 use crate::week::zone::Zone;
 
 /// The id of a group.
@@ -150,6 +150,16 @@ impl Group {
         let mut classes = series.between(today.plus_days(-1), today.plus_days(days));
         classes.retain(|class| class.day >= today || class.ends > now);
         classes
+    }
+
+    /// Whether its last class was before `today`.
+    #[must_use]
+    pub fn is_over(&self, today: Date) -> bool {
+        self.last.is_some_and(|last| last < today)
+            && self.series().is_none_or(|series| {
+                // The last one may have been moved.
+                series.between(today, today.plus_days(FURTHEST_DAYS)).is_empty()
+            })
     }
 
     /// What is different about the class that is meant by this day.

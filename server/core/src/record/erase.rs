@@ -16,9 +16,12 @@ const ERASED: &str = "erased";
 /// It cannot know of their name in what was written about others, or to the whole class; [`mentions`] counts that.
 #[must_use]
 pub fn erased(ledger: &[Recorded], person: PersonId) -> Vec<Recorded> {
-    let seats = seats_of(ledger, person);
+    changed(ledger, &seats_of(ledger, person))
+}
+
+fn changed(ledger: &[Recorded], seats: &BTreeSet<SeatId>) -> Vec<Recorded> {
     let changed = ledger.iter().filter_map(|line| {
-        let event = without(&line.event, &seats)?;
+        let event = without(&line.event, seats)?;
         (event != line.event).then(|| Recorded { event, ..line.clone() })
     });
     changed.collect()
@@ -38,16 +41,39 @@ pub fn mentions(ledger: &[Recorded], person: PersonId) -> usize {
     ledger.iter().filter(about_others).filter(has_name).count()
 }
 
+/// The lines of a ledger that change when those are erased who came in with the code only, as they are then. Whoever was
+/// merged with a person is that person, and stays.
+#[must_use]
+pub fn erased_guests(ledger: &[Recorded]) -> Vec<Recorded> {
+    let people: BTreeSet<SeatId> =
+        taken(ledger).filter(|(_, of)| of.is_some()).map(|(seat, _)| seat).collect();
+    let people = with_merged(ledger, people, &BTreeSet::new());
+    let guests = taken(ledger).map(|(seat, _)| seat).filter(|seat| !people.contains(seat)).collect();
+    changed(ledger, &guests)
+}
+
+/// Each seat that was taken, with the person to whom it was given.
+fn taken(ledger: &[Recorded]) -> impl Iterator<Item = (SeatId, Option<PersonId>)> {
+    ledger.iter().filter_map(|line| match &line.event {
+        Event::Care { seat, what: CareEvent::SeatTaken { person, .. } } => Some((*seat, *person)),
+        _ => None,
+    })
+}
+
 /// The person's seats: their own, and those without a person that were merged with it.
 fn seats_of(ledger: &[Recorded], person: PersonId) -> BTreeSet<SeatId> {
-    let mut seats = BTreeSet::new();
-    let mut others = BTreeSet::new();
-    for line in ledger {
-        if let Event::Care { seat, what: CareEvent::SeatTaken { person: Some(of), .. } } = &line.event {
-            let whose = if *of == person { &mut seats } else { &mut others };
-            whose.insert(*seat);
-        }
-    }
+    let theirs = |of: Option<PersonId>| of == Some(person);
+    let seats = taken(ledger).filter(|(_, of)| theirs(*of)).map(|(seat, _)| seat).collect();
+    let others = taken(ledger).filter(|(_, of)| of.is_some() && !theirs(*of)).map(|(seat, _)| seat).collect();
+    with_merged(ledger, seats, &others)
+}
+
+/// These seats, and all that were merged with one of them, whichever way, but for `others`.
+fn with_merged(
+    ledger: &[Recorded],
+    mut seats: BTreeSet<SeatId>,
+    others: &BTreeSet<SeatId>,
+) -> BTreeSet<SeatId> {
     let merges = || {
         ledger.iter().filter_map(|line| match &line.event {
             Event::Class(ClassEvent::Merged { from, into }) => Some((*from, *into)),

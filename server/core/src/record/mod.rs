@@ -4,4 +4,5 @@ pub mod erase;
 pub mod had;
 pub mod holds;
 pub mod incidents;
+pub mod retention;
 pub mod since;

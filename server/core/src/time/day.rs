@@ -31,9 +31,15 @@ impl Date {
         let later = jiff::Span::new().try_days(days).ok().and_then(|span| self.0.checked_add(span).ok());
         Self(later.unwrap_or(civil::Date::MAX))
     }
-}
 
-impl Date {
+    /// The same day so many years later (earlier, if negative). Of a leap day it is 28 February in a year without one.
+    #[must_use]
+    pub fn plus_years(self, years: i16) -> Self {
+        let limit = if years < 0 { civil::Date::MIN } else { civil::Date::MAX };
+        let span = jiff::Span::new().try_years(years).ok();
+        Self(span.and_then(|span| self.0.checked_add(span).ok()).unwrap_or(limit))
+    }
+
     /// How many days this one is after `earlier`; negative when it is before.
     #[must_use]
     pub fn days_since(self, earlier: Self) -> i64 {

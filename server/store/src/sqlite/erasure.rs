@@ -84,9 +84,7 @@ impl Erasure for Sqlite {
             sqlx::query(gone).bind(person.0.to_string()).execute(&mut *all).await?;
         }
         all.commit().await?;
-        // Cells that moved when pages were filled anew may still lie in their gaps, and the log has the pages as they were.
-        sqlx::query("vacuum").execute(&self.pool).await?;
-        self.empty_log().await?;
+        self.leave_nothing().await?;
         // Not before: whoever is not cleared by then is tried again at the next start.
         sqlx::query("update erased set applied = 1 where person = $1")
             .bind(person.0.to_string())
@@ -126,6 +124,13 @@ impl Erasure for Sqlite {
 }
 
 impl Sqlite {
+    /// Leaves nothing of what was changed or removed in the database's files.
+    pub(super) async fn leave_nothing(&self) -> Result<(), StoreError> {
+        // Cells that moved when pages were filled anew may still lie in their gaps, and the log has the pages as they were.
+        sqlx::query("vacuum").execute(&self.pool).await?;
+        self.empty_log().await
+    }
+
     /// Moves the whole log into the database and empties it, as soon as nobody reads from it.
     async fn empty_log(&self) -> Result<(), StoreError> {
         for _ in 0..EMPTY_LOG_TRIES {

@@ -8,6 +8,7 @@ mod erasure;
 mod ledger;
 mod own_links;
 mod passes;
+mod retention;
 mod sessions;
 mod sign_ins;
 mod writer;

@@ -22,14 +22,19 @@ fn entry(at: i64) -> AuditEntry {
 }
 
 pub async fn acts_are_read_back_in_order_and_follow_from_each_other(store: Any) {
-    assert_eq!(store.verify_audit().await.unwrap(), Verdict::Whole { rows: 0, last: String::new() });
+    assert_eq!(
+        store.verify_audit().await.unwrap(),
+        Verdict::Whole { rows: 0, emptied: 0, last: String::new() }
+    );
     for at in 1..=3 {
         store.add_audit(&entry(at)).await.unwrap();
     }
     assert_eq!(store.audit_after(1).await.unwrap(), [(2, entry(2)), (3, entry(3))]);
-    let Verdict::Whole { rows: 3, last } = store.verify_audit().await.unwrap() else { panic!("it is whole") };
+    let Verdict::Whole { rows: 3, emptied: 0, last } = store.verify_audit().await.unwrap() else {
+        panic!("it is whole")
+    };
     store.add_audit(&entry(4)).await.unwrap();
-    let Verdict::Whole { rows: 4, last: later } = store.verify_audit().await.unwrap() else {
+    let Verdict::Whole { rows: 4, emptied: 0, last: later } = store.verify_audit().await.unwrap() else {
         panic!("still")
     };
     assert_ne!(last, later);
@@ -44,4 +49,27 @@ pub async fn acts_of_many_at_once_make_one_chain(store: Any) {
         added.await.unwrap().unwrap();
     }
     assert!(matches!(store.verify_audit().await.unwrap(), Verdict::Whole { rows: 20, .. }));
+}
+
+/// What was emptied because its time was over can only be the oldest, so that nobody hides a later act that way.
+pub async fn old_acts_are_emptied_and_the_chain_still_holds(store: Any) {
+    for at in 1..=5 {
+        store.add_audit(&entry(at)).await.unwrap();
+    }
+    assert_eq!(store.acts_before(EpochMs(3)).await.unwrap(), 2);
+    assert_eq!(store.empty_acts(EpochMs(3)).await.unwrap(), 2);
+    assert_eq!(
+        (store.acts_before(EpochMs(3)).await.unwrap(), store.empty_acts(EpochMs(3)).await.unwrap()),
+        (0, 0)
+    );
+    let left = store.audit_after(0).await.unwrap();
+    assert!(
+        left[..2].iter().all(|(_, act)| act.act.is_empty() && act.subject.is_none() && act.actor.is_none())
+    );
+    assert_eq!(left[2..], [(3, entry(3)), (4, entry(4)), (5, entry(5))]);
+    store.add_audit(&entry(6)).await.unwrap();
+    assert!(matches!(store.verify_audit().await.unwrap(), Verdict::Whole { rows: 6, emptied: 2, .. }));
+    // An act that a clock set back made look old keeps its place behind newer ones, and is kept with them.
+    store.add_audit(&entry(2)).await.unwrap();
+    assert_eq!(store.empty_acts(EpochMs(3)).await.unwrap(), 0);
 }

@@ -49,7 +49,8 @@ macro_rules! suite {
             a_sign_in_is_kept_as_long_as_its_passes_are);
         $crate::suite!($open, audit:
             acts_are_read_back_in_order_and_follow_from_each_other,
-            acts_of_many_at_once_make_one_chain);
+            acts_of_many_at_once_make_one_chain,
+            old_acts_are_emptied_and_the_chain_still_holds);
         $crate::suite!($open, documents:
             a_document_is_kept_in_versions,
             a_save_behind_another_changes_nothing,

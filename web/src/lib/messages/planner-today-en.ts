@@ -35,4 +35,13 @@ export const todayEn = {
   planClass: (day: string) => `Plan the class of ${day}`,
   followUp: (owner: string, due: string, title: string) => `${owner}, by ${due}; noted in ${title}`,
   open: "Open",
+  choose: "Choose",
+  look: "Look",
+  retentionOpen: "Choose how long records are kept",
+  retentionOpenNote: "until then, everything is kept",
+  recordsGo: (n: number) =>
+    n === 1 ? "The record of 1 person goes soon" : `The records of ${n} people go soon`,
+  recordsGoNote: (on: string) => `on ${on}, unless you hold them`,
+  retentionFailed: "Old records could not be erased",
+  retentionFailedNote: (day: string) => `last tried on ${day}`,
 };

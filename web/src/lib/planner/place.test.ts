@@ -6,6 +6,9 @@ const ID = "0b9b7d5e-6d0a-4b7e-9d1c-5a2f3e4d6c7b";
 test("every place has an address, and every address is a place", () => {
   const places: Place[] = [
     { is: "list" },
+    { is: "account" },
+    { is: "staff" },
+    { is: "kept" },
     { is: "plan", id: ID, step: null },
     { is: "plan", id: ID, step: 0 },
     { is: "plan", id: ID, step: 17 },

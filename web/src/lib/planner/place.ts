@@ -1,15 +1,20 @@
 // Where somebody is in the planner, as the part of the address behind `#`: a plan and a step of it, a group, a
-// person, a round of the word game, the list, or the accounts of staff. A page that is loaded again, or goes back, is where it was. It is pure.
+// person, a round of the word game, the list, the accounts of staff, or what is kept how long. A page that is loaded
+// again, or goes back, is where it was. It is pure.
+
+/** The pages beside documents. */
+export type Beside = "list" | "account" | "staff" | "kept";
 
 export type Place =
-  | { is: "list" | "account" | "staff" }
+  | { is: Beside }
   | { is: "plan"; id: string; step: number | null }
   | { is: "group" | "person" | "round"; id: string };
 
 const ID = "[0-9a-f-]{36}";
 
 export function placeIn(hash: string): Place {
-  if (hash === "#account" || hash === "#staff") return { is: hash === "#staff" ? "staff" : "account" };
+  const beside = /^#(account|staff|kept)$/.exec(hash);
+  if (beside) return { is: beside[1] as Beside };
   const plan = new RegExp(`^#plan\\.(${ID})(?:\\.(\\d{1,3}))?$`).exec(hash);
   if (plan) return { is: "plan", id: plan[1]!, step: plan[2] === undefined ? null : Number(plan[2]) - 1 };
   const other = new RegExp(`^#(group|person|round)\\.(${ID})$`).exec(hash);
@@ -22,6 +27,7 @@ export function hashOf(place: Place): string {
       return "";
     case "account":
     case "staff":
+    case "kept":
       return `#${place.is}`;
     case "plan":
       return `#plan.${place.id}${place.step === null ? "" : `.${place.step + 1}`}`;

@@ -42,6 +42,20 @@ export function changeWords(change: Change): [string, string] {
 
 /** What is to be done, and what is to be known of it. */
 export function leftWords(left: LeftToDo): [string, string] {
-  if (left.what === "no_plan") return [t.today.planClass(dayText(left.day)), left.name];
+  switch (left.what) {
+    case "no_plan":
+      return [t.today.planClass(dayText(left.day)), left.name];
+    case "retention_open":
+      return [t.today.retentionOpen, t.today.retentionOpenNote];
+    case "records_go":
+      return [t.today.recordsGo(left.people), t.today.recordsGoNote(dayText(left.on))];
+    case "retention_failed":
+      return [t.today.retentionFailed, t.today.retentionFailedNote(dayText(left.day))];
+    case "follow_up":
+      return followUpWords(left);
+  }
+}
+
+function followUpWords(left: LeftToDo & { what: "follow_up" }): [string, string] {
   return [`${left.name}: ${left.to_do}`, t.today.followUp(left.owner, dayText(left.due), left.title)];
 }

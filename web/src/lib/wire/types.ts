@@ -709,6 +709,137 @@ lines: number,
 day: string, };
 
 /**
+ * How long what is kept is kept, as a coordinator decided.
+ */
+export type Retention = { 
+/**
+ * How many years after their last class a person's record is kept, 1 to 40. Until it is chosen, no record goes.
+ */
+record_years: number | null, 
+/**
+ * How many days after their last class the links of somebody who comes no more work, 1 to 400; word that somebody
+ * cannot come is forgotten as long after the class.
+ */
+link_days: number, 
+/**
+ * How many years who did what is known, 1 to 40.
+ */
+audit_years: number, };
+
+/**
+ * What went on one day, or would go: numbers only.
+ */
+export type RetentionReport = { 
+/**
+ * People of whom it is announced that their record will go.
+ */
+announced: number, 
+/**
+ * People who were erased.
+ */
+erased: number, 
+/**
+ * Classes that no longer name those who came in with the code.
+ */
+guests: number, 
+/**
+ * People whose record would go, but is held.
+ */
+held: number, 
+/**
+ * Links that were ended.
+ */
+links: number, 
+/**
+ * Words that somebody cannot come.
+ */
+words: number, 
+/**
+ * Rows of the audit that were emptied.
+ */
+acts: number, 
+/**
+ * People and classes whose turn it was and that could not be erased; the next day tries again.
+ */
+failed: number, };
+
+/**
+ * How long things are kept, and what that comes to.
+ */
+export type RetentionPage = { 
+/**
+ * The rules that hold.
+ */
+rules: Retention, 
+/**
+ * Their version; 0 while nobody has set any.
+ */
+version: number, 
+/**
+ * The people whose record goes, the earliest first, and those whose record would, but is held.
+ */
+leaving: Array<LeavingPerson>, 
+/**
+ * What would go today.
+ */
+today: RetentionReport, 
+/**
+ * What went on the last days, the newest first.
+ */
+reports: Array<DayReport>, };
+
+/**
+ * Somebody whose record goes.
+ */
+export type LeavingPerson = { 
+/**
+ * The person.
+ */
+person: PersonId, 
+/**
+ * What they are called.
+ */
+name: string, 
+/**
+ * The day of their last class; of somebody who was in none, that on which their page was last changed.
+ */
+last: string, 
+/**
+ * The day on which their record goes.
+ */
+on: string, 
+/**
+ * Whether it is held, so that it does not go.
+ */
+held: boolean, };
+
+/**
+ * What went on a day.
+ */
+export type DayReport = { 
+/**
+ * The day, in UTC.
+ */
+day: string, 
+/**
+ * What went.
+ */
+report: RetentionReport, };
+
+/**
+ * New rules.
+ */
+export type ChangeRetention = { 
+/**
+ * The version that they change; 0 for the first ones.
+ */
+after: number, 
+/**
+ * The rules.
+ */
+rules: Retention, };
+
+/**
  * The id of an account.
  */
 export type AccountId = string;
@@ -4042,7 +4173,19 @@ owner: string,
 /**
  * The last day on which it should be done.
  */
-due: string, } | { "what": "no_plan", 
+due: string, } | { "what": "retention_open" } | { "what": "records_go", 
+/**
+ * How many people's.
+ */
+people: number, 
+/**
+ * The day on which the first of them goes.
+ */
+on: string, } | { "what": "retention_failed", 
+/**
+ * The day of the last look.
+ */
+day: string, } | { "what": "no_plan", 
 /**
  * The group.
  */

@@ -1,0 +1,275 @@
+//! The daily look at old records: what is due is announced, and goes when its day has come.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use jiff::Timestamp;
+use jiff::tz::TimeZone;
+use samebreath_core::people::person::{Person, PersonId};
+use samebreath_core::plan::group::Group;
+use samebreath_core::record::erase::erased_guests;
+use samebreath_core::record::retention::{Fate, Record, Retention, RetentionReport};
+use samebreath_core::time::EpochMs;
+use samebreath_core::time::day::Date;
+use samebreath_core::versioned::Versioned;
+use samebreath_store::StoreError;
+use samebreath_store::audit::AuditEntry;
+use samebreath_store::ledger::SessionId;
+use samebreath_store::own_links::LinkOwner;
+use samebreath_store::sessions::SessionEntry;
+use uuid::Uuid;
+
+use crate::access::own;
+use crate::app::App;
+use crate::failure::Failure;
+use crate::session::erase;
+
+/// From this hour on, in UTC, the day's look is taken: few classes are on then.
+const FROM_HOUR: i8 = 3;
+
+/// Somebody whose record goes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Leaving {
+    /// The person.
+    pub person: PersonId,
+    /// What they are called.
+    pub name: String,
+    /// The day of their last class, or that on which their page was last changed.
+    pub last: Date,
+    /// The day on which their record goes.
+    pub on: Date,
+    /// Whether it is held, so that it does not go.
+    pub is_held: bool,
+}
+
+/// What is due on a day.
+#[derive(Debug, Clone, Default)]
+pub struct Due {
+    /// The people whose record goes, the earliest first.
+    pub leaving: Vec<Leaving>,
+    announce: Vec<Uuid>,
+    take_back: Vec<Uuid>,
+    erase: Vec<PersonId>,
+    guests: Vec<SessionId>,
+    links_of: Vec<PersonId>,
+    words_before: Option<Date>,
+    acts_before: Option<EpochMs>,
+    /// What would go today.
+    pub report: RetentionReport,
+}
+
+/// The day in UTC. The zone of the machine is not used: it may be that of a data centre far away.
+#[must_use]
+pub fn today(now: EpochMs) -> Option<Date> {
+    Some(Timestamp::from_millisecond(now.0).ok()?.to_zoned_datetime(TimeZone::UTC).date().into())
+}
+
+/// The rules that hold, with their version; 0 when nobody has set any.
+///
+/// # Errors
+/// When the store cannot answer.
+pub async fn rules(app: &App) -> Result<Versioned<Retention>, StoreError> {
+    let kept = app.store.document(Retention::ID).await?;
+    let none =
+        Versioned { id: Retention::ID, version: 0, updated_at: EpochMs(0), content: Retention::default() };
+    Ok(kept.unwrap_or(none))
+}
+
+/// Takes the day's look, if it was not taken today.
+pub(crate) async fn daily(app: &App) {
+    let now = app.clock.now();
+    if let Err(error) = run_if_due(app, now).await {
+        tracing::error!(error = &error as &dyn std::error::Error, "old records could not be looked after");
+    }
+}
+
+async fn run_if_due(app: &App, now: EpochMs) -> Result<(), Failure> {
+    let (Some(day), Ok(at)) = (today(now), Timestamp::from_millisecond(now.0)) else { return Ok(()) };
+    let last = app.store.reports(1).await?.first().map(|(day, _)| *day);
+    let is_time = at.to_zoned_datetime(TimeZone::UTC).hour() >= FROM_HOUR || last < Some(day.plus_days(-1));
+    if last >= Some(day) || !is_time {
+        return Ok(());
+    }
+    run(app, day).await.map(drop)
+}
+
+/// Announces and erases what is due on a day, and notes what went.
+///
+/// # Errors
+/// When the store refuses. What was done until then is done, and the rest is due again.
+pub async fn run(app: &App, day: Date) -> Result<RetentionReport, Failure> {
+    let due = due(app, day).await?;
+    let mut report = due.report;
+    for id in &due.announce {
+        app.store.announce(*id, day).await?;
+    }
+    for id in &due.take_back {
+        app.store.take_back(*id).await?;
+    }
+    for person in &due.links_of {
+        own::end_links(*person, &app.ends, &*app.store).await?;
+    }
+    if let Some(before) = due.words_before {
+        report.words = app.store.forget_words(before).await?;
+    }
+    if let Some(before) = due.acts_before {
+        report.acts = app.store.empty_acts(before).await?;
+    }
+    for person in due.erase {
+        match erase::in_house(app, person).await {
+            Ok(_) => {
+                app.store.take_back(person.0).await?;
+                app.store.add_audit(&erased_by_rule(person, app.clock.now())).await?;
+            }
+            Err(failure) => {
+                tracing::warn!(failure = &failure as &dyn std::error::Error, "a record could not be erased");
+                (report.erased, report.failed) = (report.erased - 1, report.failed + 1);
+            }
+        }
+    }
+    for session in &due.guests {
+        match erase_guests(app, *session).await {
+            Ok(()) => app.store.take_back(session.0).await?,
+            Err(failure) => {
+                let failure = &failure as &dyn std::error::Error;
+                tracing::warn!(failure, "the guests of a class could not be erased");
+                (report.guests, report.failed) = (report.guests - 1, report.failed + 1);
+            }
+        }
+    }
+    app.store.add_report(day, &report).await?;
+    tracing::info!(?report, "old records were looked after");
+    Ok(report)
+}
+
+/// Nobody asked for it at that moment, so nobody is named.
+fn erased_by_rule(person: PersonId, at: EpochMs) -> AuditEntry {
+    let (subject, act) = (Some(person.0), "retention".to_owned());
+    AuditEntry { at, actor: None, act, subject, outcome: 200, address: "-".to_owned() }
+}
+
+async fn erase_guests(app: &App, session: SessionId) -> Result<(), Failure> {
+    erase::put_away(app, session).await?;
+    erase::may_write_anew(app).await?;
+    let lines = erased_guests(&app.store.read_after(session, 0).await?);
+    app.store.rewrite(session, &lines).await?;
+    app.store.finish_guests(session).await?;
+    app.hub.put_away(session).await?;
+    Ok(())
+}
+
+/// What is due on a day; nothing is changed.
+///
+/// # Errors
+/// When the store cannot answer.
+pub async fn due(app: &App, day: Date) -> Result<Due, StoreError> {
+    let rules = rules(app).await?.content;
+    let announced: BTreeMap<Uuid, Date> = app.store.announced().await?.into_iter().collect();
+    let mut due = Due::default();
+    let mut still: BTreeSet<Uuid> = BTreeSet::new();
+    let sessions: BTreeMap<SessionId, SessionEntry> =
+        app.store.sessions().await?.into_iter().map(|entry| (entry.id, entry)).collect();
+
+    let mut last_class: BTreeMap<PersonId, Date> = BTreeMap::new();
+    // A class that was never ended must be ended first: its ledger may still be written to.
+    let is_open = |session: &SessionId| sessions.get(session).is_some_and(|entry| entry.ended_at.is_none());
+    let mut in_open: BTreeSet<PersonId> = BTreeSet::new();
+    for (session, person) in app.store.people_in_classes().await? {
+        let Some(on) = sessions.get(&session).and_then(day_of) else { continue };
+        if is_open(&session) {
+            in_open.insert(person);
+        }
+        let last = last_class.entry(person).or_insert(on);
+        *last = on.max(*last);
+    }
+    let groups: Vec<Versioned<Group>> = app.store.documents().await?;
+    let expected: BTreeSet<PersonId> = groups
+        .iter()
+        .filter(|group| !group.content.is_over(day))
+        .flat_map(|group| group.content.people.iter().copied())
+        .collect();
+    for kept in app.store.documents::<Person>().await? {
+        let person = PersonId(kept.id);
+        let Some(changed) = today(kept.updated_at) else { continue };
+        let record = Record {
+            last: last_class.get(&person).copied().unwrap_or(changed),
+            is_expected: expected.contains(&person),
+            is_held: app.store.hold_on(person).await?.is_some(),
+            announced: announced.get(&kept.id).copied(),
+        };
+        if record.links_are_over(&rules, day) {
+            let links = app.store.own_links_of(LinkOwner::Person(person)).await?;
+            due.report.links += u32::try_from(links.len()).unwrap_or(u32::MAX);
+            due.links_of.push(person);
+        }
+        let (on, is_held) = match record.fate(&rules, day) {
+            Fate::Stays => continue,
+            Fate::Held => (day, true),
+            Fate::GoesOn(on) => (on, false),
+            Fate::Goes => (day, false),
+        };
+        if is_held {
+            due.report.held += 1;
+        } else if on > day {
+            still.insert(kept.id);
+            if record.announced.is_none() {
+                due.announce.push(kept.id);
+                due.report.announced += 1;
+            }
+        } else {
+            still.insert(kept.id);
+            if in_open.contains(&person) {
+                due.report.failed += 1;
+            } else {
+                due.report.erased += 1;
+                due.erase.push(person);
+            }
+        }
+        let name = kept.content.name.to_string();
+        due.leaving.push(Leaving { person, name, last: record.last, on, is_held });
+    }
+    due.leaving.sort_by(|a, b| (a.on, &a.name).cmp(&(b.on, &b.name)));
+
+    for id in app.store.classes_with_guests().await? {
+        let Some(last) = sessions.get(&id).and_then(day_of) else { continue };
+        let announced = announced.get(&id.0).copied();
+        match (Record { last, is_expected: false, is_held: false, announced }).fate(&rules, day) {
+            Fate::Stays | Fate::Held => {}
+            Fate::GoesOn(_) => {
+                still.insert(id.0);
+                if announced.is_none() {
+                    due.announce.push(id.0);
+                }
+            }
+            Fate::Goes => {
+                still.insert(id.0);
+                if is_open(&id) {
+                    due.report.failed += 1;
+                } else {
+                    due.report.guests += 1;
+                    due.guests.push(id);
+                }
+            }
+        }
+    }
+    // Somebody came back, a record is held, or the time was made longer.
+    due.take_back = announced.into_keys().filter(|id| !still.contains(id)).collect();
+
+    let words = day.plus_days(-i64::from(rules.link_days));
+    due.report.words = app.store.words_before(words).await?;
+    due.words_before = Some(words);
+    due.acts_before = midnight(day.plus_years(-i16::from(rules.audit_years)));
+    if let Some(before) = due.acts_before {
+        due.report.acts = app.store.acts_before(before).await?;
+    }
+    Ok(due)
+}
+
+/// The day on which a class was.
+fn day_of(entry: &SessionEntry) -> Option<Date> {
+    entry.of.or_else(|| today(entry.created_at))
+}
+
+fn midnight(day: Date) -> Option<EpochMs> {
+    let at = TimeZone::UTC.to_timestamp(jiff::civil::Date::from(day).at(0, 0, 0, 0)).ok()?;
+    Some(EpochMs(at.as_millisecond()))
+}
