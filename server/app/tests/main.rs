@@ -19,6 +19,7 @@ mod notify;
 mod outlet;
 mod outlive;
 mod own;
+mod people;
 mod plan_check;
 mod planner;
 mod process;

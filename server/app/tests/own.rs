@@ -145,7 +145,7 @@ async fn i_am_done_leaves_nothing_on_a_shared_tablet() {
     let seat = quay.come(&alone).await.cookie.unwrap();
     let body = json!({ "token": token(&made), "shared": true, "request": Uuid::now_v7() });
     let both = format!("{}; {seat}", alone.0);
-    assert_eq!(server.post("/api/own/open", &both, &body).await.json()["shared"], json!(true));
+    assert_eq!(server.post("/api/own/open", &both, &body).await.json()["place"]["shared"], json!(true));
     assert_eq!(server.get("/api/me/{stay}", &seat).await.status, 401);
     assert_eq!(server.get(&alone.1, &alone.0).await.status, 401);
 }

@@ -10,7 +10,7 @@ use crate::common::examples::{ANN, REPORT, STRANGER, desk_commands, name, seat_c
 use samebreath_core::live::{
     Actor, Command, DeskCommand, DeskRole, Entry, Noticed, Refusal, ReportState, SeatCommand, SeatId, Whose,
 };
-use samebreath_core::people::person::{Person, PersonId};
+use samebreath_core::people::person::PersonId;
 use samebreath_core::plan::group::Enrolled;
 use uuid::Uuid;
 
@@ -26,7 +26,7 @@ fn other_commands() -> Vec<Command> {
 
 /// Somebody who was enrolled after the class was made.
 fn enrolled() -> Enrolled {
-    let person = Person { name: name("Eve"), conditions: Vec::new(), decisions: Vec::new() };
+    let person = crate::common::roll::person("Eve");
     Enrolled { id: PersonId(Uuid::from_u128(5)), person }
 }
 

@@ -17,6 +17,9 @@ fn roll(people: &[(u128, &str, &[Condition])]) -> Roll {
             name: (*name).try_into().unwrap(),
             conditions: conditions.to_vec(),
             decisions: Vec::new(),
+            forms: Vec::new(),
+            contacts: Default::default(),
+            language: None,
         },
     };
     let people: Vec<_> = people.iter().map(enrolled).collect();

@@ -11,7 +11,7 @@ use crate::{Store, StoreError};
 
 /// The form in which documents are written. A later version of the program reads all earlier forms. A document that
 /// names no form was written before forms had numbers.
-pub const FORM: u32 = 1;
+pub const FORM: u32 = 2;
 
 /// A document as it is kept.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -127,7 +127,7 @@ fn read<T: DeserializeOwned>(kept: Kept) -> Result<Versioned<T>, StoreError> {
     if form > u64::from(FORM) {
         return Err(StoreError::NewerDocument { id: id.to_string(), found: form });
     }
-    // All forms so far have the same members.
+    // What a later form has besides has a default.
     let content = serde_json::from_value(content.into()).map_err(wrong)?;
     Ok(Versioned { id, version, content, updated_at })
 }

@@ -16,9 +16,9 @@ pub mod week;
 
 pub use close::{Close, Then};
 pub use message::{
-    ClientMessage, DecodeError, EntryAnswer, EntryRequest, HandoverCode, IncidentBook, InviteRequest,
-    Invited, JoinRequest, Joined, MySession, Opened, PassRequest, Problem, RoleName, SeatPlace,
-    ServerMessage, Sheet,
+    AtDeskPerson, ClientMessage, DecodeError, EntryAnswer, EntryRequest, HandoverCode, IncidentBook,
+    InviteRequest, Invited, JoinRequest, Joined, MySession, Opened, PassRequest, Problem, RoleName,
+    SeatPlace, ServerMessage, Sheet,
 };
 
 /// The name and version offered and accepted in the handshake.

@@ -2,8 +2,10 @@
 
 use crate::own::OwnPlace;
 use samebreath_core::live::{
-    CommandId, DeskCommand, DeskFrame, FollowUp, Mine, Pressed, SeatCommand, SeatId, SheetStep, Stage,
+    CommandId, DeskCommand, DeskFrame, FollowUp, Mine, PersonCard, Pressed, SeatCommand, SeatId, SheetStep,
+    Stage,
 };
+use samebreath_core::people::person::Contacts;
 use samebreath_core::record::incidents::Incident;
 use samebreath_core::text::Name;
 use samebreath_core::time::EpochMs;
@@ -266,6 +268,16 @@ pub struct Opened {
     pub decides: bool,
     /// The person's own page, if they came from it.
     pub own: Option<OwnPlace>,
+}
+
+/// One person at the desk (`GET /api/desk/{stay}/person/{seat}`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct AtDeskPerson {
+    /// What the class knows of them.
+    #[serde(flatten)]
+    pub card: PersonCard,
+    /// How to reach them, as it is kept on their page; empty for somebody who is nobody of a group.
+    pub contacts: Contacts,
 }
 
 /// The run sheet (`GET /api/desk/{stay}/sheet`).

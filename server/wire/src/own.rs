@@ -2,7 +2,7 @@
 
 use samebreath_core::people::link::{LinkId, Medium};
 use samebreath_core::plan::group::GroupId;
-use samebreath_core::text::{Name, Sentence};
+use samebreath_core::text::{LanguageTag, Name, Sentence};
 use samebreath_core::time::EpochMs;
 use samebreath_core::time::day::Date;
 use serde::{Deserialize, Serialize};
@@ -43,6 +43,15 @@ pub struct OwnPlace {
     pub link: LinkId,
     /// Whether several people use this device.
     pub shared: bool,
+}
+
+/// The answer to [`OpenOwn`].
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct OpenedOwn {
+    /// Where their page is.
+    pub place: OwnPlace,
+    /// The language in which it begins; absent for that of their browser.
+    pub language: Option<LanguageTag>,
 }
 
 /// A person's own page (`GET /api/own/{link}`).

@@ -1,6 +1,7 @@
 //! The TypeScript types of everything a browser sends or gets, made from the Rust types.
 
 use samebreath_core::drill::{self, dose};
+use samebreath_core::people::person::{Mail, Phone};
 use samebreath_core::people::{care, link, person, rules};
 use samebreath_core::plan::{self, advice, choice, draft, group, timeline};
 use samebreath_core::plan::{Note, Title};
@@ -12,9 +13,9 @@ use samebreath_core::{clue, item, live, time, versioned};
 use ts_rs::{Config, TS};
 
 use crate::{
-    ClientMessage, Close, EntryAnswer, EntryRequest, HEARTBEAT_MS, HandoverCode, IncidentBook, InviteRequest,
-    Invited, JoinRequest, Joined, MySession, Opened, PassRequest, Problem, RoleName, SUBPROTOCOL, SeatPlace,
-    ServerMessage, Sheet,
+    AtDeskPerson, ClientMessage, Close, EntryAnswer, EntryRequest, HEARTBEAT_MS, HandoverCode, IncidentBook,
+    InviteRequest, Invited, JoinRequest, Joined, MySession, Opened, PassRequest, Problem, RoleName,
+    SUBPROTOCOL, SeatPlace, ServerMessage, Sheet,
 };
 use crate::{own, planner, retention, staff, today, week};
 
@@ -47,6 +48,8 @@ fn limits() -> String {
     let longest = [
         ("name", Name::LIMIT),
         ("sentence", Sentence::LIMIT),
+        ("phone", Phone::LIMIT),
+        ("mail", Mail::LIMIT),
         ("title", Title::LIMIT),
         ("note", Note::LIMIT),
         ("word", Word::LIMIT),
@@ -90,6 +93,7 @@ fn requests(config: &Config) -> String {
         incidents::Incident,
         incidents::IncidentKind,
         Sheet,
+        AtDeskPerson,
         Problem,
     ]
 }
@@ -235,6 +239,7 @@ fn own_pages(config: &Config) -> String {
         own::AreYou,
         own::OpenOwn,
         own::OwnPlace,
+        own::OpenedOwn,
         own::OwnPage,
         own::OwnClass,
         own::SendWord,
@@ -264,6 +269,7 @@ fn planning(config: &Config) -> String {
         series::Occurrence,
         person::PersonId,
         person::Person,
+        person::Contacts,
         person::Decision,
         person::Decided,
         person::Ceiling,

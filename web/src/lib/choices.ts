@@ -68,6 +68,11 @@ export function recallChoices(shelf: Shelf, name: string | null, tags: readonly 
   return usual;
 }
 
+/** Whether anything was chosen under `name` on this device. */
+export function hasChosen(shelf: Shelf, name: string): boolean {
+  return read(shelf, `${PLACE}.${name}`) !== null;
+}
+
 export function keepChoices(shelf: Shelf, name: string | null, choices: Choices): void {
   const text = JSON.stringify(choices);
   for (const place of name === null ? [PLACE] : [PLACE, `${PLACE}.${name}`]) {

@@ -12,7 +12,7 @@ import type {
   Joined,
   MySession,
   Opened,
-  PersonCard,
+  AtDeskPerson,
   SeatId,
   Sheet,
 } from "./wire/types";
@@ -147,8 +147,8 @@ export class DeskHttp {
     return record(await this.#get("sheet"), "steps", "title") as Sheet;
   }
 
-  async person(seat: SeatId): Promise<PersonCard> {
-    return record(await this.#get(`person/${seat}`), "seat", "reports") as PersonCard;
+  async person(seat: SeatId): Promise<AtDeskPerson> {
+    return record(await this.#get(`person/${seat}`), "seat", "reports", "contacts") as AtDeskPerson;
   }
 
   async incidents(): Promise<IncidentBook> {

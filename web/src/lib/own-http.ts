@@ -1,7 +1,7 @@
 // What a person's own page asks for, by plain request.
 
 import { once, record, request } from "./http";
-import type { AreYou, Joined, OwnPage, OwnPlace } from "./wire/types";
+import type { AreYou, Joined, OpenedOwn, OwnPage } from "./wire/types";
 
 /** Whose a link is. */
 export async function look(token: string): Promise<AreYou> {
@@ -9,9 +9,9 @@ export async function look(token: string): Promise<AreYou> {
 }
 
 /** Somebody said that it is them: the link is open on this device. */
-export async function open(token: string, shared: boolean): Promise<OwnPlace> {
+export async function open(token: string, shared: boolean): Promise<OpenedOwn> {
   const ask = (id: string) => request("/api/own/open", { token, shared, request: id });
-  return record(await once(`own ${token} ${shared}`, ask), "link", "shared") as OwnPlace;
+  return record(await once(`own ${token} ${shared}`, ask), "place") as OpenedOwn;
 }
 
 export async function page(link: string): Promise<OwnPage> {

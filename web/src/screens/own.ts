@@ -1,7 +1,7 @@
 import "../lib/css/base.css";
 import "../lib/css/class.css";
 import { mount } from "svelte";
-import { applyChoices } from "../lib/choices";
+import { applyChoices, LANGUAGES, type Language } from "../lib/choices";
 import { language } from "../lib/messages";
 import * as http from "../lib/own-http";
 import { isSending } from "../lib/outbox";
@@ -36,6 +36,9 @@ const choices = new ChoicesState(
 );
 const state = new OwnState(token, link, {
   ...http,
+  speaks: (name, noted) => {
+    if (noted in LANGUAGES) choices.begin(name, { language: noted as Language });
+  },
   enter: (stay, shared) => location.assign(pageOf("seat", stay) + (shared ? SHARED : "")),
   settle: (place) => location.replace(ownPage(place)),
   leave: () => location.replace(site("/")),

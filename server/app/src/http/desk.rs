@@ -7,11 +7,12 @@ use axum::response::IntoResponse;
 use axum::routing::{get, post};
 use axum::{Json, Router};
 use samebreath_core::live::{
-    Actor, Clearing, Command, CommandId, DeskCommand, DeskRole, Event, PersonCard, SeatId, Session,
+    Actor, Clearing, Command, CommandId, DeskCommand, DeskRole, Event, SeatId, Session,
 };
+use samebreath_core::people::person::Person;
 use samebreath_core::record::incidents::incidents;
 use samebreath_store::passes::{Pass, Role, Use};
-use samebreath_wire::{HandoverCode, IncidentBook, InviteRequest, Invited, Sheet};
+use samebreath_wire::{AtDeskPerson, HandoverCode, IncidentBook, InviteRequest, Invited, Sheet};
 
 use crate::access::passes::{self, Stay};
 use crate::access::token;
@@ -62,7 +63,7 @@ async fn person(
     desk: AtDesk,
     State(app): Shared,
     Path((_, seat)): Path<(Stay, u32)>,
-) -> Reply<Json<PersonCard>> {
+) -> Reply<Json<AtDeskPerson>> {
     let seat = SeatId(seat);
     let card = desk.room.ask(|reply| Input::Person { seat, role: desk.role, reply }).await?;
     let card = card.ok_or(Failure::NotFound)?;
@@ -70,7 +71,11 @@ async fn person(
     let person = desk.room.ask(|reply| Input::PersonAt { seat, reply }).await?;
     let subject = person.map_or(desk.stay.session.0, |person| person.0);
     audit::desk_read(&app, &desk, "person/{seat}", subject).await;
-    Ok(Json(card))
+    let kept = match person {
+        Some(person) => app.store.document::<Person>(person.0).await?,
+        None => None,
+    };
+    Ok(Json(AtDeskPerson { card, contacts: kept.map(|kept| kept.content.contacts).unwrap_or_default() }))
 }
 
 /// The people for whom swallow drills could be turned on, with what speaks against it. Only for a desk that may see

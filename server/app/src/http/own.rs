@@ -17,7 +17,7 @@ use samebreath_core::week::series::Occurrence;
 use samebreath_store::own_links::{LinkOwner, OwnDevice, OwnLink, Word};
 use samebreath_store::passes::{Pass, Role};
 use samebreath_store::sessions::SessionEntry;
-use samebreath_wire::own::{AreYou, OpenOwn, OwnClass, OwnPage, OwnPlace, OwnToken, SendWord};
+use samebreath_wire::own::{AreYou, OpenOwn, OpenedOwn, OwnClass, OwnPage, OwnPlace, OwnToken, SendWord};
 use samebreath_wire::{Joined, SeatPlace};
 
 use crate::access::caller::Caller;
@@ -80,13 +80,14 @@ async fn open(
     headers: HeaderMap,
     jar: CookieJar,
     JsonBody(OpenOwn { token, shared, request }): JsonBody<OpenOwn>,
-) -> Reply<(CookieJar, Json<OwnPlace>)> {
-    let (link, _) = by_token(&app, caller, &token).await?;
+) -> Reply<(CookieJar, Json<OpenedOwn>)> {
+    let (link, who) = by_token(&app, caller, &token).await?;
+    let opened = OpenedOwn { place: OwnPlace { link: link.id, shared }, language: who.person.language };
     let now = app.clock.now();
     let here = own::find(&headers, link.id, &app.site, &*app.store, now).await?;
     if let Some((device, _)) = here {
         if device.shared == shared {
-            return Ok((jar, Json(OwnPlace { link: link.id, shared })));
+            return Ok((jar, Json(opened)));
         }
         // They said something else about this device before.
         app.store.end_own_device(device.id).await?;
@@ -94,7 +95,7 @@ async fn open(
     }
     let cookie = own::open((link.id, request), shared, &app.site, &*app.store, now).await?;
     let cookie = cookie.ok_or(Failure::DeadLink)?;
-    Ok((jar.add(cookie), Json(OwnPlace { link: link.id, shared })))
+    Ok((jar.add(cookie), Json(opened)))
 }
 
 /// A person at their own page.

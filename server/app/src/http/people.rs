@@ -132,6 +132,7 @@ impl Kept for Person {
         if !groups.may(Act::ReadHealth, groups.person(PersonId(person.id))) {
             person.content.conditions.clear();
             person.content.decisions.clear();
+            person.content.forms.clear();
         }
         person
     }
@@ -139,13 +140,13 @@ impl Kept for Person {
     /// Only clinicians change what concerns health. Whoever does not see it leaves it as it is.
     fn changed(groups: &Groups<'_>, kept: Option<&Versioned<Self>>, person: Self) -> Reply<Self> {
         let whose = kept.map_or(Whose::Shared, |kept| groups.person(PersonId(kept.id)));
-        let (conditions, decisions) = kept
-            .map(|kept| (kept.content.conditions.clone(), kept.content.decisions.clone()))
-            .unwrap_or_default();
+        let health = |of: &Self| (of.conditions.clone(), of.decisions.clone(), of.forms.clone());
+        let before = kept.map(|kept| health(&kept.content)).unwrap_or_default();
         if !groups.may(Act::ReadHealth, whose) {
-            return Ok(Self { conditions, decisions, ..person });
+            let (conditions, decisions, forms) = before;
+            return Ok(Self { conditions, decisions, forms, ..person });
         }
-        let is_same = (&person.conditions, &person.decisions) == (&conditions, &decisions);
+        let is_same = health(&person) == before;
         if is_same || groups.may(Act::Decide, whose) { Ok(person) } else { Err(Failure::NotClinician) }
     }
 

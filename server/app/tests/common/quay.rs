@@ -90,7 +90,7 @@ impl Quay {
     pub async fn at_home(&self, made: &Value) -> (String, String) {
         let opened = self.yes(made, false).await;
         assert_eq!(opened.status, 200, "{}", opened.body);
-        let page = format!("/api/own/{}", opened.json()["link"].as_str().unwrap());
+        let page = format!("/api/own/{}", opened.json()["place"]["link"].as_str().unwrap());
         (opened.cookie.unwrap(), page)
     }
 

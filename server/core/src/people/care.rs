@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::drill::dose::{PHASE_MS, length};
 use crate::drill::{DrillId, Family};
 use crate::text::Sentence;
 
@@ -78,4 +79,20 @@ pub struct PersonalForm {
     pub way: Way,
     /// The reason, for clinicians only.
     pub note: Option<Sentence>,
+}
+
+/// Most personal forms for one person, far more than anybody needs (an agreed choice).
+pub const MOST_FORMS: usize = 40;
+
+impl PersonalForm {
+    /// Checks what the types alone cannot.
+    ///
+    /// # Errors
+    /// A sentence saying what is wrong and what would be right.
+    pub fn check(&self) -> Result<(), String> {
+        match self.way {
+            Way::OwnHold(ms) => length("hold", ms, PHASE_MS).map_err(|error| error.to_string()),
+            Way::LeaveOut | Way::Easier | Way::Seated | Way::Harder => Ok(()),
+        }
+    }
 }

@@ -4,9 +4,9 @@ use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
 use crate::drill::{Drill, Family};
-use crate::people::care::Condition;
+use crate::people::care::{Condition, MOST_FORMS, PersonalForm};
 use crate::people::rules::{Rule, Rules};
-use crate::text::Name;
+use crate::text::{LanguageTag, Line, Name, Sentence};
 use crate::time::day::Date;
 use crate::versioned::Document;
 
@@ -26,6 +26,37 @@ pub struct Person {
     pub conditions: Vec<Condition>,
     /// What clinicians decided.
     pub decisions: Vec<Decision>,
+    /// How they do what wherever they take part, as a clinician set it.
+    #[serde(default)]
+    pub forms: Vec<PersonalForm>,
+    /// How to reach them, and whom to call for them.
+    #[serde(default)]
+    pub contacts: Contacts,
+    /// The language in which their own page and class begin; without one, that of their browser.
+    #[serde(default)]
+    pub language: Option<LanguageTag>,
+}
+
+/// A telephone number, as people write it.
+pub type Phone = Line<40>;
+/// A mail address.
+pub type Mail = Line<120>;
+
+/// How to reach somebody, and whom to call for them.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct Contacts {
+    /// Their telephone number.
+    pub phone: Option<Phone>,
+    /// Their mail address.
+    pub mail: Option<Mail>,
+    /// Where they usually take part: the address to which help would be sent.
+    pub place: Option<Sentence>,
+    /// Their care partner, or whoever else is to be called.
+    pub partner: Option<Name>,
+    /// That person's telephone number.
+    pub partner_phone: Option<Phone>,
 }
 
 /// One deliberate act of a clinician, with the clinician's name and the day.
@@ -96,7 +127,31 @@ impl Document for Person {
                 return Err(format!("`{name}` has two decisions about the same thing; keep the newer one"));
             }
         }
-        Ok(())
+        if self.forms.len() > MOST_FORMS {
+            return Err(format!("`{name}` has {} forms; the most is {MOST_FORMS}", self.forms.len()));
+        }
+        for (index, form) in self.forms.iter().enumerate() {
+            form.check().map_err(|why| format!("a form of `{name}`: {why}"))?;
+            if self.forms[..index].iter().any(|earlier| earlier.of == form.of) {
+                return Err(format!("`{name}` has two forms for the same thing; keep one"));
+            }
+        }
+        self.contacts.check()
+    }
+}
+
+impl Contacts {
+    fn check(&self) -> Result<(), String> {
+        let Some(mail) = &self.mail else { return Ok(()) };
+        // Whether mail arrives there is not for a pattern to say; this catches a telephone number or a name.
+        let is_address = mail
+            .as_str()
+            .split_once('@')
+            .is_some_and(|(local, domain)| !local.is_empty() && !domain.is_empty() && !domain.contains('@'));
+        if is_address && !mail.as_str().contains(char::is_whitespace) {
+            return Ok(());
+        }
+        Err(format!("`{mail}` is no mail address; write it as ada@example.org"))
     }
 }
 

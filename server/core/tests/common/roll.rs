@@ -1,7 +1,7 @@
 //! People with what a clinician decided, and groups of them.
 
 use samebreath_core::drill::Family;
-use samebreath_core::people::person::{Ceiling, Decided, Decision, Person, PersonId};
+use samebreath_core::people::person::{Ceiling, Contacts, Decided, Decision, Person, PersonId};
 use samebreath_core::plan::group::{Enrolled, Group, Roll};
 use samebreath_core::time::day::Date;
 use uuid::Uuid;
@@ -11,7 +11,14 @@ pub fn day(text: &str) -> Date {
 }
 
 pub fn person(name: &str) -> Person {
-    Person { name: name.try_into().unwrap(), conditions: vec![], decisions: vec![] }
+    Person {
+        name: name.try_into().unwrap(),
+        conditions: vec![],
+        decisions: vec![],
+        forms: vec![],
+        contacts: Contacts::default(),
+        language: None,
+    }
 }
 
 /// A person with what Ines decided.

@@ -70,8 +70,8 @@ pub async fn a_document_of_a_later_form_is_named(store: Any) {
     assert!(store.keep_changed(&old).await.unwrap());
     assert_eq!(store.document(id).await.unwrap(), Some(page(1, 2, "from before", 5)));
     let mut new = kept;
-    (new.version, new.content) = (2, r#"{"form":2,"text":"x","more":1}"#.to_owned());
+    (new.version, new.content) = (2, r#"{"form":3,"text":"x","more":1}"#.to_owned());
     assert!(store.keep_changed(&new).await.unwrap());
     let refused = store.document::<Page>(id).await.unwrap_err();
-    assert_eq!(refused.to_string(), format!("the document {id} has form 2; this program reads up to 1"));
+    assert_eq!(refused.to_string(), format!("the document {id} has form 3; this program reads up to 2"));
 }

@@ -197,6 +197,7 @@ export const deskScreenEn = {
     at: "At",
     phone: "Phone",
     with: "With them",
+    toCall: "Also to call",
     alone: "nobody today",
     swallow: "Swallow drills",
     swallowOn: "cleared",

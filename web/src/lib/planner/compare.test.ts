@@ -1,6 +1,7 @@
 import { expect, test } from "vitest";
 import { groupRows, personRows, planRows } from "./compare";
 import { newStep } from "./draft";
+import { newPerson } from "./kinds";
 import type { Decided, Group, LibraryBook, Person, Planned } from "../wire/types";
 
 const BOOK: LibraryBook = { drills: [], clue_sets: [], item_sets: [], templates: [], refused: [] };
@@ -65,16 +66,19 @@ test("every part of a group and of a person that differs has a row", () => {
     { what: "Person 1", ours: "Ann", theirs: "Ben" },
   ]);
   const decided = (what: Decided) => ({ what, by: "Ines", on: "2027-01-12" });
-  const ann: Person = { name: "Ann", conditions: [], decisions: [decided({ kind: "swallow" })] };
+  const ann: Person = { ...newPerson("Ann"), decisions: [decided({ kind: "swallow" })] };
   expect(personRows(ann, structuredClone(ann))).toEqual([]);
   const theirs: Person = {
-    name: "Anna",
+    ...newPerson("Anna"),
     conditions: ["neck", "heart"],
     decisions: [
       decided({ kind: "cleared", family: "neck" }),
       decided({ kind: "at_most", ceiling: { family: "voice", reps_a_week: 60 } }),
     ],
+    forms: [{ of: { family: "neck" }, way: { own_hold: 5_000 }, note: "dizzy" }],
+    language: "es",
   };
+  theirs.contacts.phone = "555 0100";
   expect(personRows(ann, theirs)).toEqual([
     { what: "First name", ours: "Ann", theirs: "Anna" },
     { what: "Precautions", ours: "none", theirs: "neck · heart, rhythm, blood pressure" },
@@ -84,5 +88,8 @@ test("every part of a group and of a person that differs has a row", () => {
       theirs: "cleared for neck · Ines, 2027-01-12",
     },
     { what: "Decision 2", ours: "not there", theirs: "at most 60 a week of voice · Ines, 2027-01-12" },
+    { what: "Form 1", ours: "not there", theirs: "neck: hold 5 s at most (dizzy)" },
+    { what: "Telephone", ours: "none", theirs: "555 0100" },
+    { what: "Language of their page", ours: "none", theirs: "es" },
   ]);
 });

@@ -3,8 +3,10 @@
 import { staffText } from "../messages/staff";
 import { cardOf } from "./draft";
 import { deskText } from "../messages/desk";
+import { personText } from "../messages/person";
 import { plannerText as t } from "../messages/planner";
 import { isSame } from "../same";
+import { wayWords } from "../ways";
 import type {
   Decided,
   Decision,
@@ -13,6 +15,7 @@ import type {
   Group,
   OtherDay,
   Person,
+  PersonalForm,
   GroupCard,
   HomeItem,
   Lengths,
@@ -111,7 +114,18 @@ export function personRows(ours: Person, theirs: Person): Row[] {
     ...row(t.personName, ours.name, theirs.name, String),
     ...row(t.precautions, ours.conditions, theirs.conditions, named),
     ...rows(ours.decisions, theirs.decisions, (at) => t.decision(at + 1), decisionWords),
+    ...rows(ours.forms, theirs.forms, (at) => personText.form(at + 1), formWords),
+    ...(["phone", "mail", "place", "partner", "partner_phone"] as const).flatMap((key) =>
+      row(personText.contacts[key], ours.contacts[key], theirs.contacts[key], orNone),
+    ),
+    ...row(personText.language, ours.language, theirs.language, orNone),
   ];
+}
+
+/** A personal form in words. */
+export function formWords({ of, way, note }: PersonalForm): string {
+  const about = "family" in of ? deskText.families[of.family] : of.drill;
+  return `${about}: ${wayWords(way)}${note === null ? "" : ` (${note})`}`;
 }
 
 export function roundRows(ours: WrittenRound, theirs: WrittenRound): Row[] {

@@ -39,6 +39,12 @@ export interface Cards {
   rounds: RoundCard;
 }
 
+/** Somebody of whom nothing is known but their name. */
+export function newPerson(name: string): Person {
+  const contacts = { phone: null, mail: null, place: null, partner: null, partner_phone: null };
+  return { name, conditions: [], decisions: [], forms: [], contacts, language: null };
+}
+
 /** What makes a document like one that is here. */
 export const copyOf: { [K in Kind]: (content: Kinds[K]) => Begun[K] } = {
   plans: (planned) => ({ from: "copy", planned }),

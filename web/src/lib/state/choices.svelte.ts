@@ -1,6 +1,6 @@
 // The choices of the person at this screen: applied at once, and kept on the device under their name.
 
-import { keepChoices, recallChoices, type Choices, type Shelf } from "../choices";
+import { hasChosen, keepChoices, recallChoices, type Choices, type Shelf } from "../choices";
 
 export class ChoicesState {
   now = $state.raw<Choices>() as Choices;
@@ -33,6 +33,11 @@ export class ChoicesState {
   /** What `name` chose on an earlier page that did not know them yet. */
   chose(name: string, change: Partial<Choices>): void {
     keepChoices(this.shelf, name, { ...recallChoices(this.shelf, name, this.tags), ...change });
+  }
+
+  /** What is noted for `name`; what was chosen under that name on this device stays. */
+  begin(name: string, change: Partial<Choices>): void {
+    if (!hasChosen(this.shelf, name)) this.chose(name, change);
   }
 
   change(change: Partial<Choices>): void {

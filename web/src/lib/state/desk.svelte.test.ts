@@ -1,6 +1,6 @@
 import { beforeEach, expect, test, vi } from "vitest";
 import { frameOf, report, row, sheetStep, stageOf, talk } from "../desk/examples";
-import type { DeskCommand, DeskFrame, PersonCard, Sheet, SheetStep } from "../wire/types";
+import type { DeskCommand, DeskFrame, AtDeskPerson, Sheet, SheetStep } from "../wire/types";
 import { DeskState } from "./desk.svelte";
 import type { LiveSession } from "./session.svelte";
 
@@ -23,7 +23,7 @@ async function deskAt(frame: Partial<DeskFrame> = {}, stage = stageOf()): Promis
       Promise.resolve({ title: "", code: "", rehearsal: false, class_ms: 0, created_at: 0, steps } as Sheet),
     person: (seat: number) => {
       asked(seat);
-      return Promise.resolve({ seat, name: "Pat", reports: [] } as unknown as PersonCard);
+      return Promise.resolve({ seat, name: "Pat", reports: [] } as unknown as AtDeskPerson);
     },
   } as unknown as DeskState["requests"];
   const desk = new DeskState(() => session, requests, { sound: vi.fn(), notify: vi.fn(), title: vi.fn() });

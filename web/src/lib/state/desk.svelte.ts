@@ -12,7 +12,7 @@ import type {
   DeskRole,
   HandoverCode,
   IncidentBook,
-  PersonCard,
+  AtDeskPerson,
   SeatId,
   ServerMessage,
   Sheet,
@@ -25,7 +25,7 @@ import type { LiveSession } from "./session.svelte";
 /** What a desk asks for by plain requests. */
 export interface DeskRequests {
   sheet: () => Promise<Sheet>;
-  person: (seat: SeatId) => Promise<PersonCard>;
+  person: (seat: SeatId) => Promise<AtDeskPerson>;
   incidents: () => Promise<IncidentBook>;
   clearing: () => Promise<Clearing[]>;
   invite: (whom: string | SeatId) => Promise<string>;
@@ -59,11 +59,11 @@ export class DeskState {
   emergency = $state<string | null>(null);
   drawer = $state.raw<Drawer | null>(null);
   /** The person whose alert is on top, once known. */
-  topPerson = $state.raw<PersonCard | null>(null);
+  topPerson = $state.raw<AtDeskPerson | null>(null);
   /** Commands that were pressed and never sent. */
   unsent = $state.raw<readonly DeskCommand["do"][]>([]);
   /** The person whose details are open. */
-  person = $state.raw<PersonCard | null>(null);
+  person = $state.raw<AtDeskPerson | null>(null);
   incidents = $state.raw<IncidentBook | null>(null);
   alarm = $state.raw<Alarm | null>(null);
   #sheetRev = -1;

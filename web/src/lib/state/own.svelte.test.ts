@@ -25,6 +25,7 @@ interface Host {
   away: boolean;
   sending: boolean;
   absent: boolean;
+  language: string | null;
   told: string[];
 }
 
@@ -35,6 +36,7 @@ function opened(token: string | null, link: string | null, more: Partial<Host> =
     away: false,
     sending: false,
     absent: false,
+    language: null,
     told: [],
     ...more,
   };
@@ -52,7 +54,7 @@ function opened(token: string | null, link: string | null, more: Partial<Host> =
   });
   const parts: OwnParts = {
     look: () => answers({ name: "Ada" }),
-    open: (_, shared) => answers({ link: LINK, shared }),
+    open: (_, shared) => answers({ place: { link: LINK, shared }, language: host.language }),
     page: () => answers(page()),
     come: () =>
       host.open
@@ -60,6 +62,7 @@ function opened(token: string | null, link: string | null, more: Partial<Host> =
         : Promise.reject(new Refused(409, "not_open", "not yet")),
     sendWord: async (_, group, of, comes) => void host.told.push(await answers(`${group} ${of} ${comes}`)),
     done: async () => void host.told.push(await answers("done")),
+    speaks: (name, language) => void host.told.push(`${name} speaks ${language}`),
     enter: (stay, shared) => host.told.push(`enter ${stay} ${shared}`),
     settle: ({ link, shared }) => host.told.push(`settle ${link} ${shared}`),
     leave: () => host.told.push("leave"),
@@ -75,6 +78,13 @@ test("whoever opens a link is asked whether it is them, and says no to nothing m
   expect([own.step, own.name, own.page]).toEqual(["asks", "Ada", null]);
   own.no();
   expect(host.told).toEqual(["leave"]);
+});
+
+test("the language that staff noted is kept before the page goes on", async () => {
+  const { host, own } = opened("TOKEN", null, { language: "es" });
+  await own.begin();
+  await own.yes();
+  expect(host.told).toEqual(["Ada speaks es", `settle ${LINK} false`]);
 });
 
 test("yes leads into a class that is on, and to the person's page otherwise", async () => {

@@ -1,18 +1,20 @@
 // A person's own page: whose link it is, what comes next, and the way into the class.
 
 import { Refused } from "../http";
-import type { Joined, OwnClass, OwnPage, OwnPlace } from "../wire/types";
+import type { Joined, OpenedOwn, OwnClass, OwnPage, OwnPlace } from "../wire/types";
 
 /** How often the page asks while it waits. */
 export const LOOK_MS = 5_000;
 
 export interface OwnParts {
   look(token: string): Promise<{ name: string }>;
-  open(token: string, shared: boolean): Promise<OwnPlace>;
+  open(token: string, shared: boolean): Promise<OpenedOwn>;
   page(link: string): Promise<OwnPage>;
   come(link: string): Promise<Joined>;
   sendWord(link: string, group: string, of: string, comes: boolean): Promise<void>;
   done(link: string): Promise<void>;
+  /** Keeps the language that staff noted for somebody, if nothing was chosen under their name on this device. */
+  speaks(name: string, language: string): void;
   /** Goes on to the class. */
   enter(stay: string, shared: boolean): void;
   /** Goes to the own page of a link that was just opened. */
@@ -63,7 +65,8 @@ export class OwnState {
   /** It is them: into the class if one is on, otherwise to their page, which says what became of the class. */
   yes(): Promise<void> {
     return this.#attempt(async () => {
-      const place = await this.parts.open(this.token ?? "", this.shared);
+      const { place, language } = await this.parts.open(this.token ?? "", this.shared);
+      if (language !== null) this.parts.speaks(this.name, language);
       if (!(await this.#enters(place).catch(() => false))) this.parts.settle(place);
     });
   }

@@ -2,7 +2,7 @@ import { expect, test, vi } from "vitest";
 import { Refused } from "../http";
 import { PlannerState } from "./planner.svelte";
 import type { PlannerServer } from "../planner/server";
-import type { Kind } from "../planner/kinds";
+import { newPerson, type Kind } from "../planner/kinds";
 import { memory, Timers } from "./memory";
 import type {
   Draft,
@@ -89,7 +89,7 @@ class Host {
           id,
           version: 1,
           updated_at: 0,
-          content: { name: id, conditions: [], decisions: [] },
+          content: newPerson(id),
         });
       if (kind === "groups") return this.groupCalls("read", GROUP);
       return Promise.resolve(kind === "rounds" ? this.round : this.kept);
@@ -259,6 +259,14 @@ test("a copy of a group as an earlier version kept it is left, and the group of 
   copies.set("g1", JSON.stringify({ version: 1, content: old, unanswered: [] }));
   await planner.make("groups", GROUP);
   expect([planner.group?.content, planner.group?.saving]).toEqual([GROUP, "saved"]);
+});
+
+test("a copy of a person as an earlier version kept it is shown, with what came later", async () => {
+  const { planner, copies } = await opened();
+  const old = { name: "Ann of old", conditions: ["neck"], decisions: [] };
+  copies.set("a", JSON.stringify({ version: 1, content: old, unanswered: [] }));
+  await planner.open("people", "a");
+  expect(planner.person?.content).toEqual({ ...newPerson("Ann of old"), conditions: ["neck"] });
 });
 
 test("a browser without the pass is shut", async () => {

@@ -1,8 +1,8 @@
 // What the planner holds: plans, groups and rounds, the one being edited, and what it amounts to. It knows no DOM.
 
 import { Refused } from "../http";
-import { copyOf, type Begun, type Kind, type Kinds } from "../planner/kinds";
-import { dropOldCopy, unsaved } from "../planner/copies";
+import { copyOf, newPerson, type Begun, type Kind, type Kinds } from "../planner/kinds";
+import { mendOldCopy, unsaved } from "../planner/copies";
 import type { PlannerServer } from "../planner/server";
 import { isSame } from "../same";
 import { Editor, type Copies, type Host, type Later } from "./editor.svelte";
@@ -189,7 +189,7 @@ export class PlannerState {
     return this.#once(`enrol ${name}`, async () => {
       const { group } = this;
       if (!group) return;
-      const person = { name, conditions: [], decisions: [] };
+      const person = newPerson(name);
       // Two people of one name in two groups are two people, also when an answer was lost.
       const { id } = await this.server.make("people", person, group.id);
       this.people = [...this.people, { ...person, id, decisions: 0, health_hidden: false }];
@@ -288,7 +288,7 @@ export class PlannerState {
   #show<K extends Kind>(kind: K, kept: Versioned<Kinds[K]>): void {
     this.#clear();
     const { copies, later } = this;
-    dropOldCopy(copies, kind, kept.id);
+    mendOldCopy(copies, kind, kept.id);
     const host: Host<Kinds[K]> = {
       save: (id, after, content) => this.server.save(kind, id, { after, content }),
       copies,

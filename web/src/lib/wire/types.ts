@@ -4,7 +4,7 @@ export const SUBPROTOCOL = "samebreath.v2";
 export const HEARTBEAT_MS = 5000;
 
 /** The longest texts that the server takes, in characters. */
-export const LONGEST = { name: 40, sentence: 200, title: 80, note: 400, word: 60, item: 120, theme: 60, clue: 200, answer: 60, secondClue: 110, because: 120, source: 300 } as const;
+export const LONGEST = { name: 40, sentence: 200, phone: 40, mail: 120, title: 80, note: 400, word: 60, item: 120, theme: 60, clue: 200, answer: 60, secondClue: 110, because: 120, source: 300 } as const;
 
 /** The shortest notice before work, in milliseconds. */
 export const NOTICE_MS = 4000;
@@ -407,6 +407,43 @@ created_at: EpochMs,
 steps: Array<SheetStep>, };
 
 /**
+ * One person at the desk (`GET /api/desk/{stay}/person/{seat}`).
+ */
+export type AtDeskPerson = { 
+/**
+ * How to reach them, as it is kept on their page; empty for somebody who is nobody of a group.
+ */
+contacts: Contacts, 
+/**
+ * The person's seat.
+ */
+seat: SeatId, 
+/**
+ * The person's name.
+ */
+name: string, 
+/**
+ * The whole check-in, including place and contact.
+ */
+check_in: CheckIn | null, 
+/**
+ * Messages, oldest first.
+ */
+messages: Array<Message>, 
+/**
+ * All reports, including closed ones, oldest first.
+ */
+reports: Array<DeskReport>, 
+/**
+ * Follow-ups for this person.
+ */
+follow_ups: Array<FollowUp>, 
+/**
+ * Health notes; absent for a desk that may not see them.
+ */
+health: Health | null, };
+
+/**
  * An error of the HTTP interface.
  */
 export type Problem = { 
@@ -476,6 +513,19 @@ link: LinkId,
  * Whether several people use this device.
  */
 shared: boolean, };
+
+/**
+ * The answer to [`OpenOwn`].
+ */
+export type OpenedOwn = { 
+/**
+ * Where their page is.
+ */
+place: OwnPlace, 
+/**
+ * The language in which it begins; absent for that of their browser.
+ */
+language: string | null, };
 
 /**
  * A person's own page (`GET /api/own/{link}`).
@@ -3084,7 +3134,44 @@ conditions: Array<Condition>,
 /**
  * What clinicians decided.
  */
-decisions: Array<Decision>, };
+decisions: Array<Decision>, 
+/**
+ * How they do what wherever they take part, as a clinician set it.
+ */
+forms: Array<PersonalForm>, 
+/**
+ * How to reach them, and whom to call for them.
+ */
+contacts: Contacts, 
+/**
+ * The language in which their own page and class begin; without one, that of their browser.
+ */
+language: string | null, };
+
+/**
+ * How to reach somebody, and whom to call for them.
+ */
+export type Contacts = { 
+/**
+ * Their telephone number.
+ */
+phone: string | null, 
+/**
+ * Their mail address.
+ */
+mail: string | null, 
+/**
+ * Where they usually take part: the address to which help would be sent.
+ */
+place: string | null, 
+/**
+ * Their care partner, or whoever else is to be called.
+ */
+partner: string | null, 
+/**
+ * That person's telephone number.
+ */
+partner_phone: string | null, };
 
 /**
  * One deliberate act of a clinician, with the clinician's name and the day.

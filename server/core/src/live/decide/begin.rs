@@ -50,5 +50,6 @@ pub(super) fn expected(seat: SeatId, Enrolled { id, person }: &Enrolled) -> Vec<
             events.push(CareEvent::FamilyCleared { family, by: by.clone() }.of(seat));
         }
     }
+    events.extend(person.forms.iter().map(|form| CareEvent::FormSet { form: form.clone() }.of(seat)));
     events
 }

@@ -1,18 +1,14 @@
 //! What only a clinician may set. Each setting is one deliberate act, and the clinician's name is kept with it.
 
 use crate::drill::Family;
-use crate::drill::dose::{PHASE_MS, length};
 use crate::live::event::CareEvent;
 use crate::live::event::ClassEvent;
 use crate::live::event::Event;
 use crate::live::ids::{DeskRole, SeatId};
 use crate::live::refusal::Refusal;
 use crate::live::state::Session;
-use crate::people::care::{Condition, Of, PersonalForm, Way};
+use crate::people::care::{Condition, MOST_FORMS, Of, PersonalForm};
 use crate::text::Name;
-
-/// Most personal forms for one person, far more than anybody needs (an agreed choice).
-const MOST_FORMS: usize = 40;
 
 impl Session {
     fn clinician(&self, role: DeskRole) -> Result<Name, Refusal> {
@@ -83,9 +79,7 @@ impl Session {
         if of.forms.contains(form) {
             return Err(Refusal::NoChange);
         }
-        if let Way::OwnHold(ms) = form.way {
-            length("hold", ms, PHASE_MS).map_err(|e| Refusal::Wrong(e.to_string()))?;
-        }
+        form.check().map_err(Refusal::Wrong)?;
         if of.forms.len() >= MOST_FORMS {
             return Err(Refusal::Wrong(format!("this person has {MOST_FORMS} forms; lift one first")));
         }

@@ -284,7 +284,22 @@ test("a desk whose alarms are off says so while the class runs, and one press tu
 test("in a safety pause a desk that may not see health notes does not read as if there were none", async () => {
   await page.viewport(1440, 900);
   const own = deskIn(STATES["safety pause"]!);
-  const person = { seat: 8, name: "Pat", check_in: null, messages: [], reports: [], follow_ups: [] };
+  const contacts = {
+    phone: "555 0100",
+    mail: null,
+    place: "Mill Lane 3",
+    partner: null,
+    partner_phone: null,
+  };
+  const person = {
+    seat: 8,
+    name: "Pat",
+    check_in: null,
+    messages: [],
+    reports: [],
+    follow_ups: [],
+    contacts,
+  };
   const props = { session: own.session, seconds: { now: 15_000 }, turnAlarmsOn: vi.fn() };
   const show = (health: unknown) =>
     render(Desk, {
@@ -297,6 +312,7 @@ test("in a safety pause a desk that may not see health notes does not read as if
   hidden.unmount();
   await show({ precautions: ["heart"] });
   await expect.element(page.getByText(t.conditions.heart)).toBeVisible();
+  await expect.element(page.getByText("Mill Lane 3 · 555 0100")).toBeVisible();
 });
 
 /** What stands over something else, or out of its box, in the state that is shown. */
