@@ -4,6 +4,7 @@
 mod access;
 pub mod app;
 pub mod commands;
+pub mod demo;
 mod failure;
 pub mod host;
 mod http;

@@ -1,15 +1,14 @@
 //! Plays the rehearsed participants: the acts of `samebreath_core::rehearse` go to the room as anybody's commands
 //! do.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::HashMap;
 use std::sync::Arc;
 use std::time::Duration;
 
 use samebreath_core::live::{
-    Actor, CareEvent, Command, CommandId, Content, Event, ReportId, SeatCommand, SeatId, Stage, StagePhase,
-    StepId,
+    Actor, CareEvent, Command, CommandId, Event, ReportId, SeatCommand, SeatId, StagePhase, StepRef,
 };
-use samebreath_core::rehearse::{self, Act, Due, Moment, Rehearsed};
+use samebreath_core::rehearse::{self, Act, Players};
 use samebreath_core::time::EpochMs;
 use samebreath_store::ledger::SessionId;
 use tokio::sync::oneshot;
@@ -50,15 +49,8 @@ pub async fn rehearse(app: Arc<App>, session: SessionId, cast: Cast) {
 struct Class {
     app: Arc<App>,
     room: RoomHandle,
-    seed: u64,
-    people: Vec<Rehearsed>,
+    players: Players,
     seats: HashMap<usize, Seated>,
-    plans: Vec<(usize, EpochMs, Due, Act)>,
-    opened: bool,
-    step: Option<StepId>,
-    entered: HashSet<StepId>,
-    clue: Option<(StepId, u32)>,
-    effort: Option<u32>,
     /// When somebody was last at a desk.
     led_at: Instant,
 }
@@ -75,15 +67,8 @@ impl Class {
         Self {
             app,
             room,
-            seed: cast.seed,
-            people: rehearse::people(cast.people.into()),
+            players: Players::new(rehearse::people(cast.people.into()), cast.seed),
             seats: HashMap::new(),
-            plans: Vec::new(),
-            opened: false,
-            step: None,
-            entered: HashSet::new(),
-            clue: None,
-            effort: None,
             led_at: Instant::now(),
         }
     }
@@ -95,25 +80,15 @@ impl Class {
         if stage.phase == StagePhase::Ended {
             return None;
         }
-        if !self.opened && stage.phase != StagePhase::Closed {
-            self.opened = true;
-            self.plan(now, Moment::Opened);
-        }
-        self.notice_step(&stage, now).await?;
-        let clue = stage.clue.as_ref().zip(self.step).map(|(clue, step)| (step, clue.number));
-        if clue != self.clue {
-            self.clue = clue;
-            if let Some((step, number)) = clue {
-                self.plan(now, Moment::Clue { step, number });
+        if let Some(StepRef { id: step, rev }) = self.players.new_step(&stage) {
+            let asked = |reply| Input::Content { step, rev, only_named: true, language: None, reply };
+            if let Some(content) = self.room.ask(asked).await.ok()? {
+                self.players.enter(&content, &stage, now);
             }
         }
-        if stage.effort != self.effort {
-            self.effort = stage.effort;
-            if let Some(number) = stage.effort {
-                self.plan(now, Moment::Effort { number });
-            }
+        for (index, act) in self.players.look(&stage, now) {
+            self.carry_out(index, act).await?;
         }
-        self.act(&stage, now).await?;
         self.breathe(now);
         Some(())
     }
@@ -134,55 +109,10 @@ impl Class {
         }
     }
 
-    async fn notice_step(&mut self, stage: &Stage, now: EpochMs) -> Option<()> {
-        let Some(last) = stage.moves.last().filter(|m| Some(m.step) != self.step) else { return Some(()) };
-        self.step = Some(last.step);
-        self.entered.insert(last.step);
-        let (step, rev) = (last.step, last.rev);
-        let asked = self
-            .room
-            .ask(|reply| Input::Content { step, rev, only_named: true, language: None, reply })
-            .await
-            .ok()?;
-        if let Some(content) = asked {
-            let entered = u32::try_from(self.entered.len()).unwrap_or(u32::MAX);
-            self.plan(now, Moment::Step { content: &content as &Content, entered, of: stage.of });
-        }
-        Some(())
-    }
-
-    fn plan(&mut self, now: EpochMs, moment: Moment<'_>) {
-        for (index, person) in self.people.iter().enumerate() {
-            for (due, act) in rehearse::acts(person, index as u64, self.seed, moment) {
-                self.plans.push((index, now, due, act));
-            }
-        }
-    }
-
-    async fn act(&mut self, stage: &Stage, now: EpochMs) -> Option<()> {
-        let position = stage.moves.iter().rfind(|m| m.at <= now).map(|m| (m.step, m.offset_at(now)));
-        let present = stage.moves.last().map(|m| m.step);
-        let is_due = |since: EpochMs, due: Due| match due {
-            Due::After(ms) => now.since(since) >= ms,
-            Due::At(step, ms) => position.is_some_and(|(at, offset_ms)| at == step && offset_ms >= ms),
-        };
-        let (due, later): (Vec<_>, Vec<_>) =
-            std::mem::take(&mut self.plans).into_iter().partition(|(_, since, due, _)| is_due(*since, *due));
-        self.plans = later;
-        self.plans.retain(|(_, _, due, _)| match due {
-            Due::After(_) => true,
-            Due::At(step, _) => present.is_none_or(|present| present == *step),
-        });
-        for (index, _, _, act) in due {
-            self.carry_out(index, act).await?;
-        }
-        Some(())
-    }
-
     async fn carry_out(&mut self, index: usize, act: Act) -> Option<()> {
         match act {
             Act::Join => {
-                let name = self.people[index].name.clone();
+                let name = self.players.person(index)?.name.clone();
                 let events = self.ask(Actor::Entry, Command::TakeSeat { name }).await?;
                 for event in events {
                     if let Event::Care { seat, what: CareEvent::SeatTaken { .. } } = event {

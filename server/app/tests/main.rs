@@ -8,6 +8,7 @@ mod common;
 mod accounts;
 mod backup;
 mod class;
+mod demo;
 mod doors;
 mod entrusted;
 mod entry;

@@ -20,6 +20,7 @@ mod live;
 mod lost;
 mod matrix;
 mod opening;
+mod past;
 mod plan_files;
 mod planning;
 mod properties;

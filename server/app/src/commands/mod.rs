@@ -39,12 +39,13 @@ pub fn run(settings: Settings) -> anyhow::Result<()> {
         What::Plan { command: PlanCommand::Tidy { file } } => plan::print_tidy(&file, &house()?),
         What::Demo { cast, host } => {
             let house = house()?;
-            let class = Class::Rehearsal { plan: house::demo_plan(&house.library)?, cast };
+            let class = Class::Rehearsal { plan: house::demo_plan(&house.library)?, cast, furnished: true };
             serve::serve(&host, house, class)
         }
         What::Rehearse { plan, cast, host } => {
             let house = house()?;
-            let class = Class::Rehearsal { plan: plan::read_plan(&plan, &house.library)?, cast };
+            let class =
+                Class::Rehearsal { plan: plan::read_plan(&plan, &house.library)?, cast, furnished: false };
             serve::serve(&host, house, class)
         }
         What::Serve { plan, new, host } => {

@@ -21,12 +21,20 @@ use crate::host::metrics;
 use crate::session::new::{NewSession, new_session};
 use crate::session::{erase, go_on, links};
 use crate::settings::{Cast, Host, LogForm};
-use crate::{rehearsal, server};
+use crate::{demo, rehearsal, server};
 
 /// The class to host.
 pub(super) enum Class {
-    Rehearsal { plan: Plan, cast: Cast },
-    Real { plan: Option<Plan>, new: bool },
+    /// One with rehearsed participants; in the demo, in a house that has a past.
+    Rehearsal {
+        plan: Plan,
+        cast: Cast,
+        furnished: bool,
+    },
+    Real {
+        plan: Option<Plan>,
+        new: bool,
+    },
 }
 
 impl Class {
@@ -105,7 +113,12 @@ async fn class_to_host(app: &App, class: Class) -> anyhow::Result<(Option<Sessio
         new_session(&*app.store, new, app.clock.now()).await
     };
     match class {
-        Class::Rehearsal { plan, cast } => Ok((Some(begin(plan, true).await?), Some(cast))),
+        Class::Rehearsal { plan, cast, furnished } => {
+            if furnished && app.is_trial {
+                demo::furnish(app).await?;
+            }
+            Ok((Some(begin(plan, true).await?), Some(cast)))
+        }
         Class::Real { plan: Some(plan), new: true } => Ok((Some(begin(plan, false).await?), None)),
         Class::Real { plan, .. } => {
             let entry = match (go_on::unfinished(&*app.store, &app.hub).await?, plan) {

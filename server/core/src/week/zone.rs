@@ -39,6 +39,12 @@ impl TryFrom<String> for Zone {
 }
 
 impl Zone {
+    /// Coordinated universal time.
+    #[must_use]
+    pub fn utc() -> Self {
+        Self { name: "UTC".to_owned(), rules: TimeZone::UTC }
+    }
+
     /// Its rules, for whoever reckons with instants.
     #[must_use]
     pub fn rules(&self) -> &TimeZone {

@@ -9,6 +9,7 @@ export const plannerEn = {
   today: todayEn,
   opening: "One moment.",
   plans: "Plans",
+  earlierPlans: (n: number) => (n === 1 ? "1 earlier plan" : `${n} earlier plans`),
   noPlans: "No plans yet. Begin one below.",
   unreadable: (title: string) =>
     `The records of the class “${title}” cannot be read. All other classes go on. Tell the person who runs the server:`,

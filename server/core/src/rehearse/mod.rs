@@ -1,6 +1,11 @@
 //! Rehearsed participants: invented people who behave like real ones, so that one person can practise leading any
 //! plan. They come from a seed, without a clock: the same seed gives the same class.
 
+pub mod past;
+mod players;
+
+pub use players::Players;
+
 use crate::drill::Phase;
 use crate::live::{
     CheckIn, Company, Content, ContentKind, Feeling, HowFar, Partner, Said, SeatCommand, StepId, StopReason,
