@@ -1,7 +1,7 @@
 // Starts the real binary on a free port with its own data folder, and ends it again.
 
 import { spawn } from "node:child_process";
-import { mkdtempSync, rmSync } from "node:fs";
+import { existsSync, mkdtempSync, readdirSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
@@ -11,7 +11,21 @@ const ROOT = fileURLToPath(new URL("..", import.meta.url));
 export const BINARY = process.env.SAMEBREATH_BINARY ?? join(ROOT, "target/release/samebreath");
 export const HOUR = join(ROOT, "tests/hour-plan.toml");
 
+const LIBRARIES = "/usr/lib";
+
+/**
+ * What makes a program believe that its clock showed `at` (UTC, as 2026-10-20 13:46:00) when it began. The clock that nobody
+ * sets goes on as it is.
+ */
+function clockAt(at) {
+  const library = readdirSync(LIBRARIES).map((of) => join(LIBRARIES, of, "faketime/libfaketime.so.1")).find(existsSync);
+  return { LD_PRELOAD: library, FAKETIME: `@${at}`, FAKETIME_DONT_FAKE_MONOTONIC: "1", TZ: "UTC" };
+}
+
 export class Server {
+  /** What its clock shows when it starts; without it, the time. */
+  at = null;
+
   constructor() {
     this.folder = mkdtempSync(join(tmpdir(), "samebreath-test-"));
     this.port = 0;
@@ -25,6 +39,7 @@ export class Server {
     const listen = `127.0.0.1:${this.port}`;
     this.child = spawn(BINARY, [...command, "--data", this.folder, "--listen", listen, "--json"], {
       stdio: ["ignore", "pipe", "pipe"],
+      env: { ...process.env, ...(this.at ? clockAt(this.at) : {}) },
     });
     this.log = "";
     this.child.stderr.on("data", (data) => (this.log += data));

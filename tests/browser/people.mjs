@@ -12,8 +12,15 @@ const FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-ru
 
 export class House {
   static async open(...args) {
+    return House.openAt(null, ...args);
+  }
+
+  /** Opens a house whose server believes that it is then. */
+  static async openAt(at, ...args) {
     const house = new House();
-    house.server = await new Server().start(...args);
+    house.server = new Server();
+    house.server.at = at;
+    await house.server.start(...args);
     // A bad home link.
     house.proxy = await Proxy.to(house.server.port, { up: delay(40, 60), down: delay(40, 60) });
     house.browser = await house.launch();
