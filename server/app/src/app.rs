@@ -22,6 +22,7 @@ use crate::access::passes::Stay;
 use crate::access::password::Hashing;
 use crate::host::clock::Clock;
 use crate::host::house::House;
+use crate::host::mail::Mailer;
 use crate::host::shelf::Shelf;
 use crate::room::ConnectionId;
 use crate::room::hub::Hub;
@@ -62,6 +63,8 @@ pub struct App {
     pub trusted_proxies: TrustedProxies,
     /// Who may join a new class with its code, until a desk changes that.
     pub entry: Entry,
+    /// Sends mail, where a mail server was set.
+    pub mail: Option<Arc<Mailer>>,
     /// What the screens of a class showed.
     pub had: Folded<Had>,
     /// What desks read about people, written down within the hour: by whom, what, and of whom.
@@ -78,7 +81,7 @@ impl App {
         store: Arc<dyn Store>,
         clock: Clock,
         (house, shelf): (House, Arc<Shelf>),
-        people: Reach,
+        (people, mail): (Reach, Option<Arc<Mailer>>),
         shutdown: CancellationToken,
         tasks: TaskTracker,
     ) -> Arc<Self> {
@@ -103,6 +106,7 @@ impl App {
             is_trial,
             trusted_proxies: TrustedProxies(trusted_proxies.into()),
             entry,
+            mail,
             connections,
         })
     }

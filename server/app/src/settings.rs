@@ -213,6 +213,9 @@ pub struct Host {
     /// Address and port for Prometheus metrics; without this there are none
     #[arg(long, env = "SAMEBREATH_METRICS")]
     pub metrics: Option<SocketAddr>,
+    /// By which server mail is sent, if at all
+    #[command(flatten)]
+    pub mail: MailSettings,
     /// Let people on other machines join without https; their screens may then go to sleep
     #[arg(long)]
     pub insecure: bool,
@@ -225,6 +228,44 @@ pub struct Host {
     /// Format of the log on standard error
     #[arg(long, env = "SAMEBREATH_LOG", default_value = "text")]
     pub log: LogForm,
+}
+
+/// By which server mail is sent. Without `--mail-host`, nothing is.
+#[derive(Debug, Clone, Default, Args)]
+pub struct MailSettings {
+    /// The organisation's mail server. Needs --public-url, so that links in a letter lead here
+    #[arg(long, env = "SAMEBREATH_MAIL_HOST", requires = "mail_from")]
+    pub mail_host: Option<String>,
+    /// Its port; without it, 587 for starttls, 465 for implicit and 25 for none
+    #[arg(long, env = "SAMEBREATH_MAIL_PORT")]
+    pub mail_port: Option<u16>,
+    /// How the way to it is encrypted
+    #[arg(long, env = "SAMEBREATH_MAIL_TLS", default_value = "starttls")]
+    pub mail_tls: MailTls,
+    /// From whom mail is, such as "Voice Circle <voices@clinic.example>"
+    #[arg(long, env = "SAMEBREATH_MAIL_FROM")]
+    pub mail_from: Option<String>,
+    /// The name with which the server signs in there
+    #[arg(long, env = "SAMEBREATH_MAIL_USER", requires = "mail_password_file")]
+    pub mail_user: Option<String>,
+    /// File with the password for it
+    #[arg(long, env = "SAMEBREATH_MAIL_PASSWORD_FILE")]
+    pub mail_password_file: Option<PathBuf>,
+    /// File with the certificate (PEM) of an authority of one's own that vouches for the mail server
+    #[arg(long, env = "SAMEBREATH_MAIL_CA")]
+    pub mail_ca: Option<PathBuf>,
+}
+
+/// How the way to the mail server is encrypted.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
+pub enum MailTls {
+    /// Not at all; only for a server on this machine
+    None,
+    /// After a greeting, by STARTTLS; a server that does not offer it gets nothing
+    #[default]
+    Starttls,
+    /// From the beginning
+    Implicit,
 }
 
 /// Who may join a new class with its code.
@@ -282,6 +323,9 @@ impl Host {
                 "--metrics is {metrics}, which other machines can reach without any protection; \
                                  give an address that only this machine can reach, such as 127.0.0.1, or add --insecure"
             ));
+        }
+        if self.mail.mail_host.is_some() && site.origin.is_none() {
+            return Err("--mail-host needs --public-url, so that links in a letter lead here".to_owned());
         }
         if !self.listen.ip().is_loopback() && !site.is_secure() && !self.insecure {
             return Err(format!(

@@ -81,6 +81,7 @@ fn body(path: &str, method: &str, things: &Things, round: &Value, make: Uuid) ->
         "/api/planner/people/{id}" => of(&things.person),
         "/api/planner/people/{id}/erasure" => json!({ "name": "not their name" }),
         "/api/planner/people/{id}/hold" => json!({ "reason": "a claim" }),
+        "/api/planner/groups/{id}/letters" => json!({ "of": "2027-03-09" }),
         "/api/planner/people/{id}/links" => json!({ "medium": "paper", "request": make }),
         "/api/retention" => {
             json!({ "after": 0, "rules": { "record_years": null, "link_days": 60, "audit_years": 6 } })
@@ -167,7 +168,7 @@ async fn every_role_gets_what_the_table_says_and_nothing_else() {
         for who in ["", &helper, &plain, &clinician, &coordinator] {
             let mut marks = String::new();
             for things in [&own, &shared, &others] {
-                let end = path.strip_suffix("/{link}");
+                let end = path.strip_suffix("/letter").unwrap_or(path).strip_suffix("/{link}");
                 let link = match end {
                     Some(of) => link(server, &address(of, things, &round, &nobody), (who, &ines)).await,
                     None => String::new(),

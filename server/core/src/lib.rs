@@ -11,6 +11,7 @@ pub mod drill;
 pub mod file;
 pub mod item;
 pub mod language;
+pub mod letter;
 pub mod library;
 pub mod live;
 pub mod people;

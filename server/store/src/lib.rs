@@ -11,6 +11,7 @@ pub mod documents;
 pub mod erasure;
 pub mod ledger;
 mod line;
+pub mod outbox;
 pub mod own_links;
 pub mod passes;
 pub mod retention;
@@ -24,6 +25,7 @@ use crate::audit::Audit;
 use crate::documents::Documents;
 use crate::erasure::Erasure;
 use crate::ledger::Ledger;
+use crate::outbox::Outbox;
 use crate::own_links::OwnLinks;
 use crate::passes::Passes;
 use crate::retention::Retaining;
@@ -36,10 +38,21 @@ pub use upkeep::Upkeep;
 /// Everything that a database does for the server. Each concern is a trait with tests of its own in `tests/suite`,
 /// which every database must pass.
 pub trait Store:
-    Ledger + Sessions + Passes + Accounts + SignIns + OwnLinks + Erasure + Retaining + Audit + Documents + Upkeep
+    Ledger
+    + Sessions
+    + Passes
+    + Accounts
+    + SignIns
+    + OwnLinks
+    + Erasure
+    + Retaining
+    + Outbox
+    + Audit
+    + Documents
+    + Upkeep
 {
 }
-impl<
+impl<T> Store for T where
     T: Ledger
         + Sessions
         + Passes
@@ -48,10 +61,10 @@ impl<
         + OwnLinks
         + Erasure
         + Retaining
+        + Outbox
         + Audit
         + Documents
-        + Upkeep,
-> Store for T
+        + Upkeep
 {
 }
 

@@ -1,5 +1,6 @@
 //! What a person's own page asks for and gets, and what staff get about the links to it.
 
+use samebreath_core::letter::Purpose;
 use samebreath_core::people::link::{LinkId, Medium};
 use samebreath_core::plan::group::GroupId;
 use samebreath_core::text::{LanguageTag, Name, Sentence};
@@ -199,4 +200,48 @@ pub struct ErasureReport {
     pub lines: usize,
     /// The day on which they were erased.
     pub day: Date,
+}
+
+/// Tells people by mail that a class is cancelled (`POST /api/planner/groups/{id}/letters`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(deny_unknown_fields)]
+pub struct MailCancelled {
+    /// The regular day of the class.
+    pub of: Date,
+}
+
+/// What was put into the outbox.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct Mailed {
+    /// How many letters are on their way.
+    pub posted: u32,
+    /// How many had been asked for today already.
+    pub again: u32,
+    /// Who has no mail address.
+    pub without: Vec<Name>,
+}
+
+/// A letter to somebody, as staff see it (`GET /api/planner/people/{id}/letters`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct LetterCard {
+    /// What it was for.
+    pub purpose: Purpose,
+    /// When somebody asked for it.
+    pub asked_at: EpochMs,
+    /// What became of it.
+    pub state: LetterState,
+    /// Why it was not sent the last time, in the mail server's words.
+    pub error: Option<String>,
+}
+
+/// What became of a letter.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case")]
+pub enum LetterState {
+    /// It is tried, or tried again.
+    Waits,
+    /// A mail server took it.
+    Sent,
+    /// It is not tried again.
+    Failed,
 }

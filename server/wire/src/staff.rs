@@ -110,6 +110,8 @@ pub struct Me {
     pub id: AccountId,
     /// What colleagues see of it.
     pub account: Account,
+    /// Whether the server can send mail.
+    pub mails: bool,
     /// Whether it has a password. The account of the demo has none.
     pub has_password: bool,
     /// Whether it has a second factor.

@@ -1,6 +1,7 @@
 //! What staff see first: the class of the day, and what is left to do (`GET /api/planner/today`).
 
 use samebreath_core::live::SeatId;
+use samebreath_core::people::person::PersonId;
 use samebreath_core::plan::group::GroupId;
 use samebreath_core::record::since::Change;
 use samebreath_core::text::{Name, Sentence};
@@ -95,6 +96,15 @@ pub enum LeftToDo {
     RetentionFailed {
         /// The day of the last look.
         day: Date,
+    },
+    /// A letter could not be sent, and is not tried again.
+    LetterFailed {
+        /// To whom it was.
+        person: PersonId,
+        /// Their name.
+        name: Name,
+        /// Why, in the mail server's words.
+        why: String,
     },
     /// A class of the coming week has no plan.
     NoPlan {

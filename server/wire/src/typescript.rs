@@ -9,7 +9,7 @@ use samebreath_core::record::{incidents, retention as record_retention, since};
 use samebreath_core::staff::account;
 use samebreath_core::text::{Name, Sentence};
 use samebreath_core::week::series;
-use samebreath_core::{clue, item, live, time, versioned};
+use samebreath_core::{clue, item, letter, live, time, versioned};
 use ts_rs::{Config, TS};
 
 use crate::{
@@ -251,6 +251,11 @@ fn own_pages(config: &Config) -> String {
         own::HoldRecord,
         own::ErasePerson,
         own::ErasureReport,
+        letter::Purpose,
+        own::MailCancelled,
+        own::Mailed,
+        own::LetterCard,
+        own::LetterState,
         record_retention::Retention,
         record_retention::RetentionReport,
         retention::RetentionPage,

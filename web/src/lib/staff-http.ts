@@ -8,8 +8,10 @@ import type {
   Clinician,
   Colleague,
   ErasureSheet,
+  LetterCard,
   LinkIs,
   MadeOwnLink,
+  Mailed,
   Me,
   Medium,
   NewSecond,
@@ -139,6 +141,22 @@ export async function newOwnLink(of: string, medium: Medium): Promise<MadeOwnLin
 
 export async function endOwnLink(of: string, id: string): Promise<void> {
   await request(`/api/${of}/${id}`, {}, "DELETE");
+}
+
+/** Sends a link by mail that was made for a message. */
+export async function mailLink(of: string, id: string): Promise<Mailed> {
+  return record(await request(`/api/${of}/${id}/letter`, {}), "posted", "without") as Mailed;
+}
+
+/** What was sent to somebody by mail. */
+export async function letters(of: string): Promise<LetterCard[]> {
+  const answer = await request(`/api/${of}/letters`);
+  return Array.isArray(answer) ? (answer as LetterCard[]) : [];
+}
+
+/** Tells everybody of a group by mail that a class is cancelled. */
+export async function mailCancelled(group: string, of: string): Promise<Mailed> {
+  return record(await request(`/api/planner/groups/${group}/letters`, { of }), "posted", "without") as Mailed;
 }
 
 /** How long things are kept, and what that comes to. */

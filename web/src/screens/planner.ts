@@ -3,6 +3,7 @@ import "../lib/css/class.css";
 import "../lib/css/desk.css";
 import "../lib/css/planner.css";
 import { mount } from "svelte";
+import { linksText } from "../lib/messages/links";
 import { NEXT } from "../lib/next";
 import * as http from "../lib/planner-http";
 import { browserShelf, device, forgiving } from "../lib/shelf";
@@ -69,6 +70,17 @@ function gone(person: string): void {
   location.assign(site("/planner"));
 }
 
+/** Tells everybody of a group by mail that a class is cancelled, once that is saved. */
+async function tell(group: string, of: string): Promise<string> {
+  let said = "";
+  await planner.save();
+  await account.attempt(async () => {
+    const { posted, again, without } = await staff.mailCancelled(group, of);
+    said = linksText.mailed(posted, again, without);
+  });
+  return said;
+}
+
 const AGAIN_MS = 3_000;
 const tab = forgiving(browserShelf(() => window.sessionStorage));
 
@@ -94,6 +106,7 @@ mount(Planner, {
     account,
     today,
     retention: new RetentionState(staff, (act) => account.attempt(act)),
+    tell,
     signIn,
     preview,
     play: async (what) => preview.play(await http.preview(what)),

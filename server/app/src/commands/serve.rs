@@ -17,6 +17,7 @@ use crate::app::App;
 use crate::commands::plan;
 use crate::commands::print::{print, write_private};
 use crate::host::house::House;
+use crate::host::mail::Mailer;
 use crate::host::metrics;
 use crate::session::new::{NewSession, new_session};
 use crate::session::{erase, go_on, links};
@@ -81,7 +82,9 @@ async fn serve_until_stopped(host: &Host, house: House, class: Class) -> anyhow:
     }
     // Where staff have accounts, they sign in for a rehearsal too.
     let is_trial = class.is_trial() && !staff::has_accounts(&*store).await?;
-    let app = server::build(store, house, host.reach(is_trial), shutdown.clone()).await;
+    let reach = host.reach(is_trial);
+    let mail = Mailer::new(&host.mail, reach.site.base(address))?;
+    let app = server::build(store, house, (reach, mail), shutdown.clone()).await;
     go_on::set_clock(&*app.store, &app.clock).await?;
     erase::erase_listed(&*app.store, app.clock.now()).await?;
     let (entry, cast) = class_to_host(&app, class).await?;

@@ -2,6 +2,7 @@
 
 pub mod clock;
 pub mod house;
+pub mod mail;
 pub mod metrics;
 pub mod regions;
 pub mod shelf;

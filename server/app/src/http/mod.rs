@@ -13,6 +13,7 @@ mod entry;
 mod erasure;
 mod feed;
 mod handshake;
+mod letters;
 mod origin;
 mod own;
 mod own_links;

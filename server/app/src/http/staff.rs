@@ -270,6 +270,7 @@ async fn me(staff: Staff, State(app): Shared) -> Reply<Json<Me>> {
     Ok(Json(Me {
         id,
         account: staff.account().clone(),
+        mails: app.mail.is_some(),
         has_password: staff.kept.password.is_some(),
         has_second: staff.kept.second.is_some(),
         codes_left: app.store.codes_left(id).await?,

@@ -20,11 +20,13 @@ use tokio_util::task::TaskTracker;
 use crate::app::App;
 use crate::host::clock::Clock;
 use crate::host::house::House;
+use crate::host::mail::Mailer;
 use crate::host::shelf::Shelf;
 use crate::http::routes;
 use crate::room::Surroundings;
 use crate::room::hub::Hub;
 use crate::server::threshold::Threshold;
+use crate::session::outbox;
 use crate::settings::Reach;
 
 /// How long connections, sockets and rooms may take to end. With [`CLOSE_WITHIN`] that is ten seconds in all.
@@ -40,7 +42,7 @@ const USER_TIMEOUT: Duration = Duration::from_secs(20);
 pub async fn build(
     store: Arc<dyn Store>,
     house: House,
-    reach: Reach,
+    (reach, mail): (Reach, Option<Mailer>),
     shutdown: CancellationToken,
 ) -> Arc<App> {
     let (clock, tasks) = (Clock::start(), TaskTracker::new());
@@ -54,7 +56,7 @@ pub async fn build(
         shutdown: shutdown.clone(),
     };
     let hub = Hub::new(around, tasks.clone());
-    App::new(hub, store, clock, (house, shelf), reach, shutdown, tasks)
+    App::new(hub, store, clock, (house, shelf), (reach, mail.map(Arc::new)), shutdown, tasks)
 }
 
 /// Serves until the app's shutdown is set, then ends connections, sockets and rooms within [`END_WITHIN`], and
@@ -66,6 +68,7 @@ pub async fn run(listener: TcpListener, app: Arc<App>) -> std::io::Result<()> {
     let router = routes::router(Arc::clone(&app));
     let threshold = Arc::new(Threshold::default());
     tokio::spawn(housekeeping::keep(Arc::clone(&app)));
+    tokio::spawn(outbox::keep(Arc::clone(&app)));
     let cut = CancellationToken::new();
     loop {
         let accepted = tokio::select! {

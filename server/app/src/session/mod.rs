@@ -6,4 +6,5 @@ pub(crate) mod history;
 pub(crate) mod incidents_csv;
 pub mod links;
 pub mod new;
+pub mod outbox;
 pub mod retention;

@@ -110,6 +110,7 @@ pub async fn run(app: &App, day: Date) -> Result<RetentionReport, Failure> {
     }
     if let Some(before) = due.words_before {
         report.words = app.store.forget_words(before).await?;
+        app.store.forget_letters(before).await?;
     }
     if let Some(before) = due.acts_before {
         report.acts = app.store.empty_acts(before).await?;

@@ -46,6 +46,12 @@ impl Date {
         (self.0 - earlier.0).get_days().into()
     }
 
+    /// The day of the month, from 1, and the month, from 1.
+    #[must_use]
+    pub fn date_and_month(self) -> (u8, u8) {
+        (self.0.day().unsigned_abs(), self.0.month().unsigned_abs())
+    }
+
     /// The day of the week, 1 (Monday) to 7 (Sunday) as in ISO 8601.
     #[must_use]
     pub fn weekday(self) -> u8 {

@@ -80,6 +80,7 @@ impl Erasure for Sqlite {
             "delete from own_device where link in (select id from own_link where person = $1)",
             "delete from own_link where person = $1",
             "delete from sent_word where person = $1",
+            "delete from letter where person = $1",
         ] {
             sqlx::query(gone).bind(person.0.to_string()).execute(&mut *all).await?;
         }

@@ -6,6 +6,7 @@ pub mod backup;
 mod documents;
 mod erasure;
 mod ledger;
+mod outbox;
 mod own_links;
 mod passes;
 mod retention;

@@ -33,6 +33,20 @@ export const linksText = {
   copied: "Copied",
   printCard: "Print a card",
   close: "Close",
+  mailTo: (address: string) => `Send it to ${address}`,
+  letters: "Mail",
+  letter: { link: "Their link", cancelled: "A cancelled class" },
+  letterState: { waits: "on its way", sent: "taken by the mail server", failed: "not delivered" },
+  letterAgain: "it is tried again",
+  mailCancelled: "Tell them by mail",
+  mailed: (posted: number, again: number, without: string[]) =>
+    [
+      posted > 0 ? `${posted} ${posted === 1 ? "letter is" : "letters are"} on the way.` : "",
+      again > 0 ? `${again} had been asked for today already.` : "",
+      without.length > 0 ? `No mail address: ${without.join(", ")}. Tell them another way.` : "",
+    ]
+      .filter(Boolean)
+      .join(" ") || "Nobody is in this group.",
   language: "Language of the message and the card",
   qr: (name: string) => `QR code of the link for ${name}`,
   calendarNote: "Give this address to a calendar program as one to subscribe to.",

@@ -35,6 +35,7 @@ export const todayEn = {
   planClass: (day: string) => `Plan the class of ${day}`,
   followUp: (owner: string, due: string, title: string) => `${owner}, by ${due}; noted in ${title}`,
   open: "Open",
+  letterFailed: (name: string) => `Mail to ${name} was not delivered`,
   choose: "Choose",
   look: "Look",
   retentionOpen: "Choose how long records are kept",

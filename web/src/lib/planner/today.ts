@@ -51,6 +51,8 @@ export function leftWords(left: LeftToDo): [string, string] {
       return [t.today.recordsGo(left.people), t.today.recordsGoNote(dayText(left.on))];
     case "retention_failed":
       return [t.today.retentionFailed, t.today.retentionFailedNote(dayText(left.day))];
+    case "letter_failed":
+      return [t.today.letterFailed(left.name), left.why];
     case "follow_up":
       return followUpWords(left);
   }

@@ -1,12 +1,14 @@
 // The lasting links of one person, or the calendars of whoever is signed in. It knows no DOM.
 
-import type { MadeOwnLink, Medium, OwnLinkCard } from "../wire/types";
+import type { LetterCard, MadeOwnLink, Mailed, Medium, OwnLinkCard } from "../wire/types";
 
 export interface LinksServer {
   /** `of` is the path of whose links they are. */
   ownLinks(of: string): Promise<OwnLinkCard[]>;
   newOwnLink(of: string, medium: Medium): Promise<MadeOwnLink>;
   endOwnLink(of: string, id: string): Promise<void>;
+  mailLink(of: string, id: string): Promise<Mailed>;
+  letters(of: string): Promise<LetterCard[]>;
 }
 
 /** Does something that may be grave, and says what went wrong. */
@@ -20,6 +22,9 @@ export class LinksState {
   /** A link that was just made; nobody can read it again. */
   made = $state.raw<MadeOwnLink | null>(null);
 
+  /** What was sent to the person by mail, the newest first. */
+  letters = $state.raw<LetterCard[]>([]);
+
   constructor(
     private readonly of: string,
     private readonly server: LinksServer,
@@ -30,6 +35,7 @@ export class LinksState {
   look(): Promise<void> {
     return this.attempt(async () => {
       this.cards = await this.server.ownLinks(this.of);
+      await this.#lookAtLetters();
     });
   }
 
@@ -50,7 +56,22 @@ export class LinksState {
     });
   }
 
+  /** Sends a link by mail. The letter has a token of its own, so what was shown of the link no longer works. */
+  mail(id: string): Promise<void> {
+    return this.attempt(async () => {
+      await this.server.mailLink(this.of, id);
+      this.close();
+      await this.#lookAtLetters();
+    });
+  }
+
   close(): void {
     this.made = null;
+  }
+
+  /** Calendars of staff are not mailed. */
+  async #lookAtLetters(): Promise<void> {
+    const [, person] = /^(planner\/people\/[^/]+)\/links$/.exec(this.of) ?? [];
+    if (person) this.letters = await this.server.letters(person);
   }
 }

@@ -759,6 +759,75 @@ lines: number,
 day: string, };
 
 /**
+ * What a letter is for.
+ */
+export type Purpose = { "purpose": "link", 
+/**
+ * The link.
+ */
+link: LinkId, } | { "purpose": "cancelled", 
+/**
+ * The group.
+ */
+group: GroupId, 
+/**
+ * The regular day of the class.
+ */
+of: string, };
+
+/**
+ * Tells people by mail that a class is cancelled (`POST /api/planner/groups/{id}/letters`).
+ */
+export type MailCancelled = { 
+/**
+ * The regular day of the class.
+ */
+of: string, };
+
+/**
+ * What was put into the outbox.
+ */
+export type Mailed = { 
+/**
+ * How many letters are on their way.
+ */
+posted: number, 
+/**
+ * How many had been asked for today already.
+ */
+again: number, 
+/**
+ * Who has no mail address.
+ */
+without: Array<string>, };
+
+/**
+ * A letter to somebody, as staff see it (`GET /api/planner/people/{id}/letters`).
+ */
+export type LetterCard = { 
+/**
+ * What it was for.
+ */
+purpose: Purpose, 
+/**
+ * When somebody asked for it.
+ */
+asked_at: EpochMs, 
+/**
+ * What became of it.
+ */
+state: LetterState, 
+/**
+ * Why it was not sent the last time, in the mail server's words.
+ */
+error: string | null, };
+
+/**
+ * What became of a letter.
+ */
+export type LetterState = "waits" | "sent" | "failed";
+
+/**
  * How long what is kept is kept, as a coordinator decided.
  */
 export type Retention = { 
@@ -1061,6 +1130,10 @@ id: AccountId,
  * What colleagues see of it.
  */
 account: Account, 
+/**
+ * Whether the server can send mail.
+ */
+mails: boolean, 
 /**
  * Whether it has a password. The account of the demo has none.
  */
@@ -4272,7 +4345,19 @@ on: string, } | { "what": "retention_failed",
 /**
  * The day of the last look.
  */
-day: string, } | { "what": "no_plan", 
+day: string, } | { "what": "letter_failed", 
+/**
+ * To whom it was.
+ */
+person: PersonId, 
+/**
+ * Their name.
+ */
+name: string, 
+/**
+ * Why, in the mail server's words.
+ */
+why: string, } | { "what": "no_plan", 
 /**
  * The group.
  */
