@@ -191,6 +191,62 @@ test("a desk shuts when its account is signed out elsewhere", async () => {
   await other.context().close();
 });
 
+test("a passkey is made, signs in without a code, and proves again; at a number instead of a name it says why not", async () => {
+  // An authenticator of Chromium's own, which verifies its user (WebDriver extension of Web Authentication).
+  const keys = await page.context().newCDPSession(page);
+  await keys.send("WebAuthn.enable");
+  const options = { protocol: "ctap2", transport: "internal", hasResidentKey: true, hasUserVerification: true, isUserVerified: true };
+  await keys.send("WebAuthn.addVirtualAuthenticator", { options });
+  const part = page.getByRole("region", { name: "Passkeys" });
+  const name = part.getByLabel("What you call it", { exact: false });
+  const add = () => key("Make a passkey on this device", part).click();
+  await bar().getByRole("button", { name: /^Your account/ }).click();
+  await name.fill("this number");
+  await add();
+  await page.getByText("passkeys are for a name, not for a number", { exact: false }).waitFor();
+
+  const there = new URL(page.url());
+  there.hostname = "localhost";
+  await page.goto(there.href);
+  await signIn(page, INES.sign_in, INES.password);
+  await bar().getByRole("button", { name: /^Your account/ }).click();
+  await name.fill("the lamp");
+  await add();
+  await part.getByText("the lamp").waitFor();
+  await part.getByText("not used yet").waitFor();
+  await look(page, "passkeys");
+  await key("Sign out").first().click();
+  await key("Sign in").click();
+  await page.getByLabel("Sign-in name").fill(" INÉS");
+  await key("Use a passkey").click();
+  await bar().waitFor();
+  await bar().getByRole("button", { name: /^Your account/ }).click();
+  await part.getByText("last used", { exact: false }).waitFor();
+  // Whoever is signed in proves again who they are, and is signed in no second time.
+  const browsers = () => page.getByRole("listitem").filter({ hasText: "Chrom" }).count();
+  const before = await browsers();
+  await page.goto(new URL("/sign-in", there).href);
+  await page.getByLabel("Sign-in name").fill("inés");
+  await key("Use a passkey").click();
+  await bar().getByRole("button", { name: /^Your account/ }).click();
+  await part.getByText("the lamp").waitFor();
+  assert.equal(await browsers(), before);
+
+  // Nobody learns who has an account: a name that nobody has is asked for a passkey too.
+  const origin = there.origin;
+  const ask = async (of) => (await page.request.post(`${origin}/api/staff/passkey-sign-in`, { data: { name: of }, headers: { origin } })).json();
+  const [one, again, real] = [await ask("nobody"), await ask("nobody"), await ask("inés")];
+  assert.deepEqual(one.options.allowCredentials, again.options.allowCredentials, "the same name gets the same question");
+  assert.deepEqual(Object.keys(one.options).sort(), Object.keys(real.options).filter((of) => real.options[of] !== null).sort());
+  const forged = await page.request.post(`${origin}/api/staff/passkey-sign-in/answer`, { data: { id: one.id, answer: {} }, headers: { origin } });
+  assert.equal(forged.status(), 401);
+
+  await key("Remove the passkey the lamp", part).click();
+  await part.getByText("None yet.").waitFor();
+  await page.goto(there.href.replace("localhost", "127.0.0.1"));
+  await part.getByText("None yet.").waitFor();
+});
+
 test("a second factor is set up, asked for, and turned off by a recovery code", async () => {
   await key("Set it up").click();
   const secret = await page.locator(".secret").textContent();

@@ -5,6 +5,7 @@ use std::sync::atomic::{AtomicU64, Ordering};
 
 use axum::extract::FromRef;
 use dashmap::DashMap;
+use rand::RngExt as _;
 use samebreath_core::live::Entry;
 use samebreath_core::plan::history::Had;
 use samebreath_core::time::day::Date;
@@ -19,6 +20,7 @@ use crate::access::caller::TrustedProxies;
 use crate::access::ends::Ends;
 use crate::access::limits::Limits;
 use crate::access::passes::Stay;
+use crate::access::passkeys::Ceremonies;
 use crate::access::password::Hashing;
 use crate::host::clock::Clock;
 use crate::host::house::House;
@@ -53,6 +55,10 @@ pub struct App {
     pub tasks: TaskTracker,
     /// How many requests anybody may make.
     pub limits: Limits,
+    /// Questions to devices about passkeys.
+    pub ceremonies: Ceremonies,
+    /// From which keys are made up for those who have none.
+    pub nobodys_key: [u8; 32],
     /// Works out the hashes of passwords.
     pub hashing: Hashing,
     /// Ends the sockets of whoever is signed out.
@@ -101,6 +107,8 @@ impl App {
             shutdown,
             tasks,
             limits: Limits::new(joins_a_minute),
+            ceremonies: Ceremonies::default(),
+            nobodys_key: rand::rng().random(),
             hashing: Hashing::default(),
             ends: Ends::default(),
             is_trial,

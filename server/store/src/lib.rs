@@ -14,6 +14,7 @@ mod line;
 pub mod outbox;
 pub mod own_links;
 pub mod passes;
+pub mod passkeys;
 pub mod retention;
 pub mod sessions;
 pub mod sign_ins;
@@ -28,6 +29,7 @@ use crate::ledger::Ledger;
 use crate::outbox::Outbox;
 use crate::own_links::OwnLinks;
 use crate::passes::Passes;
+use crate::passkeys::Passkeys;
 use crate::retention::Retaining;
 use crate::sessions::Sessions;
 use crate::sign_ins::SignIns;
@@ -42,6 +44,7 @@ pub trait Store:
     + Sessions
     + Passes
     + Accounts
+    + Passkeys
     + SignIns
     + OwnLinks
     + Erasure
@@ -57,6 +60,7 @@ impl<T> Store for T where
         + Sessions
         + Passes
         + Accounts
+        + Passkeys
         + SignIns
         + OwnLinks
         + Erasure

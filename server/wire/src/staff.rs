@@ -1,7 +1,7 @@
 //! What staff ask for and get about accounts and signing in.
 
 use samebreath_core::staff::account::{Account, AccountId, Clinician, SignInName};
-use samebreath_core::text::Name;
+use samebreath_core::text::{Line, Name};
 use samebreath_core::time::EpochMs;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -225,4 +225,60 @@ pub struct ChangeAccount {
 pub struct AccountInvitation {
     /// The link without scheme and host.
     pub link: String,
+}
+
+/// A question to a device about a passkey.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
+pub struct PasskeyAsks {
+    /// The question's id; it can be answered once, within five minutes.
+    pub id: Uuid,
+    /// What the browser is asked (`PublicKeyCredentialCreationOptionsJSON` or
+    /// `PublicKeyCredentialRequestOptionsJSON`, Web Authentication Level 3).
+    #[ts(type = "unknown")]
+    pub options: serde_json::Value,
+}
+
+/// A device has made a passkey (`POST /api/staff/passkeys/made`).
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
+#[serde(deny_unknown_fields)]
+pub struct MakePasskey {
+    /// The question's id.
+    pub id: Uuid,
+    /// What its owner calls it.
+    pub name: Line<60>,
+    /// The browser's answer (`RegistrationResponseJSON`).
+    #[ts(type = "unknown")]
+    pub answer: serde_json::Value,
+}
+
+/// Asks to sign in by a passkey (`POST /api/staff/passkey-sign-in`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(deny_unknown_fields)]
+pub struct PasskeySignIn {
+    /// The sign-in name.
+    pub name: SignInName,
+}
+
+/// Uses a passkey (`POST /api/staff/passkey-sign-in/answer`).
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
+#[serde(deny_unknown_fields)]
+pub struct UsePasskey {
+    /// The question's id.
+    pub id: Uuid,
+    /// The browser's answer (`AuthenticationResponseJSON`).
+    #[ts(type = "unknown")]
+    pub answer: serde_json::Value,
+}
+
+/// A passkey, as its owner sees it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct PasskeyCard {
+    /// Its id, as the device made it.
+    pub id: String,
+    /// What its owner calls it.
+    pub name: Line<60>,
+    /// When it was made.
+    pub created_at: EpochMs,
+    /// When it was last used; absent until then.
+    pub used_at: Option<EpochMs>,
 }

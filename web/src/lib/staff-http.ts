@@ -1,6 +1,7 @@
 // Signing in, and what staff do about accounts, by plain request.
 
 import { once, record, request } from "./http";
+import { makePasskey, usePasskey } from "./passkey";
 import type {
   AccountCard,
   AccountInvitation,
@@ -16,6 +17,8 @@ import type {
   Medium,
   NewSecond,
   OwnLinkCard,
+  PasskeyAsks,
+  PasskeyCard,
   RecoveryCodes,
   Retention,
   RetentionPage,
@@ -63,6 +66,29 @@ export async function me(): Promise<Me> {
 
 export async function again(password: string): Promise<void> {
   await request("/api/staff/again", { password });
+}
+
+/** The passkeys of whoever is signed in. */
+export async function passkeys(): Promise<PasskeyCard[]> {
+  const answer = await request("/api/staff/passkeys");
+  return Array.isArray(answer) ? (answer as PasskeyCard[]) : [];
+}
+
+/** Makes a passkey on this device, by this name. */
+export async function addPasskey(name: string): Promise<void> {
+  const { id, options } = record(await request("/api/staff/passkeys", {}), "id", "options") as PasskeyAsks;
+  await request("/api/staff/passkeys/made", { id, name, answer: await makePasskey(options) });
+}
+
+export async function removePasskey(id: string): Promise<void> {
+  await request(`/api/staff/passkeys/${encodeURIComponent(id)}`, {}, "DELETE");
+}
+
+/** Signs in by a passkey, or proves again who one is. */
+export async function signInByPasskey(name: string): Promise<void> {
+  const asked = record(await request("/api/staff/passkey-sign-in", { name }), "id", "options") as PasskeyAsks;
+  const answer = await usePasskey(asked.options);
+  await request("/api/staff/passkey-sign-in/answer", { id: asked.id, answer });
 }
 
 export async function signOut(): Promise<void> {

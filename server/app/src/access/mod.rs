@@ -5,6 +5,7 @@ pub(crate) mod ends;
 pub(crate) mod limits;
 pub(crate) mod own;
 pub(crate) mod passes;
+pub(crate) mod passkeys;
 pub(crate) mod password;
 pub(crate) mod second;
 pub(crate) mod staff;

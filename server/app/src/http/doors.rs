@@ -66,6 +66,8 @@ pub const DOORS: &[(&str, &str, Door)] = &[
     ("POST", "/api/staff/open", Open),
     ("POST", "/api/staff/sign-in", Open),
     ("POST", "/api/staff/recover", Open),
+    ("POST", "/api/staff/passkey-sign-in", Open),
+    ("POST", "/api/staff/passkey-sign-in/answer", Open),
     // Also for whoever has not used this browser for long.
     ("POST", "/api/staff/sign-out", Open),
     // One's own account.
@@ -78,6 +80,10 @@ pub const DOORS: &[(&str, &str, Door)] = &[
     ("POST", "/api/staff/second", Grave(SeeWeek)),
     ("PUT", "/api/staff/second", Grave(SeeWeek)),
     ("DELETE", "/api/staff/second", Grave(SeeWeek)),
+    ("GET", "/api/staff/passkeys", May(SeeWeek)),
+    ("POST", "/api/staff/passkeys", Grave(SeeWeek)),
+    ("POST", "/api/staff/passkeys/made", Grave(SeeWeek)),
+    ("DELETE", "/api/staff/passkeys/{key}", Grave(SeeWeek)),
     ("GET", "/api/staff/calendar", May(SeeWeek)),
     ("POST", "/api/staff/calendar", Grave(SeeWeek)),
     ("DELETE", "/api/staff/calendar/{link}", May(SeeWeek)),
@@ -140,6 +146,9 @@ pub const DOORS: &[(&str, &str, Door)] = &[
     ("POST", "/api/planner/classes/{id}/desk", May(Help)),
 ];
 
+/// Doors that are knocked at before anything is done.
+const ASKS_ONLY: [&str; 2] = ["/api/staff/link", "/api/staff/passkey-sign-in"];
+
 /// Whether requests of a route are written down. Plans and rounds are no record of anybody; what a page works out, or
 /// asks for by itself every minute, is no act.
 fn is_kept(method: &str, path: &str, door: Door) -> bool {
@@ -150,7 +159,7 @@ fn is_kept(method: &str, path: &str, door: Door) -> bool {
             !is_reading && !path.ends_with("/look")
         }
         May(_) => path.starts_with("/api/staff/") && !is_reading,
-        Open => path.starts_with("/api/staff/") && path != "/api/staff/link",
+        Open => path.starts_with("/api/staff/") && !ASKS_ONLY.contains(&path),
     }
 }
 

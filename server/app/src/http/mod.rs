@@ -17,6 +17,7 @@ mod letters;
 mod origin;
 mod own;
 mod own_links;
+mod passkeys;
 mod people;
 mod place;
 mod planner;

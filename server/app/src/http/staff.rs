@@ -47,7 +47,7 @@ pub(crate) fn routes() -> Router<Arc<App>> {
 
 /// Signs in in this browser. Whoever was signed in there before is signed out, with the desks that they opened.
 /// `password` is the hash of the password that was checked or set.
-async fn let_in(
+pub(super) async fn let_in(
     app: &App,
     (id, password): (AccountId, Option<&str>),
     acting: &Acting,
@@ -120,7 +120,7 @@ async fn account(app: &App, id: AccountId) -> Reply<KeptAccount> {
     account.ok_or(Failure::DeadLink)
 }
 
-type LetIn<T> = Reply<(CookieJar, Json<T>)>;
+pub(super) type LetIn<T> = Reply<(CookieJar, Json<T>)>;
 
 /// Makes the first account, which is a coordinator's.
 async fn first(
@@ -176,6 +176,7 @@ async fn password_by_link(
 async fn reset(app: &App, id: AccountId, hash: &str) -> Reply<()> {
     app.store.set_password(id, hash).await?;
     app.store.set_second(id, None).await?;
+    app.store.remove_passkeys(id).await?;
     end(app, id, Which::All).await
 }
 

@@ -9,6 +9,7 @@ mod ledger;
 mod outbox;
 mod own_links;
 mod passes;
+mod passkeys;
 mod retention;
 mod sessions;
 mod sign_ins;

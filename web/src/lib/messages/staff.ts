@@ -72,6 +72,18 @@ export const staffText = {
   openInApp: "Open it in an app on this device",
   turnOn: "Turn it on",
   turnOff: "Turn it off",
+  passkeys: "Passkeys",
+  passkeysNote:
+    "With a passkey you sign in by your device’s own lock: a fingerprint, your face or its PIN. Nobody can steal it from you by asking, and no code is asked for besides. Keep your password and recovery codes all the same.",
+  passkeyCannot:
+    "This browser makes no passkeys here. It needs a newer browser, and https or this machine itself.",
+  noPasskeys: "None yet.",
+  passkeyName: "What you call it, such as your laptop",
+  makePasskey: "Make a passkey on this device",
+  removePasskey: (name: string) => `Remove the passkey ${name}`,
+  usePasskey: "Use a passkey",
+  passkeyNot: "nothing was signed: the device did not answer, or you stopped it",
+  passkeyUsed: (when: string | null) => (when === null ? "not used yet" : `last used ${when}`),
   codesLeft: (n: number) => (n === 1 ? "1 recovery code is left." : `${n} recovery codes are left.`),
   newCodes: "Make new codes",
   newCodesNote: "New codes take the place of all that you have.",

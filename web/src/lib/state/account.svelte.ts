@@ -2,7 +2,7 @@
 
 import { Refused } from "../http";
 import { asSentence, staffText as t } from "../messages/staff";
-import type { Account, AccountCard, Colleague, Me, NewSecond } from "../wire/types";
+import type { Account, AccountCard, Colleague, Me, NewSecond, PasskeyCard } from "../wire/types";
 
 export interface AccountServer {
   me(): Promise<Me>;
@@ -21,6 +21,10 @@ export interface AccountServer {
   changeAccount(id: string, after: number, account: Account): Promise<void>;
   endAccount(id: string): Promise<void>;
   accountLink(id: string): Promise<string>;
+  passkeys(): Promise<PasskeyCard[]>;
+  addPasskey(name: string): Promise<void>;
+  removePasskey(id: string): Promise<void>;
+  signInByPasskey(name: string): Promise<void>;
 }
 
 /** A link that was just made, and for whom; it is shown once. */
@@ -33,6 +37,7 @@ export class AccountState {
   me = $state.raw<Me | null>(null);
   accounts = $state.raw<AccountCard[]>([]);
   colleagues = $state.raw<Colleague[]>([]);
+  passkeys = $state.raw<PasskeyCard[]>([]);
   /** Recovery codes that were just made. */
   codes = $state.raw<string[]>([]);
   /** A second factor that is being set up. */
@@ -64,8 +69,16 @@ export class AccountState {
   }
 
   prove(password: string): Promise<void> {
+    return this.#prove(() => this.server.again(password));
+  }
+
+  proveByPasskey(): Promise<void> {
+    return this.#prove(() => this.server.signInByPasskey(this.me?.account.sign_in ?? ""));
+  }
+
+  #prove(by: () => Promise<void>): Promise<void> {
     return this.#do(async () => {
-      await this.server.again(password);
+      await by();
       const waiting = this.#waiting;
       this.#waiting = null;
       await waiting?.();
@@ -98,6 +111,14 @@ export class AccountState {
       await this.server.changePassword(from, to);
       this.done = t.changed;
     });
+  }
+
+  addPasskey(name: string): Promise<void> {
+    return this.#changing(() => this.server.addPasskey(name));
+  }
+
+  removePasskey(id: string): Promise<void> {
+    return this.#changing(() => this.server.removePasskey(id));
   }
 
   newCodes(): Promise<void> {
@@ -170,6 +191,7 @@ export class AccountState {
 
   async #look(): Promise<void> {
     this.me = await this.server.me();
+    if (this.me.has_password) this.passkeys = await this.server.passkeys();
     if (this.isCoordinator) this.accounts = await this.server.accounts();
     if (this.me.account.role !== "helper") this.colleagues = await this.server.colleagues();
   }

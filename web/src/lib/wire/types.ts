@@ -1186,6 +1186,80 @@ export type Again = {
 password: string, };
 
 /**
+ * A question to a device about a passkey.
+ */
+export type PasskeyAsks = { 
+/**
+ * The question's id; it can be answered once, within five minutes.
+ */
+id: string, 
+/**
+ * What the browser is asked (`PublicKeyCredentialCreationOptionsJSON` or
+ * `PublicKeyCredentialRequestOptionsJSON`, Web Authentication Level 3).
+ */
+options: unknown, };
+
+/**
+ * A device has made a passkey (`POST /api/staff/passkeys/made`).
+ */
+export type MakePasskey = { 
+/**
+ * The question's id.
+ */
+id: string, 
+/**
+ * What its owner calls it.
+ */
+name: string, 
+/**
+ * The browser's answer (`RegistrationResponseJSON`).
+ */
+answer: unknown, };
+
+/**
+ * Asks to sign in by a passkey (`POST /api/staff/passkey-sign-in`).
+ */
+export type PasskeySignIn = { 
+/**
+ * The sign-in name.
+ */
+name: string, };
+
+/**
+ * Uses a passkey (`POST /api/staff/passkey-sign-in/answer`).
+ */
+export type UsePasskey = { 
+/**
+ * The question's id.
+ */
+id: string, 
+/**
+ * The browser's answer (`AuthenticationResponseJSON`).
+ */
+answer: unknown, };
+
+/**
+ * A passkey, as its owner sees it.
+ */
+export type PasskeyCard = { 
+/**
+ * Its id, as the device made it.
+ */
+id: string, 
+/**
+ * What its owner calls it.
+ */
+name: string, 
+/**
+ * When it was made.
+ */
+created_at: EpochMs, 
+/**
+ * When it was last used; absent until then.
+ */
+used_at: EpochMs | null, };
+
+/**
  * Changes one's password (`POST /api/staff/password`).
  */
 export type ChangePassword = { 
