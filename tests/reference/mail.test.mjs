@@ -133,7 +133,7 @@ test("a cancelled class is told to everybody of the group once", async () => {
   assert.equal((await at.ines(`/api/planner/groups/${id}/letters`, { of: "2031-11-11" })).status, 422, "that one takes place");
   for (const person of people.slice(0, 2)) await at.until(person, ({ state }) => state === "sent");
   assert.equal(mail.taken.length, 2);
-  assert.match(mail.taken[0].text.replaceAll("\r\n", "\n"), /^Hello (Ada|Ben),\n\nThe class of Tuesday 4 November is cancelled\.\n\nNo power this morning\./);
+  assert.match(mail.taken[0].text.replaceAll("\r\n", "\n"), /^Hello (Ada|Ben),\n\nThe class of Tuesday 4 November at 10:00 is cancelled\.\n\nNo power this morning\./);
   assert.ok(mail.taken.every(({ tls, subject }) => tls && subject === "Your class is cancelled"));
 });
 

@@ -24,8 +24,8 @@ class Keeper:
         known = message["message-id"]
         if mode == "never":
             return "550 5.1.1 no such mailbox here"
-        if mode == "later" and known not in seen:
-            seen.add(known)
+        if mode == "later" and envelope.rcpt_tos[0] not in seen:
+            seen.add(envelope.rcpt_tos[0])
             return "451 4.7.1 try again later"
         print(json.dumps({
             "to": envelope.rcpt_tos,

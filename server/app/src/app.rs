@@ -55,6 +55,8 @@ pub struct App {
     pub tasks: TaskTracker,
     /// How many requests anybody may make.
     pub limits: Limits,
+    /// Held while old records are looked after.
+    pub looking: tokio::sync::Mutex<()>,
     /// Questions to devices about passkeys.
     pub ceremonies: Ceremonies,
     /// From which keys are made up for those who have none.
@@ -107,6 +109,7 @@ impl App {
             shutdown,
             tasks,
             limits: Limits::new(joins_a_minute),
+            looking: tokio::sync::Mutex::default(),
             ceremonies: Ceremonies::default(),
             nobodys_key: rand::rng().random(),
             hashing: Hashing::default(),

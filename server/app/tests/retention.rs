@@ -67,6 +67,8 @@ async fn what_is_kept_goes_when_it_was_announced_and_a_held_record_does_not() {
     assert_eq!(page(&quay).await["version"], json!(0), "nobody chose anything");
     over(&quay).await;
     let far = 6 * 366 + 40;
+    let first = both(&quay, far - 1).await;
+    assert_eq!(first.links, 0, "after days without a look nothing goes");
     let none = both(&quay, far).await;
     assert_eq!((none.erased, none.announced, none.guests), (0, 0, 0), "no time was chosen");
     assert_eq!(none.links, 1, "links have a time of their own");
@@ -87,32 +89,39 @@ async fn what_is_kept_goes_when_it_was_announced_and_a_held_record_does_not() {
     assert_eq!(both(&quay, 100).await.announced, 0);
     let hold = format!("/api/planner/people/{}/hold", quay.ben);
     assert_eq!(server.put(&hold, &quay.ines, &json!({ "reason": "a claim" })).await.status, 200);
-    let announced = both(&quay, far).await;
+    let announced = both(&quay, far + 1).await;
     assert_eq!((announced.announced, announced.held, announced.erased), (1, 1, 0));
-    assert_eq!(both(&quay, far + 29).await.erased, 0);
+    for days in 2..31 {
+        assert_eq!(both(&quay, far + days).await.erased, 0, "{days}");
+    }
     assert!(is_there(&quay, &quay.ada).await);
-    let gone = both(&quay, far + 30).await;
+    let gone = both(&quay, far + 31).await;
     // The house has a class that nobody ended, which waits.
-    assert_eq!((gone.erased, gone.held, gone.guests, gone.failed), (1, 1, 1, 1));
+    assert_eq!((gone.erased, gone.held, gone.guests, gone.failed), (1, 1, 0, 1));
     assert!(!is_there(&quay, &quay.ada).await && is_there(&quay, &quay.ben).await);
     let class =
         server.app.store.sessions().await.unwrap().into_iter().find(|one| one.group.is_some()).unwrap();
     let ledger = server.app.store.read_after(class.id, 0).await.unwrap();
     let names: Vec<_> =
         Session::replay(&ledger).unwrap().seats().values().map(|seat| seat.name.to_string()).collect();
-    assert_eq!(names, ["Person 1", "Ben", "Person 3"]);
+    assert_eq!(names, ["Person 1", "Ben", "Gus"], "the class of somebody who is held keeps its guests");
     let acts = server.app.store.audit_after(0).await.unwrap();
     assert!(acts.iter().any(|(_, act)| act.act == "retention"), "who was erased by rule is in the audit");
-    let nothing = both(&quay, far + 31).await;
+    let nothing = both(&quay, far + 32).await;
     assert_eq!(
         nothing,
         RetentionReport { held: 1, failed: 1, acts: nothing.acts, ..RetentionReport::default() }
     );
 
+    // An act of that day, by which the others are old.
+    let then = server.app.clock.now().plus((far + 32) * 24 * 3_600_000);
+    let mut act = server.app.store.audit_after(0).await.unwrap().pop().unwrap().1;
+    (act.at, act.act) = (then, "GET /api/retention".to_owned());
+    server.app.store.add_audit(&act).await.unwrap();
     let verdict = server.app.store.verify_audit().await.unwrap();
     assert!(matches!(verdict, Verdict::Whole { emptied: 1.., .. }), "{verdict:?}");
     let reports = page(&quay).await["reports"].clone();
-    assert_eq!(reports[0]["day"], json!(day(far + 31)));
+    assert_eq!(reports[0]["day"], json!(day(far + 32)));
     assert_eq!(reports[1]["report"]["erased"], json!(1), "{reports}");
     assert!(!reports.to_string().contains("Ada"), "a report has no names");
 }
@@ -130,18 +139,24 @@ async fn what_was_announced_is_seen_by_name_and_taken_back_when_somebody_returns
     let left = server.get("/api/planner/today", &quay.ines).await.json()["left"].to_string();
     assert!(left.contains("records_go") && left.contains("\"people\":2"), "{left}");
     assert!(!left.contains("retention_open"), "{left}");
-    let due = retention::due(&server.app, at(368)).await.unwrap();
+    // The server was off, or its clock was wrong: nobody saw what was announced, so it is announced anew.
+    let anew = both(&quay, 407).await;
+    assert_eq!((anew.announced, anew.erased), (2, 0));
+    let due = retention::due(&server.app, at(408)).await.unwrap();
     let names: Vec<_> = due.leaving.iter().map(|one| (one.name.as_str(), one.on)).collect();
-    assert_eq!(names, [("Ada", at(397)), ("Ben", at(397))]);
+    assert_eq!(names, [("Ada", at(437)), ("Ben", at(437))]);
 
     let url = format!("/api/planner/groups/{}", quay.group["id"].as_str().unwrap());
     let kept = server.get(&url, &quay.ines).await.json();
     let mut content = kept["content"].clone();
     content["people"] = json!([quay.ada]);
     server.put(&url, &quay.ines, &json!({ "after": kept["version"], "content": content })).await;
-    both(&quay, 380).await;
+    for days in 408..437 {
+        assert_eq!(both(&quay, days).await.erased, 0, "{days}");
+    }
     let announced = server.app.store.announced().await.unwrap();
     assert!(!announced.iter().any(|(id, _)| id.to_string() == quay.ada), "Ada is enrolled again");
-    assert_eq!(both(&quay, 397).await.erased, 1, "Ben is not");
+    let gone = both(&quay, 437).await;
+    assert_eq!((gone.erased, gone.guests), (1, 1), "Ben is not");
     assert!(is_there(&quay, &quay.ada).await && !is_there(&quay, &quay.ben).await);
 }

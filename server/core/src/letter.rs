@@ -66,21 +66,28 @@ pub fn link(name: &Name, language: Option<&LanguageTag>, address: &str) -> Words
     Words { subject: subject.to_owned(), text }
 }
 
-/// The letter that says that a class is cancelled.
+/// The letter that says that a class is cancelled. It names the time, not the group, whose name may say what people have.
 #[must_use]
-pub fn cancelled(name: &Name, language: Option<&LanguageTag>, day: Date, why: &Sentence) -> Words {
+pub fn cancelled(
+    name: &Name,
+    language: Option<&LanguageTag>,
+    (day, time): (Date, &str),
+    why: &Sentence,
+) -> Words {
     let (subject, text) = if is_spanish(language) {
         let day = day_in(day, &DIAS, &MESES, " de ");
         (
             "Su clase se cancela",
-            format!("Hola, {name}:\n\nLa clase del {day} se cancela.\n\n{why}\n\nNo tiene que hacer nada.\n"),
+            format!(
+                "Hola, {name}:\n\nLa clase del {day} a las {time} se cancela.\n\n{why}\n\nNo tiene que hacer nada.\n"
+            ),
         )
     } else {
         let day = day_in(day, &DAYS, &MONTHS, " ");
         (
             "Your class is cancelled",
             format!(
-                "Hello {name},\n\nThe class of {day} is cancelled.\n\n{why}\n\nThere is nothing that you need to do.\n"
+                "Hello {name},\n\nThe class of {day} at {time} is cancelled.\n\n{why}\n\nThere is nothing that you need to do.\n"
             ),
         )
     };
@@ -134,10 +141,18 @@ mod tests {
         let (ada, es) = ("Ada".try_into().unwrap(), "es-MX".try_into().unwrap());
         let day = Date::try_from("2026-11-03".to_owned()).unwrap();
         let why = "No power this morning.".try_into().unwrap();
-        let english = cancelled(&ada, None, day, &why);
-        assert!(english.text.contains("The class of Tuesday 3 November is cancelled."), "{}", english.text);
-        let spanish = cancelled(&ada, Some(&es), day, &why);
-        assert!(spanish.text.contains("La clase del martes 3 de noviembre se cancela."), "{}", spanish.text);
+        let english = cancelled(&ada, None, (day, "10:00"), &why);
+        assert!(
+            english.text.contains("The class of Tuesday 3 November at 10:00 is cancelled."),
+            "{}",
+            english.text
+        );
+        let spanish = cancelled(&ada, Some(&es), (day, "10:00"), &why);
+        assert!(
+            spanish.text.contains("La clase del martes 3 de noviembre a las 10:00 se cancela."),
+            "{}",
+            spanish.text
+        );
         for words in [english, spanish, link(&ada, None, "x"), link(&ada, Some(&es), "x")] {
             assert!(!words.subject.contains("Ada"), "a subject names nobody");
         }

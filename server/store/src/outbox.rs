@@ -46,7 +46,8 @@ pub enum Sending {
 /// Letters that wait to be sent.
 #[async_trait]
 pub trait Outbox: Send + Sync {
-    /// Keeps a letter to be sent. False when there is one of the same person, purpose and day.
+    /// Keeps a letter to be sent. One of the same person, purpose and day that failed is tried anew; false when there is one
+    /// that did not fail.
     ///
     /// # Errors
     /// When the database refuses.

@@ -64,6 +64,12 @@ pub trait OwnLinks: Send + Sync {
     /// When the database refuses.
     async fn add_own_link(&self, hash: &str, link: &OwnLink) -> Result<bool, StoreError>;
 
+    /// Gives a link that was not used the hash of a new token. False when it was used, or has ended.
+    ///
+    /// # Errors
+    /// When the database refuses.
+    async fn renew_own_link(&self, hash: &str, id: LinkId) -> Result<bool, StoreError>;
+
     /// The link with this token.
     ///
     /// # Errors

@@ -24,7 +24,7 @@ pub trait Retaining: Send + Sync {
     /// When the database refuses.
     async fn announced(&self) -> Result<Vec<(Uuid, Date)>, StoreError>;
 
-    /// Notes that it is announced, if it was not before.
+    /// Notes that it is announced as of a day.
     ///
     /// # Errors
     /// When the database refuses.
@@ -47,6 +47,12 @@ pub trait Retaining: Send + Sync {
     /// # Errors
     /// When the database refuses.
     async fn finish_guests(&self, session: SessionId) -> Result<(), StoreError>;
+
+    /// Leaves nothing of what was changed or removed before in the database's files.
+    ///
+    /// # Errors
+    /// When the database refuses.
+    async fn leave_nothing_behind(&self) -> Result<(), StoreError>;
 
     /// How many words that somebody cannot come are for classes before `day`.
     ///

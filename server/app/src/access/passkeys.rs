@@ -32,8 +32,11 @@ impl Ceremonies {
     /// Remembers a question, and returns its id.
     pub fn begin(&self, ceremony: Ceremony, now: EpochMs) -> Uuid {
         self.0.retain(|_, (since, _)| now.since(*since) < TAKES_MS);
-        if self.0.len() >= MOST_OPEN {
-            self.0.clear();
+        while self.0.len() >= MOST_OPEN {
+            let oldest = self.0.iter().min_by_key(|one| one.value().0).map(|one| *one.key());
+            if oldest.is_none_or(|oldest| self.0.remove(&oldest).is_none()) {
+                break;
+            }
         }
         let id = Uuid::new_v4();
         self.0.insert(id, (now, ceremony));

@@ -1,5 +1,6 @@
 //! Mail by the organisation's own SMTP server, where one was set. Everything works without.
 
+use std::net::IpAddr;
 use std::time::Duration;
 
 use anyhow::Context;
@@ -49,6 +50,11 @@ impl Mailer {
         let from: Mailbox = from.parse().with_context(|| {
             format!("--mail-from is `{from}`; write it as Voice Circle <voices@clinic.example>")
         })?;
+        let is_here = host == "localhost" || host.parse::<IpAddr>().is_ok_and(|at| at.is_loopback());
+        anyhow::ensure!(
+            settings.mail_tls != MailTls::None || is_here,
+            "--mail-tls none is for a mail server on this machine; {host} is another"
+        );
         let mut tls = TlsParameters::builder(host.clone());
         if let Some(file) = &settings.mail_ca {
             let pem = std::fs::read(file).with_context(|| format!("cannot read {}", file.display()))?;
@@ -84,22 +90,31 @@ impl Mailer {
         format!("{}{path}", self.base)
     }
 
-    /// Sends a letter. `id` becomes part of the message's own id, so that two of the same are seen to be one.
+    /// Sends a letter. Each try has an id of its own, because a link has another token each time.
     ///
     /// # Errors
     /// Why not, and whether it may work later.
-    pub async fn send(&self, id: Uuid, to: (&Name, &str), words: &Words) -> Result<(), NotSent> {
-        let message = self.message(id, to, words).map_err(|error| NotSent::Never(error.to_string()))?;
+    pub async fn send(
+        &self,
+        (id, tries): (Uuid, u32),
+        to: (&Name, &str),
+        words: &Words,
+    ) -> Result<(), NotSent> {
+        let message = self
+            .message(&format!("{id}.{tries}"), to, words)
+            .map_err(|error| NotSent::Never(error.to_string()))?;
         let sent = self.transport.send(message).await;
         sent.map(drop).map_err(|error| {
             let why = said(&error);
-            if error.is_permanent() { NotSent::Never(why) } else { NotSent::Later(why) }
+            // A wrong password is no fault of the letter; whoever hosts can put it right.
+            let is_ours = error.status().is_some_and(|code| code.to_string().starts_with("53"));
+            if error.is_permanent() && !is_ours { NotSent::Never(why) } else { NotSent::Later(why) }
         })
     }
 
     fn message(
         &self,
-        id: Uuid,
+        id: &str,
         (name, address): (&Name, &str),
         words: &Words,
     ) -> anyhow::Result<lettre::Message> {

@@ -76,7 +76,7 @@ pub(super) async fn left(app: &App, now: EpochMs) -> Reply<Vec<LeftToDo>> {
     let mut left = Vec::new();
     let Some(today) = retention::today(now) else { return Ok(left) };
     if let Some((day, last)) = app.store.reports(1).await?.first().cloned()
-        && (last.failed > 0 || today.days_since(day) > LOOK_DAYS)
+        && (last.failed > 0 || today.days_since(day).abs() > LOOK_DAYS)
     {
         left.push(LeftToDo::RetentionFailed { day });
     }

@@ -50,7 +50,8 @@ pub async fn keep(app: Arc<App>) {
             forget(&app).await;
             // It may take a while, and the clock is looked at meanwhile.
             let app = Arc::clone(&app);
-            tokio::spawn(async move { retention::daily(&app).await });
+            let tasks = app.tasks.clone();
+            tasks.spawn(async move { retention::daily(&app).await });
         }
     }
 }

@@ -3,12 +3,14 @@
 use std::sync::Arc;
 use std::time::Duration;
 
+use jiff::Timestamp;
 use samebreath_core::letter::{self, Purpose, Words};
 use samebreath_core::people::link::LinkId;
 use samebreath_core::people::person::{Person, PersonId};
 use samebreath_core::plan::group::Group;
 use samebreath_core::time::EpochMs;
 use samebreath_core::versioned::Versioned;
+use samebreath_core::week::zone::Zone;
 use samebreath_store::StoreError;
 use samebreath_store::outbox::{Letter, Sending};
 use samebreath_store::own_links::LinkOwner;
@@ -67,7 +69,9 @@ pub(crate) async fn keep(app: Arc<App>) {
 
 async fn send_due(app: &App, mail: &Mailer) -> Result<(), StoreError> {
     for mut letter in app.store.due_letters(app.clock.now()).await? {
-        let outcome = send(app, mail, &letter).await?;
+        // What is wrong with one letter keeps no other from being sent.
+        let outcome =
+            send(app, mail, &letter).await.unwrap_or_else(|error| Err(NotSent::Later(error.to_string())));
         let now = app.clock.now();
         letter.tries += 1;
         (letter.state, letter.error) = match outcome {
@@ -82,9 +86,9 @@ async fn send_due(app: &App, mail: &Mailer) -> Result<(), StoreError> {
             },
         };
         app.store.note_letter(&letter).await?;
-        if let Some(why) = &letter.error {
-            // Neither the person nor the address belongs into a log.
-            tracing::warn!(letter.id = %letter.id, tries = letter.tries, why, "a letter was not sent");
+        if letter.error.is_some() {
+            // The server's words may have the address in them, which belongs in no log.
+            tracing::warn!(letter.id = %letter.id, tries = letter.tries, "a letter was not sent");
         }
     }
     Ok(())
@@ -106,40 +110,72 @@ async fn send(app: &App, mail: &Mailer, letter: &Letter) -> Result<Result<(), No
         return never("this person has no mail address");
     };
     let words = match letter.purpose {
-        Purpose::Link { link } => link_words(app, mail, letter.person, &person, link).await?,
+        Purpose::Link { link } => match link_words(app, mail, letter.person, &person, link).await? {
+            // An earlier try arrived after all.
+            LinkLetter::Used if letter.tries > 0 => return Ok(Ok(())),
+            LinkLetter::Used => return never("the link was used already; make a new one"),
+            LinkLetter::Ended => None,
+            LinkLetter::Words(words) => Some(words),
+        },
         Purpose::Cancelled { group, of } => {
             let group: Option<Versioned<Group>> = app.store.document(group.0).await?;
-            let class = group.and_then(|group| group.content.series()?.on(of));
-            let why = class.as_ref().and_then(|class| class.cancelled.as_ref());
-            class
-                .as_ref()
-                .zip(why)
-                .map(|(class, why)| letter::cancelled(&person.name, person.language.as_ref(), class.day, why))
+            let group = group.filter(|group| group.content.people.contains(&letter.person));
+            group.and_then(|group| {
+                let class = group.content.series()?.on(of)?;
+                // Nobody is told afterwards.
+                if class.starts < app.clock.now() {
+                    return None;
+                }
+                let time = clock_at(class.starts, group.content.zone.as_ref()?)?;
+                let when = (class.day, time.as_str());
+                Some(letter::cancelled(
+                    &person.name,
+                    person.language.as_ref(),
+                    when,
+                    class.cancelled.as_ref()?,
+                ))
+            })
         }
     };
     match words {
-        Some(words) => Ok(mail.send(letter.id, (&person.name, address.as_str()), &words).await),
+        Some(words) => {
+            Ok(mail.send((letter.id, letter.tries), (&person.name, address.as_str()), &words).await)
+        }
         None => never("what it was about is no longer so"),
     }
 }
 
-/// The letter with a link, which gets its token now: none is kept anywhere. `None` when the link has ended, or was used
-/// already, so that it would stop working where it is.
+/// What the clocks of a zone show at an instant, as 10:00.
+fn clock_at(at: EpochMs, zone: &Zone) -> Option<String> {
+    let at = Timestamp::from_millisecond(at.0).ok()?.to_zoned_datetime(zone.rules().clone());
+    Some(at.strftime("%H:%M").to_string())
+}
+
+/// What becomes of a letter with a link.
+enum LinkLetter {
+    /// It is sent.
+    Words(Words),
+    /// The link was used already, and would stop working where it is.
+    Used,
+    /// There is no such link any more.
+    Ended,
+}
+
+/// The letter with a link, which gets its token now: none is kept anywhere.
 async fn link_words(
     app: &App,
     mail: &Mailer,
     owner: PersonId,
     person: &Person,
     link: LinkId,
-) -> Result<Option<Words>, StoreError> {
+) -> Result<LinkLetter, StoreError> {
     let links = app.store.own_links_of(LinkOwner::Person(owner)).await?;
-    let Some(kept) = links.into_iter().find(|kept| kept.id == link && kept.used_at.is_none()) else {
-        return Ok(None);
-    };
+    let Some(kept) = links.into_iter().find(|kept| kept.id == link) else { return Ok(LinkLetter::Ended) };
     let token = token::new_token();
-    if !app.store.add_own_link(&token::hash(&token), &kept).await? {
-        return Ok(None);
+    // If it ends or is used while this goes on, it gets no new token.
+    if kept.used_at.is_some() || !app.store.renew_own_link(&token::hash(&token), link).await? {
+        return Ok(LinkLetter::Used);
     }
     let address = mail.address(&format!("/own#{token}"));
-    Ok(Some(letter::link(&person.name, person.language.as_ref(), &address)))
+    Ok(LinkLetter::Words(letter::link(&person.name, person.language.as_ref(), &address)))
 }

@@ -25,6 +25,10 @@ use crate::session::erase;
 
 /// From this hour on, in UTC, the day's look is taken: few classes are on then.
 const FROM_HOUR: i8 = 3;
+/// With so many days or more between two looks, what was announced counts no more.
+const GAP_DAYS: i64 = 2;
+/// Among so many of the newest reports the last one is looked for.
+const REPORTS: u32 = 60;
 
 /// Somebody whose record goes.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -74,8 +78,9 @@ pub async fn rules(app: &App) -> Result<Versioned<Retention>, StoreError> {
     Ok(kept.unwrap_or(none))
 }
 
-/// Takes the day's look, if it was not taken today.
+/// Takes the day's look, if it was not taken today; one at a time.
 pub(crate) async fn daily(app: &App) {
+    let Ok(_one) = app.looking.try_lock() else { return };
     let now = app.clock.now();
     if let Err(error) = run_if_due(app, now).await {
         tracing::error!(error = &error as &dyn std::error::Error, "old records could not be looked after");
@@ -84,12 +89,19 @@ pub(crate) async fn daily(app: &App) {
 
 async fn run_if_due(app: &App, now: EpochMs) -> Result<(), Failure> {
     let (Some(day), Ok(at)) = (today(now), Timestamp::from_millisecond(now.0)) else { return Ok(()) };
-    let last = app.store.reports(1).await?.first().map(|(day, _)| *day);
-    let is_time = at.to_zoned_datetime(TimeZone::UTC).hour() >= FROM_HOUR || last < Some(day.plus_days(-1));
-    if last >= Some(day) || !is_time {
+    let last = last_look(app, day).await?;
+    let is_time = at.to_zoned_datetime(TimeZone::UTC).hour() >= FROM_HOUR;
+    // What could not be erased, for example because a class was on, is tried again.
+    let is_done = last.is_some_and(|(last, report)| last == day && report.failed == 0);
+    if is_done || !is_time {
         return Ok(());
     }
     run(app, day).await.map(drop)
+}
+
+/// The last look that was taken by `day`. One that a wrong clock dated later does not count.
+async fn last_look(app: &App, day: Date) -> Result<Option<(Date, RetentionReport)>, StoreError> {
+    Ok(app.store.reports(REPORTS).await?.into_iter().find(|(on, _)| *on <= day))
 }
 
 /// Announces and erases what is due on a day, and notes what went.
@@ -97,6 +109,10 @@ async fn run_if_due(app: &App, now: EpochMs) -> Result<(), Failure> {
 /// # Errors
 /// When the store refuses. What was done until then is done, and the rest is due again.
 pub async fn run(app: &App, day: Date) -> Result<RetentionReport, Failure> {
+    // What was begun and cut short is finished first.
+    if erase::may_write_anew(app).await.is_ok() {
+        erase::erase_listed(&*app.store, app.clock.now()).await?;
+    }
     let due = due(app, day).await?;
     let mut report = due.report;
     for id in &due.announce {
@@ -116,11 +132,14 @@ pub async fn run(app: &App, day: Date) -> Result<RetentionReport, Failure> {
         report.acts = app.store.empty_acts(before).await?;
     }
     for person in due.erase {
+        // Each takes a while, and somebody may have been enrolled again meanwhile.
+        if !self::due(app, day).await?.erase.contains(&person) {
+            report.erased -= 1;
+            continue;
+        }
+        app.store.add_audit(&erased_by_rule(person, app.clock.now())).await?;
         match erase::in_house(app, person).await {
-            Ok(_) => {
-                app.store.take_back(person.0).await?;
-                app.store.add_audit(&erased_by_rule(person, app.clock.now())).await?;
-            }
+            Ok(_) => app.store.take_back(person.0).await?,
             Err(failure) => {
                 tracing::warn!(failure = &failure as &dyn std::error::Error, "a record could not be erased");
                 (report.erased, report.failed) = (report.erased - 1, report.failed + 1);
@@ -137,7 +156,12 @@ pub async fn run(app: &App, day: Date) -> Result<RetentionReport, Failure> {
             }
         }
     }
-    app.store.add_report(day, &report).await?;
+    if report.words + report.acts > 0 && erase::may_write_anew(app).await.is_ok() {
+        app.store.leave_nothing_behind().await?;
+    }
+    let earlier = last_look(app, day).await?.filter(|(on, _)| *on == day);
+    let whole = earlier.map_or(report.clone(), |(_, earlier)| earlier.and(&report));
+    app.store.add_report(day, &whole).await?;
     tracing::info!(?report, "old records were looked after");
     Ok(report)
 }
@@ -164,7 +188,12 @@ async fn erase_guests(app: &App, session: SessionId) -> Result<(), Failure> {
 /// When the store cannot answer.
 pub async fn due(app: &App, day: Date) -> Result<Due, StoreError> {
     let rules = rules(app).await?.content;
-    let announced: BTreeMap<Uuid, Date> = app.store.announced().await?.into_iter().collect();
+    let last = last_look(app, day).await?.map(|(last, _)| last);
+    // After days without a look nobody can have relied on what was announced: the server was off, a backup was put back,
+    // or a clock was wrong. Then everything is announced anew, and nothing goes.
+    let is_followed = last.is_some_and(|last| day.days_since(last) <= GAP_DAYS);
+    let before: BTreeMap<Uuid, Date> = app.store.announced().await?.into_iter().collect();
+    let announced = if is_followed { before.clone() } else { BTreeMap::new() };
     let mut due = Due::default();
     let mut still: BTreeSet<Uuid> = BTreeSet::new();
     let sessions: BTreeMap<SessionId, SessionEntry> =
@@ -174,7 +203,9 @@ pub async fn due(app: &App, day: Date) -> Result<Due, StoreError> {
     // A class that was never ended must be ended first: its ledger may still be written to.
     let is_open = |session: &SessionId| sessions.get(session).is_some_and(|entry| entry.ended_at.is_none());
     let mut in_open: BTreeSet<PersonId> = BTreeSet::new();
-    for (session, person) in app.store.people_in_classes().await? {
+    let seats = app.store.people_in_classes().await?;
+    let mut held_in: BTreeSet<SessionId> = BTreeSet::new();
+    for (session, person) in seats.iter().copied() {
         let Some(on) = sessions.get(&session).and_then(day_of) else { continue };
         if is_open(&session) {
             in_open.insert(person);
@@ -191,13 +222,17 @@ pub async fn due(app: &App, day: Date) -> Result<Due, StoreError> {
     for kept in app.store.documents::<Person>().await? {
         let person = PersonId(kept.id);
         let Some(changed) = today(kept.updated_at) else { continue };
+        let is_held = app.store.hold_on(person).await?.is_some();
+        if is_held {
+            held_in.extend(seats.iter().filter(|(_, of)| *of == person).map(|(session, _)| *session));
+        }
         let record = Record {
             last: last_class.get(&person).copied().unwrap_or(changed),
             is_expected: expected.contains(&person),
-            is_held: app.store.hold_on(person).await?.is_some(),
+            is_held,
             announced: announced.get(&kept.id).copied(),
         };
-        if record.links_are_over(&rules, day) {
+        if is_followed && !record.is_held && record.links_are_over(&rules, day) {
             let links = app.store.own_links_of(LinkOwner::Person(person)).await?;
             due.report.links += u32::try_from(links.len()).unwrap_or(u32::MAX);
             due.links_of.push(person);
@@ -232,6 +267,10 @@ pub async fn due(app: &App, day: Date) -> Result<Due, StoreError> {
 
     for id in app.store.classes_with_guests().await? {
         let Some(last) = sessions.get(&id).and_then(day_of) else { continue };
+        // The class of somebody whose record is held stays as it is.
+        if held_in.contains(&id) {
+            continue;
+        }
         let announced = announced.get(&id.0).copied();
         match (Record { last, is_expected: false, is_held: false, announced }).fate(&rules, day) {
             Fate::Stays | Fate::Held => {}
@@ -253,7 +292,10 @@ pub async fn due(app: &App, day: Date) -> Result<Due, StoreError> {
         }
     }
     // Somebody came back, a record is held, or the time was made longer.
-    due.take_back = announced.into_keys().filter(|id| !still.contains(id)).collect();
+    due.take_back = before.into_keys().filter(|id| !still.contains(id)).collect();
+    if !is_followed {
+        return Ok(due);
+    }
 
     let words = day.plus_days(-i64::from(rules.link_days));
     due.report.words = app.store.words_before(words).await?;

@@ -89,7 +89,7 @@ pub enum Fate {
 
 impl Record {
     /// What is to become of the record. It goes only when that was announced [`NOTICE_DAYS`] before, so that nobody is
-    /// surprised, and a clock that was wrong for a day erases nobody.
+    /// surprised.
     #[must_use]
     pub fn fate(&self, retention: &Retention, today: Date) -> Fate {
         let Some(years) = retention.record_years.filter(|_| !self.is_expected) else { return Fate::Stays };
@@ -128,6 +128,23 @@ pub struct RetentionReport {
     pub words: u32,
     /// Rows of the audit that were emptied.
     pub acts: u32,
-    /// People and classes whose turn it was and that could not be erased; the next day tries again.
+    /// People and classes whose turn it was and that could not be erased; they are tried again.
     pub failed: u32,
+}
+
+impl RetentionReport {
+    /// This look and a later one of the same day.
+    #[must_use]
+    pub const fn and(&self, later: &Self) -> Self {
+        Self {
+            announced: self.announced + later.announced,
+            erased: self.erased + later.erased,
+            guests: self.guests + later.guests,
+            held: later.held,
+            links: self.links + later.links,
+            words: self.words + later.words,
+            acts: self.acts + later.acts,
+            failed: later.failed,
+        }
+    }
 }

@@ -12,6 +12,9 @@ use crate::sqlite::Sqlite;
 const READ: &str =
     "select seq, at_ms, actor, act, subject, outcome, address from audit where seq > $1 order by seq";
 
+/// No rule empties a row that is less than a year old (365 days).
+const LEAST_MS: i64 = 365 * 24 * 3_600_000;
+
 #[async_trait]
 impl Audit for Sqlite {
     async fn add_audit(&self, entry: &AuditEntry) -> Result<(), StoreError> {
@@ -60,6 +63,10 @@ impl Audit for Sqlite {
         let hashes: Vec<String> =
             sqlx::query_scalar("select hash from audit order by seq").fetch_all(&self.pool).await?;
         let emptied = rows.iter().take_while(|row| is_empty(row)).count();
+        let newest_ms = rows.last().map_or(0, |row| row.1);
+        if let Some(young) = rows[..emptied].iter().find(|row| row.1 > newest_ms - LEAST_MS) {
+            return Ok(Verdict::Broken { seq: young.0.cast_unsigned() });
+        }
         let mut before = String::new();
         for (expected, (row, kept)) in (1..).zip(rows.iter().zip(&hashes)) {
             let follows = expected <= emptied as i64 || hash(&before, row) == *kept;

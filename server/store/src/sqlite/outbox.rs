@@ -41,7 +41,8 @@ impl Outbox for Sqlite {
             .map_err(|source| StoreError::Document { id: letter.id.to_string(), source: Some(source) })?;
         let posted = sqlx::query(
             "insert into letter (id, person, purpose, day, created_at_ms, next_at_ms) \
-             values ($1, $2, $3, $4, $5, $6) on conflict do nothing",
+             values ($1, $2, $3, $4, $5, $6) on conflict (person, purpose, day) do update set created_at_ms = excluded.created_at_ms, \
+             next_at_ms = excluded.next_at_ms, tries = 0, failed = 0, error = null where letter.failed = 1",
         )
         .bind(letter.id.to_string())
         .bind(letter.person.0.to_string())

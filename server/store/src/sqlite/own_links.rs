@@ -45,6 +45,15 @@ impl OwnLinks for Sqlite {
         Ok(added.rows_affected() == 1)
     }
 
+    async fn renew_own_link(&self, hash: &str, id: LinkId) -> Result<bool, StoreError> {
+        let renewed = sqlx::query("update own_link set hash = $2 where id = $1 and used_at_ms is null")
+            .bind(id.0.to_string())
+            .bind(hash)
+            .execute(&self.pool)
+            .await?;
+        Ok(renewed.rows_affected() == 1)
+    }
+
     async fn own_link(&self, hash: &str) -> Result<Option<OwnLink>, StoreError> {
         let row: Option<LinkRow> =
             sqlx::query_as(links!("where hash = $1")).bind(hash).fetch_optional(&self.pool).await?;

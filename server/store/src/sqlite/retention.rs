@@ -34,7 +34,7 @@ impl Retaining for Sqlite {
     }
 
     async fn announce(&self, id: Uuid, day: Date) -> Result<(), StoreError> {
-        sqlx::query("insert into announced (id, day) values ($1, $2) on conflict (id) do nothing")
+        sqlx::query("insert into announced (id, day) values ($1, $2) on conflict (id) do update set day = excluded.day")
             .bind(id.to_string())
             .bind(day.to_string())
             .execute(&self.pool)
@@ -62,6 +62,10 @@ impl Retaining for Sqlite {
             .execute(&self.pool)
             .await?;
         Ok(())
+    }
+
+    async fn leave_nothing_behind(&self) -> Result<(), StoreError> {
+        self.leave_nothing().await
     }
 
     async fn words_before(&self, day: Date) -> Result<u32, StoreError> {

@@ -53,23 +53,25 @@ pub async fn acts_of_many_at_once_make_one_chain(store: Any) {
 
 /// What was emptied because its time was over can only be the oldest, so that nobody hides a later act that way.
 pub async fn old_acts_are_emptied_and_the_chain_still_holds(store: Any) {
-    for at in 1..=5 {
-        store.add_audit(&entry(at)).await.unwrap();
+    const YEAR: i64 = 366 * 24 * 3_600_000;
+    let at = |years: i64| EpochMs(years * YEAR);
+    for years in 1..=5 {
+        store.add_audit(&entry(years * YEAR)).await.unwrap();
     }
-    assert_eq!(store.acts_before(EpochMs(3)).await.unwrap(), 2);
-    assert_eq!(store.empty_acts(EpochMs(3)).await.unwrap(), 2);
-    assert_eq!(
-        (store.acts_before(EpochMs(3)).await.unwrap(), store.empty_acts(EpochMs(3)).await.unwrap()),
-        (0, 0)
-    );
+    assert_eq!(store.acts_before(at(3)).await.unwrap(), 2);
+    assert_eq!(store.empty_acts(at(3)).await.unwrap(), 2);
+    assert_eq!((store.acts_before(at(3)).await.unwrap(), store.empty_acts(at(3)).await.unwrap()), (0, 0));
     let left = store.audit_after(0).await.unwrap();
     assert!(
         left[..2].iter().all(|(_, act)| act.act.is_empty() && act.subject.is_none() && act.actor.is_none())
     );
-    assert_eq!(left[2..], [(3, entry(3)), (4, entry(4)), (5, entry(5))]);
-    store.add_audit(&entry(6)).await.unwrap();
+    assert_eq!(left[2..], [(3, entry(3 * YEAR)), (4, entry(4 * YEAR)), (5, entry(5 * YEAR))]);
+    store.add_audit(&entry(6 * YEAR)).await.unwrap();
     assert!(matches!(store.verify_audit().await.unwrap(), Verdict::Whole { rows: 6, emptied: 2, .. }));
     // An act that a clock set back made look old keeps its place behind newer ones, and is kept with them.
-    store.add_audit(&entry(2)).await.unwrap();
-    assert_eq!(store.empty_acts(EpochMs(3)).await.unwrap(), 0);
+    store.add_audit(&entry(2 * YEAR)).await.unwrap();
+    assert_eq!(store.empty_acts(at(3)).await.unwrap(), 0);
+    // Emptying what is young hides something.
+    assert_eq!(store.empty_acts(EpochMs(i64::MAX)).await.unwrap(), 5);
+    assert!(matches!(store.verify_audit().await.unwrap(), Verdict::Broken { .. }));
 }

@@ -22,6 +22,8 @@ export class LinksState {
   /** A link that was just made; nobody can read it again. */
   made = $state.raw<MadeOwnLink | null>(null);
 
+  /** What came of sending the link. */
+  mailed = $state.raw<Mailed | null>(null);
   /** What was sent to the person by mail, the newest first. */
   letters = $state.raw<LetterCard[]>([]);
 
@@ -43,6 +45,7 @@ export class LinksState {
     return this.attempt(async () => {
       const made = await this.server.newOwnLink(this.of, medium);
       this.made = made;
+      this.mailed = null;
       this.later(() => this.made === made && this.close(), SHOWN_MS);
       this.cards = await this.server.ownLinks(this.of);
     });
@@ -59,8 +62,8 @@ export class LinksState {
   /** Sends a link by mail. The letter has a token of its own, so what was shown of the link no longer works. */
   mail(id: string): Promise<void> {
     return this.attempt(async () => {
-      await this.server.mailLink(this.of, id);
-      this.close();
+      this.mailed = await this.server.mailLink(this.of, id);
+      if (this.mailed.posted > 0) this.close();
       await this.#lookAtLetters();
     });
   }
