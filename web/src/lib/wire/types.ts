@@ -878,7 +878,7 @@ words: number,
  */
 acts: number, 
 /**
- * People and classes whose turn it was and that could not be erased; the next day tries again.
+ * People and classes whose turn it was and that could not be erased; they are tried again.
  */
 failed: number, };
 
