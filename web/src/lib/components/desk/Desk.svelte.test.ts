@@ -312,7 +312,7 @@ test("in a safety pause a desk that may not see health notes does not read as if
   hidden.unmount();
   await show({ precautions: ["heart"] });
   await expect.element(page.getByText(t.conditions.heart)).toBeVisible();
-  await expect.element(page.getByText("Mill Lane 3 · 555 0100")).toBeVisible();
+  await expect.element(page.getByText(t.safetyStage.at("Mill Lane 3"))).toBeVisible();
 });
 
 /** What stands over something else, or out of its box, in the state that is shown. */

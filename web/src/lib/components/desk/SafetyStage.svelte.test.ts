@@ -4,12 +4,20 @@ import { page, userEvent } from "vitest/browser";
 import "../../css/base.css";
 import "../../css/desk.css";
 import { deskText as t } from "../../messages/desk";
-import type { Alert } from "../../wire/types";
+import type { Alert, AtDeskPerson } from "../../wire/types";
 import SafetyStage from "./SafetyStage.svelte";
 
 beforeEach(() => page.viewport(720, 380));
 
-const props = { since: 1_000, nowMs: 66_000, title: "Steady strong ah", by: "Ines", top: null, leads: true };
+const props = {
+  since: 1_000,
+  nowMs: 66_000,
+  title: "Steady strong ah",
+  by: "Ines",
+  top: null,
+  person: null,
+  leads: true,
+};
 /** A press that comes at once after the question is not an answer to it. */
 const look = () => new Promise((done) => setTimeout(done, 750));
 
@@ -49,4 +57,12 @@ test("it says whom to look at first, and whom to phone", async () => {
   await render(SafetyStage, { ...props, top, onresume: vi.fn() });
   for (const words of [t.safetyStage.look("Pat"), t.safetyStage.phone("Jo, 555 0100")])
     await expect.element(page.getByText(words)).toBeVisible();
+});
+
+test("a number that is kept on the person's page is known, also when they only stopped", async () => {
+  const top = { kind: "stopped", name: "Pat" } as Alert;
+  const contacts = { phone: null, mail: null, place: null, partner: "Jo", partner_phone: "555 0101" };
+  const person = { name: "Pat", check_in: null, contacts } as unknown as AtDeskPerson;
+  await render(SafetyStage, { ...props, top, person, onresume: vi.fn() });
+  await expect.element(page.getByText(t.safetyStage.phone("Jo, 555 0101"))).toBeVisible();
 });
