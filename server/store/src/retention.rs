@@ -42,11 +42,11 @@ pub trait Retaining: Send + Sync {
     /// When the database refuses.
     async fn classes_with_guests(&self) -> Result<Vec<SessionId>, StoreError>;
 
-    /// Notes that a class names none of them any more. Nothing of what was there is left in the database's files.
+    /// Notes that a class names none of them any more, and that nothing of what was there is left.
     ///
     /// # Errors
     /// When the database refuses.
-    async fn finish_guests(&self, session: SessionId) -> Result<(), StoreError>;
+    async fn note_guests_erased(&self, session: SessionId) -> Result<(), StoreError>;
 
     /// Leaves nothing of what was changed or removed before in the database's files.
     ///

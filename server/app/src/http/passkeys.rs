@@ -28,7 +28,7 @@ use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared};
 use crate::http::audit::Acting;
 use crate::http::body::JsonBody;
-use crate::http::staff::{LetIn, let_in};
+use crate::http::staff::{LetIn, called, let_in};
 
 /// The most passkeys of an account.
 const MOST_PASSKEYS: usize = 20;
@@ -129,9 +129,7 @@ async fn begin_sign_in(
     JsonBody(PasskeySignIn { name }): JsonBody<PasskeySignIn>,
 ) -> Reply<Json<PasskeyAsks>> {
     let site = site(&headers)?;
-    let folded = name::folded(name.as_str());
-    app.limits.count_sign_in(caller, &folded)?;
-    let found = app.store.account_called(&folded).await?.filter(|account| account.ended_at.is_none());
+    let found = called(&app, caller, &name).await?;
     let kept = match &found {
         Some(account) => app.store.passkeys_of(account.id).await?,
         None => Vec::new(),
@@ -143,7 +141,7 @@ async fn begin_sign_in(
             let id = app.ceremonies.begin(Ceremony::Use(account.id, Box::new(state)), app.clock.now());
             asks(id, &options)
         }
-        _ => Ok(Json(unanswerable(&app, &site, &folded))),
+        _ => Ok(Json(unanswerable(&app, &site, &name::folded(name.as_str())))),
     }
 }
 

@@ -7,7 +7,7 @@ use axum::http::{HeaderMap, HeaderName};
 use axum::routing::{get, post};
 use axum::{Extension, Json, Router};
 use axum_extra::extract::cookie::CookieJar;
-use samebreath_core::staff::account::{Account, AccountId, StaffRole};
+use samebreath_core::staff::account::{Account, AccountId, SignInName, StaffRole};
 use samebreath_core::text::name;
 use samebreath_store::accounts::{KeptAccount, SecondFactor};
 use samebreath_store::sign_ins::{AccountLink, Which};
@@ -201,6 +201,13 @@ async fn open(
     }
 }
 
+/// The account that signs in by a name, if there is one. Each try counts.
+pub(super) async fn called(app: &App, caller: Caller, name: &SignInName) -> Reply<Option<KeptAccount>> {
+    let folded = name::folded(name.as_str());
+    app.limits.count_sign_in(caller, &folded)?;
+    Ok(app.store.account_called(&folded).await?.filter(|account| account.ended_at.is_none()))
+}
+
 async fn sign_in(
     State(app): Shared,
     caller: Caller,
@@ -209,9 +216,7 @@ async fn sign_in(
     jar: CookieJar,
     JsonBody(SignIn { name, password, code }): JsonBody<SignIn>,
 ) -> LetIn<SignInAnswer> {
-    let folded = name::folded(name.as_str());
-    app.limits.count_sign_in(caller, &folded)?;
-    let found = app.store.account_called(&folded).await?.filter(|account| account.ended_at.is_none());
+    let found = called(&app, caller, &name).await?;
     let hash = found.as_ref().and_then(|account| account.password.clone());
     let is_right = app.hashing.is(password.clone(), hash).await?;
     let Some(KeptAccount { id, password: hash, second, .. }) = found.filter(|_| is_right) else {
@@ -241,9 +246,7 @@ async fn recover(
     jar: CookieJar,
     JsonBody(Recover { name, code, password }): JsonBody<Recover>,
 ) -> LetIn<()> {
-    let folded = name::folded(name.as_str());
-    app.limits.count_sign_in(caller, &folded)?;
-    let found = app.store.account_called(&folded).await?.filter(|account| account.ended_at.is_none());
+    let found = called(&app, caller, &name).await?;
     // It is compared with the name that was typed, so nobody learns from a refusal whether the account exists.
     password::check(&password, false, &[name.as_str()]).map_err(Failure::Body)?;
     let id = found.map_or(AccountId(Uuid::nil()), |found| found.id);

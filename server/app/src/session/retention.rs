@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use axum::http::StatusCode;
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
 use samebreath_core::people::person::{Person, PersonId};
@@ -25,7 +26,7 @@ use crate::session::erase;
 
 /// From this hour on, in UTC, the day's look is taken: few classes are on then.
 const FROM_HOUR: i8 = 3;
-/// With so many days or more between two looks, what was announced counts no more.
+/// With more days than this between two looks, what was announced counts no more.
 const GAP_DAYS: i64 = 2;
 /// Among so many of the newest reports the last one is looked for.
 const REPORTS: u32 = 60;
@@ -137,18 +138,20 @@ pub async fn run(app: &App, day: Date) -> Result<RetentionReport, Failure> {
             report.erased -= 1;
             continue;
         }
-        app.store.add_audit(&erased_by_rule(person, app.clock.now())).await?;
+        note(app, person, StatusCode::OK).await?;
         match erase::in_house(app, person).await {
             Ok(_) => app.store.take_back(person.0).await?,
             Err(failure) => {
+                note(app, person, StatusCode::UNPROCESSABLE_ENTITY).await?;
                 tracing::warn!(failure = &failure as &dyn std::error::Error, "a record could not be erased");
                 (report.erased, report.failed) = (report.erased - 1, report.failed + 1);
             }
         }
     }
+    let mut without_guests = Vec::new();
     for session in &due.guests {
         match erase_guests(app, *session).await {
-            Ok(()) => app.store.take_back(session.0).await?,
+            Ok(()) => without_guests.push(*session),
             Err(failure) => {
                 let failure = &failure as &dyn std::error::Error;
                 tracing::warn!(failure, "the guests of a class could not be erased");
@@ -156,8 +159,13 @@ pub async fn run(app: &App, day: Date) -> Result<RetentionReport, Failure> {
             }
         }
     }
-    if report.words + report.acts > 0 && erase::may_write_anew(app).await.is_ok() {
+    // Once for all of them: the whole database is written anew.
+    if report.words + report.acts + report.guests > 0 && erase::may_write_anew(app).await.is_ok() {
         app.store.leave_nothing_behind().await?;
+        for session in without_guests {
+            app.store.note_guests_erased(session).await?;
+            app.store.take_back(session.0).await?;
+        }
     }
     let earlier = last_look(app, day).await?.filter(|(on, _)| *on == day);
     let whole = earlier.map_or(report.clone(), |(_, earlier)| earlier.and(&report));
@@ -166,10 +174,17 @@ pub async fn run(app: &App, day: Date) -> Result<RetentionReport, Failure> {
     Ok(report)
 }
 
-/// Nobody asked for it at that moment, so nobody is named.
-fn erased_by_rule(person: PersonId, at: EpochMs) -> AuditEntry {
-    let (subject, act) = (Some(person.0), "retention".to_owned());
-    AuditEntry { at, actor: None, act, subject, outcome: 200, address: "-".to_owned() }
+/// Writes into the audit that a record is erased by rule, or was not. Nobody asked for it at that moment, so nobody is named.
+async fn note(app: &App, person: PersonId, outcome: StatusCode) -> Result<(), StoreError> {
+    let entry = AuditEntry {
+        at: app.clock.now(),
+        actor: None,
+        act: "retention".to_owned(),
+        subject: Some(person.0),
+        outcome: outcome.as_u16(),
+        address: "-".to_owned(),
+    };
+    app.store.add_audit(&entry).await
 }
 
 async fn erase_guests(app: &App, session: SessionId) -> Result<(), Failure> {
@@ -177,7 +192,6 @@ async fn erase_guests(app: &App, session: SessionId) -> Result<(), Failure> {
     erase::may_write_anew(app).await?;
     let lines = erased_guests(&app.store.read_after(session, 0).await?);
     app.store.rewrite(session, &lines).await?;
-    app.store.finish_guests(session).await?;
     app.hub.put_away(session).await?;
     Ok(())
 }

@@ -55,8 +55,7 @@ impl Retaining for Sqlite {
         Ok(found.iter().filter_map(|id| Uuid::parse_str(id).ok()).map(SessionId).collect())
     }
 
-    async fn finish_guests(&self, session: SessionId) -> Result<(), StoreError> {
-        self.leave_nothing().await?;
+    async fn note_guests_erased(&self, session: SessionId) -> Result<(), StoreError> {
         sqlx::query("update session set guests_erased = 1 where id = $1")
             .bind(session.to_string())
             .execute(&self.pool)
