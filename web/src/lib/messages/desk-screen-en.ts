@@ -84,7 +84,7 @@ export const deskScreenEn = {
     look: (name: string) => `Look at ${name} on the call`,
     ask: (name: string) => `Ask ${name} what they need`,
     phone: (contact: string) => `No answer: phone ${contact}`,
-    at: (place: string) => `They are at: ${place}`,
+    at: (place: string) => `At ${place}`,
     noContact: "No answer: no number is known",
     lookAround: "Look at everyone on the call",
     askAround: "Say what is happening, in a few words",
