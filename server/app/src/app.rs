@@ -17,10 +17,11 @@ use tokio_util::task::TaskTracker;
 use uuid::Uuid;
 
 use crate::access::caller::TrustedProxies;
+use crate::access::ceremonies::Ceremonies;
 use crate::access::ends::Ends;
 use crate::access::limits::Limits;
+use crate::access::oidc::Provider;
 use crate::access::passes::Stay;
-use crate::access::passkeys::Ceremonies;
 use crate::access::password::Hashing;
 use crate::host::clock::Clock;
 use crate::host::house::House;
@@ -32,6 +33,15 @@ use crate::settings::{Reach, Site};
 
 /// What the ledgers of sessions amount to, remembered with the place up to which it was worked out.
 pub type Folded<T> = DashMap<SessionId, (u64, T)>;
+
+/// What the organisation runs already, as far as the host set it.
+#[derive(Debug, Default)]
+pub struct Outside {
+    /// Its mail server.
+    pub mail: Option<Mailer>,
+    /// Its own sign-in.
+    pub provider: Option<Provider>,
+}
 
 /// What all handlers share.
 pub struct App {
@@ -57,7 +67,7 @@ pub struct App {
     pub limits: Limits,
     /// Held while old records are looked after.
     pub looking: tokio::sync::Mutex<()>,
-    /// Questions to devices about passkeys.
+    /// Questions to devices and to the provider.
     pub ceremonies: Ceremonies,
     /// From which keys are made up for those who have none.
     pub nobodys_key: [u8; 32],
@@ -73,6 +83,8 @@ pub struct App {
     pub entry: Entry,
     /// Sends mail, where a mail server was set.
     pub mail: Option<Arc<Mailer>>,
+    /// The organisation's own sign-in, where one was set.
+    pub provider: Option<Provider>,
     /// What the screens of a class showed.
     pub had: Folded<Had>,
     /// What desks read about people, written down within the hour: by whom, what, and of whom.
@@ -89,7 +101,7 @@ impl App {
         store: Arc<dyn Store>,
         clock: Clock,
         (house, shelf): (House, Arc<Shelf>),
-        (people, mail): (Reach, Option<Arc<Mailer>>),
+        (people, outside): (Reach, Outside),
         shutdown: CancellationToken,
         tasks: TaskTracker,
     ) -> Arc<Self> {
@@ -117,7 +129,8 @@ impl App {
             is_trial,
             trusted_proxies: TrustedProxies(trusted_proxies.into()),
             entry,
-            mail,
+            mail: outside.mail.map(Arc::new),
+            provider: outside.provider,
             connections,
         })
     }

@@ -29,6 +29,9 @@ pub enum Failure {
     /// Only a clinician's account may do this.
     #[error("only a clinician's account sets precautions and decides; ask a colleague who is one")]
     NotClinician,
+    /// The organisation's own sign-in let nobody in. The sentence says why, and what to do instead.
+    #[error("{0}")]
+    Provider(String),
     /// Too many people are signing in.
     #[error("many people are signing in at the moment; wait a moment and try again")]
     Busy,
@@ -108,6 +111,7 @@ impl Failure {
             Self::WrongSignIn => (StatusCode::UNAUTHORIZED, "wrong_sign_in"),
             Self::ProveAgain => (StatusCode::FORBIDDEN, "prove_again"),
             Self::NotClinician => (StatusCode::FORBIDDEN, "not_clinician"),
+            Self::Provider(_) => (StatusCode::UNAUTHORIZED, "provider"),
             Self::Busy => (StatusCode::SERVICE_UNAVAILABLE, "busy"),
             Self::Forbidden => (StatusCode::FORBIDDEN, "forbidden"),
             Self::ForeignOrigin => (StatusCode::FORBIDDEN, "foreign_origin"),

@@ -9,6 +9,7 @@ mod failure;
 pub mod host;
 mod http;
 pub mod outlet;
+mod reasons;
 pub mod rehearsal;
 pub mod room;
 pub mod server;

@@ -216,6 +216,9 @@ pub struct Host {
     /// By which server mail is sent, if at all
     #[command(flatten)]
     pub mail: MailSettings,
+    /// By whose sign-in staff may come in, if by any
+    #[command(flatten)]
+    pub oidc: OidcSettings,
     /// Let people on other machines join without https; their screens may then go to sleep
     #[arg(long)]
     pub insecure: bool,
@@ -266,6 +269,27 @@ pub enum MailTls {
     Starttls,
     /// From the beginning
     Implicit,
+}
+
+/// By whose sign-in staff may come in (OpenID Connect). Without `--oidc-issuer`, by nobody's but this server's own.
+#[derive(Debug, Clone, Default, Args)]
+pub struct OidcSettings {
+    /// The organisation's sign-in, by the address that it gives as its issuer, such as <https://login.clinic.example>. It
+    /// must know this server by the address <PUBLIC URL>/sign-in. Needs --public-url
+    #[arg(long, env = "SAMEBREATH_OIDC_ISSUER", requires = "oidc_client")]
+    pub oidc_issuer: Option<String>,
+    /// What it calls this server (its client id)
+    #[arg(long, env = "SAMEBREATH_OIDC_CLIENT")]
+    pub oidc_client: Option<String>,
+    /// File with the secret by which it knows this server, if it gave one
+    #[arg(long, env = "SAMEBREATH_OIDC_SECRET_FILE")]
+    pub oidc_secret_file: Option<PathBuf>,
+    /// What staff call it, such as "Clinic sign-in"
+    #[arg(long, env = "SAMEBREATH_OIDC_NAME", default_value = "your organisation")]
+    pub oidc_name: String,
+    /// File with the certificate (PEM) of an authority of one's own that vouches for it
+    #[arg(long, env = "SAMEBREATH_OIDC_CA")]
+    pub oidc_ca: Option<PathBuf>,
 }
 
 /// Who may join a new class with its code.
@@ -326,6 +350,9 @@ impl Host {
         }
         if self.mail.mail_host.is_some() && site.origin.is_none() {
             return Err("--mail-host needs --public-url, so that links in a letter lead here".to_owned());
+        }
+        if self.oidc.oidc_issuer.is_some() && site.origin.is_none() {
+            return Err("--oidc-issuer needs --public-url, so that staff come back here from it".to_owned());
         }
         if !self.listen.ip().is_loopback() && !site.is_secure() && !self.insecure {
             return Err(format!(

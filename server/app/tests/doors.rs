@@ -97,6 +97,7 @@ fn body(path: &str, method: &str, things: &Things, round: &Value, make: Uuid) ->
             let account = json!({ "name": "N", "sign_in": "n", "role": "helper", "clinician": null });
             json!({ "after": 0, "account": account })
         }
+        "/api/staff/provider/answer" => json!({ "state": make, "code": null, "iss": null, "error": null }),
         "/api/staff/passkeys/made" => json!({ "id": make, "name": "n", "answer": {} }),
         "/api/staff/again" => json!({ "password": "no" }),
         "/api/staff/password" => json!({ "from": "no", "to": "no" }),

@@ -9,6 +9,7 @@ pub mod audit;
 pub mod bus;
 pub mod documents;
 pub mod erasure;
+pub mod identities;
 pub mod ledger;
 mod line;
 pub mod outbox;
@@ -25,6 +26,7 @@ use crate::accounts::Accounts;
 use crate::audit::Audit;
 use crate::documents::Documents;
 use crate::erasure::Erasure;
+use crate::identities::Identities;
 use crate::ledger::Ledger;
 use crate::outbox::Outbox;
 use crate::own_links::OwnLinks;
@@ -45,6 +47,7 @@ pub trait Store:
     + Passes
     + Accounts
     + Passkeys
+    + Identities
     + SignIns
     + OwnLinks
     + Erasure
@@ -61,6 +64,7 @@ impl<T> Store for T where
         + Passes
         + Accounts
         + Passkeys
+        + Identities
         + SignIns
         + OwnLinks
         + Erasure

@@ -112,6 +112,10 @@ pub struct Me {
     pub account: Account,
     /// Whether the server can send mail.
     pub mails: bool,
+    /// What staff call the organisation's own sign-in; absent where there is none.
+    pub provider: Option<String>,
+    /// The link with it; absent when there is none.
+    pub identity: Option<IdentityCard>,
     /// Whether it has a password. The account of the demo has none.
     pub has_password: bool,
     /// Whether it has a second factor.
@@ -268,6 +272,55 @@ pub struct UsePasskey {
     /// The browser's answer (`AuthenticationResponseJSON`).
     #[ts(type = "unknown")]
     pub answer: serde_json::Value,
+}
+
+/// By what one can sign in beside a name and a password (`GET /api/staff/ways`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct SignInWays {
+    /// What staff call the organisation's own sign-in; absent where there is none.
+    pub provider: Option<String>,
+}
+
+/// Where the browser must go, so that the organisation's own sign-in says who its owner is
+/// (`POST /api/staff/provider`, `POST /api/staff/identity`).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct AskProvider {
+    /// The address.
+    pub address: String,
+}
+
+/// What the browser came back with (`POST /api/staff/provider/answer`): the parameters of its address, as OAuth 2.0
+/// (RFC 6749, section 4.1.2) and RFC 9207 name them.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(deny_unknown_fields)]
+pub struct FromProvider {
+    /// Which question it answers.
+    pub state: Uuid,
+    /// By what the server can ask who they are; absent when they were refused.
+    pub code: Option<String>,
+    /// Who answers.
+    pub iss: Option<String>,
+    /// Why they were refused.
+    pub error: Option<String>,
+}
+
+/// What came of it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(rename_all = "snake_case")]
+pub enum ProviderAnswered {
+    /// They are signed in.
+    In,
+    /// Their account is linked.
+    Linked,
+}
+
+/// The link between an account and the organisation's own sign-in, as its owner sees it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct IdentityCard {
+    /// When it was linked.
+    pub linked_at: EpochMs,
+    /// When it last let them in; absent until then.
+    pub used_at: Option<EpochMs>,
 }
 
 /// A passkey, as its owner sees it.

@@ -4,6 +4,10 @@ import { once, record, request } from "./http";
 import { makePasskey, usePasskey } from "./passkey";
 import type {
   AccountCard,
+  AskProvider,
+  FromProvider,
+  ProviderAnswered,
+  SignInWays,
   AccountInvitation,
   Account,
   Clinician,
@@ -58,6 +62,30 @@ export async function signIn(name: string, password: string, code: string | null
 
 export async function recover(name: string, code: string, password: string): Promise<void> {
   await request("/api/staff/recover", { name, code, password });
+}
+
+/** What staff call the organisation's own sign-in; `null` where there is none. */
+export async function provider(): Promise<string | null> {
+  return (record(await request("/api/staff/ways"), "provider") as SignInWays).provider;
+}
+
+/** Where the organisation's own sign-in asks who somebody is. */
+export async function askProvider(): Promise<string> {
+  return (record(await request("/api/staff/provider", {}), "address") as AskProvider).address;
+}
+
+/** Where it asks so that it can be linked with one's account. */
+export async function askToLink(): Promise<string> {
+  return (record(await request("/api/staff/identity", {}), "address") as AskProvider).address;
+}
+
+export async function unlink(): Promise<void> {
+  await request("/api/staff/identity", {}, "DELETE");
+}
+
+/** Brings the server what the organisation's own sign-in sent somebody back with. */
+export async function fromProvider(answer: FromProvider): Promise<ProviderAnswered> {
+  return (await request("/api/staff/provider/answer", answer)) as ProviderAnswered;
 }
 
 export async function me(): Promise<Me> {

@@ -53,7 +53,11 @@ function keepAll(): void {
 }
 addEventListener("pagehide", keepAll);
 
-const account = new AccountState(staff);
+const tab = forgiving(browserShelf(() => window.sessionStorage));
+const account = new AccountState(staff, (address) => {
+  tab.setItem(NEXT, location.hash);
+  location.assign(address);
+});
 const today = new TodayState(http, (address) => location.assign(address));
 /** A page at which somebody was within this is in use; others do not keep anybody signed in. */
 const IN_USE_MS = 30 * 60_000;
@@ -82,7 +86,6 @@ async function tell(group: string, of: string): Promise<string> {
 }
 
 const AGAIN_MS = 3_000;
-const tab = forgiving(browserShelf(() => window.sessionStorage));
 
 /** Lets somebody sign in, and come back to this place. */
 function signIn(): void {

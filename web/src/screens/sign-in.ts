@@ -9,6 +9,7 @@ import { emptyScreen } from "../lib/screen";
 import { browserShelf, forgiving } from "../lib/shelf";
 import { site } from "../lib/site";
 import { NEXT } from "../lib/next";
+import type { FromProvider } from "../lib/wire/types";
 import SignIn from "./SignIn.svelte";
 
 /** `#a.` and the token of a link about an account, which is removed from the address bar at once. */
@@ -16,6 +17,15 @@ function token(): string | null {
   const [, found] = /^#a\.([\w-]+)$/.exec(location.hash) ?? [];
   if (found) history.replaceState(null, "", location.pathname);
   return found ?? null;
+}
+
+/** What the organisation's own sign-in sent somebody back with, which is removed from the address bar at once. */
+function answer(): FromProvider | null {
+  const found = new URLSearchParams(location.search);
+  const state = found.get("state");
+  if (state === null) return null;
+  history.replaceState(null, "", location.pathname);
+  return { state, code: found.get("code"), iss: found.get("iss"), error: found.get("error") };
 }
 
 const tab = forgiving(browserShelf(() => window.sessionStorage));
@@ -29,5 +39,14 @@ function enter(): void {
 
 mount(SignIn, {
   target: emptyScreen(),
-  props: { token: token(), linkIs, open, http, enter, print: () => window.print() },
+  props: {
+    token: token(),
+    answer: answer(),
+    linkIs,
+    open,
+    http,
+    enter,
+    go: (address) => location.assign(address),
+    print: () => window.print(),
+  },
 });

@@ -110,6 +110,14 @@ impl Limits {
         if of_account { Ok(()) } else { Err(TooOften) }
     }
 
+    /// Counts a try to sign in by the organisation's own sign-in, which says only later whose account it is.
+    ///
+    /// # Errors
+    /// When there were too many from this address in the last minute.
+    pub fn count_provider(&self, caller: Caller) -> Result<(), TooOften> {
+        self.sign_ins_of_one.check_key(&caller.key()).map_err(|_| TooOften)
+    }
+
     /// Counts a request by a lasting link.
     ///
     /// # Errors

@@ -1,8 +1,10 @@
 //! Who is asking, and how much they may ask.
 
 pub(crate) mod caller;
+pub(crate) mod ceremonies;
 pub(crate) mod ends;
 pub(crate) mod limits;
+pub(crate) mod oidc;
 pub(crate) mod own;
 pub(crate) mod passes;
 pub(crate) mod passkeys;

@@ -102,12 +102,12 @@ pub async fn find(
 }
 
 /// Signs an account in: the browser gets a cookie that scripts cannot read. `None` when the account has another
-/// password by now than the one that was checked, given by its hash.
+/// password by now than the one that was checked, given by its hash. `proved_at` is when its owner proved who they are.
 ///
 /// # Errors
 /// When the store cannot keep it.
 pub async fn sign_in(
-    (account, password): (AccountId, Option<&str>),
+    (account, password, proved_at): (AccountId, Option<&str>, EpochMs),
     headers: &HeaderMap,
     site: &Site,
     store: &dyn Store,
@@ -121,7 +121,7 @@ pub async fn sign_in(
         device: agent.chars().take(DEVICE_CHARS).collect(),
         created_at: now,
         seen_at: now,
-        proved_at: now,
+        proved_at,
         expires_at: now.plus(SIGNED_IN_MS),
     };
     let added = store.add_signed_in(&token::hash(&token), &new, password).await?;

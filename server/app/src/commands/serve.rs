@@ -12,8 +12,9 @@ use tokio::signal::unix::{Signal, SignalKind, signal};
 use tokio_util::sync::CancellationToken;
 use tracing_subscriber::EnvFilter;
 
+use crate::access::oidc::Provider;
 use crate::access::staff;
-use crate::app::App;
+use crate::app::{App, Outside};
 use crate::commands::plan;
 use crate::commands::print::{print, write_private};
 use crate::host::house::House;
@@ -83,8 +84,10 @@ async fn serve_until_stopped(host: &Host, house: House, class: Class) -> anyhow:
     // Where staff have accounts, they sign in for a rehearsal too.
     let is_trial = class.is_trial() && !staff::has_accounts(&*store).await?;
     let reach = host.reach(is_trial);
-    let mail = Mailer::new(&host.mail, reach.site.base(address))?;
-    let app = server::build(store, house, (reach, mail), shutdown.clone()).await;
+    let base = reach.site.base(address);
+    let outside =
+        Outside { mail: Mailer::new(&host.mail, base.clone())?, provider: Provider::new(&host.oidc, &base)? };
+    let app = server::build(store, house, (reach, outside), shutdown.clone()).await;
     go_on::set_clock(&*app.store, &app.clock).await?;
     erase::erase_listed(&*app.store, app.clock.now()).await?;
     let (entry, cast) = class_to_host(&app, class).await?;

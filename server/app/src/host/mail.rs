@@ -14,6 +14,7 @@ use samebreath_core::text::Name;
 use tokio::sync::Notify;
 use uuid::Uuid;
 
+use crate::reasons::said;
 use crate::settings::{MailSettings, MailTls};
 
 /// How long a mail server may take to answer.
@@ -130,15 +131,4 @@ impl Mailer {
             .body(words.text.clone())?;
         Ok(message)
     }
-}
-
-/// The error with its reasons.
-fn said(error: &dyn std::error::Error) -> String {
-    let mut text = error.to_string();
-    let mut next = error.source();
-    while let Some(reason) = next {
-        text = format!("{text}: {reason}");
-        next = reason.source();
-    }
-    text
 }

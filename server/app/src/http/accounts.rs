@@ -16,7 +16,7 @@ use crate::app::App;
 use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared};
 use crate::http::body::JsonBody;
-use crate::http::staff::end;
+use crate::http::let_in::end;
 
 pub(crate) fn routes() -> Router<Arc<App>> {
     Router::new()

@@ -68,6 +68,9 @@ pub const DOORS: &[(&str, &str, Door)] = &[
     ("POST", "/api/staff/recover", Open),
     ("POST", "/api/staff/passkey-sign-in", Open),
     ("POST", "/api/staff/passkey-sign-in/answer", Open),
+    ("GET", "/api/staff/ways", Open),
+    ("POST", "/api/staff/provider", Open),
+    ("POST", "/api/staff/provider/answer", Open),
     // Also for whoever has not used this browser for long.
     ("POST", "/api/staff/sign-out", Open),
     // One's own account.
@@ -84,6 +87,8 @@ pub const DOORS: &[(&str, &str, Door)] = &[
     ("POST", "/api/staff/passkeys", Grave(SeeWeek)),
     ("POST", "/api/staff/passkeys/made", Grave(SeeWeek)),
     ("DELETE", "/api/staff/passkeys/{key}", Grave(SeeWeek)),
+    ("POST", "/api/staff/identity", Grave(SeeWeek)),
+    ("DELETE", "/api/staff/identity", Grave(SeeWeek)),
     ("GET", "/api/staff/calendar", May(SeeWeek)),
     ("POST", "/api/staff/calendar", Grave(SeeWeek)),
     ("DELETE", "/api/staff/calendar/{link}", May(SeeWeek)),
@@ -147,7 +152,8 @@ pub const DOORS: &[(&str, &str, Door)] = &[
 ];
 
 /// Doors that are knocked at before anything is done.
-const ASKS_ONLY: [&str; 2] = ["/api/staff/link", "/api/staff/passkey-sign-in"];
+const ASKS_ONLY: [&str; 4] =
+    ["/api/staff/link", "/api/staff/ways", "/api/staff/passkey-sign-in", "/api/staff/provider"];
 
 /// Whether requests of a route are written down. Plans and rounds are no record of anybody; what a page works out, or
 /// asks for by itself every minute, is no act.

@@ -21,14 +21,16 @@ use webauthn_rs::Webauthn;
 use webauthn_rs::prelude::Passkey;
 
 use crate::access::caller::Caller;
-use crate::access::passkeys::{self, Ceremony};
+use crate::access::ceremonies::Ceremony;
+use crate::access::passkeys;
 use crate::access::staff::{self, Staff};
 use crate::app::App;
 use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared};
 use crate::http::audit::Acting;
 use crate::http::body::JsonBody;
-use crate::http::staff::{LetIn, called, let_in};
+use crate::http::let_in::{LetIn, let_in};
+use crate::http::staff::called;
 
 /// The most passkeys of an account.
 const MOST_PASSKEYS: usize = 20;

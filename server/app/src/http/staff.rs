@@ -10,11 +10,12 @@ use axum_extra::extract::cookie::CookieJar;
 use samebreath_core::staff::account::{Account, AccountId, SignInName, StaffRole};
 use samebreath_core::text::name;
 use samebreath_store::accounts::{KeptAccount, SecondFactor};
+use samebreath_store::identities::KeptIdentity;
 use samebreath_store::sign_ins::{AccountLink, Which};
 use samebreath_wire::PassRequest;
 use samebreath_wire::staff::{
-    Again, Browser, ChangePassword, FirstAccount, LinkIs, LinkToken, Me, NewSecond, PasswordByLink, Recover,
-    RecoveryCodes, SignIn, SignInAnswer, TurnOnSecond,
+    Again, Browser, ChangePassword, FirstAccount, IdentityCard, LinkIs, LinkToken, Me, NewSecond,
+    PasswordByLink, Recover, RecoveryCodes, SignIn, SignInAnswer, TurnOnSecond,
 };
 use uuid::Uuid;
 
@@ -26,6 +27,7 @@ use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared};
 use crate::http::audit::Acting;
 use crate::http::body::JsonBody;
+use crate::http::let_in::{LetIn, end, end_here, let_in};
 
 pub(crate) fn routes() -> Router<Arc<App>> {
     Router::new()
@@ -43,40 +45,6 @@ pub(crate) fn routes() -> Router<Arc<App>> {
         .route("/api/staff/password", post(change_password))
         .route("/api/staff/codes", post(new_codes))
         .route("/api/staff/second", post(new_second).put(turn_on_second).delete(turn_off_second))
-}
-
-/// Signs in in this browser. Whoever was signed in there before is signed out, with the desks that they opened.
-/// `password` is the hash of the password that was checked or set.
-pub(super) async fn let_in(
-    app: &App,
-    (id, password): (AccountId, Option<&str>),
-    acting: &Acting,
-    headers: &HeaderMap,
-    jar: CookieJar,
-) -> Reply<CookieJar> {
-    acting.is(id);
-    end_here(app, headers).await?;
-    let who = (id, password);
-    let cookie = staff::sign_in(who, headers, &app.site, &*app.store, app.clock.now()).await?;
-    let cookie = cookie.ok_or(Failure::WrongSignIn)?;
-    tracing::info!(account.id = %id.0, "signed in");
-    Ok(jar.add(cookie))
-}
-
-/// Signs out whoever is signed in in this browser, also if that was long ago.
-async fn end_here(app: &App, headers: &HeaderMap) -> Reply<Option<AccountId>> {
-    let Some(here) = staff::whose(headers, &app.site, &*app.store).await? else { return Ok(None) };
-    end(app, here.account, Which::One(here.id)).await?;
-    Ok(Some(here.account))
-}
-
-/// Signs an account out of some browsers, and ends the sockets of the desks that they opened.
-pub(super) async fn end(app: &App, id: AccountId, which: Which) -> Reply<()> {
-    for ended in app.store.sign_out(id, which).await? {
-        tracing::info!(account.id = %id.0, "signed out");
-        app.ends.end(ended);
-    }
-    Ok(())
 }
 
 /// Hashes a new password, if it is good enough.
@@ -119,8 +87,6 @@ async fn account(app: &App, id: AccountId) -> Reply<KeptAccount> {
     let account = app.store.account(id).await?.filter(|account| account.ended_at.is_none());
     account.ok_or(Failure::DeadLink)
 }
-
-pub(super) type LetIn<T> = Reply<(CookieJar, Json<T>)>;
 
 /// Makes the first account, which is a coordinator's.
 async fn first(
@@ -172,11 +138,12 @@ async fn password_by_link(
     Ok((let_in(&app, (id, Some(&hashed)), &acting, &headers, jar).await?, Json(codes)))
 }
 
-/// Gives an account a new password and no second factor, and signs it out everywhere.
+/// Gives an account a new password and no other way in, and signs it out everywhere.
 async fn reset(app: &App, id: AccountId, hash: &str) -> Reply<()> {
     app.store.set_password(id, hash).await?;
     app.store.set_second(id, None).await?;
     app.store.remove_passkeys(id).await?;
+    app.store.unlink_identity(id).await?;
     end(app, id, Which::All).await
 }
 
@@ -264,6 +231,7 @@ async fn recover(
 async fn me(staff: Staff, State(app): Shared) -> Reply<Json<Me>> {
     let id = staff.id();
     let signed_in = app.store.signed_in_of(id).await?;
+    let identity = app.store.identity_of(id).await?;
     let browser = |one: samebreath_store::sign_ins::SignedIn| Browser {
         id: one.id,
         this: one.id == staff.here.id,
@@ -275,6 +243,8 @@ async fn me(staff: Staff, State(app): Shared) -> Reply<Json<Me>> {
         id,
         account: staff.account().clone(),
         mails: app.mail.is_some(),
+        provider: app.provider.as_ref().map(|provider| provider.name().to_owned()),
+        identity: identity.map(|KeptIdentity { linked_at, used_at, .. }| IdentityCard { linked_at, used_at }),
         has_password: staff.kept.password.is_some(),
         has_second: staff.kept.second.is_some(),
         codes_left: app.store.codes_left(id).await?,

@@ -17,10 +17,9 @@ use tokio::net::{TcpListener, TcpStream};
 use tokio_util::sync::CancellationToken;
 use tokio_util::task::TaskTracker;
 
-use crate::app::App;
+use crate::app::{App, Outside};
 use crate::host::clock::Clock;
 use crate::host::house::House;
-use crate::host::mail::Mailer;
 use crate::host::shelf::Shelf;
 use crate::http::routes;
 use crate::room::Surroundings;
@@ -42,7 +41,7 @@ const USER_TIMEOUT: Duration = Duration::from_secs(20);
 pub async fn build(
     store: Arc<dyn Store>,
     house: House,
-    (reach, mail): (Reach, Option<Mailer>),
+    (reach, outside): (Reach, Outside),
     shutdown: CancellationToken,
 ) -> Arc<App> {
     let (clock, tasks) = (Clock::start(), TaskTracker::new());
@@ -56,7 +55,7 @@ pub async fn build(
         shutdown: shutdown.clone(),
     };
     let hub = Hub::new(around, tasks.clone());
-    App::new(hub, store, clock, (house, shelf), (reach, mail.map(Arc::new)), shutdown, tasks)
+    App::new(hub, store, clock, (house, shelf), (reach, outside), shutdown, tasks)
 }
 
 /// Serves until the app's shutdown is set, then ends connections, sockets and rooms within [`END_WITHIN`], and

@@ -9,7 +9,7 @@ use std::net::SocketAddr;
 use std::sync::Arc;
 
 use futures_util::{SinkExt, StreamExt};
-use samebreath::app::App;
+use samebreath::app::{App, Outside};
 use samebreath::host::house;
 use samebreath::server;
 use samebreath::session::new::{self, NewSession};
@@ -58,7 +58,13 @@ impl TestServer {
         let house = house::house(None, &[]).unwrap();
         let plan = draft::read_plan(Source::new("plan.toml", PLAN), &house.library).unwrap();
         let rules = house.rules.clone();
-        let app = server::build(store.clone(), house, (Self::reach(is_trial), None), shutdown.clone()).await;
+        let app = server::build(
+            store.clone(),
+            house,
+            (Self::reach(is_trial), Outside::default()),
+            shutdown.clone(),
+        )
+        .await;
         go_on::set_clock(&*store, &app.clock).await.unwrap();
         let now = app.clock.now();
         let entry = match go_on::unfinished(&*store, &app.hub).await.unwrap() {
@@ -91,8 +97,13 @@ impl TestServer {
     pub async fn beside(&self) -> Self {
         let shutdown = CancellationToken::new();
         let house = self.app.house.clone();
-        let app =
-            server::build(self.app.store.clone(), house, (Self::reach(true), None), shutdown.clone()).await;
+        let app = server::build(
+            self.app.store.clone(),
+            house,
+            (Self::reach(true), Outside::default()),
+            shutdown.clone(),
+        )
+        .await;
         Self::listen(app, self.entry.clone(), shutdown).await
     }
 

@@ -5,6 +5,7 @@ mod audit;
 pub mod backup;
 mod documents;
 mod erasure;
+mod identities;
 mod ledger;
 mod outbox;
 mod own_links;

@@ -7,6 +7,7 @@ use samebreath_core::staff::account::{Account, AccountId, Clinician, StaffRole};
 use samebreath_core::time::EpochMs;
 use samebreath_store::Store;
 use samebreath_store::accounts::{Kept, KeptAccount, SecondFactor};
+use samebreath_store::identities::Identity;
 use samebreath_store::passes::{Pass, Role, Use};
 use samebreath_store::sign_ins::{AccountLink, SignedIn, Which};
 use uuid::Uuid;
@@ -212,4 +213,27 @@ pub async fn a_sign_in_is_kept_as_long_as_its_passes_are(store: Any) {
     // What gives a pass may have ended a moment before.
     store.add_pass("late", pass, Use::Always, LATER).await.unwrap();
     assert_eq!(store.pass("late", NOW).await.unwrap(), None);
+}
+
+pub async fn an_identity_is_one_accounts_alone(store: Any) {
+    let at = |issuer: &str, subject: &str| Identity { issuer: issuer.into(), subject: subject.into() };
+    let (ines, bertram) =
+        (account(1, "ines", StaffRole::Coordinator), account(2, "bertram", StaffRole::Helper));
+    for one in [&ines, &bertram] {
+        store.add_account(one).await.unwrap();
+    }
+    let known = at("https://login.example", "7");
+    assert!(store.link_identity(&known, ines.id, NOW).await.unwrap());
+    assert!(!store.link_identity(&known, bertram.id, NOW).await.unwrap(), "it is another's");
+    assert!(!store.link_identity(&at("https://login.example", "8"), ines.id, NOW).await.unwrap(), "one each");
+    // The same person number of another provider is somebody else.
+    assert_eq!(store.identity(&at("https://another.example", "7")).await.unwrap(), None);
+    assert_eq!(store.identity(&at("https://login.example", "70")).await.unwrap(), None);
+    store.note_identity(ines.id, LATER).await.unwrap();
+    let kept = store.identity(&known).await.unwrap().unwrap();
+    assert_eq!((kept.account, kept.linked_at, kept.used_at), (ines.id, NOW, Some(LATER)));
+    assert_eq!(store.identity_of(ines.id).await.unwrap(), Some(kept));
+    assert!(store.unlink_identity(ines.id).await.unwrap());
+    assert!(!store.unlink_identity(ines.id).await.unwrap());
+    assert!(store.link_identity(&known, bertram.id, NOW).await.unwrap());
 }

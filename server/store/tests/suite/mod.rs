@@ -41,6 +41,7 @@ macro_rules! suite {
             word_is_kept_once_and_can_be_taken_back);
         $crate::suite!($open, accounts:
             the_first_account_is_made_once,
+            an_identity_is_one_accounts_alone,
             an_account_is_found_by_the_name_that_it_signs_in_with,
             one_coordinator_always_stays,
             codes_and_steps_count_once,

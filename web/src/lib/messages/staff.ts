@@ -72,6 +72,14 @@ export const staffText = {
   openInApp: "Open it in an app on this device",
   turnOn: "Turn it on",
   turnOff: "Turn it off",
+  signInBy: (provider: string) => `Sign in by ${provider}`,
+  identity: "Your organisation’s sign-in",
+  identityNote: (provider: string) =>
+    `Once it is linked, you can sign in here by ${provider}. Keep your password all the same: it is your way in when ${provider} does not answer, and it is asked for before anything grave.`,
+  identityLinked: (since: string, used: string | null) =>
+    `Linked since ${since}; ${used === null ? "not used yet" : `last used ${used}`}.`,
+  linkIdentity: (provider: string) => `Link with ${provider}`,
+  unlinkIdentity: "End the link",
   passkeys: "Passkeys",
   passkeysNote:
     "With a passkey you sign in by your device’s own lock: a fingerprint, your face or its PIN. Nobody can steal it from you by asking, and no code is asked for besides. Keep your password and recovery codes all the same.",

@@ -25,6 +25,8 @@ export interface AccountServer {
   addPasskey(name: string): Promise<void>;
   removePasskey(id: string): Promise<void>;
   signInByPasskey(name: string): Promise<void>;
+  askToLink(): Promise<string>;
+  unlink(): Promise<void>;
 }
 
 /** A link that was just made, and for whom; it is shown once. */
@@ -53,7 +55,11 @@ export class AccountState {
   hasLeft = $state(false);
   #last: Promise<void> = Promise.resolve();
 
-  constructor(private readonly server: AccountServer) {}
+  /** `go` leaves for another site, from which they come back to this page. */
+  constructor(
+    private readonly server: AccountServer,
+    private readonly go: (address: string) => void,
+  ) {}
 
   /** Whether the password is asked for before something goes on. */
   get asksAgain(): boolean {
@@ -119,6 +125,19 @@ export class AccountState {
 
   removePasskey(id: string): Promise<void> {
     return this.#changing(() => this.server.removePasskey(id));
+  }
+
+  /** Goes to the organisation's own sign-in, after everything is saved, to link it. */
+  linkIdentity(saveAll: () => Promise<void>): Promise<void> {
+    return this.#changing(async () => {
+      const address = await this.server.askToLink();
+      await saveAll();
+      this.go(address);
+    });
+  }
+
+  unlinkIdentity(): Promise<void> {
+    return this.#changing(() => this.server.unlink());
   }
 
   newCodes(): Promise<void> {

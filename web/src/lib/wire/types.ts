@@ -1135,6 +1135,14 @@ account: Account,
  */
 mails: boolean, 
 /**
+ * What staff call the organisation's own sign-in; absent where there is none.
+ */
+provider: string | null, 
+/**
+ * The link with it; absent when there is none.
+ */
+identity: IdentityCard | null, 
+/**
  * Whether it has a password. The account of the demo has none.
  */
 has_password: boolean, 
@@ -1256,6 +1264,65 @@ name: string,
 created_at: EpochMs, 
 /**
  * When it was last used; absent until then.
+ */
+used_at: EpochMs | null, };
+
+/**
+ * By what one can sign in beside a name and a password (`GET /api/staff/ways`).
+ */
+export type SignInWays = { 
+/**
+ * What staff call the organisation's own sign-in; absent where there is none.
+ */
+provider: string | null, };
+
+/**
+ * Where the browser must go, so that the organisation's own sign-in says who its owner is
+ * (`POST /api/staff/provider`, `POST /api/staff/identity`).
+ */
+export type AskProvider = { 
+/**
+ * The address.
+ */
+address: string, };
+
+/**
+ * What the browser came back with (`POST /api/staff/provider/answer`): the parameters of its address, as OAuth 2.0
+ * (RFC 6749, section 4.1.2) and RFC 9207 name them.
+ */
+export type FromProvider = { 
+/**
+ * Which question it answers.
+ */
+state: string, 
+/**
+ * By what the server can ask who they are; absent when they were refused.
+ */
+code: string | null, 
+/**
+ * Who answers.
+ */
+iss: string | null, 
+/**
+ * Why they were refused.
+ */
+error: string | null, };
+
+/**
+ * What came of it.
+ */
+export type ProviderAnswered = "in" | "linked";
+
+/**
+ * The link between an account and the organisation's own sign-in, as its owner sees it.
+ */
+export type IdentityCard = { 
+/**
+ * When it was linked.
+ */
+linked_at: EpochMs, 
+/**
+ * When it last let them in; absent until then.
  */
 used_at: EpochMs | null, };
 
