@@ -101,6 +101,8 @@ let home;
 
 test("behind a link the page asks whether it is them, and then shows what comes", async () => {
   home = await house.linked(paper);
+  const asked = [];
+  home.on("request", (request) => asked.push(`${request.url()} ${request.headers().referer ?? ""}`));
   await home.setViewportSize(SIZES.tablet);
   await heading(home, "Are you Ada?");
   // W-10: neither the address nor the history keeps the token.
@@ -113,6 +115,10 @@ test("behind a link the page asks whether it is them, and then shows what comes"
   await key("Yes, I am Ada", home).click();
   await home.getByText("Lantern Quay:", { exact: false }).waitFor();
   assert.match(home.url(), /\/own\/[0-9a-f-]{36}$/);
+  // Nor does an address that is asked for, the page that it says it comes from, or the server's log.
+  const token = paper.split("#")[1];
+  assert.ok(asked.some((one) => one.includes("/api/own/")) && !asked.some((one) => one.includes(token)), asked.join(" "));
+  assert.ok(!house.server.log.includes(token));
   await rules(home, "own page");
   await album.take(home, "own page", SIZES);
   await home.setViewportSize(SIZES.phone);
