@@ -214,18 +214,37 @@ test("how hard it was is asked in a rest and shown as a spread", async () => {
   await helper.getByRole("img", { name: "7: 1" }).waitFor();
 });
 
-test("after class there is a timeline with follow-ups", async () => {
+test("after class there is who may need a follow-up, what was done, who came, and everything that happened", async () => {
   await endClass(helper);
-  const timeline = helper.getByRole("region", { name: "What happened" });
-  await timeline.getByText("reported discomfort").first().waitFor();
-  await timeline.getByText("connection lost").first().waitFor();
-  await timeline.getByText("safety pause").waitFor();
-  await timeline.getByLabel("People").selectOption({ label: "Ann" });
-  await timeline.getByLabel("What needs doing").fill("Telephone about the choking");
-  await timeline.getByLabel("Who").fill("Otto");
-  await timeline.getByLabel("Due by").fill("2027-03-09");
-  await timeline.getByRole("button", { name: "Add follow-up" }).click();
-  await timeline.getByText("due by 2027-03-09").waitFor();
-  await timeline.getByRole("button", { name: "Done" }).click();
-  await timeline.getByText("✓ Done").waitFor();
+  const needs = helper.getByRole("region", { name: "Who may need a follow-up" });
+  const choking = needs.getByRole("listitem").filter({ hasText: "Ann: choking" });
+  await choking.getByRole("button", { name: "Plan a follow-up" }).click();
+  await choking.getByLabel("What needs doing").fill("Telephone about the choking");
+  await choking.getByLabel("Who does it").fill("Otto");
+  await choking.getByLabel("By").fill("2027-03-09");
+  await choking.getByRole("button", { name: "Save" }).click();
+  await choking.getByText("Otto, by Tue 9 March").waitFor();
+  await needs.getByText("1 open").waitFor();
+  // It is closed with a sentence.
+  await choking.getByRole("button", { name: "What was done" }).click();
+  await choking.getByRole("button", { name: "Save" }).click();
+  assert.equal(await choking.getByLabel("What came of it").evaluate((field) => field.validity.valueMissing), true);
+  await choking.getByLabel("What came of it").fill("Reached her; she ate too fast");
+  await choking.getByRole("button", { name: "Save" }).click();
+  await choking.getByText("✓ Done: Reached her; she ate too fast").waitFor();
+
+  const came = helper.getByRole("region", { name: "Who came" });
+  await came.getByRole("button", { name: "Correct how long Ann was there" }).click();
+  await came.getByLabel("Minutes").fill("45");
+  await came.getByLabel("Why").fill("her tablet slept");
+  await came.getByRole("button", { name: "Save" }).click();
+  await came.getByText("put right by hand: her tablet slept", { exact: false }).waitFor();
+  await came.getByRole("button", { name: "Correct how long Ann was there" }).getByText("45").waitFor();
+
+  await helper.getByRole("region", { name: "What was done" }).getByRole("row").nth(1).waitFor();
+  await helper.getByText(/^Everything that happened, \d+ entries$/).click();
+  const log = helper.getByRole("table").filter({ hasText: "reported discomfort" });
+  for (const what of ["reported discomfort", "connection lost", "safety pause", "attendance put right"]) {
+    await log.getByText(what).first().waitFor();
+  }
 });

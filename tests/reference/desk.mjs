@@ -64,7 +64,7 @@ export class Desk {
 
   /** The incident timeline of the class, as it is in the ledger. */
   async incidents() {
-    const answer = await fetch(`${this.origin}/api/desk/${this.stay}/incidents`, { headers: { cookie: this.cookie } });
+    const answer = await fetch(`${this.origin}/api/desk/${this.stay}/after`, { headers: { cookie: this.cookie } });
     return (await answer.json()).incidents;
   }
 

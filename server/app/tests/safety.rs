@@ -201,7 +201,7 @@ async fn a_colleague_takes_the_desk_by_a_code_and_sees_no_health_notes() {
     helper.until(|s| s.desk.as_ref().is_some_and(|d| d.lead == DeskRole::Helper && d.acts.len() >= 2)).await;
     assert_eq!(server.get("/api/desk/{stay}/person/1", "").await.status, 401);
     let cleared = async |cookie: &str| {
-        server.get("/api/desk/{stay}/incidents", cookie).await.body.contains("swallow_cleared")
+        server.get("/api/desk/{stay}/after", cookie).await.body.contains("swallow_cleared")
     };
     assert!(
         cleared(&cookie).await && !cleared(&helper_cookie).await,
@@ -245,7 +245,7 @@ async fn the_incident_timeline_can_be_opened_in_a_spreadsheet() {
     assert_eq!((&rows[0][1], &rows[0][5]), ("Eve", "faint"));
     assert_eq!(&rows[0][6], "'=cmd|' /C calc'!A0, \"sharp\"", "a text is never a formula");
     assert!(rows[0][0].ends_with('Z') && rows[0][0].starts_with("20"), "RFC 3339 in UTC: {}", &rows[0][0]);
-    let book = server.get("/api/desk/{stay}/incidents", &cookie).await.json();
+    let book = server.get("/api/desk/{stay}/after", &cookie).await.json();
     assert_eq!(book["follow_ups"][0]["due"], "2027-03-09");
     assert_eq!(server.get("/api/desk/{stay}/incidents.csv", "").await.status, 401);
 }

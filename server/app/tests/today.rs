@@ -126,7 +126,10 @@ async fn the_class_of_the_day_is_found_with_what_has_changed_since_the_last_one(
 
     // The desk of a class that is over is still where this is looked after.
     let mut desk = house.desk(class).await;
-    assert_eq!(desk.tell_desk(DeskCommand::CloseFollowUp { id: 1 }).await, None);
+    assert_eq!(
+        desk.tell_desk(DeskCommand::CloseFollowUp { id: 1, outcome: "reached".try_into().unwrap() }).await,
+        None
+    );
     assert_eq!(house.today().await["left"], json!([]));
     // A class that was made is the one to open, and a cancelled one is none.
     let made = house.class(&plan).await;

@@ -244,9 +244,12 @@ fn follow_ups_have_an_owner_and_a_day_and_are_closed_once() {
     class.desk(DeskCommand::AddFollowUp { seat: ann, what, owner: "Otto".try_into().unwrap(), due });
     let added = class.session.follow_ups()[0].clone();
     assert_eq!((added.due.to_string(), added.closed_at), ("2027-03-09".to_owned(), None));
-    class.desk(DeskCommand::CloseFollowUp { id: added.id });
+    class.desk(DeskCommand::CloseFollowUp { id: added.id, outcome: "reached".try_into().unwrap() });
     assert_eq!(class.session.follow_ups()[0].closed_at, Some(class.now));
-    assert_eq!(class.refused(DeskCommand::CloseFollowUp { id: added.id }), Refusal::NoSuchFollowUp);
+    assert_eq!(
+        class.refused(DeskCommand::CloseFollowUp { id: added.id, outcome: "again".try_into().unwrap() }),
+        Refusal::NoSuchFollowUp
+    );
 }
 
 #[test]

@@ -190,6 +190,7 @@ fn played() -> Vec<Recorded> {
     c.silence_ms(120_000);
     c.watch();
     c.presence.desks.insert(DeskRole::Helper, Heard::now(c.now, true));
+    c.hear(ben);
     c.watch();
     c.desk(DeskCommand::Merge { from: eve, into: ben });
     c.desk(DeskCommand::Remove { seat: dot, reason: s("hung up") });
@@ -197,7 +198,9 @@ fn played() -> Vec<Recorded> {
     c.seat(cy, SeatCommand::Done { step: StepId(1) });
     let due = "2027-03-09".to_owned().try_into().unwrap();
     c.desk(DeskCommand::AddFollowUp { seat: ada, what: s("call"), owner: n("Ines"), due });
-    c.desk(DeskCommand::CloseFollowUp { id: 1 });
+    c.desk(DeskCommand::CloseFollowUp { id: 1, outcome: s("reached") });
+    c.record(FACILITATOR, vec![ClassEvent::FollowUpClosed { id: 1 }.into()]);
+    c.desk(DeskCommand::SetAttendance { seat: ada, minutes: 20, reason: s("her tablet slept") });
     // Whatever else a person can ask.
     for command in examples::seat_commands() {
         let _ = c.try_do(Actor::Seat(ben), Command::Seat(command));

@@ -55,8 +55,35 @@ fn silence_in_a_talk_or_a_rest_after_the_drill_is_no_alarm() {
     class.desk(DeskCommand::Start);
     class.wait_ms(10_000);
     class.silence_ms(60_000);
-    assert_eq!(class.watch(), [Noticed::LeadLost], "nobody sits at the desk of this test");
+    let noticed = [Noticed::ScreenAway(ann), Noticed::LeadLost];
+    assert_eq!(class.watch(), noticed, "nobody sits at the desk of this test");
+    assert!(class.missing().is_empty());
     assert_eq!(class.status(ann), Status::Away);
+}
+
+/// Attendance needs to know since when a screen was away; nobody is called for that.
+#[test]
+fn a_screen_that_goes_away_and_comes_back_is_noticed_once_each() {
+    let mut class = Class::open("[[step]]\ntalk = \"Hello\"\nminutes = 2\n").staffed();
+    let ann = class.join("Ann");
+    class.wait_ms(10_000);
+    let heard_at = class.now;
+    class.silence_ms(29_999);
+    assert_eq!(class.watch(), []);
+    class.silence_ms(2);
+    assert_eq!(class.watch(), [Noticed::ScreenAway(ann)]);
+    assert_eq!(class.watch(), []);
+    assert_eq!(class.session.seats()[&ann].away_since, Some(heard_at));
+    class.hear(ann);
+    assert_eq!(class.watch(), [Noticed::ScreenBack(ann)]);
+    assert_eq!(class.watch(), []);
+    // A page behind another one is away only later, and after the class nobody is.
+    class.presence.seats.get_mut(&ann).unwrap().visible = false;
+    class.silence_ms(90_000);
+    assert_eq!(class.watch(), []);
+    class.desk(DeskCommand::End);
+    class.silence_ms(600_000);
+    assert_eq!(class.watch(), []);
 }
 
 #[test]

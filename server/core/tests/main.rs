@@ -24,6 +24,7 @@ mod past;
 mod plan_files;
 mod planning;
 mod properties;
+mod record;
 mod reports;
 mod retention;
 mod rounds;

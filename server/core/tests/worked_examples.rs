@@ -188,7 +188,7 @@ fn w20_pause() {
     class.tell(DeskCommand::GoOn);
     class.now = start.plus(337_000);
     assert_eq!(class.offset_s(), 300, "the end is at 337 s");
-    assert_eq!(class.held(), Held { held_ms: 180_000, completed: 3, partial: 0 });
+    assert_eq!(class.held(), Held { reps: 3, held_ms: 180_000, completed: 3, partial: 0 });
 }
 
 /// W21. W4's set, the third hold cut at 4 s: 44 s held, 4 complete and 1 partial, which counts its
@@ -201,7 +201,7 @@ fn w21_cut_short() {
     assert_eq!(class.offset_s(), 50, "at the rest that follows");
     class.wait(40);
     assert_eq!(class.offset_s(), 90);
-    assert_eq!(class.held(), Held { held_ms: 44_000, completed: 4, partial: 1 });
+    assert_eq!(class.held(), Held { reps: 4, held_ms: 44_000, completed: 4, partial: 1 });
 }
 
 /// The shipped drills in the doses that group leaders use: common practice, no source.

@@ -5,6 +5,7 @@
 //! types from these types; they are committed with the web part.
 
 mod close;
+mod limits;
 mod message;
 pub mod own;
 pub mod planner;
@@ -16,7 +17,7 @@ pub mod week;
 
 pub use close::{Close, Then};
 pub use message::{
-    AtDeskPerson, ClientMessage, DecodeError, EntryAnswer, EntryRequest, HandoverCode, IncidentBook,
+    AfterClass, AtDeskPerson, ClientMessage, DecodeError, EntryAnswer, EntryRequest, HandoverCode,
     InviteRequest, Invited, JoinRequest, Joined, MySession, Opened, PassRequest, Problem, RoleName,
     SeatPlace, ServerMessage, Sheet,
 };

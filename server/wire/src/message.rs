@@ -6,6 +6,8 @@ use samebreath_core::live::{
     Stage,
 };
 use samebreath_core::people::person::Contacts;
+use samebreath_core::record::class::ClassRecord;
+use samebreath_core::record::concerns::Concern;
 use samebreath_core::record::incidents::Incident;
 use samebreath_core::text::Name;
 use samebreath_core::time::EpochMs;
@@ -228,12 +230,16 @@ pub struct HandoverCode {
     pub expires_at: EpochMs,
 }
 
-/// The incident timeline and the follow-ups (`GET /api/desk/{stay}/incidents`).
+/// What a class was, what happened in it, and what is to be done about it (`GET /api/desk/{stay}/after`).
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
-pub struct IncidentBook {
-    /// The incidents, oldest first.
+pub struct AfterClass {
+    /// Who was there, what was done, who stopped and what was reported.
+    pub record: ClassRecord,
+    /// Who may need a follow-up.
+    pub concerns: Vec<Concern>,
+    /// The incident timeline, oldest first.
     pub incidents: Vec<Incident>,
-    /// The follow-ups, in the order in which they were written down.
+    /// What needs to be done.
     pub follow_ups: Vec<FollowUp>,
 }
 

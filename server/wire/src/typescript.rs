@@ -1,26 +1,21 @@
 //! The TypeScript types of everything a browser sends or gets, made from the Rust types.
 
 use samebreath_core::drill::{self, dose};
-use samebreath_core::people::person::{Mail, Phone};
 use samebreath_core::people::{care, link, person, rules};
 use samebreath_core::plan::{self, advice, choice, draft, group, timeline};
-use samebreath_core::plan::{Note, Title};
-use samebreath_core::record::{incidents, retention as record_retention, since};
+use samebreath_core::record::{class, concerns, holds, incidents, retention as record_retention, since};
 use samebreath_core::staff::account;
-use samebreath_core::text::{Name, Sentence};
 use samebreath_core::week::series;
 use samebreath_core::{clue, item, letter, live, time, versioned};
 use ts_rs::{Config, TS};
 
+use crate::limits;
 use crate::{
-    AtDeskPerson, ClientMessage, Close, EntryAnswer, EntryRequest, HEARTBEAT_MS, HandoverCode, IncidentBook,
+    AfterClass, AtDeskPerson, ClientMessage, Close, EntryAnswer, EntryRequest, HEARTBEAT_MS, HandoverCode,
     InviteRequest, Invited, JoinRequest, Joined, MySession, Opened, PassRequest, Problem, RoleName,
     SUBPROTOCOL, SeatPlace, ServerMessage, Sheet,
 };
 use crate::{own, planner, retention, staff, today, week};
-
-/// A word that answers a clue.
-type Word = samebreath_core::text::Line<60>;
 
 macro_rules! declare {
     ($config:expr, $($type:ty),+ $(,)?) => {
@@ -32,42 +27,14 @@ macro_rules! declare {
 #[must_use]
 pub fn types() -> String {
     let config = Config::new().with_large_int("number");
-    let kinds = [requests, own_pages, staff, commands, class_frames, desk_frames, planning, drills];
+    let kinds = [requests, after, own_pages, staff, commands, class_frames, desk_frames, planning, drills];
     let types = kinds.map(|kind| kind(&config)).concat();
     format!(
         "// Made from the Rust types by `cargo test -p samebreath-wire` with SAMEBREATH_WRITE=1. Do not edit.\n\n\
          export const SUBPROTOCOL = \"{SUBPROTOCOL}\";\nexport const HEARTBEAT_MS = {HEARTBEAT_MS};\n\n\
          {}\n{}\n{types}",
-        limits(),
+        limits::limits(),
         close_codes()
-    )
-}
-
-/// What the pages must know of the core's rules to keep to them before the server is asked.
-fn limits() -> String {
-    let longest = [
-        ("name", Name::LIMIT),
-        ("sentence", Sentence::LIMIT),
-        ("phone", Phone::LIMIT),
-        ("mail", Mail::LIMIT),
-        ("title", Title::LIMIT),
-        ("note", Note::LIMIT),
-        ("word", Word::LIMIT),
-        ("item", item::Words::LIMIT),
-        ("theme", clue::Theme::LIMIT),
-        ("clue", clue::ClueWords::LIMIT),
-        ("answer", clue::Answer::LIMIT),
-        ("secondClue", clue::SecondClue::LIMIT),
-        ("because", clue::Because::LIMIT),
-        ("source", clue::FactSource::LIMIT),
-    ];
-    let longest = longest.map(|(text, limit)| format!("{text}: {limit}")).join(", ");
-    format!(
-        "/** The longest texts that the server takes, in characters. */\n\
-         export const LONGEST = {{ {longest} }} as const;\n\n\
-         /** The shortest notice before work, in milliseconds. */\n\
-         export const NOTICE_MS = {};\n",
-        live::NOTICE_MS
     )
 }
 
@@ -89,12 +56,31 @@ fn requests(config: &Config) -> String {
         InviteRequest,
         Invited,
         HandoverCode,
-        IncidentBook,
-        incidents::Incident,
-        incidents::IncidentKind,
         Sheet,
         AtDeskPerson,
         Problem,
+    ]
+}
+
+/// What is left of a class.
+fn after(config: &Config) -> String {
+    declare![
+        config,
+        AfterClass,
+        class::ClassRecord,
+        class::PersonRecord,
+        class::Attended,
+        class::Asked,
+        class::Stopped,
+        class::StepRecord,
+        class::ReportRecord,
+        timeline::Figures,
+        holds::Held,
+        live::Attendance,
+        concerns::Concern,
+        concerns::About,
+        incidents::Incident,
+        incidents::IncidentKind,
     ]
 }
 

@@ -2,11 +2,11 @@
 
 import type { Answer, Parcel } from "./outbox";
 import type {
+  AfterClass,
   Clearing,
   Content,
   EntryAnswer,
   HandoverCode,
-  IncidentBook,
   InviteRequest,
   Invited,
   Joined,
@@ -151,8 +151,8 @@ export class DeskHttp {
     return record(await this.#get(`person/${seat}`), "seat", "reports", "contacts") as AtDeskPerson;
   }
 
-  async incidents(): Promise<IncidentBook> {
-    return record(await this.#get("incidents"), "incidents", "follow_ups") as IncidentBook;
+  async after(): Promise<AfterClass> {
+    return record(await this.#get("after"), "record", "concerns", "follow_ups") as AfterClass;
   }
 
   async clearing(): Promise<Clearing[]> {

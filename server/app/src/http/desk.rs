@@ -10,9 +10,11 @@ use samebreath_core::live::{
     Actor, Clearing, Command, CommandId, DeskCommand, DeskRole, Event, SeatId, Session,
 };
 use samebreath_core::people::person::Person;
+use samebreath_core::record::class::class_record;
+use samebreath_core::record::concerns::concerns;
 use samebreath_core::record::incidents::incidents;
 use samebreath_store::passes::{Pass, Role, Use};
-use samebreath_wire::{AtDeskPerson, HandoverCode, IncidentBook, InviteRequest, Invited, Sheet};
+use samebreath_wire::{AfterClass, AtDeskPerson, HandoverCode, InviteRequest, Invited, Sheet};
 
 use crate::access::passes::{self, Stay};
 use crate::access::token;
@@ -39,7 +41,7 @@ pub(crate) fn routes() -> Router<std::sync::Arc<App>> {
         .route("/api/desk/{stay}/clearing", get(clearing))
         .route("/api/desk/{stay}/invite", post(invite))
         .route("/api/desk/{stay}/handover", post(handover))
-        .route("/api/desk/{stay}/incidents", get(incident_book))
+        .route("/api/desk/{stay}/after", get(after))
         .route("/api/desk/{stay}/incidents.csv", get(incident_csv))
 }
 
@@ -122,29 +124,30 @@ async fn handover(desk: AtDesk, State(app): Shared) -> Reply<Json<HandoverCode>>
     Ok(Json(HandoverCode { code: token::grouped(&code), expires_at }))
 }
 
-/// Reads the incident timeline. For a desk that may not see health notes, what clinicians set for people is left
-/// out.
-async fn read_book(app: &App, desk: &AtDesk, what: &str) -> Reply<IncidentBook> {
+/// Reads what a class was. For a desk that may not see health notes, what clinicians set for people is left out of the
+/// incident timeline.
+async fn read_after(app: &App, desk: &AtDesk, what: &str) -> Reply<AfterClass> {
     let ledger = app.store.read_after(desk.stay.session, 0).await?;
     let session = Session::replay(&ledger).ok_or(Failure::NotFound)?;
+    let record = class_record(&ledger).ok_or(Failure::NotFound)?;
     audit::desk_read(app, desk, what, desk.stay.session.0).await;
     let mut incidents = incidents(&ledger);
     incidents.retain(|line| session.sees_health(desk.role) || !line.what.is_health_note());
-    Ok(IncidentBook { incidents, follow_ups: session.follow_ups().to_vec() })
+    let concerns = concerns(&record);
+    Ok(AfterClass { record, concerns, incidents, follow_ups: session.follow_ups().to_vec() })
 }
 
-/// The incident timeline, from the ledger.
-async fn incident_book(desk: AtDesk, State(app): Shared) -> Reply<Json<IncidentBook>> {
-    read_book(&app, &desk, "incidents").await.map(Json)
+async fn after(desk: AtDesk, State(app): Shared) -> Reply<Json<AfterClass>> {
+    read_after(&app, &desk, "after").await.map(Json)
 }
 
 /// The incident timeline as a file for a spreadsheet.
 async fn incident_csv(desk: AtDesk, State(app): Shared) -> Reply<impl IntoResponse> {
-    let book = read_book(&app, &desk, "incidents.csv").await?;
+    let after = read_after(&app, &desk, "incidents.csv").await?;
     tracing::info!("incident timeline exported");
     let headers = [
         (header::CONTENT_TYPE, "text/csv; charset=utf-8"),
         (header::CONTENT_DISPOSITION, "attachment; filename=\"incidents.csv\""),
     ];
-    Ok((headers, incidents_csv::csv(&book)))
+    Ok((headers, incidents_csv::csv(&after)))
 }

@@ -49,7 +49,7 @@ pub const DOORS: &[(&str, &str, Door)] = &[
     ("GET", "/api/desk/{stay}/clearing", Open),
     ("POST", "/api/desk/{stay}/invite", Open),
     ("POST", "/api/desk/{stay}/handover", Open),
-    ("GET", "/api/desk/{stay}/incidents", Open),
+    ("GET", "/api/desk/{stay}/after", Open),
     ("GET", "/api/desk/{stay}/incidents.csv", Open),
     // A person's own page, by their link.
     ("POST", "/api/own/look", Open),

@@ -4,7 +4,7 @@ use jiff::Timestamp;
 use samebreath_core::live::{Actor, DeskRole};
 use samebreath_core::people::rules::Felt;
 use samebreath_core::time::EpochMs;
-use samebreath_wire::IncidentBook;
+use samebreath_wire::AfterClass;
 use serde::Serialize;
 
 const HEAD: [&str; 12] = [
@@ -25,10 +25,10 @@ const HEAD: [&str; 12] = [
 /// The file's text: one line for each incident, then one for each follow-up. Lines end in CRLF. A text that a
 /// spreadsheet would take for a formula is preceded by an apostrophe.
 #[must_use]
-pub fn csv(book: &IncidentBook) -> String {
+pub fn csv(after: &AfterClass) -> String {
     let mut writer = csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(Vec::new());
     let mut rows = vec![HEAD.map(str::to_owned)];
-    for line in &book.incidents {
+    for line in &after.incidents {
         let said = line.said.clone().unwrap_or_default();
         rows.push([
             time(line.at),
@@ -45,10 +45,13 @@ pub fn csv(book: &IncidentBook) -> String {
             line.staff.as_ref().map(ToString::to_string).unwrap_or_default(),
         ]);
     }
-    for follow_up in &book.follow_ups {
+    for follow_up in &after.follow_ups {
         let state = if follow_up.closed_at.is_some() { "follow-up, done" } else { "follow-up, open" };
-        let name =
-            book.incidents.iter().find(|line| line.seat == Some(follow_up.seat)).and_then(|l| l.name.clone());
+        let name = after
+            .incidents
+            .iter()
+            .find(|line| line.seat == Some(follow_up.seat))
+            .and_then(|l| l.name.clone());
         let mut row = HEAD.map(|_| String::new());
         row[0] = format!("due {}", follow_up.due);
         row[1] = name.map(|name| name.to_string()).unwrap_or_default();

@@ -31,7 +31,7 @@ pub use said::{
 };
 pub use state::acts::{DeskAct, DeskDid};
 pub use state::report::{Handled, Report};
-pub use state::seat::{Answer, Answered, Lost, Message, Place, Seat, Stop};
+pub use state::seat::{Answer, Answered, Attendance, Lost, Message, Place, Seat, Stop};
 pub use state::{FollowUp, LiveStep, Session};
 pub use view::class_frames::{
     After, Before, ClueFrame, Content, ContentKind, Counter, JoinPoint, Mine, MyClue, MyMessage, MyReport,

@@ -111,6 +111,7 @@ pub struct Stretch {
 
 /// What a step amounts to.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct Figures {
     /// Repetitions over all sets and sides.
     pub reps: u32,
@@ -332,7 +333,11 @@ impl Timeline {
         for (index, span) in spans.iter_mut().enumerate() {
             span.start_ms = at_ms;
             let index = u32::try_from(index).unwrap_or(u32::MAX);
-            span.len_ms += stretches.iter().filter(|s| s.span == index).map(|s| s.by_ms).sum::<i64>();
+            let by_ms = stretches.iter().filter(|s| s.span == index).map(|s| s.by_ms).sum::<i64>();
+            span.len_ms += by_ms;
+            if span.phase.is_held() {
+                span.held_ms += by_ms;
+            }
             at_ms += span.len_ms;
         }
         Self { ready_ms: self.ready_ms, spans, total_ms: at_ms }

@@ -110,7 +110,10 @@ fn words_in(event: &Event) -> Result<String, std::fmt::Error> {
     match event {
         Event::Care { what: CareEvent::SeatTaken { name, .. }, .. } => say(name.as_str())?,
         Event::Care { what: CareEvent::MessageSent { text }, .. } => say(text.as_str())?,
-        Event::Care { what: CareEvent::Removed { reason }, .. } => say(reason.as_str())?,
+        Event::Care {
+            what: CareEvent::Removed { reason } | CareEvent::AttendanceSet { reason, .. }, ..
+        } => say(reason.as_str())?,
+        Event::Care { what: CareEvent::FollowUpDone { outcome, .. }, .. } => say(outcome.as_str())?,
         Event::Care { what: CareEvent::FollowUpAdded { what, .. }, .. } => say(what.as_str())?,
         Event::Care { what: CareEvent::FormSet { form }, .. } => {
             form.note.iter().try_for_each(|note| say(note.as_str()))?;
@@ -216,6 +219,12 @@ fn of_care(seat: SeatId, what: &CareEvent) -> CareEvent {
         CareEvent::FollowUpAdded { id, what, owner, due } => {
             CareEvent::FollowUpAdded { id: *id, what: sentence(what), owner: owner.clone(), due: *due }
         }
+        CareEvent::FollowUpDone { id, outcome } => {
+            CareEvent::FollowUpDone { id: *id, outcome: sentence(outcome) }
+        }
+        CareEvent::AttendanceSet { minutes, reason } => {
+            CareEvent::AttendanceSet { minutes: *minutes, reason: sentence(reason) }
+        }
         CareEvent::CameIn
         | CareEvent::NewDevice
         | CareEvent::SentWord { .. }
@@ -224,6 +233,8 @@ fn of_care(seat: SeatId, what: &CareEvent) -> CareEvent {
         | CareEvent::ReportHandled { .. }
         | CareEvent::Lost { .. }
         | CareEvent::Found
+        | CareEvent::ScreenAway { .. }
+        | CareEvent::ScreenBack
         | CareEvent::LostTaken
         | CareEvent::LostClosed
         | CareEvent::RestAsked

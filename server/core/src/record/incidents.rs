@@ -79,6 +79,7 @@ pub enum IncidentKind {
     FamilyEnded,
     FollowUpAdded,
     FollowUpClosed,
+    AttendanceSet,
 }
 
 impl IncidentKind {
@@ -131,9 +132,13 @@ impl Told {
             Event::Safety { what: SafetyEvent::Stopped { reason, whose }, .. } => {
                 Self { whose: *whose, reason: *reason, ..nothing }
             }
-            Event::Care { what: CareEvent::Removed { reason }, .. } => {
-                Self { words: Some(reason.clone()), ..nothing }
-            }
+            Event::Care {
+                what:
+                    CareEvent::Removed { reason: words }
+                    | CareEvent::AttendanceSet { reason: words, .. }
+                    | CareEvent::FollowUpDone { outcome: words, .. },
+                ..
+            } => Self { words: Some(words.clone()), ..nothing },
             Event::Care { what: CareEvent::FollowUpAdded { what, .. }, .. } => {
                 Self { words: Some(what.clone()), ..nothing }
             }
@@ -242,9 +247,13 @@ fn kind_of_care(event: &CareEvent) -> Option<IncidentKind> {
         CareEvent::FamilyCleared { .. } => IncidentKind::FamilyCleared,
         CareEvent::FamilyEnded { .. } => IncidentKind::FamilyEnded,
         CareEvent::FollowUpAdded { .. } => IncidentKind::FollowUpAdded,
+        CareEvent::FollowUpDone { .. } => IncidentKind::FollowUpClosed,
+        CareEvent::AttendanceSet { .. } => IncidentKind::AttendanceSet,
         CareEvent::SeatTaken { .. }
         | CareEvent::CameIn
         | CareEvent::NewDevice
+        | CareEvent::ScreenAway { .. }
+        | CareEvent::ScreenBack
         | CareEvent::SentWord { .. }
         | CareEvent::TurnedAway
         | CareEvent::MessageSent { .. }

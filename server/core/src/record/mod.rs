@@ -1,5 +1,8 @@
 //! What a session leaves behind, folded from its ledger.
 
+pub mod attendance;
+pub mod class;
+pub mod concerns;
 pub mod erase;
 pub mod had;
 pub mod holds;

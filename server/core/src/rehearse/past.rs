@@ -24,6 +24,10 @@ const LONGEST_MS: i64 = 4 * 3_600_000;
 const HINT_MS: i64 = 20_000;
 /// How long an effort question is waited for.
 const EFFORT_MS: i64 = 25_000;
+/// How long the class stays at the end of a drill, in which people say that they did it.
+const SETTLES_MS: i64 = 6_000;
+/// How long people are asked about their mouths before a swallow.
+const MOUTHS_MS: i64 = 10_000;
 /// How long somebody who reported rests before the facilitator speaks with them, and then until they are back.
 const TALK_MS: i64 = 30_000;
 
@@ -153,7 +157,14 @@ impl<'a> Play<'a> {
             Body::Clues { .. } if in_step_ms < planned_ms => return self.lead_clue(clue),
             _ => {}
         }
-        let takes_ms = if self.asked_effort { planned_ms.max(EFFORT_MS) } else { planned_ms };
+        // A swallow waits until everybody has said that their mouth is empty.
+        let stands = self.session.moves().last().is_some_and(|last| !last.running);
+        if stands && !present.timeline.spans.is_empty() && in_step_ms >= MOUTHS_MS {
+            self.moved = self.now;
+            return self.desk(DeskCommand::GoOn);
+        }
+        let settles_ms = if present.step.drill().is_some() { SETTLES_MS } else { 0 };
+        let takes_ms = if self.asked_effort { planned_ms.max(EFFORT_MS) } else { planned_ms + settles_ms };
         if in_step_ms < takes_ms {
             return;
         }

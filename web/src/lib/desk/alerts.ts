@@ -5,7 +5,7 @@ import { deskText } from "../messages/desk";
 import type { Alert, DeskReport, DeskRole, StepId } from "../wire/types";
 
 /** What somebody reported: the sign or the place, and how strong it is. */
-export function ofReport(report: DeskReport): string {
+export function ofReport(report: Pick<DeskReport, "said" | "strength">): string {
   const { said } = report;
   const place = said.where ? text.report.places[said.where].toLowerCase() : deskText.nothingSaid;
   const first = said.urgent ? deskText.signs[said.urgent] : place;

@@ -5,13 +5,13 @@ import { deskText } from "../messages/desk";
 import { forwardOf, type Act, type Forward } from "../desk/keys";
 import { commandOf, TopAlert, type Act as Attending } from "../top-alert";
 import type {
+  AfterClass,
   Alert,
   Clearing,
   DeskCommand,
   DeskFrame,
   DeskRole,
   HandoverCode,
-  IncidentBook,
   AtDeskPerson,
   SeatId,
   ServerMessage,
@@ -26,7 +26,7 @@ import type { LiveSession } from "./session.svelte";
 export interface DeskRequests {
   sheet: () => Promise<Sheet>;
   person: (seat: SeatId) => Promise<AtDeskPerson>;
-  incidents: () => Promise<IncidentBook>;
+  after: () => Promise<AfterClass>;
   clearing: () => Promise<Clearing[]>;
   invite: (whom: string | SeatId) => Promise<string>;
   handoverCode: () => Promise<HandoverCode>;
@@ -64,7 +64,8 @@ export class DeskState {
   unsent = $state.raw<readonly DeskCommand["do"][]>([]);
   /** The person whose details are open. */
   person = $state.raw<AtDeskPerson | null>(null);
-  incidents = $state.raw<IncidentBook | null>(null);
+  /** What the class was, once it is over. */
+  after = $state.raw<AfterClass | null>(null);
   alarm = $state.raw<Alarm | null>(null);
   #sheetRev = -1;
   #topSeat: SeatId | null = null;
@@ -91,7 +92,7 @@ export class DeskState {
       const gone = this.#openSeat !== null && !message.desk.rows.some((row) => row.seat === this.#openSeat);
       if (gone) this.open(null);
       if (news && this.#openSeat !== null) this.#readPerson(this.#openSeat);
-      if (news && message.desk.pace.ended_at !== null) this.#readIncidents();
+      if (news && message.desk.pace.ended_at !== null) this.#readAfter();
       this.look();
     }
   }
@@ -330,9 +331,9 @@ export class DeskState {
     );
   }
 
-  #readIncidents(): void {
-    this.requests.incidents().then(
-      (book) => (this.incidents = book),
+  #readAfter(): void {
+    this.requests.after().then(
+      (after) => (this.after = after),
       () => undefined,
     );
   }

@@ -328,6 +328,7 @@ function livesForMs(command: DeskCommand): number | null {
     case "message_all":
     case "add_follow_up":
     case "close_follow_up":
+    case "set_attendance":
     case "say_name":
       return null;
     case "pause_for_safety":

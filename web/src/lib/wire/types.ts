@@ -307,77 +307,6 @@ code: string,
 expires_at: EpochMs, };
 
 /**
- * The incident timeline and the follow-ups (`GET /api/desk/{stay}/incidents`).
- */
-export type IncidentBook = { 
-/**
- * The incidents, oldest first.
- */
-incidents: Array<Incident>, 
-/**
- * The follow-ups, in the order in which they were written down.
- */
-follow_ups: Array<FollowUp>, };
-
-/**
- * One line of the timeline.
- */
-export type Incident = { 
-/**
- * Its place in the ledger.
- */
-seq: number, 
-/**
- * When it happened, by the server's clock.
- */
-at: EpochMs, 
-/**
- * Who caused it.
- */
-by: Actor, 
-/**
- * The name said at the desk, if a desk caused it.
- */
-staff: string | null, 
-/**
- * The seat of the person it is about, if any.
- */
-seat: SeatId | null, 
-/**
- * That person's name.
- */
-name: string | null, 
-/**
- * What happened.
- */
-what: IncidentKind, 
-/**
- * What the person said.
- */
-said: Said | null, 
-/**
- * Why the person stopped, if said.
- */
-reason: StopReason | null, 
-/**
- * What a desk wrote, such as the reason for taking somebody out.
- */
-words: string | null, 
-/**
- * The title of the step on the screens.
- */
-step: string | null, 
-/**
- * The offset in that step, in milliseconds.
- */
-offset_ms: number | null, };
-
-/**
- * The kinds of lines.
- */
-export type IncidentKind = "reported" | "report_amended" | "report_taken_back" | "report_seen" | "report_taken" | "report_resting" | "report_back" | "report_closed" | "stopped" | "stop_seen" | "stop_undone" | "went_on" | "lost" | "found" | "lost_taken" | "lost_closed" | "rest_asked" | "removed" | "paused_for_safety" | "resumed" | "lead_lost" | "lead_back" | "desk_handed" | "marked_stopped" | "marked_back" | "swallow_cleared" | "swallow_ended" | "family_cleared" | "family_ended" | "follow_up_added" | "follow_up_closed";
-
-/**
  * The run sheet (`GET /api/desk/{stay}/sheet`).
  */
 export type Sheet = { 
@@ -455,6 +384,421 @@ code: string,
  * A plain sentence for people.
  */
 text: string, };
+
+/**
+ * What a class was, what happened in it, and what is to be done about it (`GET /api/desk/{stay}/after`).
+ */
+export type AfterClass = { 
+/**
+ * Who was there, what was done, who stopped and what was reported.
+ */
+record: ClassRecord, 
+/**
+ * Who may need a follow-up.
+ */
+concerns: Array<Concern>, 
+/**
+ * The incident timeline, oldest first.
+ */
+incidents: Array<Incident>, 
+/**
+ * What needs to be done.
+ */
+follow_ups: Array<FollowUp>, };
+
+/**
+ * A class that is over, or as far as it has come.
+ */
+export type ClassRecord = { 
+/**
+ * What it was called.
+ */
+title: string, 
+/**
+ * When its first step began; absent when none did.
+ */
+started_at: EpochMs | null, 
+/**
+ * When it ended; absent while it goes on.
+ */
+ended_at: EpochMs | null, 
+/**
+ * How many whole minutes it took.
+ */
+minutes: number, 
+/**
+ * The names said at its desks.
+ */
+led_by: Array<string>, 
+/**
+ * Everybody who was expected or came, in the order of their seats.
+ */
+people: Array<PersonRecord>, 
+/**
+ * Its steps, in their order.
+ */
+steps: Array<StepRecord>, 
+/**
+ * What was reported, the oldest first. What somebody took back stays.
+ */
+reports: Array<ReportRecord>, };
+
+/**
+ * What a class was for one person.
+ */
+export type PersonRecord = { 
+/**
+ * Their seat.
+ */
+seat: SeatId, 
+/**
+ * Who it is, if they are enrolled in the group.
+ */
+person: PersonId | null, 
+/**
+ * Their name, numbered where two had the same one.
+ */
+name: string, 
+/**
+ * A second person on their screen.
+ */
+partner: string | null, 
+/**
+ * Whether they were there, and how.
+ */
+attended: Attended, 
+/**
+ * How many whole minutes of the class they were there: corrected, if somebody did that.
+ */
+minutes: number, 
+/**
+ * The same as it was recorded.
+ */
+recorded_minutes: number, 
+/**
+ * The correction.
+ */
+corrected: Attendance | null, 
+/**
+ * When they came, if that was after the class began.
+ */
+came_at: EpochMs | null, 
+/**
+ * When they were last there, if that was before the class ended.
+ */
+left_at: EpochMs | null, 
+/**
+ * How many whole minutes between the two their screen was away.
+ */
+away_minutes: number, 
+/**
+ * How many whole minutes before the end their screen went away, and did not come back; 0 for somebody who left.
+ */
+lost_minutes: number, 
+/**
+ * Whether they had said that they cannot come.
+ */
+cannot_come: boolean, 
+/**
+ * What each drill asked of them that the class did while they were there.
+ */
+steps: Array<Asked>, 
+/**
+ * Each time that they stopped.
+ */
+stops: Array<Stopped>, };
+
+/**
+ * In which way somebody was there.
+ */
+export type Attended = "screen" | "phone" | "by_hand" | "no";
+
+/**
+ * What a drill asked of one person, and what they said of it.
+ */
+export type Asked = { 
+/**
+ * The step.
+ */
+step: StepId, 
+/**
+ * In which form; a rest where it was not for them.
+ */
+form: Form, 
+/**
+ * How long they hold at most, where that was set for them.
+ */
+hold_ms: number | null, 
+/**
+ * What they said of it; absent when they said nothing.
+ */
+answer: Answer | null, 
+/**
+ * How far an open hold went, by their own word.
+ */
+far: HowFar | null, };
+
+/**
+ * Somebody stopped.
+ */
+export type Stopped = { 
+/**
+ * When.
+ */
+at: EpochMs, 
+/**
+ * In which step.
+ */
+step: StepId | null, 
+/**
+ * Why, if they said so.
+ */
+reason: StopReason | null, 
+/**
+ * Which of the people on the seat.
+ */
+whose: Whose, };
+
+/**
+ * What was done of a step.
+ */
+export type StepRecord = { 
+/**
+ * The step.
+ */
+step: StepId, 
+/**
+ * Its title.
+ */
+title: string, 
+/**
+ * Its drill; absent for what is none.
+ */
+drill: string | null, 
+/**
+ * What was planned: repetitions over all sets and sides, holds, and milliseconds held.
+ */
+planned: Figures, 
+/**
+ * What was done of it, in all doses that it had.
+ */
+done: Held, 
+/**
+ * How many milliseconds the class was in it.
+ */
+took_ms: number, 
+/**
+ * Of how many people it was asked.
+ */
+asked: number, 
+/**
+ * How many of them said that they did it.
+ */
+did: number, 
+/**
+ * How many of them stopped in it.
+ */
+stopped: number, 
+/**
+ * For how many it was a rest: not for them today, or they rested already.
+ */
+rested: number, 
+/**
+ * How much effort it was: how many said each number from 0 to 10; empty when nobody was asked.
+ */
+effort: Array<number>, };
+
+/**
+ * A report, and what was done about it.
+ */
+export type ReportRecord = { 
+/**
+ * Its id.
+ */
+id: ReportId, 
+/**
+ * The seat of the person who reported.
+ */
+seat: SeatId, 
+/**
+ * The name of the person it is about.
+ */
+name: string, 
+/**
+ * When the server first had it.
+ */
+at: EpochMs, 
+/**
+ * What was said.
+ */
+said: Said, 
+/**
+ * How strong it is in words, by the cut-points of the house rules.
+ */
+strength: Strength | null, 
+/**
+ * The step in which it was made.
+ */
+step: StepId | null, 
+/**
+ * How far it came.
+ */
+state: ReportState, 
+/**
+ * What desks did about it, the oldest first.
+ */
+handled: Array<Handled>, 
+/**
+ * Whether the person took it back.
+ */
+taken_back: boolean, };
+
+/**
+ * What a step amounts to.
+ */
+export type Figures = { 
+/**
+ * Repetitions over all sets and sides.
+ */
+reps: number, 
+/**
+ * Holds.
+ */
+holds: number, 
+/**
+ * Milliseconds held, as planned.
+ */
+held_ms: number, };
+
+/**
+ * What was done of a step.
+ */
+export type Held = { 
+/**
+ * Repetitions played to their end, the rest that follows left out.
+ */
+reps: number, 
+/**
+ * Milliseconds of hold that were played. Of an open hold no more counts than up to its target, as in the plan.
+ */
+held_ms: number, 
+/**
+ * Holds played to their end, or to the target of an open one.
+ */
+completed: number, 
+/**
+ * Holds that were begun and cut short; their seconds count, but they are not repetitions.
+ */
+partial: number, };
+
+/**
+ * A correction of how long somebody was in the class.
+ */
+export type Attendance = { 
+/**
+ * How many minutes; 0 is not at all.
+ */
+minutes: number, 
+/**
+ * Why it was something else than was recorded.
+ */
+reason: string, };
+
+/**
+ * Somebody who may need a follow-up.
+ */
+export type Concern = { 
+/**
+ * Their seat.
+ */
+seat: SeatId, } & ({ "about": "report", 
+/**
+ * The report.
+ */
+report: ReportId, } | { "about": "stops", 
+/**
+ * How often.
+ */
+times: number, } | { "about": "away", 
+/**
+ * For how many minutes.
+ */
+minutes: number, } | { "about": "missed" });
+
+/**
+ * Why somebody may need a follow-up.
+ */
+export type About = { "about": "report", 
+/**
+ * The report.
+ */
+report: ReportId, } | { "about": "stops", 
+/**
+ * How often.
+ */
+times: number, } | { "about": "away", 
+/**
+ * For how many minutes.
+ */
+minutes: number, } | { "about": "missed" };
+
+/**
+ * One line of the timeline.
+ */
+export type Incident = { 
+/**
+ * Its place in the ledger.
+ */
+seq: number, 
+/**
+ * When it happened, by the server's clock.
+ */
+at: EpochMs, 
+/**
+ * Who caused it.
+ */
+by: Actor, 
+/**
+ * The name said at the desk, if a desk caused it.
+ */
+staff: string | null, 
+/**
+ * The seat of the person it is about, if any.
+ */
+seat: SeatId | null, 
+/**
+ * That person's name.
+ */
+name: string | null, 
+/**
+ * What happened.
+ */
+what: IncidentKind, 
+/**
+ * What the person said.
+ */
+said: Said | null, 
+/**
+ * Why the person stopped, if said.
+ */
+reason: StopReason | null, 
+/**
+ * What a desk wrote, such as the reason for taking somebody out.
+ */
+words: string | null, 
+/**
+ * The title of the step on the screens.
+ */
+step: string | null, 
+/**
+ * The offset in that step, in milliseconds.
+ */
+offset_ms: number | null, };
+
+/**
+ * The kinds of lines.
+ */
+export type IncidentKind = "reported" | "report_amended" | "report_taken_back" | "report_seen" | "report_taken" | "report_resting" | "report_back" | "report_closed" | "stopped" | "stop_seen" | "stop_undone" | "went_on" | "lost" | "found" | "lost_taken" | "lost_closed" | "rest_asked" | "removed" | "paused_for_safety" | "resumed" | "lead_lost" | "lead_back" | "desk_handed" | "marked_stopped" | "marked_back" | "swallow_cleared" | "swallow_ended" | "family_cleared" | "family_ended" | "follow_up_added" | "follow_up_closed" | "attendance_set";
 
 /**
  * The id of a lasting link. It is no secret, and opens nothing.
@@ -1709,7 +2053,23 @@ due: string, } | { "do": "close_follow_up",
 /**
  * The follow-up's number.
  */
-id: number, } | { "do": "say_name", 
+id: number, 
+/**
+ * What came of it.
+ */
+outcome: string, } | { "do": "set_attendance", 
+/**
+ * The person's seat.
+ */
+seat: SeatId, 
+/**
+ * How many minutes; 0 is not at all.
+ */
+minutes: number, 
+/**
+ * Why it was something else than was recorded.
+ */
+reason: string, } | { "do": "say_name", 
 /**
  * The name of the person at this desk.
  */
@@ -2824,7 +3184,7 @@ seat: SeatId | null, };
 /**
  * The kinds of things that a desk does.
  */
-export type DeskDid = "opened" | "entry_set" | "let_in" | "turned_away" | "moved" | "paused" | "paused_for_safety" | "went_on" | "resumed" | "dose_swapped" | "step_inserted" | "step_moved" | "step_taken_out" | "minutes_set" | "clue_shown" | "effort_asked" | "report_seen" | "report_taken" | "report_resting" | "report_back" | "report_closed" | "stop_seen" | "lost_taken" | "lost_closed" | "rest_asked" | "message_sent" | "removed" | "merged" | "expected" | "added_by_phone" | "marked" | "swallow_cleared" | "swallow_ended" | "family_cleared" | "family_ended" | "care_set" | "follow_up_added" | "follow_up_closed" | "named" | "health_shared" | "desk_handed" | "ended";
+export type DeskDid = "opened" | "entry_set" | "let_in" | "turned_away" | "moved" | "paused" | "paused_for_safety" | "went_on" | "resumed" | "dose_swapped" | "step_inserted" | "step_moved" | "step_taken_out" | "minutes_set" | "clue_shown" | "effort_asked" | "report_seen" | "report_taken" | "report_resting" | "report_back" | "report_closed" | "stop_seen" | "lost_taken" | "lost_closed" | "rest_asked" | "message_sent" | "removed" | "merged" | "expected" | "added_by_phone" | "marked" | "swallow_cleared" | "swallow_ended" | "family_cleared" | "family_ended" | "care_set" | "follow_up_added" | "follow_up_closed" | "attendance_set" | "named" | "health_shared" | "desk_handed" | "ended";
 
 /**
  * What a desk sees of one person, on demand.
@@ -2936,7 +3296,11 @@ due: string,
 /**
  * When it was done; `None` while it is open.
  */
-closed_at: EpochMs | null, };
+closed_at: EpochMs | null, 
+/**
+ * What came of it; `None` while it is open, and for one that was closed before that was asked for.
+ */
+outcome: string | null, };
 
 /**
  * A person's precautions; each is a column of the house rules.

@@ -114,8 +114,13 @@ fn did_about(event: &CareEvent) -> Option<DeskDid> {
         | CareEvent::FormLifted { .. }
         | CareEvent::OffToday { .. } => DeskDid::CareSet,
         CareEvent::FollowUpAdded { .. } => DeskDid::FollowUpAdded,
-        CareEvent::Lost { .. } | CareEvent::Found | CareEvent::NewDevice | CareEvent::SentWord { .. } => {
-            return None;
-        }
+        CareEvent::FollowUpDone { .. } => DeskDid::FollowUpClosed,
+        CareEvent::AttendanceSet { .. } => DeskDid::AttendanceSet,
+        CareEvent::Lost { .. }
+        | CareEvent::Found
+        | CareEvent::ScreenAway { .. }
+        | CareEvent::ScreenBack
+        | CareEvent::NewDevice
+        | CareEvent::SentWord { .. } => return None,
     })
 }

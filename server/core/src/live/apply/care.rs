@@ -4,7 +4,7 @@ use crate::live::event::{CareEvent, Recorded};
 use crate::live::ids::{Actor, MessageId, ReportId, SeatId, StepId};
 use crate::live::said::{Mark, ReportState, Whose};
 use crate::live::state::report::Handled;
-use crate::live::state::seat::{Answer, Answered, Lost, Message, Place, Seat, Stop};
+use crate::live::state::seat::{Answer, Answered, Attendance, Lost, Message, Place, Seat, Stop};
 use crate::live::state::{FollowUp, Session};
 use crate::time::EpochMs;
 
@@ -39,6 +39,8 @@ impl Session {
                 s.lost = Some(Lost { heard_at: *heard_at, during: *during, taken_by: None, closed: false });
             }),
             CareEvent::Found => self.with(seat, |s| s.lost = None),
+            CareEvent::ScreenAway { heard_at } => self.with(seat, |s| s.away_since = Some(*heard_at)),
+            CareEvent::ScreenBack => self.with(seat, |s| s.away_since = None),
             CareEvent::LostClosed => self.with(seat, |s| {
                 s.lost = s.lost.map(|lost| Lost { closed: true, ..lost });
             }),
@@ -71,6 +73,14 @@ impl Session {
             }),
             CareEvent::FormLifted { of } => self.with(seat, |s| s.forms.retain(|form| form.of != *of)),
             CareEvent::OffToday { off } => self.with(seat, |s| s.off_today = *off),
+            CareEvent::AttendanceSet { minutes, reason } => self.with(seat, |s| {
+                s.attendance = Some(Attendance { minutes: *minutes, reason: reason.clone() });
+            }),
+            CareEvent::FollowUpDone { id, outcome } => {
+                if let Some(of) = self.follow_ups.iter_mut().find(|of| of.id == *id) {
+                    (of.closed_at, of.outcome) = (Some(at), Some(outcome.clone()));
+                }
+            }
             CareEvent::FollowUpAdded { id, what, owner, due } => self.follow_ups.push(FollowUp {
                 id: *id,
                 seat,
@@ -78,6 +88,7 @@ impl Session {
                 owner: owner.clone(),
                 due: *due,
                 closed_at: None,
+                outcome: None,
             }),
         }
     }

@@ -248,6 +248,17 @@ pub enum DeskCommand {
     CloseFollowUp {
         /// The follow-up's number.
         id: u32,
+        /// What came of it.
+        outcome: Sentence,
+    },
+    /// Corrects how long a person was in the class.
+    SetAttendance {
+        /// The person's seat.
+        seat: SeatId,
+        /// How many minutes; 0 is not at all.
+        minutes: u32,
+        /// Why it was something else than was recorded.
+        reason: Sentence,
     },
     /// Says who sits at this desk.
     SayName {
@@ -338,6 +349,7 @@ impl DeskCommand {
             | Self::MessageAll { .. }
             | Self::AddFollowUp { .. }
             | Self::CloseFollowUp { .. }
+            | Self::SetAttendance { .. }
             | Self::SayName { .. } => Rights::AT_ANY_TIME,
             Self::AskRest { .. } => Rights { afterwards: false, ..Rights::AT_ANY_TIME },
             Self::ShareHealth | Self::EndShareHealth | Self::HandDesk { .. } => {

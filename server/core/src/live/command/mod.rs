@@ -89,6 +89,10 @@ pub enum Noticed {
     Lost(SeatId),
     /// A lost person is heard from again.
     Found(SeatId),
+    /// A person's screen is no longer heard from, whatever the class does.
+    ScreenAway(SeatId),
+    /// Such a screen is heard from again.
+    ScreenBack(SeatId),
     /// The desk that leads is no longer heard from.
     LeadLost,
     /// The desk that leads is heard from again.

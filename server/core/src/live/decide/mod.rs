@@ -133,7 +133,10 @@ impl Session {
             DeskCommand::AddFollowUp { seat, what, owner, due } => {
                 self.add_follow_up(*seat, what, owner, *due)?
             }
-            DeskCommand::CloseFollowUp { id } => self.close_follow_up(*id)?,
+            DeskCommand::CloseFollowUp { id, outcome } => self.close_follow_up(*id, outcome)?,
+            DeskCommand::SetAttendance { seat, minutes, reason } => {
+                self.set_attendance(*seat, *minutes, reason)?
+            }
             DeskCommand::ClearSwallow { seats } => self.clear_swallow(role, seats)?,
             DeskCommand::EndSwallow { seat } => self.end_swallow(role, *seat)?,
             DeskCommand::ClearFamily { seat, family } => self.clear_family(role, *seat, *family)?,

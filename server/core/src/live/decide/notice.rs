@@ -1,6 +1,5 @@
-//! What the server notices by itself: a person who is no longer heard from in the middle of a swallow or a hold,
-//! a class whose leader is
-//! gone, and that it is time to let people in.
+//! What the server notices by itself: a person who is no longer heard from in the middle of a swallow or a hold, a
+//! screen that goes away or comes back, a class whose leader is gone, and that it is time to let people in.
 
 use crate::drill::Phase;
 use crate::live::command::{Context, Noticed};
@@ -8,7 +7,7 @@ use crate::live::event::CareEvent;
 use crate::live::event::ClassEvent;
 use crate::live::event::Event;
 use crate::live::ids::{SeatId, StepId};
-use crate::live::presence::Presence;
+use crate::live::presence::{Presence, Screen};
 use crate::live::refusal::Refusal;
 use crate::live::state::Session;
 use crate::live::state::seat::Seat;
@@ -31,6 +30,11 @@ impl Session {
                 }
             } else if self.lost_at(*id, seat, now, presence).is_some() {
                 noticed.push(Noticed::Lost(*id));
+            }
+            match (seat.away_since, self.away_at(*id, seat, now, presence)) {
+                (Some(_), _) if presence.is_heard(*id, now) => noticed.push(Noticed::ScreenBack(*id)),
+                (None, Some(_)) => noticed.push(Noticed::ScreenAway(*id)),
+                (Some(_) | None, _) => {}
             }
         }
         if self.is_opening_time(now) {
@@ -61,6 +65,12 @@ impl Session {
                 CareEvent::Lost { heard_at, during }.of(id)
             }
             Noticed::Found(seat) => CareEvent::Found.of(seat),
+            Noticed::ScreenAway(id) => {
+                let seat = self.seats.get(&id).ok_or(Refusal::NoSuchSeat(id.0))?;
+                let heard_at = self.away_at(id, seat, ctx.now, ctx.presence).ok_or(Refusal::NoChange)?;
+                CareEvent::ScreenAway { heard_at }.of(id)
+            }
+            Noticed::ScreenBack(seat) => CareEvent::ScreenBack.of(seat),
             Noticed::LeadLost => ClassEvent::LeadLost.into(),
             Noticed::LeadBack => ClassEvent::LeadBack.into(),
             Noticed::OpeningTime => ClassEvent::Opened.into(),
@@ -77,6 +87,13 @@ impl Session {
 
     fn is_under_way(&self) -> bool {
         self.started_at.is_some() && self.ended_at.is_none()
+    }
+
+    /// When a screen that is away was last heard from, while people are let in. It counts for attendance alone.
+    fn away_at(&self, id: SeatId, seat: &Seat, now: EpochMs, presence: &Presence) -> Option<EpochMs> {
+        let is_away = self.is_open() && presence.screen(id, now) == Screen::Away;
+        let heard_at = presence.lost_since(id, now).filter(|_| is_away)?;
+        Some(heard_at.max(seat.joined_at))
     }
 
     /// When a lost person was last heard from, and where the class was then. Only a swallow or a hold counts,

@@ -1,7 +1,6 @@
 //! What staff do about people in class, and what they write down for afterwards.
 
 use crate::live::event::CareEvent;
-use crate::live::event::ClassEvent;
 use crate::live::event::Event;
 use crate::live::ids::{DeskRole, ReportId, SeatId};
 use crate::live::refusal::Refusal;
@@ -10,6 +9,9 @@ use crate::live::state::Session;
 use crate::live::state::report::Report;
 use crate::text::{Name, Sentence};
 use crate::time::day::Date;
+
+/// The longest time in a class that a desk may write down: a long afternoon.
+const MOST_MINUTES: u32 = 600;
 
 impl Session {
     /// A report can be handled in any order, and one desk can take it over from the other. Only *seen* changes
@@ -88,9 +90,26 @@ impl Session {
         Ok(CareEvent::FollowUpAdded { id, what: what.clone(), owner: owner.clone(), due }.of(seat))
     }
 
-    pub(super) fn close_follow_up(&self, id: u32) -> Result<Event, Refusal> {
+    pub(super) fn close_follow_up(&self, id: u32, outcome: &Sentence) -> Result<Event, Refusal> {
         let mut open = self.follow_ups.iter().filter(|f| f.closed_at.is_none());
-        open.find(|f| f.id == id).ok_or(Refusal::NoSuchFollowUp)?;
-        Ok(ClassEvent::FollowUpClosed { id }.into())
+        let of = open.find(|f| f.id == id).ok_or(Refusal::NoSuchFollowUp)?;
+        Ok(CareEvent::FollowUpDone { id, outcome: outcome.clone() }.of(of.seat))
+    }
+
+    /// Whoever was expected or came can have been in the class, however their screen did.
+    pub(super) fn set_attendance(
+        &self,
+        seat: SeatId,
+        minutes: u32,
+        reason: &Sentence,
+    ) -> Result<Event, Refusal> {
+        self.started_at.ok_or(Refusal::NotStarted)?;
+        let (seat, _) = self.seat_of(seat).ok_or(Refusal::NoSuchSeat(seat.0))?;
+        if minutes > MOST_MINUTES {
+            return Err(Refusal::Wrong(format!(
+                "`minutes` is {minutes}; it must be from 0 to {MOST_MINUTES}"
+            )));
+        }
+        Ok(CareEvent::AttendanceSet { minutes, reason: reason.clone() }.of(seat))
     }
 }

@@ -59,6 +59,10 @@ pub enum CareEvent {
     Lost { heard_at: EpochMs, during: (StepId, i64) },
     /// They are heard from again.
     Found,
+    /// Their screen is no longer heard from, since `heard_at`; of attendance, and no alarm. Older ledgers do not say so.
+    ScreenAway { heard_at: EpochMs },
+    /// Their screen is heard from again.
+    ScreenBack,
     /// A desk is looking after a lost person.
     LostTaken,
     /// A desk knows how a lost person is and closed the alert.
@@ -87,6 +91,10 @@ pub enum CareEvent {
     OffToday { off: bool },
     /// Something needs to be done for them after class.
     FollowUpAdded { id: u32, what: Sentence, owner: Name, due: Date },
+    /// It was done, and what came of it.
+    FollowUpDone { id: u32, outcome: Sentence },
+    /// Somebody corrected how long they were in the class; 0 minutes is not at all.
+    AttendanceSet { minutes: u32, reason: Sentence },
 }
 
 impl CareEvent {

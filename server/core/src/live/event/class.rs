@@ -73,7 +73,7 @@ pub enum ClassEvent {
     SwallowCleared { seats: Vec<SeatId>, by: Name },
     /// A seat became part of another.
     Merged { from: SeatId, into: SeatId },
-    /// A follow-up is done.
+    /// A follow-up is done. Only older ledgers have it, without a word about what came of it.
     FollowUpClosed { id: u32 },
     /// Somebody said who sits at a desk.
     DeskNamed { role: DeskRole, name: Name },

@@ -68,6 +68,7 @@ pub enum DeskDid {
     CareSet,
     FollowUpAdded,
     FollowUpClosed,
+    AttendanceSet,
     Named,
     HealthShared,
     DeskHanded,

@@ -13,12 +13,12 @@ use crate::live::command::Entry;
 use crate::live::event::Event;
 use crate::live::ids::{CommandId, DeskRole, SeatId, StepId};
 use crate::live::motion::{self, Move, Position};
-use crate::live::said::Whose;
+use crate::live::said::{Said, Whose};
 use crate::live::state::acts::DeskAct;
 use crate::live::state::report::Report;
 use crate::live::state::seat::Seat;
 use crate::people::person::PersonId;
-use crate::people::rules::Rules;
+use crate::people::rules::{Rules, Strength};
 use crate::plan::ForHome;
 use crate::plan::timeline::Timeline;
 use crate::plan::{Step, Title};
@@ -121,6 +121,9 @@ pub struct FollowUp {
     pub due: Date,
     /// When it was done; `None` while it is open.
     pub closed_at: Option<EpochMs>,
+    /// What came of it; `None` while it is open, and for one that was closed before that was asked for.
+    #[serde(default)]
+    pub outcome: Option<Sentence>,
 }
 
 impl Session {
@@ -172,6 +175,24 @@ impl Session {
         role == DeskRole::Facilitator || self.helper_sees_health
     }
 
+    /// When the first step began; `None` before that.
+    #[must_use]
+    pub fn started_at(&self) -> Option<EpochMs> {
+        self.started_at
+    }
+
+    /// When the session ended; `None` before that.
+    #[must_use]
+    pub fn ended_at(&self) -> Option<EpochMs> {
+        self.ended_at
+    }
+
+    /// How many times the class was asked how much effort it was.
+    #[must_use]
+    pub fn efforts_asked(&self) -> u32 {
+        self.efforts_asked
+    }
+
     /// What needs to be done after class.
     #[must_use]
     pub fn follow_ups(&self) -> &[FollowUp] {
@@ -218,6 +239,12 @@ impl Session {
     #[must_use]
     pub fn reports(&self) -> &[Report] {
         &self.reports
+    }
+
+    /// How strong something is that somebody said, in words, by the cut-points of the house rules.
+    #[must_use]
+    pub fn strength(&self, said: &Said) -> Option<Strength> {
+        said.strength.map(|felt| self.rules.strength(felt))
     }
 
     /// All moves that have taken or will take effect.

@@ -17,6 +17,16 @@ use crate::time::EpochMs;
 /// Most people who can have a place in one session at once (an agreed choice, far above any class we expect).
 pub const MOST_SEATS: usize = 2_000;
 
+/// A correction of how long somebody was in the class.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct Attendance {
+    /// How many minutes; 0 is not at all.
+    pub minutes: u32,
+    /// Why it was something else than was recorded.
+    pub reason: Sentence,
+}
+
 /// A participant.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Seat {
@@ -61,6 +71,10 @@ pub struct Seat {
     pub efforts: BTreeMap<u32, u8>,
     /// Set when the person was no longer heard from in the middle of a swallow or a hold.
     pub lost: Option<Lost>,
+    /// How long somebody said that they were in the class, in the place of what was recorded.
+    pub attendance: Option<Attendance>,
+    /// Since when their screen is no longer heard from.
+    pub away_since: Option<EpochMs>,
     /// What the person said to each clue, by step and number.
     pub clues: BTreeMap<(StepId, u32), ClueSaid>,
     /// The seat that this one was merged into.
@@ -105,6 +119,8 @@ impl Seat {
             mouth_empty: None,
             efforts: BTreeMap::new(),
             lost: None,
+            attendance: None,
+            away_since: None,
             clues: BTreeMap::new(),
             merged_into: None,
             perhaps,

@@ -82,7 +82,7 @@ impl Session {
                 ReportState::Seen => 6,
                 ReportState::Taken | ReportState::Resting | ReportState::Back | ReportState::Closed => 7,
             };
-            let strength = r.said.strength.map(|felt| self.rules.strength(felt));
+            let strength = self.strength(&r.said);
             Some(((rank, Reverse(strength), r.at), Alert::Report(Box::new(self.desk_report(r)?))))
         });
         // A stop that came with a report needs no alert of its own: the report has one.
@@ -168,7 +168,7 @@ impl Session {
             name: self.name_of(report.seat, report.said.whose)?,
             at: report.at,
             said: report.said.clone(),
-            strength: report.said.strength.map(|felt| self.rules.strength(felt)),
+            strength: self.strength(&report.said),
             during: report.during.map(|(step, _)| step),
             during_ms: report.during.map(|(_, offset_ms)| offset_ms),
             state: report.state,

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::drill::Drill;
-use crate::live::ids::StepId;
+use crate::live::ids::{SeatId, StepId};
 use crate::live::state::seat::Seat;
 use crate::live::state::{LiveStep, Session};
 use crate::people::care::{Of, Way};
@@ -66,6 +66,12 @@ impl Session {
     /// say about their precautions, and what they asked for themselves.
     pub(in crate::live) fn form(&self, seat: &Seat, step: &LiveStep) -> Form {
         self.form_of(seat, step, seat.mouth_empty == Some(true))
+    }
+
+    /// What a step asks of the person on a seat at the moment.
+    #[must_use]
+    pub fn asks(&self, seat: SeatId, step: StepId) -> Option<StepForm> {
+        Some(self.step_form(self.seats.get(&seat)?, self.step(step)?))
     }
 
     fn form_of(&self, seat: &Seat, step: &LiveStep, mouth_empty: bool) -> Form {

@@ -221,7 +221,7 @@ impl Session {
     /// Where a row comes in the order of attention; smaller comes first.
     fn attention(&self, row: &Row) -> (u8, Reverse<u8>, EpochMs) {
         let unseen = self.reports.iter().filter(|r| r.seat == row.seat && r.is_unseen());
-        let strength = |r: &Report| r.said.strength.map(|felt| self.rules.strength(felt));
+        let strength = |r: &Report| self.strength(&r.said);
         let worst = unseen.max_by_key(|r| (r.said.urgent.is_some(), strength(r), Reverse(r.at)));
         if let Some(report) = worst {
             let class = u8::from(report.said.urgent.is_none());

@@ -206,7 +206,7 @@ function deskIn(state: State): { session: LiveSession; desk: DeskState } {
     unsent: [],
     waiting: [],
     person: null,
-    incidents: null,
+    after: null,
     top: frame.alerts[0] ?? null,
     leads: true,
     present: state.present === undefined ? STEPS[1]! : state.present,

@@ -1,0 +1,282 @@
+//! Folds a ledger into the record of its class.
+
+use std::collections::BTreeMap;
+
+use crate::live::{
+    Answer, ClassEvent, DeskRole, Event, Form, Place, Recorded, SafetyEvent, SeatId, Session, StepId, Whose,
+};
+use crate::plan::timeline::Figures;
+use crate::record::attendance::{There, attendance, within};
+use crate::record::class::shape::{
+    Asked, Attended, ClassRecord, PersonRecord, ReportRecord, StepRecord, Stopped,
+};
+use crate::record::holds::{Held, held_in};
+use crate::time::EpochMs;
+
+/// The record of a session; `None` for a ledger that does not begin as one.
+#[must_use]
+pub fn class_record(ledger: &[Recorded]) -> Option<ClassRecord> {
+    let (first, rest) = ledger.split_first()?;
+    let mut session = Session::from_first(first)?;
+    let mut fold = Fold::default();
+    fold.plans(&session);
+    for line in rest {
+        fold.before(&session, line);
+        session.apply(line);
+        fold.after(&session, line);
+    }
+    Some(fold.finish(&session, ledger))
+}
+
+const DESKS: [DeskRole; 2] = [DeskRole::Facilitator, DeskRole::Helper];
+
+/// What has to be remembered on the way, because the session forgets it.
+#[derive(Default)]
+struct Fold {
+    planned: BTreeMap<StepId, Figures>,
+    /// Done in doses that were swapped since.
+    done: BTreeMap<StepId, Held>,
+    /// What steps asked of everybody who was there when the class left them.
+    asked: BTreeMap<SeatId, BTreeMap<StepId, (Form, Option<i64>)>>,
+    stops: BTreeMap<SeatId, Vec<Stopped>>,
+    /// The drill that each effort question was about.
+    efforts: BTreeMap<u32, StepId>,
+    /// The last drill that the class came to.
+    drill: Option<StepId>,
+}
+
+impl Fold {
+    fn plans(&mut self, session: &Session) {
+        for live in session.steps().iter().filter(|live| live.step.drill().is_some()) {
+            self.planned.entry(live.id).or_insert_with(|| live.timeline.figures());
+        }
+    }
+
+    fn before(&mut self, session: &Session, line: &Recorded) {
+        match &line.event {
+            Event::Class(ClassEvent::DoseSwapped { step, .. }) => {
+                *self.done.entry(*step).or_default() += held_in(session, *step, line.at);
+            }
+            Event::Class(ClassEvent::Moved { moves, .. }) => {
+                let here = session.present_step().map(|live| live.id);
+                if moves.last().map(|m| m.step) != here {
+                    self.leave(session);
+                }
+            }
+            Event::Class(ClassEvent::Ended) if !session.has_ended() => self.leave(session),
+            // A slip of the finger.
+            Event::Safety { seat, what: SafetyEvent::StopUndone } => {
+                self.stops.get_mut(seat).and_then(Vec::pop);
+            }
+            Event::Class(_) | Event::Seat { .. } | Event::Safety { .. } | Event::Care { .. } => {}
+        }
+    }
+
+    /// The class leaves a step: what it asked of everybody who is there.
+    fn leave(&mut self, session: &Session) {
+        let Some(live) = session.present_step().filter(|live| live.step.drill().is_some()) else { return };
+        for (id, seat) in session.seats().iter().filter(|(_, seat)| seat.is_here()) {
+            let Some(asks) = session.asks(*id, live.id) else { continue };
+            let said = seat.answers.get(&live.id);
+            let rests = said.is_none() && (seat.stopped.is_some() || seat.rest_asked);
+            let form = match asks.form {
+                // They never said that their mouth was empty, so their screen showed no swallow.
+                Form::MouthFirst => Form::Rest,
+                _ if rests => Form::Rest,
+                form => form,
+            };
+            let of = self.asked.entry(*id).or_default();
+            // Where the class came to a step twice, what was asked counts, not the rest.
+            if form != Form::Rest || !of.contains_key(&live.id) {
+                of.insert(live.id, (form, asks.hold_ms));
+            }
+        }
+    }
+
+    fn after(&mut self, session: &Session, line: &Recorded) {
+        if matches!(line.event, Event::Class(ClassEvent::StepInserted { .. })) {
+            self.plans(session);
+        }
+        if let Some(live) = session.present_step().filter(|live| live.step.drill().is_some()) {
+            self.drill = Some(live.id);
+        }
+        if let Some(drill) = self.drill.filter(|_| session.efforts_asked() > 0) {
+            self.efforts.entry(session.efforts_asked()).or_insert(drill);
+        }
+        if let Some(seat) = line.event.seat() {
+            self.stop(session, seat);
+        }
+    }
+
+    /// Keeps up with a person who stops, says why, or takes it back. Going on ends a stop and does not unmake it.
+    fn stop(&mut self, session: &Session, seat: SeatId) {
+        let Some(of) = session.seats().get(&seat) else { return };
+        let stops = self.stops.entry(seat).or_default();
+        match (of.stopped, stops.last_mut()) {
+            (Some(now), Some(last)) if last.at == now.since => last.reason = now.reason,
+            (Some(now), _) => stops.push(Stopped {
+                at: now.since,
+                step: session.present_step().map(|live| live.id),
+                reason: now.reason,
+                whose: now.whose,
+            }),
+            (None, _) => {}
+        }
+    }
+
+    fn finish(mut self, session: &Session, ledger: &[Recorded]) -> ClassRecord {
+        let end = session.ended_at().unwrap_or(session.last_at());
+        let span = session.started_at().map(|from| (from, from.max(end)));
+        self.merge(session);
+        let mut there: BTreeMap<SeatId, Vec<There>> = BTreeMap::new();
+        for (seat, stretches) in attendance(ledger) {
+            let seat = session.seat_of(seat).map_or(seat, |(stayed, _)| stayed);
+            there.entry(seat).or_default().extend(stretches);
+        }
+        let people: Vec<_> = session
+            .seats()
+            .iter()
+            .filter(|(_, seat)| seat.merged_into.is_none())
+            .filter(|(_, seat)| !matches!(seat.place, Place::Asking | Place::TurnedAway))
+            .map(|(id, _)| self.person(session, *id, there.remove(id).unwrap_or_default(), span))
+            .collect();
+        let steps = session.steps().iter().map(|live| self.step(session, live.id, &people, end)).collect();
+        let reports = session.reports().iter().filter_map(|report| {
+            Some(ReportRecord {
+                id: report.id,
+                seat: report.seat,
+                name: session.name_of(report.seat, report.said.whose)?,
+                at: report.at,
+                said: report.said.clone(),
+                strength: session.strength(&report.said),
+                step: report.during.map(|(step, _)| step),
+                state: report.state,
+                handled: report.handled.clone(),
+                taken_back: report.taken_back,
+            })
+        });
+        ClassRecord {
+            title: session.title().clone(),
+            started_at: session.started_at(),
+            ended_at: session.ended_at(),
+            minutes: span.map_or(0, |(from, to)| minutes(to.since(from))),
+            led_by: DESKS.into_iter().filter_map(|role| session.name_at(role).cloned()).collect(),
+            reports: reports.collect(),
+            people,
+            steps,
+        }
+    }
+
+    /// What was kept of a seat that became part of another belongs to that one.
+    fn merge(&mut self, session: &Session) {
+        let gone = session.seats().iter().filter_map(|(id, seat)| Some((*id, seat.merged_into?)));
+        for (from, into) in gone.collect::<Vec<_>>() {
+            for (step, asked) in self.asked.remove(&from).unwrap_or_default() {
+                self.asked.entry(into).or_default().entry(step).or_insert(asked);
+            }
+            let stops = self.stops.remove(&from).unwrap_or_default();
+            let of = self.stops.entry(into).or_default();
+            of.extend(stops);
+            of.sort_by_key(|stop| stop.at);
+        }
+    }
+
+    fn person(
+        &self,
+        session: &Session,
+        id: SeatId,
+        there: Vec<There>,
+        span: Option<(EpochMs, EpochMs)>,
+    ) -> PersonRecord {
+        let seat = &session.seats()[&id];
+        let there = span.map(|(from, to)| within(there, from, to)).unwrap_or_default();
+        let recorded_ms: i64 = there.iter().map(|one| one.to.since(one.from)).sum();
+        let corrected = seat.attendance.clone();
+        let minutes_there = corrected.as_ref().map_or(minutes(recorded_ms), |set| set.minutes);
+        let attended = match (&corrected, there.is_empty()) {
+            (Some(set), _) if set.minutes == 0 => Attended::No,
+            (Some(_), true) => Attended::ByHand,
+            (None, true) => Attended::No,
+            (Some(_) | None, false) if seat.by_phone => Attended::Phone,
+            (Some(_) | None, false) => Attended::Screen,
+        };
+        let (first, last) = (there.first().map(|one| one.from), there.last().map(|one| one.to));
+        let whole_ms = first.zip(last).map_or(0, |(first, last)| last.since(first));
+        let asked = self.asked.get(&id).into_iter().flatten();
+        PersonRecord {
+            seat: id,
+            person: seat.person,
+            name: session.name_of(id, Whose::Own).unwrap_or_else(|| seat.name.clone()),
+            partner: seat.check_in.as_ref().and_then(|given| Some(given.partner.as_ref()?.name.clone())),
+            attended,
+            minutes: minutes_there,
+            recorded_minutes: minutes(recorded_ms),
+            corrected,
+            came_at: first.filter(|first| span.is_some_and(|(from, _)| *first > from)),
+            left_at: last.filter(|last| span.is_some_and(|(_, to)| *last < to)),
+            away_minutes: minutes(whole_ms - recorded_ms),
+            lost_minutes: seat
+                .away_since
+                .filter(|_| seat.is_here())
+                .zip(span)
+                .map_or(0, |(since, (from, to))| minutes(to.since(since.max(from)))),
+            cannot_come: seat.comes == Some(false),
+            steps: asked
+                .map(|(step, (form, hold_ms))| {
+                    let said = seat.answers.get(step);
+                    Asked {
+                        step: *step,
+                        form: *form,
+                        hold_ms: *hold_ms,
+                        answer: said.map(|said| said.answer),
+                        far: said.and_then(|said| said.far),
+                    }
+                })
+                .collect(),
+            stops: self.stops.get(&id).cloned().unwrap_or_default(),
+        }
+    }
+
+    fn step(&self, session: &Session, id: StepId, people: &[PersonRecord], end: EpochMs) -> StepRecord {
+        let moves = session.moves();
+        let took = moves.iter().enumerate().filter(|(_, m)| m.step == id).map(|(index, m)| {
+            let until = moves.get(index + 1).map_or(end, |next| next.at.min(end));
+            until.since(m.at).max(0)
+        });
+        let mut done = self.done.get(&id).copied().unwrap_or_default();
+        done += held_in(session, id, end);
+        let asked = || people.iter().flat_map(|person| &person.steps).filter(|asked| asked.step == id);
+        let count = |is: &dyn Fn(&Asked) -> bool| {
+            u32::try_from(asked().filter(|one| is(one)).count()).unwrap_or(u32::MAX)
+        };
+        let questions: Vec<u32> =
+            self.efforts.iter().filter(|(_, step)| **step == id).map(|(number, _)| *number).collect();
+        let mut effort = if questions.is_empty() { Vec::new() } else { vec![0; 11] };
+        for score in
+            session.seats().values().flat_map(|seat| questions.iter().filter_map(|n| seat.efforts.get(n)))
+        {
+            if let Some(count) = effort.get_mut(usize::from(*score)) {
+                *count += 1;
+            }
+        }
+        let live = session.step(id);
+        StepRecord {
+            step: id,
+            title: live.map(|live| live.step.title.clone()).unwrap_or_else(|| session.title().clone()),
+            drill: live.and_then(|live| Some(live.step.drill()?.id.clone())),
+            planned: self.planned.get(&id).copied().unwrap_or_default(),
+            done,
+            took_ms: took.sum(),
+            asked: count(&|one| one.form != Form::Rest),
+            did: count(&|one| one.form != Form::Rest && one.answer == Some(Answer::Done)),
+            stopped: count(&|one| one.answer == Some(Answer::Stopped)),
+            rested: count(&|one| one.form == Form::Rest),
+            effort,
+        }
+    }
+}
+
+/// Whole minutes, rounded as one says them.
+fn minutes(ms: i64) -> u32 {
+    u32::try_from((ms + 30_000) / 60_000).unwrap_or(0)
+}

@@ -1,0 +1,77 @@
+// What the page after a class says, in English.
+
+import type { Attended } from "../wire/types";
+
+const many = (n: number, one: string, more: string): string => (n === 1 ? one : `${n} ${more}`);
+
+export const afterText = {
+  over: "The class is over. Every screen has said goodbye.",
+  toToday: "Today",
+  needs: "Who may need a follow-up",
+  needsNone: "Nobody reported anything, stopped, was lost or stayed away without a word.",
+  needsNote: "A list to look through. Whether anything is to be done, and what, is for a clinician to say.",
+  openAndDone: (open: number, done: number) =>
+    open + done === 0
+      ? ""
+      : [open ? `${open} open` : "", done ? `${done} done` : ""].filter(Boolean).join(", "),
+  about: {
+    stops: (reasons: string[], times: number) =>
+      ["stopped", ...reasons, times === 1 ? "" : times === 2 ? "twice" : `${times} times`]
+        .filter(Boolean)
+        .join(", "),
+    away: (minutes: number) => `screen away for ${minutes} min`,
+    missed: "did not come",
+  },
+  missedMore: "Expected, and sent no word.",
+  came: (time: string) => `came at ${time}`,
+  left: (time: string) => `left at ${time}`,
+  takenBy: (who: string, seconds: number) =>
+    `${who} took it after ${seconds < 120 ? `${seconds} s` : `${Math.round(seconds / 60)} min`}`,
+  nobodyTook: "Nobody at a desk took it",
+  takenBack: "taken back",
+  inStep: (step: string) => `in ${step}`,
+  addFollowUp: "Plan a follow-up",
+  addAnother: "One more",
+  forSomebodyElse: "A follow-up for somebody else",
+  person: "For whom",
+  what: "What needs doing",
+  owner: "Who does it",
+  due: "By",
+  save: "Save",
+  cancel: "Cancel",
+  dueBy: (owner: string, day: string) => `${owner}, by ${day}`,
+  whatWasDone: "What was done",
+  outcome: "What came of it",
+  doneIs: (outcome: string) => (outcome ? `Done: ${outcome}` : "Done."),
+  done: "What was done",
+  doneSummary: (minutes: number, drills: number, shorter: number, left: number) =>
+    [
+      `${minutes} min`,
+      many(drills, "1 drill", "drills"),
+      shorter ? `${shorter} shorter than planned` : "",
+      left ? `${left} left out` : "",
+    ]
+      .filter(Boolean)
+      .join(", "),
+  drill: "Drill",
+  planned: "Planned",
+  didIt: "Done",
+  people: "People",
+  peopleNote: "Who said that they did it, of those whom it was for.",
+  effort: "Effort, 0 to 10",
+  leftOut: "left out",
+  none: "No drill was in this class.",
+  attendance: "Who came",
+  ofCame: (expected: number) => `of ${expected} came`,
+  minutesNote: "Minutes in class.",
+  corrected: "put right by hand",
+  attended: { screen: "", phone: "by telephone", by_hand: "by hand", no: "did not come" } satisfies Record<
+    Attended,
+    string
+  >,
+  correct: (name: string) => `Correct how long ${name} was there`,
+  minutes: "Minutes",
+  why: "Why",
+  recorded: (minutes: number) => `The record says ${minutes} min.`,
+  log: (n: number) => `Everything that happened, ${n === 1 ? "1 entry" : `${n} entries`}`,
+};
