@@ -5,6 +5,8 @@
 import assert from "node:assert/strict";
 import { randomUUID } from "node:crypto";
 import { after, before, test as nodeTest } from "node:test";
+import axe from "axe-core";
+import { accessible } from "./gallery.mjs";
 import { House, checksIn, endClass } from "./people.mjs";
 import { COLLEAGUES_PASSWORD, INES, colleague } from "../staff.mjs";
 
@@ -231,4 +233,39 @@ test("the fourth week: whoever leads usually is back, and finds what the month c
   await ends(led);
   assert.equal((await fetch(`${origin}/api/planner/groups/${quay.id}`, { headers: { cookie: `${odile.name}=${odile.value}` } })).status, 404, "standing in is for one day");
   await led.context().close();
+});
+
+test("the month is in the groups' tables: who came to which class, who had said no, and nothing of the cancelled week", async () => {
+  const table = await read(ines, `/api/planner/groups/${quay.id}/attendance`);
+  // In the first week those who came by a request alone had no screen when the class began a while later.
+  assert.deepEqual(table.classes.map(({ day, came, guests }) => [day, came, guests]), [
+    ["2026-10-20", 4, 0],
+    ["2026-11-03", 4, 0],
+    ["2026-11-10", 5, 0],
+  ]);
+  const of = (name) => table.people.find((one) => one.name === name);
+  const there = (name) => of(name).cells.map((cell) => cell.there.replace("part", "whole"));
+  assert.deepEqual(there("Ada"), ["whole", "whole", "whole"]);
+  assert.deepEqual(there("Cleo"), ["whole", "no", "no"]);
+  assert.deepEqual(there("Eli"), ["no", "said_no", "whole"]);
+  assert.deepEqual([of("Eli").came, of("Eli").of], [1, 3]);
+  const others = await read(odile, `/api/planner/groups/${singers.id}/attendance`);
+  assert.deepEqual(others.classes.map(({ day, came }) => [day, came]), [["2026-10-28", 4]]);
+  assert.equal(others.people.find((one) => one.name === "Ada").came, 1, "each group has its own");
+
+  const page = await house.staffPage(ines);
+  await page.goto(`${origin}/planner#group.${quay.id}`);
+  const part = page.getByRole("region", { name: "Who came", exact: true });
+  await part.getByRole("button", { name: "Show who came" }).click();
+  await part.getByRole("row", { name: /^Eli .* 1 of 3/ }).waitFor();
+  await part.getByText("had said so").first().waitFor({ state: "attached" });
+  await page.evaluate(axe.source);
+  const { violations } = await page.evaluate(() => window.axe.run({ runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"] }));
+  assert.deepEqual(violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.target).join(", ")}`), []);
+  // From the table one comes to what a class was.
+  await part.getByRole("button", { name: "What the class of 3 Nov was" }).click();
+  await page.waitForURL("**/desk/**");
+  await page.getByRole("region", { name: "Who came" }).getByText("of 6 came").waitFor();
+  await accessible(page, "after class", "AA");
+  assert.deepEqual(page.errors, []);
 });

@@ -8,6 +8,7 @@ use dashmap::DashMap;
 use rand::RngExt as _;
 use samebreath_core::live::Entry;
 use samebreath_core::plan::history::Had;
+use samebreath_core::record::class::ClassRecord;
 use samebreath_core::time::day::Date;
 use samebreath_store::Store;
 use samebreath_store::ledger::SessionId;
@@ -89,6 +90,8 @@ pub struct App {
     pub had: Folded<Had>,
     /// What desks read about people, written down within the hour: by whom, what, and of whom.
     pub read_lately: DashMap<(Stay, Option<Uuid>, String, Uuid), ()>,
+    /// What classes were.
+    pub records: Folded<Option<Arc<ClassRecord>>>,
     /// What was noted in a class for later, and is open.
     pub noted: Folded<Vec<(Date, LeftToDo)>>,
     connections: AtomicU64,
@@ -113,6 +116,7 @@ impl App {
             clock,
             had: Folded::new(),
             noted: Folded::new(),
+            records: Folded::new(),
             read_lately: DashMap::new(),
             house,
             shelf,

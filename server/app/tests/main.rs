@@ -6,6 +6,7 @@
 mod common;
 
 mod accounts;
+mod after;
 mod backup;
 mod class;
 mod demo;

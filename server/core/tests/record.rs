@@ -1,14 +1,18 @@
 //! What a class was, folded from its ledger: who was there, what was done, who stopped, what was reported.
 
 use samebreath_core::live::{
-    Answer, DeskCommand, Form, HowFar, Place, Recorded, SeatCommand, SeatId, Session, StepId, StopReason,
-    Whose,
+    Answer, DeskCommand, Form, HowFar, Place, Recorded, ReportId, SeatCommand, SeatId, Session, StepId,
+    StopReason, UrgentSign, Whose,
 };
 use samebreath_core::people::care::Condition;
+use samebreath_core::people::person::PersonId;
 use samebreath_core::people::rules::Felt;
 use samebreath_core::record::attendance::{There, within};
+use samebreath_core::record::attendance_table::{Came, attendance_table};
 use samebreath_core::record::class::{Attended, ClassRecord, PersonRecord, class_record};
+use samebreath_core::record::concerns::{About, concerns};
 use samebreath_core::time::EpochMs;
+use uuid::Uuid;
 
 use crate::common::class::Class;
 
@@ -270,4 +274,105 @@ fn a_rehearsed_hour_gives_back_what_was_planned() {
             );
         }
     }
+}
+
+/// A class's record as a table sees it: its people by id, with minutes of an hour.
+fn held(minutes: u32, people: &[(u128, &str, u32, bool)]) -> ClassRecord {
+    let mut class = Class::open(HOUR).staffed();
+    let seat = class.join("Model");
+    class.desk(DeskCommand::Start);
+    class.wait_ms(i64::from(minutes) * MINUTE_MS);
+    class.desk(DeskCommand::End);
+    let mut record = record(&class);
+    let model = of(&record, seat).clone();
+    record.people = people
+        .iter()
+        .map(|(id, name, minutes, said_no)| PersonRecord {
+            person: (*id > 0).then(|| PersonId(Uuid::from_u128(*id))),
+            name: (*name).try_into().unwrap(),
+            attended: if *minutes == 0 { Attended::No } else { Attended::Screen },
+            minutes: *minutes,
+            cannot_come: *said_no,
+            ..model.clone()
+        })
+        .collect();
+    record
+}
+
+#[test]
+fn the_table_of_a_group_counts_who_had_a_place_and_who_came() {
+    let classes = [
+        held(60, &[(1, "Ann", 60, false), (2, "Ben", 58, false), (3, "Cy", 0, true), (0, "Gus", 60, false)]),
+        held(50, &[(1, "Ann", 20, false), (2, "Ben", 0, false), (4, "Dot", 50, false)]),
+    ];
+    let mut never = held(0, &[]);
+    never.started_at = None;
+    let day = crate::common::roll::day;
+    let rows = [
+        (Uuid::from_u128(71), day("2026-11-03"), &classes[0]),
+        (Uuid::from_u128(72), day("2026-11-10"), &never),
+        (Uuid::from_u128(73), day("2026-11-17"), &classes[1]),
+    ];
+    let id = |n: u128| PersonId(Uuid::from_u128(n));
+    let enrolled = [(id(1), "Ann"), (id(3), "Cy"), (id(4), "Dot"), (id(5), "Eve")];
+    let enrolled = enrolled.map(|(id, name)| (id, name.try_into().unwrap()));
+    let table = attendance_table(&rows, &enrolled);
+    let columns: Vec<_> =
+        table.classes.iter().map(|one| (one.day.to_string(), one.minutes, one.came, one.guests)).collect();
+    // A class that never began is in no table, so nobody missed it.
+    assert_eq!(columns, [("2026-11-03".to_owned(), 60, 3, 1), ("2026-11-17".to_owned(), 50, 2, 0)]);
+    let lines: Vec<_> = table
+        .people
+        .iter()
+        .map(|one| {
+            let cells = one.cells.iter().map(|cell| cell.map(|cell| cell.there)).collect::<Vec<_>>();
+            (one.name.as_str(), one.enrolled, cells, one.came, one.of, one.minutes)
+        })
+        .collect();
+    assert_eq!(
+        lines,
+        [
+            ("Ann", true, vec![Some(Came::Whole), Some(Came::Part)], 2, 2, 80),
+            ("Cy", true, vec![Some(Came::SaidNo), None], 0, 1, 0),
+            ("Dot", true, vec![None, Some(Came::Whole)], 1, 1, 50),
+            ("Eve", true, vec![None, None], 0, 0, 0),
+            // Ben is in the group no more; two minutes late is the whole class.
+            ("Ben", false, vec![Some(Came::Whole), Some(Came::No)], 1, 2, 58),
+        ]
+    );
+}
+
+#[test]
+fn whoever_reported_stopped_was_away_or_stayed_away_is_in_the_list() {
+    let mut class = Class::open(HOUR).staffed();
+    let [ann, ben, cy, dot] = ["Ann", "Ben", "Cy", "Dot"].map(|name| class.join(name));
+    class.desk(DeskCommand::Expect { name: "Eve".try_into().unwrap() });
+    let eve = SeatId(dot.0 + 1);
+    assert!(concerns(&record(&class)).is_empty(), "nobody misses a class that has not begun");
+    class.desk(DeskCommand::Start);
+    class.seat(ben, SeatCommand::Stop { reason: Some(StopReason::Tired), whose: Whose::Own });
+    class.report(ann, 1, Some(Felt::Number(3)), None);
+    class.report(dot, 2, None, Some(UrgentSign::Choking));
+    class.seat(dot, SeatCommand::TakeBack { report: ReportId(Uuid::from_u128(2)) });
+    class.wait_ms(MINUTE_MS);
+    class.presence.seats.get_mut(&cy).unwrap().gone_at = Some(class.now);
+    class.silence_ms(6 * MINUTE_MS);
+    for seat in [ann, ben, dot] {
+        class.hear(seat);
+    }
+    class.watch();
+    class.desk(DeskCommand::End);
+    let found: Vec<_> = concerns(&record(&class)).into_iter().map(|one| (one.seat, one.about)).collect();
+    let report = |n| About::Report { report: ReportId(Uuid::from_u128(n)) };
+    assert_eq!(
+        found,
+        [
+            // Urgent ones come first, and count although they were taken back.
+            (dot, report(2)),
+            (ann, report(1)),
+            (ben, About::Stops { times: 1 }),
+            (cy, About::Away { minutes: 6 }),
+            (eve, About::Missed),
+        ]
+    );
 }

@@ -3,7 +3,9 @@
 use samebreath_core::drill::{self, dose};
 use samebreath_core::people::{care, link, person, rules};
 use samebreath_core::plan::{self, advice, choice, draft, group, timeline};
-use samebreath_core::record::{class, concerns, holds, incidents, retention as record_retention, since};
+use samebreath_core::record::{
+    attendance_table, class, concerns, holds, incidents, retention as record_retention, since,
+};
 use samebreath_core::staff::account;
 use samebreath_core::week::series;
 use samebreath_core::{clue, item, letter, live, time, versioned};
@@ -77,6 +79,11 @@ fn after(config: &Config) -> String {
         timeline::Figures,
         holds::Held,
         live::Attendance,
+        attendance_table::AttendanceTable,
+        attendance_table::ClassColumn,
+        attendance_table::PersonLine,
+        attendance_table::AttendanceCell,
+        attendance_table::Came,
         concerns::Concern,
         concerns::About,
         incidents::Incident,

@@ -115,6 +115,7 @@ mount(Planner, {
     play: async (what) => preview.play(await http.preview(what)),
     fileUrl: http.fileUrl,
     calendarUrl: http.calendarUrl,
+    attendance: http.attendance,
     erasureOf: (person) =>
       new ErasureState(
         person,

@@ -3,6 +3,7 @@
 mod accounts;
 mod ask;
 mod assets;
+mod attendance;
 mod audit;
 pub(crate) mod body;
 mod classes;

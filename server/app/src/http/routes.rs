@@ -20,8 +20,8 @@ use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared, WRITTEN_WITHIN};
 use crate::http::origin::{Origin, origin};
 use crate::http::{
-    accounts, assets, classes, desk, doors, entry, erasure, feed, letters, oidc, own, own_links, passkeys,
-    people, place, planner, retention, rounds, staff, today, week,
+    accounts, assets, attendance, classes, desk, doors, entry, erasure, feed, letters, oidc, own, own_links,
+    passkeys, people, place, planner, retention, rounds, staff, today, week,
 };
 
 /// The longest body of a request.
@@ -50,6 +50,7 @@ pub fn router(app: Arc<App>) -> Router {
         .merge(own_links::routes())
         .merge(retention::routes())
         .merge(passkeys::routes())
+        .merge(attendance::routes())
         .merge(oidc::routes())
         .merge(letters::routes())
         .merge(feed::routes())

@@ -1,6 +1,7 @@
 //! What a session leaves behind, folded from its ledger.
 
 pub mod attendance;
+pub mod attendance_table;
 pub mod class;
 pub mod concerns;
 pub mod erase;

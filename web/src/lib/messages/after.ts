@@ -1,6 +1,6 @@
 // What the page after a class says, in English.
 
-import type { Attended } from "../wire/types";
+import type { Attended, Came } from "../wire/types";
 
 const many = (n: number, one: string, more: string): string => (n === 1 ? one : `${n} ${more}`);
 
@@ -69,9 +69,28 @@ export const afterText = {
     Attended,
     string
   >,
-  correct: (name: string) => `Correct how long ${name} was there`,
+  correct: "minutes in class: put right",
   minutes: "Minutes",
   why: "Why",
   recorded: (minutes: number) => `The record says ${minutes} min.`,
+  showAttendance: "Show who came",
+  attendanceTable: "Who came to the last classes",
+  noClasses: "No class of this group has been held yet.",
+  failed: "That did not work. Try again.",
+  name: "Name",
+  openClass: (day: string) => `What the class of ${day} was`,
+  cameColumn: "Came",
+  hours: "Hours",
+  cameOf: (came: number, of: number) => `${came} of ${of}`,
+  guests: (n: number) => (n === 1 ? "(1 guest)" : `(${n} guests)`),
+  notEnrolled: "no longer in the group",
+  notExpected: "was not expected",
+  min: (minutes: number) => `${minutes} min`,
+  cameTo: {
+    whole: "whole class",
+    part: "part of it",
+    no: "did not come",
+    said_no: "had said so",
+  } satisfies Record<Came, string>,
   log: (n: number) => `Everything that happened, ${n === 1 ? "1 entry" : `${n} entries`}`,
 };

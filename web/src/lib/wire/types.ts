@@ -705,6 +705,99 @@ minutes: number,
 reason: string, };
 
 /**
+ * Who came to which class.
+ */
+export type AttendanceTable = { 
+/**
+ * The classes, the oldest first.
+ */
+classes: Array<ClassColumn>, 
+/**
+ * The people: those who are enrolled in their order, then those who were.
+ */
+people: Array<PersonLine>, };
+
+/**
+ * A class of the table.
+ */
+export type ClassColumn = { 
+/**
+ * The session's id.
+ */
+session: string, 
+/**
+ * The day on which it was held.
+ */
+day: string, 
+/**
+ * How many whole minutes it took.
+ */
+minutes: number, 
+/**
+ * How many people came, guests too.
+ */
+came: number, 
+/**
+ * How many of them are nobody of the group's people.
+ */
+guests: number, };
+
+/**
+ * A person's classes.
+ */
+export type PersonLine = { 
+/**
+ * Who it is.
+ */
+person: PersonId, 
+/**
+ * Their name.
+ */
+name: string, 
+/**
+ * Whether they are enrolled in the group now.
+ */
+enrolled: boolean, 
+/**
+ * Each class of the table; absent where they were not expected and did not come.
+ */
+cells: Array<AttendanceCell | null>, 
+/**
+ * To how many classes they came.
+ */
+came: number, 
+/**
+ * Of how many: those in which they had a place.
+ */
+of: number, 
+/**
+ * How many minutes they were there in all.
+ */
+minutes: number, };
+
+/**
+ * One person in one class.
+ */
+export type AttendanceCell = { 
+/**
+ * How much of it they were there for.
+ */
+there: Came, 
+/**
+ * How many whole minutes.
+ */
+minutes: number, 
+/**
+ * Whether somebody put that right by hand.
+ */
+corrected: boolean, };
+
+/**
+ * How much of a class somebody was there for.
+ */
+export type Came = "whole" | "part" | "no" | "said_no";
+
+/**
  * Somebody who may need a follow-up.
  */
 export type Concern = { 

@@ -1,0 +1,65 @@
+//! Who came to the classes of a group.
+
+use std::sync::Arc;
+
+use axum::extract::{Path, State};
+use axum::routing::get;
+use axum::{Json, Router};
+use jiff::Timestamp;
+use jiff::tz::TimeZone;
+use samebreath_core::people::person::{Person, PersonId};
+use samebreath_core::plan::group::{Group, GroupId};
+use samebreath_core::record::attendance_table::{AttendanceTable, attendance_table};
+use samebreath_core::record::class::{ClassRecord, class_record};
+use samebreath_core::staff::may::Act;
+use samebreath_core::time::day::Date;
+use samebreath_core::versioned::Versioned;
+use uuid::Uuid;
+
+use crate::access::staff::Staff;
+use crate::app::App;
+use crate::http::ask::{Reply, Shared};
+use crate::http::documents;
+use crate::http::whose::Groups;
+use crate::session::history::folded;
+
+/// How many of the last classes are in the table: a quarter of a year.
+const CLASSES: usize = 12;
+
+pub(crate) fn routes() -> Router<Arc<App>> {
+    Router::new().route("/api/planner/groups/{id}/attendance", get(of_group))
+}
+
+async fn of_group(staff: Staff, State(app): Shared, Path(id): Path<Uuid>) -> Reply<Json<AttendanceTable>> {
+    let group = documents::stored::<Group>(&app, &staff, id).await?.content;
+    let groups = Groups::of(&staff, &app).await?;
+    groups.check(Act::ReadHealth, groups.day(Some(GroupId(id)), None))?;
+    let zone = group.zone.as_ref().map_or_else(TimeZone::system, |zone| zone.rules().clone());
+    let mut classes: Vec<(Uuid, Date, Arc<ClassRecord>)> = Vec::new();
+    // The newest come first.
+    for entry in
+        app.store.sessions_of(GroupId(id)).await?.into_iter().filter(|entry| entry.ended_at.is_some())
+    {
+        if classes.len() == CLASSES {
+            break;
+        }
+        let fold = |ledger: &[_]| class_record(ledger).map(Arc::new);
+        // A ledger that cannot be read is named elsewhere.
+        let Ok(Some(record)) = folded(&app, &app.records, entry.id, fold).await else { continue };
+        let Some(day) = record.started_at.and_then(|at| day_in(&zone, at.0)) else { continue };
+        classes.push((entry.id.0, day, record));
+    }
+    classes.reverse();
+    let people: Vec<Versioned<Person>> = app.store.documents().await?;
+    let enrolled = group.people.iter().filter_map(|id| {
+        let person = people.iter().find(|person| PersonId(person.id) == *id)?;
+        Some((*id, person.content.name.clone()))
+    });
+    let classes: Vec<_> = classes.iter().map(|(session, day, record)| (*session, *day, &**record)).collect();
+    Ok(Json(attendance_table(&classes, &enrolled.collect::<Vec<_>>())))
+}
+
+fn day_in(zone: &TimeZone, at_ms: i64) -> Option<Date> {
+    let day = Timestamp::from_millisecond(at_ms).ok()?.to_zoned_datetime(zone.clone()).date();
+    Date::try_from(day.to_string()).ok()
+}

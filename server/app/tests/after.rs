@@ -1,0 +1,59 @@
+//! What a class was, over real requests and sockets: at its desk when it is over, and in the table of its group.
+
+use crate::common::quay::{Quay, day};
+use samebreath_core::live::{DeskCommand, ReportId, Said, SeatCommand, SeatId, StepId, Where};
+use serde_json::{Value, json};
+use uuid::Uuid;
+
+#[tokio::test]
+async fn the_desk_has_the_record_of_its_class_and_the_group_has_the_table() {
+    let quay = Quay::open().await;
+    let server = &quay.house.server;
+    let mut desk = quay.desk().await;
+    desk.tell_desk(DeskCommand::Open).await;
+    let link = quay.link(&quay.ada, "tablet").await;
+    let seat = quay.come(&quay.at_home(&link).await).await.cookie.unwrap();
+    let mut ada = server.connect("seat", &seat).await;
+    desk.tell_desk(DeskCommand::SayName { name: "Ines".try_into().unwrap() }).await;
+    desk.tell_desk(DeskCommand::Start).await;
+    ada.tell_seat(SeatCommand::Done { step: StepId(1) }).await;
+    let said = Said { place: Some(Where::Neck), ..Said::default() };
+    ada.tell_seat(SeatCommand::Report { report: ReportId(Uuid::from_u128(9)), said }).await;
+    desk.tell_desk(DeskCommand::End).await;
+
+    let get = async |path: &str, who: &str| server.get(path, who).await;
+    let after = get("/api/desk/{stay}/after", &desk.cookie).await.json();
+    let record = &after["record"];
+    let people = record["people"].as_array().unwrap();
+    let of = |name: &str| people.iter().find(|one| one["name"] == name).unwrap();
+    assert_eq!((&of("Ada")["attended"], &of("Ben")["attended"]), (&json!("screen"), &json!("no")));
+    assert_eq!(of("Ada")["person"], json!(quay.ada));
+    assert_eq!(of("Ada")["steps"][0]["answer"], "done");
+    assert_eq!((&record["steps"][0]["asked"], &record["steps"][0]["did"]), (&json!(1), &json!(1)));
+    assert_eq!(record["led_by"], json!(["Ines"]));
+    let about: Vec<_> =
+        after["concerns"].as_array().unwrap().iter().map(|one| one["about"].clone()).collect();
+    assert_eq!(about, ["report", "missed"]);
+
+    // A correction holds in the table too, whoever looks.
+    let reason = "by telephone, without a seat".try_into().unwrap();
+    let ben = SeatId(u32::try_from(of("Ben")["seat"].as_u64().unwrap()).unwrap());
+    assert_eq!(desk.tell_desk(DeskCommand::SetAttendance { seat: ben, minutes: 40, reason }).await, None);
+    let path = format!("/api/planner/groups/{}/attendance", quay.group["id"].as_str().unwrap());
+    let table = get(&path, &quay.ines).await.json();
+    assert_eq!((&table["classes"][0]["came"], &table["classes"][0]["day"]), (&json!(2), &json!(day(0))));
+    let line = |name: &str| {
+        let all = table["people"].as_array().unwrap();
+        all.iter().find(|one| one["name"] == name).unwrap()["cells"][0].clone()
+    };
+    assert_eq!(line("Ben"), json!({ "there": "whole", "minutes": 40, "corrected": true }));
+    assert_eq!(line("Ada")["there"], "whole");
+
+    // Who has nothing to do with the group learns nothing, and whoever looked is in the audit.
+    let (helper, _) = quay.house.colleague(&quay.ines, "Anselm", "helper", Value::Null).await;
+    assert_eq!(get(&path, &helper).await.status, 403);
+    assert_eq!(get(&path, "").await.status, 401);
+    let acts = server.app.store.audit_after(0).await.unwrap();
+    let looked: Vec<_> = acts.iter().filter(|(_, entry)| entry.act.contains("/attendance")).collect();
+    assert!(looked.len() >= 2, "{looked:?}");
+}

@@ -1,0 +1,71 @@
+// What classes were (W-21): attendance, what people said of each drill, stops, reports and whole repetitions, as the server
+// folds them, are those that an independent script (record.py) finds in the database. The ledgers are those of the demo's six
+// weeks, which are played without any of the code that reads them.
+
+import assert from "node:assert/strict";
+import { execFileSync } from "node:child_process";
+import { after, before, test } from "node:test";
+import { fileURLToPath } from "node:url";
+import { join } from "node:path";
+import { Server } from "../server.mjs";
+
+const here = (path) => fileURLToPath(new URL(path, import.meta.url));
+let server, origin, cookie;
+
+async function ask(path, body, as = cookie) {
+  const headers = { "content-type": "application/json", origin, cookie: as };
+  const answer = await fetch(origin + path, { method: body ? "POST" : "GET", headers, ...(body ? { body: JSON.stringify(body) } : {}) });
+  assert.ok(answer.ok, `${path}: ${answer.status}`);
+  return answer;
+}
+
+const cookieOf = (answer) => answer.headers.getSetCookie()[0].split(";")[0];
+
+before(async () => {
+  server = await new Server().start("demo");
+  origin = `http://${server.links.listens_on}`;
+  const token = new URL(server.links.staff.trial).hash.split(".").at(-1);
+  cookie = cookieOf(await ask("/api/staff/open", { token, request: crypto.randomUUID() }, ""));
+});
+after(() => server.stop());
+
+test("the records of all classes that were held are what another program finds in the database", async () => {
+  const found = JSON.parse(execFileSync(here("../.venv/bin/python"), [here("record.py"), join(server.folder, "samebreath.db")], { encoding: "utf8", maxBuffer: 1 << 26 }));
+  const groups = await (await ask("/api/planner/groups")).json();
+  const counts = { classes: 0, people: 0, done: 0, stops: 0, reports: 0, part: 0 };
+  for (const { id } of groups) {
+    const table = await (await ask(`/api/planner/groups/${id}/attendance`)).json();
+    for (const [index, { session, minutes, came }] of table.classes.entries()) {
+      const opened = await ask(`/api/planner/classes/${session}/desk`, {});
+      const { stay } = await opened.clone().json();
+      const { record } = await (await ask(`/api/desk/${stay}/after`, undefined, cookieOf(opened))).json();
+      const other = found[session];
+      counts.classes++;
+      assert.deepEqual([record.minutes, minutes], [other.minutes, other.minutes]);
+      assert.equal(record.people.length, Object.keys(other.people).length);
+      assert.deepEqual(record.reports.map((report) => report.id), other.reports);
+      counts.reports += other.reports.length;
+      for (const person of record.people) {
+        const its = other.people[person.seat];
+        const about = `${person.name} in ${session}`;
+        assert.deepEqual([person.minutes, person.recorded_minutes], [its.minutes, its.recorded], about);
+        const done = person.steps.filter((one) => one.answer === "done").map((one) => one.step).sort((a, b) => a - b);
+        assert.deepEqual(done, its.done, about);
+        assert.equal(person.stops.length, its.stops, about);
+        counts.people++;
+        counts.done += done.length;
+        counts.stops += its.stops;
+        if (its.minutes > 0 && its.minutes < other.minutes) counts.part++;
+        const line = table.people.find((one) => one.person === person.person);
+        if (line) assert.equal(line.cells[index].minutes, its.minutes, about);
+      }
+      assert.equal(record.people.filter((one) => one.minutes > 0).length, came);
+      // The demo's classes do their plans whole.
+      for (const step of record.steps.filter((one) => one.drill !== null)) {
+        assert.deepEqual([step.planned.reps, step.done.reps], [other.reps[step.step], other.reps[step.step]], step.title);
+      }
+    }
+  }
+  // There was something to compare.
+  assert.ok(counts.classes >= 9 && counts.done > 200 && counts.stops > 5 && counts.reports > 0 && counts.part > 2, JSON.stringify(counts));
+});
