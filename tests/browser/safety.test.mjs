@@ -226,7 +226,7 @@ test("after class there is who may need a follow-up, what was done, who came, an
   await choking.getByText("Otto, by Tue 9 March").waitFor();
   await needs.getByText("1 open").waitFor();
   // It is closed with a sentence.
-  await choking.getByRole("button", { name: "What was done" }).click();
+  await choking.getByRole("button", { name: "Close it" }).click();
   await choking.getByRole("button", { name: "Save" }).click();
   assert.equal(await choking.getByLabel("What came of it").evaluate((field) => field.validity.valueMissing), true);
   await choking.getByLabel("What came of it").fill("Reached her; she ate too fast");

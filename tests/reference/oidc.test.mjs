@@ -161,7 +161,7 @@ test("an account is linked by its owner, signed in, and by nobody else", async (
   const stranger = new Jar();
   const refused = await stranger.answer(await stranger.asked());
   assert.equal(refused.status, 401);
-  assert.match(refused.body.text, /nobody here is linked with you at Quay House sign-in; sign in with your name and password/);
+  assert.match(refused.body.text, /no account here is linked with Quay House sign-in; sign in with your name and password/);
   assert.equal((await stranger.post("/api/staff/identity", {})).status, 401, "linking needs an account");
 
   const found = await ines.asked("/api/staff/identity");
@@ -238,7 +238,7 @@ for (const [name, [why, put]] of Object.entries(FAULTS)) {
     const refused = await device.answer(found);
     fault = null;
     assert.deepEqual([refused.status, refused.body?.code], [401, "provider"], JSON.stringify(refused.body));
-    assert.match(refused.body.text, /does not hold; begin again, or sign in with your name and password here/);
+    assert.match(refused.body.text, /did not give a valid answer; begin again, or use your name and password here/);
     assert.match(server.log.slice(logged), why);
     assert.equal((await device.me()).code, "not_signed_in");
   });
@@ -274,7 +274,7 @@ test("in a browser: by the key of the sign-in page and back, and the link is end
   page.setDefaultTimeout(30_000);
   const press = (name) => page.getByRole("button", { name, exact: true }).click();
   await page.goto(`${origin}/planner`);
-  await press(`Sign in by ${NAME}`);
+  await press(`Sign in with ${NAME}`);
   await page.getByRole("navigation", { name: "Pages" }).waitFor();
   assert.ok(!/code=|state=/.test(page.url()), page.url());
   await page.getByRole("button", { name: /^Your account/ }).click();
@@ -290,12 +290,12 @@ test("in a browser: by the key of the sign-in page and back, and the link is end
   await part.getByRole("button", { name: `Link with ${NAME}` }).waitFor();
   await press("Sign out");
   await page.goto(`${origin}/sign-in`);
-  await press(`Sign in by ${NAME}`);
-  await page.getByText("Nobody here is linked with you", { exact: false }).waitFor();
+  await press(`Sign in with ${NAME}`);
+  await page.getByText("No account here is linked with", { exact: false }).waitFor();
 
   provider.closeAllConnections();
   await new Promise((closed) => provider.close(closed));
-  await press(`Sign in by ${NAME}`);
+  await press(`Sign in with ${NAME}`);
   await page.getByText(`${NAME} does not answer at the moment`, { exact: false }).waitFor();
   await page.getByLabel("Sign-in name").fill(INES.sign_in);
   await page.getByLabel("Password", { exact: true }).fill(INES.password);

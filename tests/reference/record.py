@@ -30,6 +30,17 @@ def stretches(lines, end):
         name, seat = event["event"], event.get("seat")
         if name == "ended":
             break
+        if name == "merged":
+            gone, stays = event["from"], event["into"]
+            was_there, was_away = gone in since, gone in away
+            close(gone, at)
+            away.discard(gone)
+            if stays not in since:
+                if was_there:
+                    since[stays] = at
+                if was_away:
+                    away.add(stays)
+            continue
         if seat is None:
             continue
         comes = name in ("came_in", "came_back") or name == "seat_taken" and event["how"] in ("by_code", "by_phone")
@@ -102,11 +113,18 @@ def whole(ledger):
             reports.append(event["report"])
     there = stretches(lines, end)
     found = {}
+    expected = {event["seat"] for _, _, event in lines if event["event"] == "seat_taken" and event["how"] == "expected"}
+    came_in = {event["seat"] for _, _, event in lines if event["event"] == "came_in"}
+    out = {event["seat"] for _, _, event in lines if event["event"] == "removed"}
     for seat in people:
         if seat in merged:
             continue
         own = [part for other, parts in there.items() if seat_of(merged, other) == seat for part in parts]
-        minutes = half_up(within(own, begin, end)) if begin is not None else 0
+        covered = within(own, begin, end) if begin is not None else 0
+        minutes = half_up(covered)
+        missed = seat not in out and (people[seat] or seat in expected and seat not in came_in)
+        if not (covered or stops.get(seat) or seat in corrected or missed):
+            continue
         found[seat] = {
             "minutes": corrected.get(seat, minutes),
             "recorded": minutes,

@@ -139,6 +139,13 @@ impl App {
         })
     }
 
+    /// Forgets what ledgers amount to, after lines of them were written anew or when it was kept for a while.
+    pub fn forget_folded(&self) {
+        self.had.clear();
+        self.noted.clear();
+        self.records.clear();
+    }
+
     /// A number for a new socket.
     pub fn next_connection(&self) -> ConnectionId {
         ConnectionId(self.connections.fetch_add(1, Ordering::Relaxed))

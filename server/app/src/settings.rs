@@ -285,7 +285,7 @@ pub struct OidcSettings {
     #[arg(long, env = "SAMEBREATH_OIDC_SECRET_FILE")]
     pub oidc_secret_file: Option<PathBuf>,
     /// What staff call it, such as "Clinic sign-in"
-    #[arg(long, env = "SAMEBREATH_OIDC_NAME", default_value = "your organisation")]
+    #[arg(long, env = "SAMEBREATH_OIDC_NAME", default_value = "your organisation's sign-in")]
     pub oidc_name: String,
     /// File with the certificate (PEM) of an authority of one's own that vouches for it
     #[arg(long, env = "SAMEBREATH_OIDC_CA")]

@@ -207,6 +207,10 @@ async fn a_colleague_takes_the_desk_by_a_code_and_sees_no_health_notes() {
         cleared(&cookie).await && !cleared(&helper_cookie).await,
         "a helper does not see it in the timeline either"
     );
+    let forms = async |cookie: &str| {
+        server.get("/api/desk/{stay}/after", cookie).await.json()["record"]["people"].to_string()
+    };
+    assert!(!forms(&helper_cookie).await.contains("\"form\""), "nor what was set for people");
     let table = server.get("/api/desk/{stay}/incidents.csv", &helper_cookie).await.body;
     assert!(table.contains("desk handed") && !table.contains("swallow cleared"));
 }

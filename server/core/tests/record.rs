@@ -281,7 +281,7 @@ fn held(minutes: u32, people: &[(u128, &str, u32, bool)]) -> ClassRecord {
     let mut class = Class::open(HOUR).staffed();
     let seat = class.join("Model");
     class.desk(DeskCommand::Start);
-    class.wait_ms(i64::from(minutes) * MINUTE_MS);
+    class.wait_ms(i64::from(minutes).max(1) * MINUTE_MS);
     class.desk(DeskCommand::End);
     let mut record = record(&class);
     let model = of(&record, seat).clone();
@@ -314,9 +314,9 @@ fn the_table_of_a_group_counts_who_had_a_place_and_who_came() {
         (Uuid::from_u128(73), day("2026-11-17"), &classes[1]),
     ];
     let id = |n: u128| PersonId(Uuid::from_u128(n));
-    let enrolled = [(id(1), "Ann"), (id(3), "Cy"), (id(4), "Dot"), (id(5), "Eve")];
-    let enrolled = enrolled.map(|(id, name)| (id, name.try_into().unwrap()));
-    let table = attendance_table(&rows, &enrolled);
+    let known = [(1, "Ann"), (3, "Cy"), (4, "Dot"), (5, "Eve"), (2, "Benno"), (8, "Of another group")];
+    let known = known.map(|(n, name)| (id(n), name.try_into().unwrap())).into_iter().collect();
+    let table = attendance_table(&rows, &[id(1), id(3), id(4), id(5)], &known);
     let columns: Vec<_> =
         table.classes.iter().map(|one| (one.day.to_string(), one.minutes, one.came, one.guests)).collect();
     // A class that never began is in no table, so nobody missed it.
@@ -336,8 +336,8 @@ fn the_table_of_a_group_counts_who_had_a_place_and_who_came() {
             ("Cy", true, vec![Some(Came::SaidNo), None], 0, 1, 0),
             ("Dot", true, vec![None, Some(Came::Whole)], 1, 1, 50),
             ("Eve", true, vec![None, None], 0, 0, 0),
-            // Ben is in the group no more; two minutes late is the whole class.
-            ("Ben", false, vec![Some(Came::Whole), Some(Came::No)], 1, 2, 58),
+            // Ben is in the group no more, and is called otherwise now; two minutes late is the whole class.
+            ("Benno", false, vec![Some(Came::Whole), Some(Came::No)], 1, 2, 58),
         ]
     );
 }
@@ -375,4 +375,105 @@ fn whoever_reported_stopped_was_away_or_stayed_away_is_in_the_list() {
             (eve, About::Missed),
         ]
     );
+}
+
+/// What is heard of somebody after two of their seats became one is heard of the one that stays.
+#[test]
+fn a_merge_in_the_middle_counts_no_minute_stop_or_effort_twice_and_none_too_many() {
+    let mut class = Class::open(HOUR).staffed();
+    let tablet = class.join("Ann");
+    class.desk(DeskCommand::Expect { name: "Anne".try_into().unwrap() });
+    let expected = SeatId(tablet.0 + 1);
+    class.desk(DeskCommand::Start);
+    class.desk(DeskCommand::Next);
+    minutes(&mut class, 5);
+    class.seat(tablet, SeatCommand::Stop { reason: Some(StopReason::Tired), whose: Whose::Own });
+    class.desk(DeskCommand::Next);
+    class.seat(tablet, SeatCommand::SayEffort { number: 1, score: 5 });
+    class.desk(DeskCommand::Merge { from: tablet, into: expected });
+    // The server counts what it hears of a seat for the one that it stands for.
+    class.presence.seats.remove(&tablet);
+    class.hear(expected);
+    minutes(&mut class, 5);
+    class.seat(tablet, SeatCommand::GoOn);
+    let set = DeskCommand::SetAttendance { seat: expected, minutes: 9, reason: "why".try_into().unwrap() };
+    class.desk(set);
+    class.seat(expected, SeatCommand::Leave);
+    minutes(&mut class, 30);
+    class.desk(DeskCommand::End);
+    let record = record(&class);
+    let [ann] = &record.people[..] else { panic!("one person") };
+    assert_eq!((ann.seat, ann.recorded_minutes, ann.minutes), (expected, 10, 9));
+    assert!(ann.left_at.is_some());
+    assert_eq!(ann.stops.len(), 1);
+    assert_eq!(record.steps[1].effort.iter().sum::<u32>(), 1);
+    assert_eq!((record.steps[1].asked, record.steps[1].stopped), (1, 1));
+}
+
+#[test]
+fn whoever_answers_and_goes_before_the_class_goes_on_counts() {
+    let mut class = Class::open(HOUR).staffed();
+    let [ann, ben, cy] = ["Ann", "Ben", "Cy"].map(|name| class.join(name));
+    class.desk(DeskCommand::Start);
+    class.desk(DeskCommand::Next);
+    class.wait_ms(20_000);
+    class.seat(ann, SeatCommand::Done { step: StepId(2) });
+    class.seat(ann, SeatCommand::Leave);
+    class.seat(ben, SeatCommand::Stop { reason: None, whose: Whose::Own });
+    class.seat(ben, SeatCommand::Leave);
+    class.desk(DeskCommand::Remove { seat: cy, reason: "hung up".try_into().unwrap() });
+    class.desk(DeskCommand::End);
+    let step = &record(&class).steps[1];
+    assert_eq!((step.asked, step.did, step.stopped), (3, 1, 1));
+}
+
+#[test]
+fn an_effort_question_before_the_first_drill_is_about_none() {
+    let plan = "[[step]]\neffort = \"How are you now?\"\n[[step]]\ndrill = \"long-hiss\"\n[[step]]\neffort = \"And now?\"\n";
+    let mut class = Class::open(plan).staffed();
+    let ann = class.join("Ann");
+    class.desk(DeskCommand::Start);
+    class.seat(ann, SeatCommand::SayEffort { number: 1, score: 2 });
+    class.desk(DeskCommand::Next);
+    class.wait_ms(20_000);
+    class.desk(DeskCommand::Next);
+    class.seat(ann, SeatCommand::SayEffort { number: 2, score: 8 });
+    class.desk(DeskCommand::End);
+    let effort = &record(&class).steps[1].effort;
+    assert_eq!((effort[2], effort[8]), (0, 1));
+}
+
+#[test]
+fn guests_who_left_before_the_start_and_people_taken_out_missed_nothing() {
+    let mut class = Class::open(HOUR).staffed();
+    let [ann, ben, wrong] = ["Ann", "Ben", "Wrong"].map(|name| class.join(name));
+    class.desk(DeskCommand::Expect { name: "Eve".try_into().unwrap() });
+    class.seat(ben, SeatCommand::Leave);
+    class.desk(DeskCommand::Remove { seat: wrong, reason: "another class".try_into().unwrap() });
+    class.desk(DeskCommand::Start);
+    minutes(&mut class, 3);
+    class.desk(DeskCommand::End);
+    let record = record(&class);
+    let people: Vec<_> = record.people.iter().map(|one| (one.seat, one.attended)).collect();
+    assert_eq!(people, [(ann, Attended::Screen), (SeatId(wrong.0 + 1), Attended::No)]);
+}
+
+/// Somebody who was lost in a hold and found again is in the list, and so is whoever takes a report back.
+#[test]
+fn a_lost_person_and_a_report_that_was_taken_back_are_not_nothing() {
+    let mut class = Class::open("[[step]]\ndrill = \"long-hiss\"\n").staffed();
+    let [ann, ben] = ["Ann", "Ben"].map(|name| class.join(name));
+    class.desk(DeskCommand::Start);
+    class.wait_ms(crate::common::class::LEAD_MS + crate::common::class::READY_MS + 6_000);
+    class.presence.seats.get_mut(&ann).unwrap().gone_at = Some(class.now);
+    class.silence_ms(9_000);
+    class.hear(ben);
+    class.watch();
+    class.hear(ann);
+    class.watch();
+    class.report(ben, 4, Some(Felt::Number(2)), None);
+    class.seat(ben, SeatCommand::TakeBack { report: ReportId(Uuid::from_u128(4)) });
+    class.desk(DeskCommand::End);
+    let found: Vec<_> = concerns(&record(&class)).into_iter().map(|one| (one.seat, one.about)).collect();
+    assert_eq!(found, [(ben, About::Stops { times: 1 }), (ann, About::Lost { times: 1 })]);
 }

@@ -15,6 +15,7 @@ const person = (seat: number, name: string, change: Partial<PersonRecord> = {}):
   left_at: null,
   away_minutes: 0,
   lost_minutes: 0,
+  lost: 0,
   cannot_come: false,
   steps: [],
   stops: [],

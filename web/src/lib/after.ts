@@ -5,6 +5,7 @@ import { text } from "./messages";
 import { afterText as t } from "./messages/after";
 import { deskText } from "./messages/desk";
 import { timeOfDay } from "./time-of-day";
+import { LONGEST } from "./wire/types";
 import type {
   AfterClass,
   ClassRecord,
@@ -30,7 +31,13 @@ export interface Need {
   followUps: FollowUp[];
 }
 
-const SIGNS = { report: "discomfort", stops: "stopped", away: "away", missed: "waiting" } as const;
+const SIGNS = {
+  report: "discomfort",
+  stops: "stopped",
+  lost: "away",
+  away: "away",
+  missed: "waiting",
+} as const;
 
 const stepName = (record: ClassRecord, step: number | null): string =>
   record.steps.find((one) => one.step === step)?.title ?? "";
@@ -67,6 +74,8 @@ function words(record: ClassRecord, person: PersonRecord, concern: Concern): [wh
       const left = person.left_at === null ? "" : t.left(timeOfDay(person.left_at));
       return [t.about.away(concern.minutes), left];
     }
+    case "lost":
+      return [t.about.lost(concern.times), t.lostMore];
     case "missed":
       return [t.about.missed, t.missedMore];
     default:
@@ -93,7 +102,7 @@ export function needs({ record, concerns, follow_ups }: AfterClass): Need[] {
         sign: SIGNS[concern.about],
         title: `${name}: ${what}`,
         more,
-        proposal: `Ask ${name} about it: ${what}`.slice(0, 200),
+        proposal: t.proposal(name, what).slice(0, LONGEST.sentence),
         followUps,
       },
     ];
@@ -150,7 +159,7 @@ function line(step: StepRecord): Line {
     planned: dose(planned, planned.holds),
     done: dose(done, done.partial > 0 ? 0 : done.completed),
     is: isOf(planned, done, step.took_ms > 0),
-    people: step.asked === 0 ? "" : `${step.did} of ${step.asked}`,
+    people: step.asked > 0 ? t.didOf(step.did, step.asked) : step.rested > 0 ? t.forNobody : "",
     effort: step.effort,
   };
 }

@@ -165,7 +165,7 @@ impl Provider {
             client: ClientId::new(client),
             secret,
             back: RedirectUrl::new(format!("{base}/sign-in"))?,
-            http: http_client(settings)?,
+            http: http_client(settings, is_here)?,
         }))
     }
 
@@ -278,7 +278,8 @@ fn failed(error: &(dyn std::error::Error + 'static)) -> std::io::Error {
 /// What asks the provider. It follows no redirect: whoever answers must not send the server anywhere else.
 type Http = legacy::Client<HttpsConnector<HttpConnector>, Full<Bytes>>;
 
-fn http_client(settings: &OidcSettings) -> anyhow::Result<Http> {
+/// Without TLS it asks only a provider on this machine.
+fn http_client(settings: &OidcSettings, is_here: bool) -> anyhow::Result<Http> {
     let mut roots = RootCertStore::empty();
     roots.extend(webpki_roots::TLS_SERVER_ROOTS.iter().cloned());
     if let Some(file) = &settings.oidc_ca {
@@ -291,7 +292,9 @@ fn http_client(settings: &OidcSettings) -> anyhow::Result<Http> {
         .with_safe_default_protocol_versions()?
         .with_root_certificates(roots)
         .with_no_client_auth();
-    let connector = HttpsConnectorBuilder::new().with_tls_config(tls).https_or_http().enable_http1().build();
+    let builder = HttpsConnectorBuilder::new().with_tls_config(tls);
+    let builder = if is_here { builder.https_or_http() } else { builder.https_only() };
+    let connector = builder.enable_http1().build();
     Ok(legacy::Client::builder(TokioExecutor::new()).build(connector))
 }
 

@@ -51,12 +51,9 @@ async fn of_group(staff: Staff, State(app): Shared, Path(id): Path<Uuid>) -> Rep
     }
     classes.reverse();
     let people: Vec<Versioned<Person>> = app.store.documents().await?;
-    let enrolled = group.people.iter().filter_map(|id| {
-        let person = people.iter().find(|person| PersonId(person.id) == *id)?;
-        Some((*id, person.content.name.clone()))
-    });
+    let known = people.into_iter().map(|person| (PersonId(person.id), person.content.name)).collect();
     let classes: Vec<_> = classes.iter().map(|(session, day, record)| (*session, *day, &**record)).collect();
-    Ok(Json(attendance_table(&classes, &enrolled.collect::<Vec<_>>())))
+    Ok(Json(attendance_table(&classes, &group.people, &known)))
 }
 
 fn day_in(zone: &TimeZone, at_ms: i64) -> Option<Date> {

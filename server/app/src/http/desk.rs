@@ -134,6 +134,7 @@ async fn read_after(app: &App, desk: &AtDesk, what: &str) -> Reply<AfterClass> {
     let mut incidents = incidents(&ledger);
     incidents.retain(|line| session.sees_health(desk.role) || !line.what.is_health_note());
     let concerns = concerns(&record);
+    let record = if session.sees_health(desk.role) { record } else { record.without_health() };
     Ok(AfterClass { record, concerns, incidents, follow_ups: session.follow_ups().to_vec() })
 }
 

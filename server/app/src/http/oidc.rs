@@ -89,13 +89,13 @@ fn failure(provider: &Provider, error: &NotVouched) -> Failure {
         NotVouched::Silent(why) => {
             tracing::warn!(why, "the provider cannot be asked");
             Failure::Provider(format!(
-                "{name} does not answer at the moment; sign in with your name and password here"
+                "{name} does not answer at the moment; use your name and password here, or try again later"
             ))
         }
         NotVouched::Wrong(why) => {
             tracing::warn!(why, "the provider's answer was refused");
             Failure::Provider(format!(
-                "the answer of {name} does not hold; begin again, or sign in with your name and password here"
+                "{name} did not give a valid answer; begin again, or use your name and password here"
             ))
         }
     }
@@ -125,7 +125,7 @@ async fn answer(
         let why = from.error.unwrap_or_default();
         tracing::info!(why, "the provider let nobody in");
         return Err(Failure::Provider(format!(
-            "{} did not let you in; begin again, or sign in with your name and password here",
+            "{} did not let you in; begin again, or use your name and password here",
             provider.name()
         )));
     };
@@ -164,7 +164,7 @@ async fn sign_in(
     };
     let kept = kept.ok_or_else(|| {
         Failure::Provider(format!(
-            "nobody here is linked with you at {}; sign in with your name and password, and link it under Your account",
+            "no account here is linked with {}; sign in with your name and password, and link it under Your account",
             provider.name()
         ))
     })?;

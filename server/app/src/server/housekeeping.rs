@@ -61,9 +61,7 @@ async fn forget(app: &App) {
     app.ends.forget();
     app.hub.forget_stopped();
     // What classes showed is worked out again when it is next asked for.
-    app.had.clear();
-    app.noted.clear();
-    app.records.clear();
+    app.forget_folded();
     app.read_lately.clear();
     match app.store.end_forgotten_devices(app.clock.now().plus(-SHARED_MS)).await {
         Ok(devices) => devices.into_iter().for_each(|device| app.ends.end(device)),

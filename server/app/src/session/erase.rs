@@ -45,8 +45,7 @@ pub(crate) async fn in_house(app: &App, person: PersonId) -> Result<(Erased, Dat
     for session in sessions {
         app.hub.put_away(session).await?;
     }
-    app.had.clear();
-    app.noted.clear();
+    app.forget_folded();
     tracing::info!(classes = done.classes, lines = done.lines, "somebody was erased");
     Ok((done, day))
 }

@@ -193,6 +193,7 @@ async fn erase_guests(app: &App, session: SessionId) -> Result<(), Failure> {
     let lines = erased_guests(&app.store.read_after(session, 0).await?);
     app.store.rewrite(session, &lines).await?;
     app.hub.put_away(session).await?;
+    app.forget_folded();
     Ok(())
 }
 

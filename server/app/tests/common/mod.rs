@@ -58,13 +58,8 @@ impl TestServer {
         let house = house::house(None, &[]).unwrap();
         let plan = draft::read_plan(Source::new("plan.toml", PLAN), &house.library).unwrap();
         let rules = house.rules.clone();
-        let app = server::build(
-            store.clone(),
-            house,
-            (Self::reach(is_trial), Outside::default()),
-            shutdown.clone(),
-        )
-        .await;
+        let around = (Self::reach(is_trial), Outside::default());
+        let app = server::build(store.clone(), house, around, shutdown.clone()).await;
         go_on::set_clock(&*store, &app.clock).await.unwrap();
         let now = app.clock.now();
         let entry = match go_on::unfinished(&*store, &app.hub).await.unwrap() {
@@ -97,13 +92,8 @@ impl TestServer {
     pub async fn beside(&self) -> Self {
         let shutdown = CancellationToken::new();
         let house = self.app.house.clone();
-        let app = server::build(
-            self.app.store.clone(),
-            house,
-            (Self::reach(true), Outside::default()),
-            shutdown.clone(),
-        )
-        .await;
+        let around = (Self::reach(true), Outside::default());
+        let app = server::build(self.app.store.clone(), house, around, shutdown.clone()).await;
         Self::listen(app, self.entry.clone(), shutdown).await
     }
 

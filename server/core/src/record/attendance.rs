@@ -34,6 +34,16 @@ pub fn attendance(ledger: &[Recorded]) -> BTreeMap<SeatId, Vec<There>> {
         if matches!(line.event, Event::Class(ClassEvent::Ended)) {
             break;
         }
+        if let Event::Class(ClassEvent::Merged { from, into }) = &line.event {
+            let gone = known.remove(from).unwrap_or_default();
+            close(there.entry(*from).or_default(), gone.since, line.at);
+            let stays = known.entry(*into).or_default();
+            if stays.since.is_none() {
+                // From now on what is heard of them is said of the seat that stays.
+                *stays = Known { since: gone.since.map(|_| line.at), away: stays.away || gone.away };
+            }
+            continue;
+        }
         let Some(seat) = line.event.seat() else { continue };
         let of = known.entry(seat).or_default();
         match change(line) {
@@ -89,7 +99,28 @@ fn change(line: &Recorded) -> Option<Change> {
                 Change::ScreenGoes(*heard_at)
             }
             CareEvent::Found | CareEvent::ScreenBack => Change::ScreenComes,
-            _ => return None,
+            CareEvent::SeatTaken { how: How::Asking | How::Expected, .. }
+            | CareEvent::NewDevice
+            | CareEvent::SentWord { .. }
+            | CareEvent::TurnedAway
+            | CareEvent::StopSeen
+            | CareEvent::ReportHandled { .. }
+            | CareEvent::LostTaken
+            | CareEvent::LostClosed
+            | CareEvent::RestAsked
+            | CareEvent::MessageSent { .. }
+            | CareEvent::Marked { .. }
+            | CareEvent::SwallowKeptOff
+            | CareEvent::SwallowEnded
+            | CareEvent::FamilyCleared { .. }
+            | CareEvent::FamilyEnded { .. }
+            | CareEvent::PrecautionsSet { .. }
+            | CareEvent::FormSet { .. }
+            | CareEvent::FormLifted { .. }
+            | CareEvent::OffToday { .. }
+            | CareEvent::FollowUpAdded { .. }
+            | CareEvent::FollowUpDone { .. }
+            | CareEvent::AttendanceSet { .. } => return None,
         },
         Event::Seat { .. } | Event::Safety { .. } | Event::Class(_) => return None,
     })

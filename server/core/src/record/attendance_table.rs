@@ -86,11 +86,13 @@ pub struct AttendanceTable {
     pub people: Vec<PersonLine>,
 }
 
-/// The table of these classes, which come in the order of time. Classes that never began are left out.
+/// The table of these classes, which come in the order of time. Classes that never began are left out. `known` are the names
+/// of people as they are now; of others the last class has one.
 #[must_use]
 pub fn attendance_table(
     classes: &[(Uuid, Date, &ClassRecord)],
-    enrolled: &[(PersonId, Name)],
+    enrolled: &[PersonId],
+    known: &BTreeMap<PersonId, Name>,
 ) -> AttendanceTable {
     let held: Vec<_> = classes.iter().filter(|(_, _, record)| record.started_at.is_some()).collect();
     let columns = held.iter().map(|(session, day, record)| {
@@ -106,14 +108,16 @@ pub fn attendance_table(
             guests: came(&|one| one.person.is_none()),
         }
     });
-    let mut names: BTreeMap<PersonId, Name> = BTreeMap::new();
-    for (person, name) in
-        held.iter().flat_map(|(_, _, record)| &record.people).filter_map(|one| Some((one.person?, &one.name)))
-    {
-        names.insert(person, name.clone());
-    }
-    let were = names.into_iter().filter(|(id, _)| enrolled.iter().all(|(known, _)| known != id));
-    let people = enrolled.iter().cloned().map(|one| (one, true)).chain(were.map(|one| (one, false)));
+    let all = held.iter().flat_map(|(_, _, record)| &record.people);
+    let mut names: BTreeMap<PersonId, Name> =
+        all.filter_map(|one| Some((one.person?, one.name.clone()))).collect();
+    names.extend(known.iter().map(|(id, name)| (*id, name.clone())));
+    let in_a_class = |id: &PersonId| {
+        held.iter().any(|(_, _, record)| record.people.iter().any(|one| one.person == Some(*id)))
+    };
+    let were = names.keys().filter(|id| !enrolled.contains(id) && in_a_class(id));
+    let people = enrolled.iter().map(|id| (*id, true)).chain(were.map(|id| (*id, false)));
+    let people = people.filter_map(|(id, enrolled)| Some(((id, names.get(&id)?.clone()), enrolled)));
     let line = |((person, name), enrolled): ((PersonId, Name), bool)| {
         let cells: Vec<_> = held.iter().map(|(_, _, record)| cell(record, person)).collect();
         let there = || cells.iter().flatten();

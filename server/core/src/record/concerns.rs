@@ -1,9 +1,11 @@
 //! Who may need a follow-up after a class. It is a list to look through, no judgement: what is done is for a clinician.
 
+use std::collections::BTreeSet;
+
 use serde::{Deserialize, Serialize};
 
 use crate::live::{ReportId, SeatId, StopReason};
-use crate::record::class::{Attended, ClassRecord, PersonRecord};
+use crate::record::class::{Attended, ClassRecord, PersonRecord, Stopped};
 
 /// A screen that was away for so many minutes is worth a call (an agreed choice).
 const AWAY_MINUTES: u32 = 5;
@@ -34,6 +36,11 @@ pub enum About {
         /// How often.
         times: u32,
     },
+    /// They were lost in the middle of a swallow or a hold.
+    Lost {
+        /// How often.
+        times: u32,
+    },
     /// Their screen was away in the middle, or went away and never came back.
     Away {
         /// For how many minutes.
@@ -43,7 +50,7 @@ pub enum About {
     Missed,
 }
 
-/// Who may need a follow-up: urgent reports, other reports, stops, screens that were away, and who did not come.
+/// Who may need a follow-up: urgent reports, other reports, stops, people lost in a drill, screens that were away, and who did not come.
 #[must_use]
 pub fn concerns(record: &ClassRecord) -> Vec<Concern> {
     let (urgent, other): (Vec<_>, Vec<_>) = record
@@ -51,6 +58,7 @@ pub fn concerns(record: &ClassRecord) -> Vec<Concern> {
         .iter()
         .filter(|report| !report.taken_back || report.said.urgent.is_some())
         .partition(|report| report.said.urgent.is_some());
+    let listed: BTreeSet<SeatId> = urgent.iter().chain(&other).map(|report| report.seat).collect();
     let reports = urgent.into_iter().chain(other);
     let reports =
         reports.map(|report| Concern { seat: report.seat, about: About::Report { report: report.id } });
@@ -59,12 +67,19 @@ pub fn concerns(record: &ClassRecord) -> Vec<Concern> {
         record.people.iter().filter_map(about).collect::<Vec<_>>()
     };
     let stops = of_people(&|person| {
-        let times = person.stops.iter().filter(|stop| stop.reason != Some(StopReason::Hurts)).count();
+        // Of a report that is in the list, the stop is a part.
+        let reported = listed.contains(&person.seat);
+        let counts = |stop: &&Stopped| !reported || stop.reason != Some(StopReason::Hurts);
+        let times = person.stops.iter().filter(counts).count();
         (times > 0).then(|| About::Stops { times: u32::try_from(times).unwrap_or(u32::MAX) })
     });
     let away = of_people(&|person| {
         let minutes = person.away_minutes + person.lost_minutes;
         (person.corrected.is_none() && minutes >= AWAY_MINUTES).then_some(About::Away { minutes })
+    });
+    let lost = of_people(&|person| {
+        let is_away = person.away_minutes + person.lost_minutes >= AWAY_MINUTES;
+        (person.lost > 0 && !is_away).then_some(About::Lost { times: person.lost })
     });
     let missed = of_people(&|person| {
         let took_place = record.started_at.is_some();
@@ -74,5 +89,5 @@ pub fn concerns(record: &ClassRecord) -> Vec<Concern> {
             && person.corrected.is_none();
         is_missed.then_some(About::Missed)
     });
-    reports.chain(stops).chain(away).chain(missed).collect()
+    reports.chain(stops).chain(lost).chain(away).chain(missed).collect()
 }

@@ -133,12 +133,13 @@ impl Told {
                 Self { whose: *whose, reason: *reason, ..nothing }
             }
             Event::Care {
-                what:
-                    CareEvent::Removed { reason: words }
-                    | CareEvent::AttendanceSet { reason: words, .. }
-                    | CareEvent::FollowUpDone { outcome: words, .. },
+                what: CareEvent::Removed { reason: words } | CareEvent::FollowUpDone { outcome: words, .. },
                 ..
             } => Self { words: Some(words.clone()), ..nothing },
+            Event::Care { what: CareEvent::AttendanceSet { minutes, reason }, .. } => {
+                let words = Sentence::try_from(format!("{minutes} min: {reason}"));
+                Self { words: Some(words.unwrap_or_else(|_| reason.clone())), ..nothing }
+            }
             Event::Care { what: CareEvent::FollowUpAdded { what, .. }, .. } => {
                 Self { words: Some(what.clone()), ..nothing }
             }

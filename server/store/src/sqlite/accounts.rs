@@ -132,9 +132,12 @@ impl Accounts for Sqlite {
         if was_coordinator && !another_coordinator(id, &mut all).await? {
             return Ok(Kept::LastCoordinator);
         }
-        for rest in
-            ["delete from recovery_code where account = $1", "delete from account_link where account = $1"]
-        {
+        for rest in [
+            "delete from recovery_code where account = $1",
+            "delete from account_link where account = $1",
+            "delete from passkey where account = $1",
+            "delete from identity where account = $1",
+        ] {
             sqlx::query(rest).bind(id.0.to_string()).execute(&mut *all).await?;
         }
         all.commit().await?;

@@ -236,4 +236,7 @@ pub async fn an_identity_is_one_accounts_alone(store: Any) {
     assert!(store.unlink_identity(ines.id).await.unwrap());
     assert!(!store.unlink_identity(ines.id).await.unwrap());
     assert!(store.link_identity(&known, bertram.id, NOW).await.unwrap());
+    // Whoever comes back with another account can be linked with that one.
+    assert_eq!(store.end_account(bertram.id, LATER).await.unwrap(), Kept::Yes);
+    assert!(store.link_identity(&known, ines.id, LATER).await.unwrap());
 }

@@ -8,7 +8,7 @@ export const afterText = {
   over: "The class is over. Every screen has said goodbye.",
   toToday: "Today",
   needs: "Who may need a follow-up",
-  needsNone: "Nobody reported anything, stopped, was lost or stayed away without a word.",
+  needsNone: "Nothing in the record calls for one.",
   needsNote: "A list to look through. Whether anything is to be done, and what, is for a clinician to say.",
   openAndDone: (open: number, done: number) =>
     open + done === 0
@@ -20,8 +20,11 @@ export const afterText = {
         .filter(Boolean)
         .join(", "),
     away: (minutes: number) => `screen away for ${minutes} min`,
+    lost: (times: number) => (times === 1 ? "lost in a drill" : `lost in a drill ${times} times`),
     missed: "did not come",
   },
+  lostMore: "Their screen went silent in a swallow or a hold, and came back.",
+  proposal: (name: string, what: string) => `Ask ${name} about it: ${what}`,
   missedMore: "Expected, and sent no word.",
   came: (time: string) => `came at ${time}`,
   left: (time: string) => `left at ${time}`,
@@ -40,7 +43,7 @@ export const afterText = {
   save: "Save",
   cancel: "Cancel",
   dueBy: (owner: string, day: string) => `${owner}, by ${day}`,
-  whatWasDone: "What was done",
+  close: "Close it",
   outcome: "What came of it",
   doneIs: (outcome: string) => (outcome ? `Done: ${outcome}` : "Done."),
   done: "What was done",
@@ -59,8 +62,13 @@ export const afterText = {
   people: "People",
   peopleNote: "Who said that they did it, of those whom it was for.",
   effort: "Effort, 0 to 10",
+  forNobody: "for nobody",
   leftOut: "left out",
   none: "No drill was in this class.",
+  didOf: (did: number, asked: number) => `${did} of ${asked}`,
+  sending: "Saving …",
+  onTheWay: (n: number) =>
+    n === 1 ? "One thing is on its way to the server." : `${n} things are on their way to the server.`,
   attendance: "Who came",
   ofCame: (expected: number) => `of ${expected} came`,
   minutesNote: "Minutes in class.",

@@ -87,7 +87,7 @@ export const plannerEn = {
   dragHere: "Drag to another place",
   classes: "Classes that have not ended",
   openAgain: "Links for it",
-  whatItWas: "What was done",
+  whatItWas: "See the class",
   openDesk: "Open the desk",
   notBegun: "not made yet",
   rehearsal: "rehearsal",

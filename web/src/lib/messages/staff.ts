@@ -72,10 +72,11 @@ export const staffText = {
   openInApp: "Open it in an app on this device",
   turnOn: "Turn it on",
   turnOff: "Turn it off",
-  signInBy: (provider: string) => `Sign in by ${provider}`,
+  alreadyIn: "I am signed in here already",
+  signInWith: (provider: string) => `Sign in with ${provider}`,
   identity: "Your organisation’s sign-in",
   identityNote: (provider: string) =>
-    `Once it is linked, you can sign in here by ${provider}. Keep your password all the same: it is your way in when ${provider} does not answer, and it is asked for before anything grave.`,
+    `Once it is linked, you can sign in here with ${provider}. Keep your password all the same: it is your way in when ${provider} does not answer, and it is asked for before what cannot be undone.`,
   identityLinked: (since: string, used: string | null) =>
     `Linked since ${since}; ${used === null ? "not used yet" : `last used ${used}`}.`,
   linkIdentity: (provider: string) => `Link with ${provider}`,

@@ -68,6 +68,8 @@ export class DeskState {
   after = $state.raw<AfterClass | null>(null);
   alarm = $state.raw<Alarm | null>(null);
   #sheetRev = -1;
+  #afterAsked = 0;
+  #afterFailed = false;
   #topSeat: SeatId | null = null;
   #bell = new Bell();
   #topAlert = new TopAlert();
@@ -103,6 +105,7 @@ export class DeskState {
     const clock = this.session().clock;
     if (!frame || !clock.isSet) return;
     const nowMs = clock.now();
+    if (this.#afterFailed) this.#readAfter();
     this.#topAlert.show(this.top, nowMs);
     const found = alarm(frame, this.role, nowMs);
     const rings = this.#bell.rings(found, nowMs);
@@ -332,9 +335,16 @@ export class DeskState {
   }
 
   #readAfter(): void {
+    const asked = ++this.#afterAsked;
+    this.#afterFailed = false;
     this.requests.after().then(
-      (after) => (this.after = after),
-      () => undefined,
+      (after) => {
+        // An older answer that comes late does not replace a newer one.
+        if (asked === this.#afterAsked) this.after = after;
+      },
+      () => {
+        if (asked === this.#afterAsked) this.#afterFailed = true;
+      },
     );
   }
 

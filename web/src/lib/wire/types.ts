@@ -496,6 +496,10 @@ away_minutes: number,
  */
 lost_minutes: number, 
 /**
+ * How often they were lost in the middle of a swallow or a hold.
+ */
+lost: number, 
+/**
  * Whether they had said that they cannot come.
  */
 cannot_come: boolean, 
@@ -812,6 +816,10 @@ report: ReportId, } | { "about": "stops",
 /**
  * How often.
  */
+times: number, } | { "about": "lost", 
+/**
+ * How often.
+ */
 times: number, } | { "about": "away", 
 /**
  * For how many minutes.
@@ -826,6 +834,10 @@ export type About = { "about": "report",
  * The report.
  */
 report: ReportId, } | { "about": "stops", 
+/**
+ * How often.
+ */
+times: number, } | { "about": "lost", 
 /**
  * How often.
  */

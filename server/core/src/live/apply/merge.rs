@@ -53,6 +53,8 @@ impl Session {
             if gone.mouth_empty == Some(false) {
                 s.mouth_empty = Some(false);
             }
+            s.attendance = s.attendance.take().or(gone.attendance);
+            s.comes = s.comes.or(gone.comes);
             s.messages.extend(gone.messages);
             s.efforts.extend(gone.efforts);
         });

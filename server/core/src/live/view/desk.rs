@@ -145,7 +145,8 @@ impl Session {
     fn effort_spread(&self) -> Option<Effort> {
         let number = Some(self.efforts_asked).filter(|n| *n > 0)?;
         let mut spread = [0; 11];
-        for score in self.seats.values().filter_map(|seat| seat.efforts.get(&number)) {
+        let counted = self.seats.values().filter(|seat| seat.merged_into.is_none());
+        for score in counted.filter_map(|seat| seat.efforts.get(&number)) {
             if let Some(many) = spread.get_mut(usize::from(*score)) {
                 *many += 1;
             }

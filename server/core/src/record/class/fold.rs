@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 
 use crate::live::{
-    Answer, ClassEvent, DeskRole, Event, Form, Place, Recorded, SafetyEvent, SeatId, Session, StepId, Whose,
+    Answer, CareEvent, ClassEvent, DeskRole, Event, Form, LiveStep, Place, Recorded, SafetyEvent, Seat,
+    SeatEvent, SeatId, Session, StepId, Whose,
 };
 use crate::plan::timeline::Figures;
 use crate::record::attendance::{There, attendance, within};
@@ -39,8 +40,10 @@ struct Fold {
     /// What steps asked of everybody who was there when the class left them.
     asked: BTreeMap<SeatId, BTreeMap<StepId, (Form, Option<i64>)>>,
     stops: BTreeMap<SeatId, Vec<Stopped>>,
-    /// The drill that each effort question was about.
-    efforts: BTreeMap<u32, StepId>,
+    /// The drill that each effort question was about; none for one before the first drill.
+    efforts: BTreeMap<u32, Option<StepId>>,
+    /// How often people were lost in the middle of a swallow or a hold.
+    lost: BTreeMap<SeatId, u32>,
     /// The last drill that the class came to.
     drill: Option<StepId>,
 }
@@ -64,6 +67,17 @@ impl Fold {
                 }
             }
             Event::Class(ClassEvent::Ended) if !session.has_ended() => self.leave(session),
+            // Whoever goes before the class goes on was asked all the same.
+            Event::Seat { seat, what: SeatEvent::Left }
+            | Event::Care { seat, what: CareEvent::Removed { .. } } => {
+                let live = session.present_step().filter(|live| live.step.drill().is_some());
+                if let (Some(live), Some(of)) = (live, session.seats().get(seat)) {
+                    self.ask(session, (*seat, of), live);
+                }
+            }
+            Event::Care { seat, what: CareEvent::Lost { .. } } => {
+                *self.lost.entry(*seat).or_default() += 1;
+            }
             // A slip of the finger.
             Event::Safety { seat, what: SafetyEvent::StopUndone } => {
                 self.stops.get_mut(seat).and_then(Vec::pop);
@@ -75,8 +89,13 @@ impl Fold {
     /// The class leaves a step: what it asked of everybody who is there.
     fn leave(&mut self, session: &Session) {
         let Some(live) = session.present_step().filter(|live| live.step.drill().is_some()) else { return };
-        for (id, seat) in session.seats().iter().filter(|(_, seat)| seat.is_here()) {
-            let Some(asks) = session.asks(*id, live.id) else { continue };
+        let here = session.seats().iter().filter(|(_, seat)| seat.is_here());
+        here.for_each(|(id, seat)| self.ask(session, (*id, seat), live));
+    }
+
+    /// What the step asks of somebody at the moment.
+    fn ask(&mut self, session: &Session, (id, seat): (SeatId, &Seat), live: &LiveStep) {
+        if let Some(asks) = session.asks(id, live.id) {
             let said = seat.answers.get(&live.id);
             let rests = said.is_none() && (seat.stopped.is_some() || seat.rest_asked);
             let form = match asks.form {
@@ -85,7 +104,7 @@ impl Fold {
                 _ if rests => Form::Rest,
                 form => form,
             };
-            let of = self.asked.entry(*id).or_default();
+            let of = self.asked.entry(id).or_default();
             // Where the class came to a step twice, what was asked counts, not the rest.
             if form != Form::Rest || !of.contains_key(&live.id) {
                 of.insert(live.id, (form, asks.hold_ms));
@@ -100,8 +119,11 @@ impl Fold {
         if let Some(live) = session.present_step().filter(|live| live.step.drill().is_some()) {
             self.drill = Some(live.id);
         }
-        if let Some(drill) = self.drill.filter(|_| session.efforts_asked() > 0) {
-            self.efforts.entry(session.efforts_asked()).or_insert(drill);
+        for number in u32::try_from(self.efforts.len()).unwrap_or(u32::MAX)..session.efforts_asked() {
+            self.efforts.insert(number + 1, self.drill);
+        }
+        if let Event::Class(ClassEvent::Merged { from, into }) = &line.event {
+            self.merge(*from, *into);
         }
         if let Some(seat) = line.event.seat() {
             self.stop(session, seat);
@@ -112,9 +134,10 @@ impl Fold {
     fn stop(&mut self, session: &Session, seat: SeatId) {
         let Some(of) = session.seats().get(&seat) else { return };
         let stops = self.stops.entry(seat).or_default();
-        match (of.stopped, stops.last_mut()) {
-            (Some(now), Some(last)) if last.at == now.since => last.reason = now.reason,
-            (Some(now), _) => stops.push(Stopped {
+        let known = of.stopped.and_then(|now| stops.iter_mut().find(|stop| stop.at == now.since));
+        match (of.stopped, known) {
+            (Some(now), Some(known)) => known.reason = now.reason,
+            (Some(now), None) => stops.push(Stopped {
                 at: now.since,
                 step: session.present_step().map(|live| live.id),
                 reason: now.reason,
@@ -124,10 +147,9 @@ impl Fold {
         }
     }
 
-    fn finish(mut self, session: &Session, ledger: &[Recorded]) -> ClassRecord {
+    fn finish(self, session: &Session, ledger: &[Recorded]) -> ClassRecord {
         let end = session.ended_at().unwrap_or(session.last_at());
         let span = session.started_at().map(|from| (from, from.max(end)));
-        self.merge(session);
         let mut there: BTreeMap<SeatId, Vec<There>> = BTreeMap::new();
         for (seat, stretches) in attendance(ledger) {
             let seat = session.seat_of(seat).map_or(seat, |(stayed, _)| stayed);
@@ -139,6 +161,14 @@ impl Fold {
             .filter(|(_, seat)| seat.merged_into.is_none())
             .filter(|(_, seat)| !matches!(seat.place, Place::Asking | Place::TurnedAway))
             .map(|(id, _)| self.person(session, *id, there.remove(id).unwrap_or_default(), span))
+            // A guest who left before the start, or somebody whom a desk took out, was not in the class.
+            .filter(|one| {
+                let of = &session.seats()[&one.seat];
+                let was_here =
+                    one.attended != Attended::No || !one.stops.is_empty() || of.attendance.is_some();
+                let is_missed = of.person.is_some() || of.place == Place::Expected;
+                was_here || is_missed && !matches!(of.place, Place::Removed(_))
+            })
             .collect();
         let steps = session.steps().iter().map(|live| self.step(session, live.id, &people, end)).collect();
         let reports = session.reports().iter().filter_map(|report| {
@@ -167,18 +197,16 @@ impl Fold {
         }
     }
 
-    /// What was kept of a seat that became part of another belongs to that one.
-    fn merge(&mut self, session: &Session) {
-        let gone = session.seats().iter().filter_map(|(id, seat)| Some((*id, seat.merged_into?)));
-        for (from, into) in gone.collect::<Vec<_>>() {
-            for (step, asked) in self.asked.remove(&from).unwrap_or_default() {
-                self.asked.entry(into).or_default().entry(step).or_insert(asked);
-            }
-            let stops = self.stops.remove(&from).unwrap_or_default();
-            let of = self.stops.entry(into).or_default();
-            of.extend(stops);
-            of.sort_by_key(|stop| stop.at);
+    /// What was kept of a seat that becomes part of another belongs to that one.
+    fn merge(&mut self, from: SeatId, into: SeatId) {
+        for (step, asked) in self.asked.remove(&from).unwrap_or_default() {
+            self.asked.entry(into).or_default().entry(step).or_insert(asked);
         }
+        let stops = self.stops.remove(&from).unwrap_or_default();
+        let of = self.stops.entry(into).or_default();
+        of.extend(stops);
+        of.sort_by_key(|stop| stop.at);
+        *self.lost.entry(into).or_default() += self.lost.remove(&from).unwrap_or_default();
     }
 
     fn person(
@@ -220,6 +248,7 @@ impl Fold {
                 .filter(|_| seat.is_here())
                 .zip(span)
                 .map_or(0, |(since, (from, to))| minutes(to.since(since.max(from)))),
+            lost: self.lost.get(&id).copied().unwrap_or_default(),
             cannot_come: seat.comes == Some(false),
             steps: asked
                 .map(|(step, (form, hold_ms))| {
@@ -250,11 +279,10 @@ impl Fold {
             u32::try_from(asked().filter(|one| is(one)).count()).unwrap_or(u32::MAX)
         };
         let questions: Vec<u32> =
-            self.efforts.iter().filter(|(_, step)| **step == id).map(|(number, _)| *number).collect();
+            self.efforts.iter().filter(|(_, step)| **step == Some(id)).map(|(number, _)| *number).collect();
         let mut effort = if questions.is_empty() { Vec::new() } else { vec![0; 11] };
-        for score in
-            session.seats().values().flat_map(|seat| questions.iter().filter_map(|n| seat.efforts.get(n)))
-        {
+        let counted = session.seats().values().filter(|seat| seat.merged_into.is_none());
+        for score in counted.flat_map(|seat| questions.iter().filter_map(|n| seat.efforts.get(n))) {
             if let Some(count) = effort.get_mut(usize::from(*score)) {
                 *count += 1;
             }

@@ -36,6 +36,15 @@ pub struct ClassRecord {
     pub reports: Vec<ReportRecord>,
 }
 
+impl ClassRecord {
+    /// The record without what was set for people, for a desk that may not see that.
+    #[must_use]
+    pub fn without_health(mut self) -> Self {
+        self.people.iter_mut().for_each(|person| person.steps.clear());
+        self
+    }
+}
+
 /// In which way somebody was there.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -79,6 +88,8 @@ pub struct PersonRecord {
     pub away_minutes: u32,
     /// How many whole minutes before the end their screen went away, and did not come back; 0 for somebody who left.
     pub lost_minutes: u32,
+    /// How often they were lost in the middle of a swallow or a hold.
+    pub lost: u32,
     /// Whether they had said that they cannot come.
     pub cannot_come: bool,
     /// What each drill asked of them that the class did while they were there.
