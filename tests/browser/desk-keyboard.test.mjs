@@ -83,6 +83,6 @@ test("ends the class", async () => {
   await key(desk, "/");
   await pressed("End the class");
   await pressed("Yes, end it");
-  await desk.getByText("What happened").first().waitFor();
+  await desk.getByRole("region", { name: "Who may need a follow-up" }).waitFor();
   assert.deepEqual(desk.errors, []);
 });

@@ -229,7 +229,7 @@ test("the class waits when the facilitator is lost, and ends for everyone", asyn
   await ben.getByText("Thank you, Ben.").waitFor();
   await album.take(ben, "the end", SIZES);
   await accessible(ben, "the end");
-  await helper.getByRole("region", { name: "What happened" }).waitFor();
+  await helper.getByRole("region", { name: "Who may need a follow-up" }).waitFor();
   await album.take(helper, "desk, the end", DESK_SIZES);
   await accessible(helper, "desk, the end", "AA");
   for (const page of [ann, ben, wall, helper]) assert.deepEqual(page.errors, []);
