@@ -218,6 +218,9 @@ test("after class there is who may need a follow-up, what was done, who came, an
   await endClass(helper);
   const needs = helper.getByRole("region", { name: "Who may need a follow-up" });
   const choking = needs.getByRole("listitem").filter({ hasText: "Ann: choking" });
+  // Whom to call is a press away.
+  await choking.getByRole("button", { name: "Ann: choking" }).click();
+  assert.ok((await choking.getByRole("status").textContent()).length > 5);
   await choking.getByRole("button", { name: "Plan a follow-up" }).click();
   await choking.getByLabel("What needs doing").fill("Telephone about the choking");
   await choking.getByLabel("Who does it").fill("Otto");

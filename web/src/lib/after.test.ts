@@ -1,6 +1,13 @@
 import { describe, expect, test } from "vitest";
-import { dose, lines, needs, tomorrow } from "./after";
-import type { AfterClass, ClassRecord, PersonRecord, ReportRecord, StepRecord } from "./wire/types";
+import { dose, lines, needs, reachWords, tomorrow } from "./after";
+import type {
+  AfterClass,
+  AtDeskPerson,
+  ClassRecord,
+  PersonRecord,
+  ReportRecord,
+  StepRecord,
+} from "./wire/types";
 
 const person = (seat: number, name: string, change: Partial<PersonRecord> = {}): PersonRecord => ({
   seat,
@@ -130,6 +137,23 @@ test("a dose is as people say it, and what was shorter says so", () => {
   expect(shown({ done: { reps: 3, held_ms: 64_000, completed: 3, partial: 1 } })[1]).toBe("3, 64 s held");
   expect(shown({ took_ms: 0, asked: 0, did: 0 })).toEqual(["5 × 20 s", "5 × 20 s", "left out", ""]);
   expect(lines({ ...record, steps: [step(2, "Talk", { drill: null })] })).toEqual([]);
+});
+
+test("how a person is reached says each thing once, and says so when nothing is known", () => {
+  const contacts = {
+    phone: "555 0100",
+    mail: null,
+    place: "2 Quay",
+    partner: "Jo",
+    partner_phone: "555 0101",
+  };
+  const of = (change: object) =>
+    reachWords({ check_in: null, contacts, ...change } as unknown as AtDeskPerson);
+  expect(of({})).toBe("2 Quay · 555 0100 · Jo, 555 0101");
+  expect(of({ check_in: { place: "at her son's", contact: "555 0100" } })).toBe(
+    "at her son's · 555 0100 · Jo, 555 0101",
+  );
+  expect(of({ contacts: null })).toBe("No place or number is known. Look at their page.");
 });
 
 test("the next day comes after the last of a month and of a year", () => {

@@ -8,6 +8,7 @@ import { timeOfDay } from "./time-of-day";
 import { LONGEST } from "./wire/types";
 import type {
   AfterClass,
+  AtDeskPerson,
   ClassRecord,
   Concern,
   Figures,
@@ -121,6 +122,18 @@ export function needs({ record, concerns, follow_ups }: AfterClass): Need[] {
     };
   });
   return [...found, ...others];
+}
+
+/** How a person is reached: where they said that they are, and whom to call. */
+export function reachWords({ check_in, contacts }: AtDeskPerson): string {
+  const said = [
+    check_in?.place ?? contacts?.place,
+    check_in?.contact,
+    contacts?.phone,
+    [contacts?.partner, contacts?.partner_phone].filter(Boolean).join(", "),
+    contacts?.mail,
+  ];
+  return [...new Set(said)].filter(Boolean).join(" · ") || t.noContact;
 }
 
 const seconds = (ms: number): number => Math.round(ms / 1000);

@@ -33,6 +33,7 @@ export const afterText = {
   nobodyTook: "Nobody at a desk took it",
   takenBack: "taken back",
   inStep: (step: string) => `in ${step}`,
+  noContact: "No place or number is known. Look at their page.",
   addFollowUp: "Plan a follow-up",
   addAnother: "One more",
   forSomebodyElse: "A follow-up for somebody else",
