@@ -239,7 +239,9 @@ for (const [name, [why, put]] of Object.entries(FAULTS)) {
     fault = null;
     assert.deepEqual([refused.status, refused.body?.code], [401, "provider"], JSON.stringify(refused.body));
     assert.match(refused.body.text, /did not give a valid answer; begin again, or use your name and password here/);
-    assert.match(server.log.slice(logged), why);
+    const log = server.log.slice(logged);
+    assert.match(log, /the provider vouches for nobody/);
+    assert.match(log, why);
     assert.equal((await device.me()).code, "not_signed_in");
   });
 }

@@ -69,7 +69,9 @@ async fn begin(app: &App, links: Option<AccountId>, jar: CookieJar) -> LetIn<Ask
     let browser = cookie.map_or_else(token::new_token, |cookie| cookie.value().to_owned());
     let question = Question::new(token::hash(&browser), links);
     let id = app.ceremonies.begin(Ceremony::Who(Box::new(question.clone())), now);
-    let address = within(provider.address(id, &question)).await.map_err(|error| failure(provider, &error))?;
+    let address = within(provider.address(id, &question))
+        .await
+        .map_err(|error| failure(provider, &error, links.is_some()))?;
     let cookie = passes::cookie(cookie_name(&app.site), browser, &app.site, Kept::UntilClosed);
     Ok((jar.add(cookie), Json(AskProvider { address: address.into() })))
 }
@@ -83,22 +85,18 @@ async fn within<T>(asked: impl Future<Output = Result<T, NotVouched>>) -> Result
 }
 
 /// What the browser is told. The log has the details.
-fn failure(provider: &Provider, error: &NotVouched) -> Failure {
-    let name = provider.name();
-    match error {
-        NotVouched::Silent(why) => {
-            tracing::warn!(why, "the provider cannot be asked");
-            Failure::Provider(format!(
-                "{name} does not answer at the moment; use your name and password here, or try again later"
-            ))
-        }
-        NotVouched::Wrong(why) => {
-            tracing::warn!(why, "the provider's answer was refused");
-            Failure::Provider(format!(
-                "{name} did not give a valid answer; begin again, or use your name and password here"
-            ))
-        }
-    }
+fn failure(provider: &Provider, error: &NotVouched, links: bool) -> Failure {
+    tracing::warn!(error = error as &dyn std::error::Error, "the provider vouches for nobody");
+    let what = match error {
+        NotVouched::Silent(_) => "does not answer at the moment",
+        NotVouched::Wrong(_) => "did not give a valid answer",
+    };
+    let then = if links {
+        "your account is as it was; begin again under Your account, now or later"
+    } else {
+        "begin again, or use your name and password here"
+    };
+    Failure::Provider(format!("{} {what}; {then}", provider.name()))
 }
 
 /// Somebody comes back from the provider.
@@ -118,7 +116,7 @@ async fn answer(
         Some(Ceremony::Who(question)) if here.as_ref() == Some(&question.browser) => question,
         _ => {
             app.limits.count_wrong(caller).await?;
-            return Err(failure(provider, &NotVouched::Wrong("nobody here asked for it".to_owned())));
+            return Err(failure(provider, &NotVouched::Wrong("nobody here asked for it".to_owned()), false));
         }
     };
     let Some(code) = from.code else {
@@ -134,7 +132,7 @@ async fn answer(
         Ok(vouched) => vouched,
         Err(error) => {
             app.limits.count_wrong(caller).await?;
-            return Err(failure(provider, &error));
+            return Err(failure(provider, &error, question.links.is_some()));
         }
     };
     match question.links {
