@@ -6,8 +6,10 @@
 mod common;
 
 mod around;
+mod attendance_table;
 mod care;
 mod coming;
+mod concerns;
 mod course;
 mod erasing;
 mod forms;

@@ -1,29 +1,25 @@
 //! What a class was, folded from its ledger: who was there, what was done, who stopped, what was reported.
 
 use samebreath_core::live::{
-    Answer, DeskCommand, Form, HowFar, Place, Recorded, ReportId, SeatCommand, SeatId, Session, StepId,
-    StopReason, UrgentSign, Whose,
+    Answer, DeskCommand, Form, HowFar, Place, Recorded, SeatCommand, SeatId, Session, StepId, StopReason,
+    Whose,
 };
 use samebreath_core::people::care::Condition;
-use samebreath_core::people::person::PersonId;
 use samebreath_core::people::rules::Felt;
 use samebreath_core::record::attendance::{There, within};
-use samebreath_core::record::attendance_table::{Came, attendance_table};
 use samebreath_core::record::class::{Attended, ClassRecord, PersonRecord, class_record};
-use samebreath_core::record::concerns::{About, concerns};
 use samebreath_core::time::EpochMs;
-use uuid::Uuid;
 
 use crate::common::class::Class;
 
-const HOUR: &str = "[[step]]\ntalk = \"Welcome\"\nminutes = 2\n[[step]]\ndrill = \"long-hiss\"\n[[step]]\neffort = \"How hard was it?\"\n[[step]]\ndrill = \"neck-five\"\n";
-const MINUTE_MS: i64 = 60_000;
+pub const HOUR: &str = "[[step]]\ntalk = \"Welcome\"\nminutes = 2\n[[step]]\ndrill = \"long-hiss\"\n[[step]]\neffort = \"How hard was it?\"\n[[step]]\ndrill = \"neck-five\"\n";
+pub const MINUTE_MS: i64 = 60_000;
 
-fn record(class: &Class) -> ClassRecord {
+pub fn record(class: &Class) -> ClassRecord {
     class_record(&class.ledger).unwrap()
 }
 
-fn of(record: &ClassRecord, seat: SeatId) -> &PersonRecord {
+pub fn of(record: &ClassRecord, seat: SeatId) -> &PersonRecord {
     record.people.iter().find(|person| person.seat == seat).unwrap()
 }
 
@@ -276,107 +272,6 @@ fn a_rehearsed_hour_gives_back_what_was_planned() {
     }
 }
 
-/// A class's record as a table sees it: its people by id, with minutes of an hour.
-fn held(minutes: u32, people: &[(u128, &str, u32, bool)]) -> ClassRecord {
-    let mut class = Class::open(HOUR).staffed();
-    let seat = class.join("Model");
-    class.desk(DeskCommand::Start);
-    class.wait_ms(i64::from(minutes).max(1) * MINUTE_MS);
-    class.desk(DeskCommand::End);
-    let mut record = record(&class);
-    let model = of(&record, seat).clone();
-    record.people = people
-        .iter()
-        .map(|(id, name, minutes, said_no)| PersonRecord {
-            person: (*id > 0).then(|| PersonId(Uuid::from_u128(*id))),
-            name: (*name).try_into().unwrap(),
-            attended: if *minutes == 0 { Attended::No } else { Attended::Screen },
-            minutes: *minutes,
-            cannot_come: *said_no,
-            ..model.clone()
-        })
-        .collect();
-    record
-}
-
-#[test]
-fn the_table_of_a_group_counts_who_had_a_place_and_who_came() {
-    let classes = [
-        held(60, &[(1, "Ann", 60, false), (2, "Ben", 58, false), (3, "Cy", 0, true), (0, "Gus", 60, false)]),
-        held(50, &[(1, "Ann", 20, false), (2, "Ben", 0, false), (4, "Dot", 50, false)]),
-    ];
-    let mut never = held(0, &[]);
-    never.started_at = None;
-    let day = crate::common::roll::day;
-    let rows = [
-        (Uuid::from_u128(71), day("2026-11-03"), &classes[0]),
-        (Uuid::from_u128(72), day("2026-11-10"), &never),
-        (Uuid::from_u128(73), day("2026-11-17"), &classes[1]),
-    ];
-    let id = |n: u128| PersonId(Uuid::from_u128(n));
-    let known = [(1, "Ann"), (3, "Cy"), (4, "Dot"), (5, "Eve"), (2, "Benno"), (8, "Of another group")];
-    let known = known.map(|(n, name)| (id(n), name.try_into().unwrap())).into_iter().collect();
-    let table = attendance_table(&rows, &[id(1), id(3), id(4), id(5)], &known);
-    let columns: Vec<_> =
-        table.classes.iter().map(|one| (one.day.to_string(), one.minutes, one.came, one.guests)).collect();
-    // A class that never began is in no table, so nobody missed it.
-    assert_eq!(columns, [("2026-11-03".to_owned(), 60, 3, 1), ("2026-11-17".to_owned(), 50, 2, 0)]);
-    let lines: Vec<_> = table
-        .people
-        .iter()
-        .map(|one| {
-            let cells = one.cells.iter().map(|cell| cell.map(|cell| cell.there)).collect::<Vec<_>>();
-            (one.name.as_str(), one.enrolled, cells, one.came, one.of, one.minutes)
-        })
-        .collect();
-    assert_eq!(
-        lines,
-        [
-            ("Ann", true, vec![Some(Came::Whole), Some(Came::Part)], 2, 2, 80),
-            ("Cy", true, vec![Some(Came::SaidNo), None], 0, 1, 0),
-            ("Dot", true, vec![None, Some(Came::Whole)], 1, 1, 50),
-            ("Eve", true, vec![None, None], 0, 0, 0),
-            // Ben is in the group no more, and is called otherwise now; two minutes late is the whole class.
-            ("Benno", false, vec![Some(Came::Whole), Some(Came::No)], 1, 2, 58),
-        ]
-    );
-}
-
-#[test]
-fn whoever_reported_stopped_was_away_or_stayed_away_is_in_the_list() {
-    let mut class = Class::open(HOUR).staffed();
-    let [ann, ben, cy, dot] = ["Ann", "Ben", "Cy", "Dot"].map(|name| class.join(name));
-    class.desk(DeskCommand::Expect { name: "Eve".try_into().unwrap() });
-    let eve = SeatId(dot.0 + 1);
-    assert!(concerns(&record(&class)).is_empty(), "nobody misses a class that has not begun");
-    class.desk(DeskCommand::Start);
-    class.seat(ben, SeatCommand::Stop { reason: Some(StopReason::Tired), whose: Whose::Own });
-    class.report(ann, 1, Some(Felt::Number(3)), None);
-    class.report(dot, 2, None, Some(UrgentSign::Choking));
-    class.seat(dot, SeatCommand::TakeBack { report: ReportId(Uuid::from_u128(2)) });
-    class.wait_ms(MINUTE_MS);
-    class.presence.seats.get_mut(&cy).unwrap().gone_at = Some(class.now);
-    class.silence_ms(6 * MINUTE_MS);
-    for seat in [ann, ben, dot] {
-        class.hear(seat);
-    }
-    class.watch();
-    class.desk(DeskCommand::End);
-    let found: Vec<_> = concerns(&record(&class)).into_iter().map(|one| (one.seat, one.about)).collect();
-    let report = |n| About::Report { report: ReportId(Uuid::from_u128(n)) };
-    assert_eq!(
-        found,
-        [
-            // Urgent ones come first, and count although they were taken back.
-            (dot, report(2)),
-            (ann, report(1)),
-            (ben, About::Stops { times: 1 }),
-            (cy, About::Away { minutes: 6 }),
-            (eve, About::Missed),
-        ]
-    );
-}
-
 /// What is heard of somebody after two of their seats became one is heard of the one that stays.
 #[test]
 fn a_merge_in_the_middle_counts_no_minute_stop_or_effort_twice_and_none_too_many() {
@@ -458,22 +353,17 @@ fn guests_who_left_before_the_start_and_people_taken_out_missed_nothing() {
     assert_eq!(people, [(ann, Attended::Screen), (SeatId(wrong.0 + 1), Attended::No)]);
 }
 
-/// Somebody who was lost in a hold and found again is in the list, and so is whoever takes a report back.
 #[test]
-fn a_lost_person_and_a_report_that_was_taken_back_are_not_nothing() {
-    let mut class = Class::open("[[step]]\ndrill = \"long-hiss\"\n").staffed();
-    let [ann, ben] = ["Ann", "Ben"].map(|name| class.join(name));
+fn two_people_of_one_name_stay_two() {
+    let mut class = Class::open(HOUR).staffed();
+    let [one, other] = [class.join("Ann"), class.join("Ann")];
     class.desk(DeskCommand::Start);
-    class.wait_ms(crate::common::class::LEAD_MS + crate::common::class::READY_MS + 6_000);
-    class.presence.seats.get_mut(&ann).unwrap().gone_at = Some(class.now);
-    class.silence_ms(9_000);
-    class.hear(ben);
-    class.watch();
-    class.hear(ann);
-    class.watch();
-    class.report(ben, 4, Some(Felt::Number(2)), None);
-    class.seat(ben, SeatCommand::TakeBack { report: ReportId(Uuid::from_u128(4)) });
+    minutes(&mut class, 4);
+    class.seat(one, SeatCommand::Leave);
+    minutes(&mut class, 6);
+    class.desk(DeskCommand::SetAttendance { seat: one, minutes: 5, reason: "why".try_into().unwrap() });
     class.desk(DeskCommand::End);
-    let found: Vec<_> = concerns(&record(&class)).into_iter().map(|one| (one.seat, one.about)).collect();
-    assert_eq!(found, [(ben, About::Stops { times: 1 }), (ann, About::Lost { times: 1 })]);
+    let record = record(&class);
+    let people: Vec<_> = record.people.iter().map(|ann| (ann.seat, ann.name.as_str(), ann.minutes)).collect();
+    assert_eq!(people, [(one, "Ann (1)", 5), (other, "Ann (2)", 10)]);
 }

@@ -21,7 +21,7 @@ const person = (seat: number, name: string, change: Partial<PersonRecord> = {}):
   came_at: null,
   left_at: null,
   away_minutes: 0,
-  lost_minutes: 0,
+  gone_minutes: 0,
   lost: 0,
   cannot_come: false,
   steps: [],

@@ -74,11 +74,11 @@ pub fn concerns(record: &ClassRecord) -> Vec<Concern> {
         (times > 0).then(|| About::Stops { times: u32::try_from(times).unwrap_or(u32::MAX) })
     });
     let away = of_people(&|person| {
-        let minutes = person.away_minutes + person.lost_minutes;
+        let minutes = without_screen(person);
         (person.corrected.is_none() && minutes >= AWAY_MINUTES).then_some(About::Away { minutes })
     });
     let lost = of_people(&|person| {
-        let is_away = person.away_minutes + person.lost_minutes >= AWAY_MINUTES;
+        let is_away = without_screen(person) >= AWAY_MINUTES;
         (person.lost > 0 && !is_away).then_some(About::Lost { times: person.lost })
     });
     let missed = of_people(&|person| {
@@ -90,4 +90,9 @@ pub fn concerns(record: &ClassRecord) -> Vec<Concern> {
         is_missed.then_some(About::Missed)
     });
     reports.chain(stops).chain(lost).chain(away).chain(missed).collect()
+}
+
+/// How many minutes their screen was away, in the middle and at the end.
+fn without_screen(person: &PersonRecord) -> u32 {
+    person.away_minutes + person.gone_minutes
 }

@@ -494,7 +494,7 @@ away_minutes: number,
 /**
  * How many whole minutes before the end their screen went away, and did not come back; 0 for somebody who left.
  */
-lost_minutes: number, 
+gone_minutes: number, 
 /**
  * How often they were lost in the middle of a swallow or a hold.
  */

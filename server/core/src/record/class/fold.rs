@@ -243,7 +243,7 @@ impl Fold {
             came_at: first.filter(|first| span.is_some_and(|(from, _)| *first > from)),
             left_at: last.filter(|last| span.is_some_and(|(_, to)| *last < to)),
             away_minutes: minutes(whole_ms - recorded_ms),
-            lost_minutes: seat
+            gone_minutes: seat
                 .away_since
                 .filter(|_| seat.is_here())
                 .zip(span)

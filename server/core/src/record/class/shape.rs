@@ -87,7 +87,7 @@ pub struct PersonRecord {
     /// How many whole minutes between the two their screen was away.
     pub away_minutes: u32,
     /// How many whole minutes before the end their screen went away, and did not come back; 0 for somebody who left.
-    pub lost_minutes: u32,
+    pub gone_minutes: u32,
     /// How often they were lost in the middle of a swallow or a hold.
     pub lost: u32,
     /// Whether they had said that they cannot come.
