@@ -231,7 +231,7 @@ async fn what_a_desk_reads_of_somebody_is_in_the_audit() {
     let server = &quay.house.server;
     let desk = quay.desk().await;
     let me = server.get("/api/staff/me", &quay.ines).await.json()["id"].clone();
-    for path in ["person/1", "person/1", "person/2", "clearing", "incidents", "incidents.csv"] {
+    for path in ["person/1", "person/1", "person/2", "clearing", "after", "incidents.csv"] {
         let answer = server.get(&format!("/api/desk/{{stay}}/{path}"), &desk.cookie).await;
         assert_eq!(answer.status, 200, "{path}: {}", answer.body);
     }
@@ -253,7 +253,7 @@ async fn what_a_desk_reads_of_somebody_is_in_the_audit() {
             of("person/{seat}", &quay.ada),
             of("person/{seat}", &quay.ben),
             of("clearing", &class),
-            of("incidents", &class),
+            of("after", &class),
             of("incidents.csv", &class),
         ]
     );
