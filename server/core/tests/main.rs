@@ -21,6 +21,7 @@ mod library;
 mod live;
 mod lost;
 mod matrix;
+mod notes;
 mod opening;
 mod past;
 mod plan_files;

@@ -8,5 +8,6 @@ pub mod erase;
 pub mod had;
 pub mod holds;
 pub mod incidents;
+pub mod note;
 pub mod retention;
 pub mod since;

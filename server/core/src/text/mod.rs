@@ -1,10 +1,13 @@
 //! Short texts that people typed: limited in length, on one line, with nothing invisible.
 
 pub mod name;
+mod passage;
 
 use std::fmt;
 
 use serde::{Deserialize, Serialize};
+
+pub use passage::Passage;
 
 /// One line of text of 1 to `MAX` characters, trimmed. Control characters and those that change the direction of
 /// text are refused, because they can hide or reorder what a reader sees.

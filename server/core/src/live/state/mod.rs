@@ -145,6 +145,12 @@ impl Session {
         &self.title
     }
 
+    /// What people take home.
+    #[must_use]
+    pub fn home(&self) -> &[ForHome] {
+        &self.home
+    }
+
     /// The desk that leads.
     #[must_use]
     pub fn lead(&self) -> DeskRole {

@@ -9,7 +9,7 @@ use crate::live::{
 use crate::plan::timeline::Figures;
 use crate::record::attendance::{There, attendance, within};
 use crate::record::class::shape::{
-    Asked, Attended, ClassRecord, PersonRecord, ReportRecord, StepRecord, Stopped,
+    Asked, Attended, ClassRecord, Effort, PersonRecord, ReportRecord, StepRecord, Stopped,
 };
 use crate::record::holds::{Held, held_in};
 use crate::time::EpochMs;
@@ -263,6 +263,15 @@ impl Fold {
                 })
                 .collect(),
             stops: self.stops.get(&id).cloned().unwrap_or_default(),
+            check_in: seat.check_in.clone(),
+            efforts: seat
+                .efforts
+                .iter()
+                .map(|(number, score)| Effort {
+                    step: self.efforts.get(number).copied().flatten(),
+                    score: *score,
+                })
+                .collect(),
         }
     }
 

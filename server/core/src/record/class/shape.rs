@@ -4,7 +4,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::drill::DrillId;
 use crate::live::{
-    Answer, Attendance, Form, Handled, HowFar, ReportId, ReportState, Said, SeatId, StepId, StopReason, Whose,
+    Answer, Attendance, CheckIn, Form, Handled, HowFar, ReportId, ReportState, Said, SeatId, StepId,
+    StopReason, Whose,
 };
 use crate::people::person::PersonId;
 use crate::people::rules::Strength;
@@ -37,10 +38,14 @@ pub struct ClassRecord {
 }
 
 impl ClassRecord {
-    /// The record without what was set for people, for a desk that may not see that.
+    /// The record without what was set for people and what they said of themselves, for a desk that may not see that.
     #[must_use]
     pub fn without_health(mut self) -> Self {
-        self.people.iter_mut().for_each(|person| person.steps.clear());
+        for person in &mut self.people {
+            person.steps.clear();
+            person.efforts.clear();
+            person.check_in = None;
+        }
         self
     }
 }
@@ -96,6 +101,20 @@ pub struct PersonRecord {
     pub steps: Vec<Asked>,
     /// Each time that they stopped.
     pub stops: Vec<Stopped>,
+    /// What they said when they checked in, as they put it last.
+    pub check_in: Option<CheckIn>,
+    /// How much effort it was for them, each time that the class was asked.
+    pub efforts: Vec<Effort>,
+}
+
+/// What somebody answered when the class was asked how much effort it was.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct Effort {
+    /// The drill that the question was about; absent for one before the first drill.
+    pub step: Option<StepId>,
+    /// The number, 0 to 10.
+    pub score: u8,
 }
 
 /// What a drill asked of one person, and what they said of it.
