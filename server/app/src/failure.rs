@@ -27,7 +27,9 @@ pub enum Failure {
     #[error("this is important: give your password again")]
     ProveAgain,
     /// Only a clinician's account may do this.
-    #[error("only a clinician's account sets precautions and decides; ask a colleague who is one")]
+    #[error(
+        "only a clinician's account sets precautions, decides and signs notes; ask a colleague who is one"
+    )]
     NotClinician,
     /// The organisation's own sign-in let nobody in. The sentence says why, and what to do instead.
     #[error("{0}")]

@@ -143,8 +143,8 @@ pub struct Cast {
 /// What to do with the list of who did what.
 #[derive(Debug, Clone, Copy, Subcommand)]
 pub enum AuditCommand {
-    /// Check that no row was changed or left out, and print the hash of the last one. Keep that elsewhere: if a later list
-    /// does not have it, its end was cut off
+    /// Check that no row and no signed note was changed or left out, and print the hash of the last row. Keep that elsewhere:
+    /// if a later list does not have it, its end was cut off
     Verify,
     /// Print the list, a line for each act
     List,

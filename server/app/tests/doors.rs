@@ -81,6 +81,11 @@ fn body(path: &str, method: &str, things: &Things, round: &Value, make: Uuid) ->
         "/api/planner/people/{id}" => of(&things.person),
         "/api/planner/people/{id}/erasure" => json!({ "name": "not their name" }),
         "/api/planner/people/{id}/hold" => json!({ "reason": "a claim" }),
+        "/api/planner/classes/{id}/note" | "/api/planner/people/{id}/notes/{class}" => match method {
+            "PUT" => json!({ "after": 0, "words": {} }),
+            _ => json!({ "request": make, "seen": "", "words": {} }),
+        },
+        "/api/planner/notes/{id}/added" => json!({ "request": make, "corrects": false, "text": "x" }),
         "/api/planner/groups/{id}/letters" => json!({ "of": "2027-03-09" }),
         "/api/planner/people/{id}/links" => json!({ "medium": "paper", "request": make }),
         "/api/retention" => {
@@ -126,7 +131,7 @@ fn address(path: &str, things: &Things, round: &Value, nobody: &Value) -> String
         _ if path.starts_with("/api/accounts/") => id(nobody),
         _ => Uuid::nil().to_string(),
     };
-    path.replace("{id}", &which)
+    path.replace("{id}", &which).replace("{class}", &things.class.to_string())
 }
 
 /// W-02, R-11, R-37: every route as every role.

@@ -15,7 +15,7 @@ use crate::common::stay_of;
 
 /// Words that nothing else has in it.
 const NAME: &str = "Zuleika";
-const WORDS: [&str; 5] = ["quincunx", "ballroom", "marzipan", "lighthouse", "tarpaulin"];
+const WORDS: [&str; 6] = ["quincunx", "ballroom", "marzipan", "lighthouse", "tarpaulin", "kingfisher"];
 
 /// The files in a folder that have one of the words in them.
 fn found(folder: &Path) -> Vec<String> {
@@ -86,7 +86,21 @@ async fn who_is_erased_is_in_no_byte_and_stays_erased_in_an_older_backup() {
     let early = server.post(&erasure, &quay.ines, &name).await;
     assert_eq!(early.status, 422, "the class has not ended");
     assert_eq!(desk.tell_desk(DeskCommand::End).await, None);
+    let class = stay_of(&desk.cookie).unwrap().split('.').next().unwrap().to_owned();
+    let notes = server.get(&format!("/api/planner/classes/{class}/notes"), &quay.ines).await.json();
+    let note = format!("{url}/notes/{class}");
+    let words = json!({ "assessment": WORDS[5] });
+    let draft = json!({ "after": 0, "words": words });
+    assert_eq!(server.put(&note, &quay.ines, &draft).await.status, 200);
+    let hers_of = notes["people"].as_array().unwrap().iter().find(|one| one["name"] == NAME).unwrap();
+    let sign = json!({ "request": Uuid::now_v7(), "seen": hers_of["sheet"]["seen"], "words": words });
+    let signed = server.post(&note, &quay.ines, &sign).await;
+    assert_eq!(signed.status, 200, "{}", signed.body);
+    let added = json!({ "request": Uuid::now_v7(), "corrects": true, "text": WORDS[5] });
+    let to = format!("/api/planner/notes/{}/added", signed.json()["id"].as_str().unwrap());
+    assert_eq!(server.post(&to, &quay.ines, &added).await.status, 200);
     let sheet = server.get(&erasure, &quay.ines).await.json();
+    assert_eq!(sheet["notes"], 1);
     let counts =
         ["classes", "reports", "follow_ups", "links", "mentions"].map(|key| sheet[key].as_u64().unwrap());
     assert_eq!((counts, &sheet["not_over"]), ([1, 1, 1, 1, 0], &json!(false)), "{sheet}");

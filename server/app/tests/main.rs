@@ -17,6 +17,7 @@ mod erased;
 mod gathering;
 mod groups;
 mod host;
+mod notes;
 mod notify;
 mod outlet;
 mod outlive;

@@ -52,7 +52,7 @@ pub trait Erasure: Send + Sync {
     /// When the database refuses. Then none is changed.
     async fn rewrite(&self, session: SessionId, lines: &[Recorded]) -> Result<(), StoreError>;
 
-    /// Removes the person's links, devices, passes and word, and notes that this database is cleared of them. Nothing of
+    /// Removes the person's links, devices, passes, word and letters, and what their signed notes say, and notes that this database is cleared of them. Nothing of
     /// what was there is left in the database's files.
     ///
     /// # Errors

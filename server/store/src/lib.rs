@@ -12,6 +12,7 @@ pub mod erasure;
 pub mod identities;
 pub mod ledger;
 mod line;
+pub mod notes;
 pub mod outbox;
 pub mod own_links;
 pub mod passes;
@@ -28,6 +29,7 @@ use crate::documents::Documents;
 use crate::erasure::Erasure;
 use crate::identities::Identities;
 use crate::ledger::Ledger;
+use crate::notes::Notes;
 use crate::outbox::Outbox;
 use crate::own_links::OwnLinks;
 use crate::passes::Passes;
@@ -54,6 +56,7 @@ pub trait Store:
     + Retaining
     + Outbox
     + Audit
+    + Notes
     + Documents
     + Upkeep
 {
@@ -71,6 +74,7 @@ impl<T> Store for T where
         + Retaining
         + Outbox
         + Audit
+        + Notes
         + Documents
         + Upkeep
 {

@@ -8,5 +8,6 @@ mod suite;
 
 mod audit;
 mod backup;
+mod notes;
 mod people;
 mod sqlite;

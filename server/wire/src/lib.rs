@@ -7,6 +7,7 @@
 mod close;
 mod limits;
 mod message;
+pub mod notes;
 pub mod own;
 pub mod planner;
 pub mod retention;

@@ -158,6 +158,8 @@ pub struct ErasureSheet {
     pub reports: usize,
     /// How many follow-ups about them are open.
     pub follow_ups: usize,
+    /// How many notes about them are signed.
+    pub notes: usize,
     /// How many lines about others have their name in them, which stay.
     pub mentions: usize,
     /// Whether a class with them has not ended.

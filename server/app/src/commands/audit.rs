@@ -1,4 +1,4 @@
-//! `audit`: checks and prints who did what, beside a running server or without one.
+//! `audit`: checks the signed notes and who did what, and prints the latter, beside a running server or without one.
 
 use std::path::Path;
 
@@ -6,6 +6,7 @@ use anyhow::bail;
 use jiff::Timestamp;
 use samebreath_store::accounts::Accounts;
 use samebreath_store::audit::{Audit, Verdict};
+use samebreath_store::notes::{Notes, NotesVerdict};
 use samebreath_store::{Sqlite, Upkeep};
 
 use crate::commands::print::print;
@@ -27,16 +28,29 @@ pub(super) fn run(data: &Path, command: AuditCommand) -> anyhow::Result<()> {
 
 async fn verify(store: &Sqlite) -> anyhow::Result<()> {
     match store.verify_audit().await? {
-        Verdict::Whole { rows: 0, .. } => print("the audit is empty"),
+        Verdict::Whole { rows: 0, .. } => print("the audit is empty")?,
         Verdict::Whole { rows, emptied, last } => {
             let emptied = match emptied {
                 0 => String::new(),
                 some => format!("; the {some} oldest were emptied because their time was over"),
             };
-            print(&format!("{rows} acts, none changed or left out; the last is {last}{emptied}"))
+            print(&format!("{rows} acts, none changed or left out; the last is {last}{emptied}"))?;
         }
         Verdict::Broken { seq } => {
             bail!("row {seq} of the audit was changed, or the one before it was left out")
+        }
+    }
+    match store.verify_notes().await? {
+        NotesVerdict::Whole { notes: 0, .. } => print("no note is signed"),
+        NotesVerdict::Whole { notes, emptied } => {
+            let emptied = match emptied {
+                0 => String::new(),
+                some => format!("; {some} were emptied because their person was erased"),
+            };
+            print(&format!("{notes} signed notes, none changed or left out{emptied}"))
+        }
+        NotesVerdict::Broken { seq } => {
+            bail!("signed note {seq} was changed, or the one before it was left out")
         }
     }
 }

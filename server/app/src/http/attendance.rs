@@ -5,8 +5,6 @@ use std::sync::Arc;
 use axum::extract::{Path, State};
 use axum::routing::get;
 use axum::{Json, Router};
-use jiff::Timestamp;
-use jiff::tz::TimeZone;
 use samebreath_core::people::person::{Person, PersonId};
 use samebreath_core::plan::group::{Group, GroupId};
 use samebreath_core::record::attendance_table::{AttendanceTable, attendance_table};
@@ -21,7 +19,7 @@ use crate::app::App;
 use crate::http::ask::{Reply, Shared};
 use crate::http::documents;
 use crate::http::whose::Groups;
-use crate::session::history::folded;
+use crate::session::history::{day_in, folded, zone_of};
 
 /// How many of the last classes are in the table: a quarter of a year.
 const CLASSES: usize = 12;
@@ -34,7 +32,7 @@ async fn of_group(staff: Staff, State(app): Shared, Path(id): Path<Uuid>) -> Rep
     let group = documents::stored::<Group>(&app, &staff, id).await?.content;
     let groups = Groups::of(&staff, &app).await?;
     groups.check(Act::ReadHealth, groups.day(Some(GroupId(id)), None))?;
-    let zone = group.zone.as_ref().map_or_else(TimeZone::system, |zone| zone.rules().clone());
+    let zone = zone_of(&app, Some(GroupId(id))).await?;
     let mut classes: Vec<(Uuid, Date, Arc<ClassRecord>)> = Vec::new();
     // The newest come first.
     for entry in
@@ -46,7 +44,7 @@ async fn of_group(staff: Staff, State(app): Shared, Path(id): Path<Uuid>) -> Rep
         let fold = |ledger: &[_]| class_record(ledger).map(Arc::new);
         // A ledger that cannot be read is named elsewhere.
         let Ok(Some(record)) = folded(&app, &app.records, entry.id, fold).await else { continue };
-        let Some(day) = record.started_at.and_then(|at| day_in(&zone, at.0)) else { continue };
+        let Some(day) = record.started_at.and_then(|at| day_in(&zone, at)) else { continue };
         classes.push((entry.id.0, day, record));
     }
     classes.reverse();
@@ -54,9 +52,4 @@ async fn of_group(staff: Staff, State(app): Shared, Path(id): Path<Uuid>) -> Rep
     let known = people.into_iter().map(|person| (PersonId(person.id), person.content.name)).collect();
     let classes: Vec<_> = classes.iter().map(|(session, day, record)| (*session, *day, &**record)).collect();
     Ok(Json(attendance_table(&classes, &group.people, &known)))
-}
-
-fn day_in(zone: &TimeZone, at_ms: i64) -> Option<Date> {
-    let day = Timestamp::from_millisecond(at_ms).ok()?.to_zoned_datetime(zone.clone()).date();
-    Date::try_from(day.to_string()).ok()
 }

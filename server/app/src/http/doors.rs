@@ -150,6 +150,13 @@ pub const DOORS: &[(&str, &str, Door)] = &[
     ("POST", "/api/planner/plans/{id}/class", May(Act::Lead)),
     ("POST", "/api/planner/classes/{id}/links", May(ShareLinks)),
     ("POST", "/api/planner/classes/{id}/desk", May(Help)),
+    // Notes after a class.
+    ("GET", "/api/planner/classes/{id}/notes", May(Act::ReadHealth)),
+    ("PUT", "/api/planner/classes/{id}/note", May(Act::Sign)),
+    ("POST", "/api/planner/classes/{id}/note", Grave(Act::Sign)),
+    ("PUT", "/api/planner/people/{id}/notes/{class}", May(Act::Sign)),
+    ("POST", "/api/planner/people/{id}/notes/{class}", Grave(Act::Sign)),
+    ("POST", "/api/planner/notes/{id}/added", Grave(Act::Sign)),
 ];
 
 /// Doors that are knocked at before anything is done.
@@ -165,6 +172,7 @@ fn is_kept(method: &str, path: &str, door: Door) -> bool {
         May(Act::Schedule | Act::MakeGroup | Act::Lead | Act::Help | Act::ShareLinks) => {
             !is_reading && !path.ends_with("/look")
         }
+        // A draft is saved with every few words.
         May(_) => path.starts_with("/api/staff/") && !is_reading,
         Open => path.starts_with("/api/staff/") && !ASKS_ONLY.contains(&path),
     }
@@ -221,7 +229,7 @@ async fn through(app: &App, door: Door, acting: &Acting, headers: &HeaderMap) ->
     // Whoever is refused is written down too.
     acting.is(staff.id());
     if !staff.account().may(act, Whose::Own) {
-        return Err(Failure::Forbidden);
+        return Err(if act == Act::Sign { Failure::NotClinician } else { Failure::Forbidden });
     }
     if is_grave && !staff.is_proved {
         return Err(Failure::ProveAgain);

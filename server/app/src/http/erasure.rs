@@ -43,6 +43,7 @@ async fn sheet(staff: Staff, State(app): Shared, Path(id): Path<Uuid>) -> Reply<
         last: None,
         reports: 0,
         follow_ups: 0,
+        notes: app.store.notes_of_person(person).await?.iter().filter(|note| note.to.is_none()).count(),
         mentions: 0,
         not_over: false,
         held: held(&app, person).await?,

@@ -16,6 +16,7 @@ mod feed;
 mod handshake;
 mod let_in;
 mod letters;
+mod notes;
 mod oidc;
 mod origin;
 mod own;

@@ -20,8 +20,8 @@ use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared, WRITTEN_WITHIN};
 use crate::http::origin::{Origin, origin};
 use crate::http::{
-    accounts, assets, attendance, classes, desk, doors, entry, erasure, feed, letters, oidc, own, own_links,
-    passkeys, people, place, planner, retention, rounds, staff, today, week,
+    accounts, assets, attendance, classes, desk, doors, entry, erasure, feed, letters, notes, oidc, own,
+    own_links, passkeys, people, place, planner, retention, rounds, staff, today, week,
 };
 
 /// The longest body of a request.
@@ -51,6 +51,7 @@ pub fn router(app: Arc<App>) -> Router {
         .merge(retention::routes())
         .merge(passkeys::routes())
         .merge(attendance::routes())
+        .merge(notes::routes())
         .merge(oidc::routes())
         .merge(letters::routes())
         .merge(feed::routes())

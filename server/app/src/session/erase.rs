@@ -3,6 +3,7 @@
 use samebreath_core::people::person::{Person, PersonId};
 use samebreath_core::plan::group::Group;
 use samebreath_core::record::erase::erased;
+use samebreath_core::record::note::NoteDraft;
 use samebreath_core::time::EpochMs;
 use samebreath_core::time::day::Date;
 use samebreath_core::versioned::Versioned;
@@ -92,6 +93,11 @@ pub async fn erase(
     while let Some(kept) = store.document::<Person>(person.0).await? {
         if store.remove_document::<Person>(person.0, kept.version).await? {
             break;
+        }
+    }
+    for draft in store.documents::<NoteDraft>().await? {
+        if draft.content.person == Some(person) {
+            store.remove_document::<NoteDraft>(draft.id, draft.version).await?;
         }
     }
     let mut done = Erased::default();

@@ -6,7 +6,7 @@ use samebreath_core::live::Recorded;
 use samebreath_core::plan::advice::class_loads;
 use samebreath_core::plan::course::Load;
 use samebreath_core::plan::draft::Planned;
-use samebreath_core::plan::group::GroupId;
+use samebreath_core::plan::group::{Group, GroupId};
 use samebreath_core::plan::history::{Had, History};
 use samebreath_core::record::had;
 use samebreath_core::time::EpochMs;
@@ -20,8 +20,23 @@ use crate::app::{App, Folded};
 
 /// The calendar day in the server's time zone.
 pub(crate) fn day_of(at: EpochMs) -> Option<Date> {
-    let day = Timestamp::from_millisecond(at.0).ok()?.to_zoned_datetime(TimeZone::system()).date();
+    day_in(&TimeZone::system(), at)
+}
+
+/// The calendar day in a time zone.
+pub(crate) fn day_in(zone: &TimeZone, at: EpochMs) -> Option<Date> {
+    let day = Timestamp::from_millisecond(at.0).ok()?.to_zoned_datetime(zone.clone()).date();
     Date::try_from(day.to_string()).ok()
+}
+
+/// The time zone in which a group meets; the server's, if it has none.
+pub(crate) async fn zone_of(app: &App, group: Option<GroupId>) -> Result<TimeZone, StoreError> {
+    let group: Option<Versioned<Group>> = match group {
+        Some(GroupId(id)) => app.store.document(id).await?,
+        None => None,
+    };
+    let zone = group.and_then(|group| group.content.zone);
+    Ok(zone.map_or_else(TimeZone::system, |zone| zone.rules().clone()))
 }
 
 /// What `group` will have had by `day`: in its classes so far, and in its plans for days to come. The plan `but` is

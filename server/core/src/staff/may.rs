@@ -28,6 +28,8 @@ pub enum Act {
     ReadHealth,
     /// Set precautions and decide about people.
     Decide,
+    /// Write notes about people after a class, and sign them.
+    Sign,
     /// Begin a class and lead it from the facilitator's desk.
     Lead,
     /// Help in a class from the helper's desk.
@@ -42,7 +44,7 @@ pub enum Act {
 
 impl Act {
     /// All of them.
-    pub const ALL: [Self; 15] = [
+    pub const ALL: [Self; 16] = [
         Self::SeeWeek,
         Self::ReadLibrary,
         Self::WriteRounds,
@@ -53,6 +55,7 @@ impl Act {
         Self::Enrol,
         Self::ReadHealth,
         Self::Decide,
+        Self::Sign,
         Self::Lead,
         Self::Help,
         Self::ShareLinks,
@@ -88,7 +91,7 @@ impl Account {
         match self.role {
             StaffRole::Coordinator => match act {
                 Act::ReadHealth | Act::Lead | Act::Help => near,
-                Act::Decide => near && self.clinician.is_some(),
+                Act::Decide | Act::Sign => near && self.clinician.is_some(),
                 _ => true,
             },
             StaffRole::Facilitator => match act {
@@ -100,7 +103,7 @@ impl Account {
                 | Act::Lead
                 | Act::Help
                 | Act::ShareLinks => near,
-                Act::Decide => near && self.clinician.is_some(),
+                Act::Decide | Act::Sign => near && self.clinician.is_some(),
                 Act::Entrust | Act::Erase | Act::RunAccounts => false,
             },
             StaffRole::Helper => match act {

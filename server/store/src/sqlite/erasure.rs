@@ -81,6 +81,7 @@ impl Erasure for Sqlite {
             "delete from own_link where person = $1",
             "delete from sent_word where person = $1",
             "delete from letter where person = $1",
+            "update note set body = '' where person = $1 and body <> ''",
         ] {
             sqlx::query(gone).bind(person.0.to_string()).execute(&mut *all).await?;
         }

@@ -7,6 +7,7 @@ mod documents;
 mod erasure;
 mod identities;
 mod ledger;
+mod notes;
 mod outbox;
 mod own_links;
 mod passes;

@@ -6,6 +6,7 @@ pub mod accounts;
 pub mod audit;
 pub mod documents;
 pub mod ledger;
+pub mod notes;
 pub mod passes;
 pub mod sessions;
 
@@ -52,6 +53,10 @@ macro_rules! suite {
             acts_are_read_back_in_order_and_follow_from_each_other,
             acts_of_many_at_once_make_one_chain,
             old_acts_are_emptied_and_the_chain_still_holds);
+        $crate::suite!($open, notes:
+            notes_are_read_back_as_they_were_signed,
+            one_note_a_person_and_class_and_any_number_added_to_it,
+            an_erased_persons_notes_are_emptied_and_the_list_still_holds);
         $crate::suite!($open, documents:
             a_document_is_kept_in_versions,
             a_save_behind_another_changes_nothing,

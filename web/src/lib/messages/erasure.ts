@@ -24,6 +24,10 @@ export const erasureText = {
       : first === last
         ? ` of ${day(first)}`
         : ` from ${day(first)} to ${day(last)}`),
+  signed: (n: number) =>
+    `what ${count(n, "signed note", "signed notes")} about them, and additions, say; that each was signed, and when, stays`,
+  mustKeep: (n: number) =>
+    `${count(n, "signed note", "signed notes")} about them. Where such notes must be kept for years, hold the record in place of erasing it.`,
   taps: "what the classes did, what was tapped, and which precautions held, under the name of a seat such as “Person 3”",
   reports: (n: number) => count(n, "report of discomfort", "reports of discomfort"),
   reportsNote: "without words of their own; anybody who has to follow one up can no longer do it",

@@ -4,7 +4,7 @@ export const SUBPROTOCOL = "samebreath.v2";
 export const HEARTBEAT_MS = 5000;
 
 /** The longest texts that the server takes, in characters. */
-export const LONGEST = { name: 40, sentence: 200, phone: 40, mail: 120, title: 80, note: 400, word: 60, item: 120, theme: 60, clue: 200, answer: 60, secondClue: 110, because: 120, source: 300 } as const;
+export const LONGEST = { name: 40, sentence: 200, phone: 40, mail: 120, title: 80, note: 400, noteText: 4000, word: 60, item: 120, theme: 60, clue: 200, answer: 60, secondClue: 110, because: 120, source: 300 } as const;
 
 /** The shortest notice before work, in milliseconds. */
 export const NOTICE_MS = 4000;
@@ -510,7 +510,15 @@ steps: Array<Asked>,
 /**
  * Each time that they stopped.
  */
-stops: Array<Stopped>, };
+stops: Array<Stopped>, 
+/**
+ * What they said when they checked in, as they put it last.
+ */
+check_in: CheckIn | null, 
+/**
+ * How much effort it was for them, each time that the class was asked.
+ */
+efforts: Array<Effort>, };
 
 /**
  * In which way somebody was there.
@@ -541,6 +549,19 @@ answer: Answer | null,
  * How far an open hold went, by their own word.
  */
 far: HowFar | null, };
+
+/**
+ * What somebody answered when the class was asked how much effort it was.
+ */
+export type Effort = { 
+/**
+ * The drill that the question was about; absent for one before the first drill.
+ */
+step: StepId | null, 
+/**
+ * The number, 0 to 10.
+ */
+score: number, };
 
 /**
  * Somebody stopped.
@@ -906,6 +927,321 @@ offset_ms: number | null, };
 export type IncidentKind = "reported" | "report_amended" | "report_taken_back" | "report_seen" | "report_taken" | "report_resting" | "report_back" | "report_closed" | "stopped" | "stop_seen" | "stop_undone" | "went_on" | "lost" | "found" | "lost_taken" | "lost_closed" | "rest_asked" | "removed" | "paused_for_safety" | "resumed" | "lead_lost" | "lead_back" | "desk_handed" | "marked_stopped" | "marked_back" | "swallow_cleared" | "swallow_ended" | "family_cleared" | "family_ended" | "follow_up_added" | "follow_up_closed" | "attendance_set";
 
 /**
+ * A part of a note that has facts.
+ */
+export type NotePart = "subjective" | "objective" | "plan";
+
+/**
+ * Something that the record of the class says, as a sentence.
+ */
+export type Fact = { 
+/**
+ * Where it stands.
+ */
+part: NotePart, 
+/**
+ * The sentence.
+ */
+text: string, };
+
+/**
+ * What a clinician writes, part by part.
+ */
+export type NoteWords = { 
+/**
+ * What else the person said.
+ */
+subjective: string | null, 
+/**
+ * What else was seen, and what help was needed.
+ */
+objective: string | null, 
+/**
+ * What it means.
+ */
+assessment: string | null, 
+/**
+ * What follows.
+ */
+plan: string | null, };
+
+/**
+ * Whose note it is, and of which class.
+ */
+export type NoteAbout = { 
+/**
+ * The class.
+ */
+class: string, 
+/**
+ * What it was called.
+ */
+title: string, 
+/**
+ * The day on which it was held, in the time zone of its group.
+ */
+day: string, 
+/**
+ * When it ended.
+ */
+ended_at: EpochMs, 
+/**
+ * The person; absent for the note about the class.
+ */
+person: PersonId | null, 
+/**
+ * Their name.
+ */
+name: string | null, };
+
+/**
+ * Whoever signed.
+ */
+export type Signer = { 
+/**
+ * Their account.
+ */
+account: AccountId, 
+/**
+ * Their name.
+ */
+name: string, 
+/**
+ * Their title and licence.
+ */
+clinician: Clinician, };
+
+/**
+ * What is signed.
+ */
+export type NoteContent = { "kind": "note", 
+/**
+ * What the record of the class said when it was signed.
+ */
+facts: Array<Fact>, 
+/**
+ * What the clinician wrote.
+ */
+words: NoteWords, } | { "kind": "addition", 
+/**
+ * The note.
+ */
+to: string, 
+/**
+ * What it says.
+ */
+text: string, } | { "kind": "correction", 
+/**
+ * The note.
+ */
+to: string, 
+/**
+ * What it says.
+ */
+text: string, };
+
+/**
+ * A note, or an addition to one, as it was signed. What is hashed is its JSON with the fields in this order.
+ */
+export type SignedNote = { 
+/**
+ * Whose it is, and of which class.
+ */
+about: NoteAbout, 
+/**
+ * What it says.
+ */
+content: NoteContent, 
+/**
+ * Who signed.
+ */
+signer: Signer, 
+/**
+ * When.
+ */
+signed_at: EpochMs, };
+
+/**
+ * The notes of a class.
+ */
+export type ClassNotes = { 
+/**
+ * The class.
+ */
+class: string, 
+/**
+ * What it was called.
+ */
+title: string, 
+/**
+ * The day on which it was held, in the time zone of its group.
+ */
+day: string, 
+/**
+ * Whether whoever asks may write and sign. Who may not sees the facts, and which notes are signed.
+ */
+may_sign: boolean, 
+/**
+ * Those who are enrolled and were expected.
+ */
+people: Array<PersonNotes>, 
+/**
+ * How many came in without being enrolled: there is no note about them.
+ */
+guests: number, 
+/**
+ * The note about the class as a whole, which is nobody's record.
+ */
+of_class: NoteSheet, };
+
+/**
+ * The note about one person.
+ */
+export type PersonNotes = { 
+/**
+ * The person.
+ */
+person: PersonId, 
+/**
+ * Their name.
+ */
+name: string, 
+/**
+ * Whether they were there, and how.
+ */
+attended: Attended, 
+/**
+ * For how many minutes.
+ */
+minutes: number, 
+/**
+ * The note.
+ */
+sheet: NoteSheet, };
+
+/**
+ * A note, signed or not.
+ */
+export type NoteSheet = { 
+/**
+ * What the record of the class says now.
+ */
+facts: Array<Fact>, 
+/**
+ * The SHA-256 of these facts: whoever signs says what they saw.
+ */
+seen: string, 
+/**
+ * What was written so far; nothing once it is signed.
+ */
+words: NoteWords, 
+/**
+ * How often that was saved; 0 before the first time.
+ */
+version: number, 
+/**
+ * The signed note.
+ */
+signed: ShownNote | null, 
+/**
+ * What was added to it, the oldest first.
+ */
+added: Array<ShownNote>, 
+/**
+ * Whether the record says something else now than when it was signed.
+ */
+facts_differ: boolean, };
+
+/**
+ * A signed note, or what was added to one.
+ */
+export type ShownNote = { 
+/**
+ * Its id.
+ */
+id: string, 
+/**
+ * When it was signed.
+ */
+signed_at: EpochMs, 
+/**
+ * What was signed; absent for whoever may not read it, and after its person was erased.
+ */
+note: SignedNote | null, 
+/**
+ * The SHA-256 of what was signed.
+ */
+sha256: string, 
+/**
+ * Whether it was signed so long after its class that it is a late entry.
+ */
+late: boolean, };
+
+/**
+ * Saves what was written so far.
+ */
+export type SaveNote = { 
+/**
+ * The version that is changed.
+ */
+after: number, 
+/**
+ * The words.
+ */
+words: NoteWords, };
+
+/**
+ * What is kept after a save.
+ */
+export type SavedNote = { 
+/**
+ * False when a colleague saved something else first; nothing is overwritten then.
+ */
+saved: boolean, 
+/**
+ * The version that is kept.
+ */
+version: number, 
+/**
+ * The words that are kept.
+ */
+words: NoteWords, };
+
+/**
+ * Signs a note.
+ */
+export type SignNote = { 
+/**
+ * The id that the note gets. A request that is sent again because its answer was lost signs once.
+ */
+request: string, 
+/**
+ * The SHA-256 of the facts that were seen.
+ */
+seen: string, 
+/**
+ * What is signed beside them.
+ */
+words: NoteWords, };
+
+/**
+ * Adds to a signed note.
+ */
+export type AddToNote = { 
+/**
+ * As in [`SignNote`].
+ */
+request: string, 
+/**
+ * Whether it puts something right; otherwise it adds something.
+ */
+corrects: boolean, 
+/**
+ * What it says.
+ */
+text: string, };
+
+/**
  * The id of a lasting link. It is no secret, and opens nothing.
  */
 export type LinkId = string;
@@ -1146,6 +1482,10 @@ reports: number,
  * How many follow-ups about them are open.
  */
 follow_ups: number, 
+/**
+ * How many notes about them are signed.
+ */
+notes: number, 
 /**
  * How many lines about others have their name in them, which stay.
  */

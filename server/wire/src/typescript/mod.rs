@@ -3,9 +3,7 @@
 use samebreath_core::drill::{self, dose};
 use samebreath_core::people::{care, link, person, rules};
 use samebreath_core::plan::{self, advice, choice, draft, group, timeline};
-use samebreath_core::record::{
-    attendance_table, class, concerns, holds, incidents, retention as record_retention, since,
-};
+use samebreath_core::record::{retention as record_retention, since};
 use samebreath_core::staff::account;
 use samebreath_core::week::series;
 use samebreath_core::{clue, item, letter, live, time, versioned};
@@ -13,9 +11,9 @@ use ts_rs::{Config, TS};
 
 use crate::limits;
 use crate::{
-    AfterClass, AtDeskPerson, ClientMessage, Close, EntryAnswer, EntryRequest, HEARTBEAT_MS, HandoverCode,
-    InviteRequest, Invited, JoinRequest, Joined, MySession, Opened, PassRequest, Problem, RoleName,
-    SUBPROTOCOL, SeatPlace, ServerMessage, Sheet,
+    AtDeskPerson, ClientMessage, Close, EntryAnswer, EntryRequest, HEARTBEAT_MS, HandoverCode, InviteRequest,
+    Invited, JoinRequest, Joined, MySession, Opened, PassRequest, Problem, RoleName, SUBPROTOCOL, SeatPlace,
+    ServerMessage, Sheet,
 };
 use crate::{own, planner, retention, staff, today, week};
 
@@ -25,11 +23,24 @@ macro_rules! declare {
     };
 }
 
+mod records;
+
 /// The whole text of `web/src/lib/wire/types.ts`.
 #[must_use]
 pub fn types() -> String {
     let config = Config::new().with_large_int("number");
-    let kinds = [requests, after, own_pages, staff, commands, class_frames, desk_frames, planning, drills];
+    let kinds = [
+        requests,
+        records::after,
+        records::notes,
+        own_pages,
+        staff,
+        commands,
+        class_frames,
+        desk_frames,
+        planning,
+        drills,
+    ];
     let types = kinds.map(|kind| kind(&config)).concat();
     format!(
         "// Made from the Rust types by `cargo test -p samebreath-wire` with SAMEBREATH_WRITE=1. Do not edit.\n\n\
@@ -61,33 +72,6 @@ fn requests(config: &Config) -> String {
         Sheet,
         AtDeskPerson,
         Problem,
-    ]
-}
-
-/// What is left of a class.
-fn after(config: &Config) -> String {
-    declare![
-        config,
-        AfterClass,
-        class::ClassRecord,
-        class::PersonRecord,
-        class::Attended,
-        class::Asked,
-        class::Stopped,
-        class::StepRecord,
-        class::ReportRecord,
-        timeline::Figures,
-        holds::Held,
-        live::Attendance,
-        attendance_table::AttendanceTable,
-        attendance_table::ClassColumn,
-        attendance_table::PersonLine,
-        attendance_table::AttendanceCell,
-        attendance_table::Came,
-        concerns::Concern,
-        concerns::About,
-        incidents::Incident,
-        incidents::IncidentKind,
     ]
 }
 

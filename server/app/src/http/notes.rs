@@ -1,0 +1,327 @@
+//! Notes after a class: written as drafts, signed by clinicians, added to and never changed.
+
+use std::sync::Arc;
+
+use axum::extract::{Path, State};
+use axum::routing::{get, post, put};
+use axum::{Json, Router};
+use samebreath_core::live::Session;
+use samebreath_core::people::person::{Person, PersonId};
+use samebreath_core::record::class::{Attended, ClassRecord, PersonRecord, class_record};
+use samebreath_core::record::note::{
+    Fact, NoteAbout, NoteContent, NoteDraft, SignedNote, Signer, facts_about, facts_of_class,
+};
+use samebreath_core::staff::may::Act;
+use samebreath_core::versioned::Versioned;
+use samebreath_store::ledger::SessionId;
+use samebreath_store::notes::KeptNote;
+use samebreath_wire::notes::{
+    AddToNote, ClassNotes, NoteSheet, PersonNotes, SaveNote, SavedNote, ShownNote, SignNote,
+};
+use sha2::{Digest, Sha256};
+use uuid::Uuid;
+
+use crate::access::staff::Staff;
+use crate::app::App;
+use crate::failure::Failure;
+use crate::http::ask::{Reply, Shared};
+use crate::http::body::JsonBody;
+use crate::http::whose::Groups;
+use crate::session::history::{day_in, zone_of};
+
+pub(crate) fn routes() -> Router<Arc<App>> {
+    Router::new()
+        .route("/api/planner/classes/{id}/notes", get(of_class))
+        .route("/api/planner/classes/{id}/note", put(save_of_class).post(sign_of_class))
+        .route("/api/planner/people/{id}/notes/{class}", put(save_of_person).post(sign_of_person))
+        .route("/api/planner/notes/{id}/added", post(add))
+}
+
+/// A class that is over, with what its ledger says.
+struct Over {
+    id: SessionId,
+    session: Session,
+    record: ClassRecord,
+    about: NoteAbout,
+}
+
+impl Over {
+    /// Reads the class, if whoever asks may do this with it.
+    async fn read(app: &App, staff: &Staff, id: Uuid, act: Act) -> Reply<Self> {
+        let entry = app.store.session(SessionId(id)).await?.ok_or(Failure::NotFound)?;
+        let groups = Groups::of(staff, app).await?;
+        groups.check(act, groups.class(&entry))?;
+        let ledger = app.store.read_after(entry.id, 0).await?;
+        let session = Session::replay(&ledger).ok_or(Failure::NotFound)?;
+        let record = class_record(&ledger).ok_or(Failure::NotFound)?;
+        let Some(ended_at) = record.ended_at else {
+            return Err(Failure::Body("this class has not ended; end it, then write the notes".to_owned()));
+        };
+        let zone = zone_of(app, entry.group).await?;
+        let day = day_in(&zone, record.started_at.unwrap_or(ended_at)).ok_or(Failure::NotFound)?;
+        let (class, title) = (id, record.title.clone());
+        let about = NoteAbout { class, title, day, ended_at, person: None, name: None };
+        Ok(Self { id: entry.id, session, record, about })
+    }
+
+    /// The person as the record has them.
+    fn person(&self, id: PersonId) -> Option<&PersonRecord> {
+        self.record.people.iter().find(|one| one.person == Some(id))
+    }
+
+    fn facts(&self, person: Option<&PersonRecord>) -> Vec<Fact> {
+        match person {
+            Some(person) => facts_about(&self.session, &self.record, person),
+            None => facts_of_class(&self.record),
+        }
+    }
+}
+
+async fn of_class(staff: Staff, State(app): Shared, Path(id): Path<Uuid>) -> Reply<Json<ClassNotes>> {
+    let over = Over::read(&app, &staff, id, Act::ReadHealth).await?;
+    let entry = app.store.session(over.id).await?.ok_or(Failure::NotFound)?;
+    let groups = Groups::of(&staff, &app).await?;
+    let may_sign = groups.may(Act::Sign, groups.class(&entry));
+    let kept = app.store.notes_of_class(over.id).await?;
+    let drafts: Vec<Versioned<NoteDraft>> = app.store.documents().await?;
+    let sheet = |person: Option<&PersonRecord>| {
+        let whose = person.and_then(|person| person.person);
+        let draft = drafts.iter().find(|one| (one.content.class, one.content.person) == (id, whose));
+        sheet(over.facts(person), draft.filter(|_| may_sign), &kept, whose, may_sign)
+    };
+    let people = over.record.people.iter().filter_map(|person| {
+        Some(PersonNotes {
+            person: person.person?,
+            name: person.name.clone(),
+            attended: person.attended,
+            minutes: person.minutes,
+            sheet: sheet(Some(person)),
+        })
+    });
+    let came = |person: &&PersonRecord| person.person.is_none() && person.attended != Attended::No;
+    let guests = over.record.people.iter().filter(came).count();
+    Ok(Json(ClassNotes {
+        class: id,
+        title: over.record.title.clone(),
+        day: over.about.day,
+        may_sign,
+        people: people.collect(),
+        guests: u32::try_from(guests).unwrap_or(u32::MAX),
+        of_class: sheet(None),
+    }))
+}
+
+fn sheet(
+    facts: Vec<Fact>,
+    draft: Option<&Versioned<NoteDraft>>,
+    kept: &[KeptNote],
+    whose: Option<PersonId>,
+    may_read: bool,
+) -> NoteSheet {
+    let theirs = || kept.iter().filter(|note| note.person == whose);
+    let signed = theirs().find(|note| note.to.is_none());
+    let facts_differ = signed.and_then(read).is_some_and(
+        |note| matches!(&note.content, NoteContent::Note { facts: signed, .. } if *signed != facts),
+    );
+    let draft = draft.filter(|_| signed.is_none());
+    NoteSheet {
+        seen: seen(&facts),
+        facts,
+        words: draft.map(|draft| draft.content.words.clone()).unwrap_or_default(),
+        version: draft.map_or(0, |draft| draft.version),
+        signed: signed.map(|note| shown(note, may_read)),
+        added: theirs().filter(|note| note.to.is_some()).map(|note| shown(note, may_read)).collect(),
+        facts_differ,
+    }
+}
+
+/// What was signed; `None` after its person was erased.
+fn read(note: &KeptNote) -> Option<SignedNote> {
+    serde_json::from_str(&note.body).ok()
+}
+
+pub(crate) fn shown(note: &KeptNote, may_read: bool) -> ShownNote {
+    let signed = read(note);
+    ShownNote {
+        id: note.id,
+        signed_at: note.signed_at,
+        late: signed.as_ref().is_some_and(SignedNote::is_late),
+        note: signed.filter(|_| may_read),
+        sha256: note.sha256(),
+    }
+}
+
+/// The SHA-256 of facts.
+fn seen(facts: &[Fact]) -> String {
+    let text = serde_json::to_string(facts).unwrap_or_default();
+    Sha256::digest(text.as_bytes()).iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+/// The id of a draft: there is one of each class and person.
+fn draft_id(class: Uuid, person: Option<PersonId>) -> Uuid {
+    let whose = person.map_or_else(|| "class".to_owned(), |person| person.0.to_string());
+    Uuid::new_v5(&class, whose.as_bytes())
+}
+
+type Saving = JsonBody<SaveNote>;
+type Signing = JsonBody<SignNote>;
+
+async fn save_of_class(
+    staff: Staff,
+    State(app): Shared,
+    Path(id): Path<Uuid>,
+    body: Saving,
+) -> Reply<Json<SavedNote>> {
+    save(&app, &staff, (id, None), body.0).await
+}
+
+async fn save_of_person(
+    staff: Staff,
+    State(app): Shared,
+    Path((person, class)): Path<(Uuid, Uuid)>,
+    body: Saving,
+) -> Reply<Json<SavedNote>> {
+    save(&app, &staff, (class, Some(PersonId(person))), body.0).await
+}
+
+async fn sign_of_class(
+    staff: Staff,
+    State(app): Shared,
+    Path(id): Path<Uuid>,
+    body: Signing,
+) -> Reply<Json<ShownNote>> {
+    sign(&app, &staff, (id, None), body.0).await
+}
+
+async fn sign_of_person(
+    staff: Staff,
+    State(app): Shared,
+    Path((person, class)): Path<(Uuid, Uuid)>,
+    body: Signing,
+) -> Reply<Json<ShownNote>> {
+    sign(&app, &staff, (class, Some(PersonId(person))), body.0).await
+}
+
+/// Keeps what was written so far.
+async fn save(
+    app: &App,
+    staff: &Staff,
+    (class, person): (Uuid, Option<PersonId>),
+    SaveNote { after, words }: SaveNote,
+) -> Reply<Json<SavedNote>> {
+    let over = Over::read(app, staff, class, Act::Sign).await?;
+    if person.is_some_and(|id| over.person(id).is_none()) {
+        return Err(Failure::NotFound);
+    }
+    if is_signed(app, over.id, person).await? {
+        return Err(Failure::Body(SIGNED.to_owned()));
+    }
+    let id = draft_id(class, person);
+    let content = NoteDraft { class, person, words };
+    let draft = Versioned { id, version: after.max(1), updated_at: app.clock.now(), content };
+    let kept = app.store.document::<NoteDraft>(id).await?;
+    let saved = match kept {
+        None if after == 0 => app.store.add_document(&draft).await.is_ok(),
+        Some(kept) if kept.version == after => app.store.save_document(&draft).await?,
+        None | Some(_) => false,
+    };
+    // Also for a save whose answer was lost, and that comes again.
+    let now = app.store.document::<NoteDraft>(id).await?.ok_or(Failure::Behind)?;
+    let saved = saved || now.content == draft.content;
+    Ok(Json(SavedNote { saved, version: now.version, words: now.content.words }))
+}
+
+/// What whoever comes second is told.
+const SIGNED: &str = "a note about this is signed already; add to it";
+
+async fn is_signed(app: &App, class: SessionId, person: Option<PersonId>) -> Reply<bool> {
+    let kept = app.store.notes_of_class(class).await?;
+    Ok(kept.iter().any(|note| note.person == person && note.to.is_none()))
+}
+
+/// Signs what whoever signs has seen, and nothing else.
+async fn sign(
+    app: &App,
+    staff: &Staff,
+    (class, person): (Uuid, Option<PersonId>),
+    SignNote { request, seen: saw, words }: SignNote,
+) -> Reply<Json<ShownNote>> {
+    let over = Over::read(app, staff, class, Act::Sign).await?;
+    if let Some(kept) = app.store.note(request).await?
+        && (kept.class, kept.person, kept.to) == (over.id, person, None)
+    {
+        // The answer to the first request was lost.
+        return Ok(Json(shown(&kept, true)));
+    }
+    let of = person.map(|id| over.person(id).ok_or(Failure::NotFound)).transpose()?;
+    let facts = over.facts(of);
+    if seen(&facts) != saw {
+        return Err(Failure::Body(
+            "what the record of the class says has changed since you read it; read it again, then sign"
+                .to_owned(),
+        ));
+    }
+    if person.is_some() && words.assessment.is_none() {
+        return Err(Failure::Body("`assessment` is empty; write what you make of it, then sign".to_owned()));
+    }
+    let name = match (person, of) {
+        (Some(PersonId(id)), Some(of)) => {
+            let known: Option<Versioned<Person>> = app.store.document(id).await?;
+            Some(known.map_or_else(|| of.name.clone(), |known| known.content.name))
+        }
+        _ => None,
+    };
+    let about = NoteAbout { person, name, ..over.about.clone() };
+    let content = NoteContent::Note { facts, words: words };
+    let note =
+        put_down(app, staff, request, about, content).await?.ok_or(Failure::Body(SIGNED.to_owned()))?;
+    // If the draft stays, nobody sees it: the note is signed.
+    let id = draft_id(class, person);
+    if let Some(draft) = app.store.document::<NoteDraft>(id).await? {
+        app.store.remove_document::<NoteDraft>(id, draft.version).await?;
+    }
+    Ok(Json(note))
+}
+
+/// Adds to a signed note.
+async fn add(
+    staff: Staff,
+    State(app): Shared,
+    Path(id): Path<Uuid>,
+    JsonBody(AddToNote { request, corrects, text }): JsonBody<AddToNote>,
+) -> Reply<Json<ShownNote>> {
+    let note = app.store.note(id).await?.filter(|note| note.to.is_none()).ok_or(Failure::NotFound)?;
+    Over::read(&app, &staff, note.class.0, Act::Sign).await?;
+    if let Some(kept) = app.store.note(request).await?
+        && kept.to == Some(id)
+    {
+        return Ok(Json(shown(&kept, true)));
+    }
+    let about = read(&note).ok_or(Failure::NotFound)?.about;
+    let content = if corrects {
+        NoteContent::Correction { to: id, text }
+    } else {
+        NoteContent::Addition { to: id, text }
+    };
+    let added = put_down(&app, &staff, request, about, content).await?;
+    Ok(Json(added.ok_or(Failure::Behind)?))
+}
+
+/// Signs with the name, title and licence of whoever asks. `None` when there is such a note already.
+async fn put_down(
+    app: &App,
+    staff: &Staff,
+    id: Uuid,
+    about: NoteAbout,
+    content: NoteContent,
+) -> Reply<Option<ShownNote>> {
+    let account = staff.account();
+    let clinician = account.clinician.clone().ok_or(Failure::NotClinician)?;
+    let signer = Signer { account: staff.id(), name: account.name.clone(), clinician };
+    let signed_at = app.clock.now();
+    let (class, person, to) = (SessionId(about.class), about.person, content.to());
+    let note = SignedNote { about, content, signer, signed_at };
+    let body = serde_json::to_string(&note).map_err(|_| Failure::Restarting)?;
+    let kept = KeptNote { id, class, person, to, signed_at, body };
+    Ok(app.store.add_note(&kept).await?.then(|| shown(&kept, true)))
+}

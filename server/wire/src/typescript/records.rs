@@ -1,0 +1,59 @@
+//! The types of what is left of a class.
+
+use samebreath_core::live;
+use samebreath_core::plan::timeline;
+use samebreath_core::record::{attendance_table, class, concerns, holds, incidents, note};
+use ts_rs::Config;
+
+use crate::typescript::declaration;
+use crate::{AfterClass, notes};
+
+/// What is left of a class.
+pub(super) fn after(config: &Config) -> String {
+    declare![
+        config,
+        AfterClass,
+        class::ClassRecord,
+        class::PersonRecord,
+        class::Attended,
+        class::Asked,
+        class::Effort,
+        class::Stopped,
+        class::StepRecord,
+        class::ReportRecord,
+        timeline::Figures,
+        holds::Held,
+        live::Attendance,
+        attendance_table::AttendanceTable,
+        attendance_table::ClassColumn,
+        attendance_table::PersonLine,
+        attendance_table::AttendanceCell,
+        attendance_table::Came,
+        concerns::Concern,
+        concerns::About,
+        incidents::Incident,
+        incidents::IncidentKind,
+    ]
+}
+
+/// Notes after a class.
+pub(super) fn notes(config: &Config) -> String {
+    declare![
+        config,
+        note::NotePart,
+        note::Fact,
+        note::NoteWords,
+        note::NoteAbout,
+        note::Signer,
+        note::NoteContent,
+        note::SignedNote,
+        notes::ClassNotes,
+        notes::PersonNotes,
+        notes::NoteSheet,
+        notes::ShownNote,
+        notes::SaveNote,
+        notes::SavedNote,
+        notes::SignNote,
+        notes::AddToNote,
+    ]
+}
