@@ -23,7 +23,7 @@ fn url(kind: &str, document: &Value) -> String {
 fn group(name: &str, people: &[Value]) -> Value {
     let people: Vec<_> = people.iter().map(|person| person["id"].clone()).collect();
     json!({
-        "name": name, "weekday": 2, "start": "10:00", "minutes": 45, "weeks_apart": 8, "people": people,
+        "name": name, "weekday": 2, "start": "10:00", "minutes": 45, "weeks_apart": 8, "people": people, "notes": false,
         "zone": null, "first": null, "last": null, "others": [], "entrusted": [],
     })
 }

@@ -190,6 +190,32 @@ async fn what_was_seen_is_signed_once_by_a_clinician_and_only_added_to() {
 }
 
 #[tokio::test]
+async fn today_has_the_notes_of_a_group_that_wants_them_until_all_are_signed() {
+    let held = Held::over().await;
+    let (server, ines) = (&held.quay.house.server, &held.quay.ines);
+    let (plain, _) = held.quay.house.colleague(ines, "Odile", "facilitator", Value::Null).await;
+    let left = async |who: &str| {
+        let today = server.get("/api/planner/today", who).await.json();
+        let notes = today["left"].as_array().unwrap().iter().filter(|one| one["what"] == "notes");
+        notes.cloned().collect::<Vec<_>>()
+    };
+    assert_eq!(left(ines).await, Vec::<Value>::new(), "nobody asked for notes");
+    let group = &held.quay.group;
+    let path = format!("/api/planner/groups/{}", group["id"].as_str().unwrap());
+    let mut content = group["content"].clone();
+    content["notes"] = json!(true);
+    let saved = server.put(&path, ines, &json!({ "after": 1, "content": content })).await;
+    assert_eq!(saved.status, 200, "{}", saved.body);
+    let found = left(ines).await;
+    assert_eq!((found.len(), &found[0]["people"]), (1, &json!(1)), "Ben did not come");
+    assert_eq!(left(&plain).await, Vec::<Value>::new(), "who cannot sign is not asked");
+    let words = json!({ "assessment": "As last week." });
+    let body = signing(&held.ada(ines).await, &words);
+    assert_eq!(server.post(&held.of_ada(), ines, &body).await.status, 200);
+    assert_eq!(left(ines).await, Vec::<Value>::new());
+}
+
+#[tokio::test]
 async fn the_note_about_the_class_is_nobodys_and_needs_no_assessment() {
     let held = Held::over().await;
     let (server, ines) = (&held.quay.house.server, &held.quay.ines);

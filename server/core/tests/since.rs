@@ -33,6 +33,7 @@ fn roll(people: &[(u128, &str, &[Condition])]) -> Roll {
         last: None,
         others: Vec::new(),
         weeks_apart: 8,
+        notes: false,
         people: people.iter().map(|one| one.id).collect(),
         entrusted: Vec::new(),
     };

@@ -26,6 +26,7 @@ fn group(weekday: u8, start: &str, zone: &str) -> Group {
         last: None,
         others: vec![],
         weeks_apart: 8,
+        notes: false,
         people: vec![],
         entrusted: Vec::new(),
     }

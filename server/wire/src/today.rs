@@ -83,6 +83,17 @@ pub enum LeftToDo {
         /// The last day on which it should be done.
         due: Date,
     },
+    /// People who came to a class have no signed note yet. For whoever may sign, in groups in which each person has one.
+    Notes {
+        /// The session.
+        session: Uuid,
+        /// What the session is called.
+        title: String,
+        /// The day on which it was held.
+        day: Date,
+        /// How many people.
+        people: usize,
+    },
     /// Nobody has chosen how long records are kept. For whoever may.
     RetentionOpen,
     /// Records go. For whoever may keep them.

@@ -26,6 +26,8 @@ const person = (seat: number, name: string, change: Partial<PersonRecord> = {}):
   cannot_come: false,
   steps: [],
   stops: [],
+  check_in: null,
+  efforts: [],
   ...change,
 });
 

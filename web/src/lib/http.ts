@@ -65,9 +65,11 @@ export function newId(): string {
   const bytes = crypto.getRandomValues(new Uint8Array(16));
   bytes[6] = (bytes[6]! & 0x0f) | 0x40;
   bytes[8] = (bytes[8]! & 0x3f) | 0x80;
-  const hex = Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
-  return hex.replace(/^(.{8})(.{4})(.{4})(.{4})/, "$1-$2-$3-$4-");
+  return dashed(Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join(""));
 }
+
+/** An id of 32 hexadecimal digits as it is usually written. */
+const dashed = (hex: string): string => hex.replace(/^(.{8})(.{4})(.{4})(.{4})/, "$1-$2-$3-$4-");
 
 /**
  * The id of a request that makes something. It stays the same for the same `what` until the request is answered.
@@ -173,6 +175,12 @@ export class DeskHttp {
 
   async handoverCode(): Promise<HandoverCode> {
     return record(await request(this.#path("handover"), {}), "code") as HandoverCode;
+  }
+
+  /** The address of the notes of this class; a helper writes none. */
+  get notes(): string | null {
+    const [session = "", role] = this.stay.split(".");
+    return role === "facilitator" ? site(`/planner#notes.${dashed(session)}`) : null;
   }
 
   /** The address of the incident timeline as a table. */

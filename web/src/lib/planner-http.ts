@@ -3,7 +3,6 @@
 import { once, record, request } from "./http";
 import type { Begun, Cards, Kind, Kinds } from "./planner/kinds";
 import type {
-  AttendanceTable,
   BeginClass,
   ClassCard,
   ClassLinks,
@@ -128,14 +127,6 @@ export async function classLinks(id: string): Promise<ClassLinks> {
 }
 
 /** The address of a group's calendar file. */
-export async function attendance(group: string): Promise<AttendanceTable> {
-  return record(
-    await request(`/api/planner/groups/${group}/attendance`),
-    "classes",
-    "people",
-  ) as AttendanceTable;
-}
-
 export function calendarUrl(id: string): string {
   return site(`/api/planner/groups/${id}/class.ics`);
 }

@@ -6,12 +6,14 @@ import { mount } from "svelte";
 import { linksText } from "../lib/messages/links";
 import { NEXT } from "../lib/next";
 import * as http from "../lib/planner-http";
+import * as records from "../lib/records-http";
 import { browserShelf, device, forgiving } from "../lib/shelf";
 import { site } from "../lib/site";
 import * as staff from "../lib/staff-http";
 import { AccountState } from "../lib/state/account.svelte";
 import { ErasureState } from "../lib/state/erasure.svelte";
 import { LinksState } from "../lib/state/links.svelte";
+import { NotesState } from "../lib/state/notes.svelte";
 import { RetentionState } from "../lib/state/retention.svelte";
 import type { Later } from "../lib/state/editor.svelte";
 import { TodayState } from "../lib/state/today.svelte";
@@ -46,10 +48,14 @@ addEventListener("visibilitychange", () => {
   if (document.visibilityState === "hidden") keepAll();
 });
 
+/** The notes that are open, or were last. */
+let notes: NotesState | null = null;
+
 /** A hidden page may not come back, so a field that is still being typed in is saved too. */
 function keepAll(): void {
   document.activeElement?.dispatchEvent(new Event("change", { bubbles: true }));
   void planner.save();
+  void notes?.saveAll();
 }
 addEventListener("pagehide", keepAll);
 
@@ -115,7 +121,7 @@ mount(Planner, {
     play: async (what) => preview.play(await http.preview(what)),
     fileUrl: http.fileUrl,
     calendarUrl: http.calendarUrl,
-    attendance: http.attendance,
+    attendance: records.attendance,
     erasureOf: (person) =>
       new ErasureState(
         person,
@@ -123,6 +129,12 @@ mount(Planner, {
         (act) => account.attempt(act),
         () => gone(person),
       ),
+    notesOf: (session) => {
+      const state = new NotesState(session, records, (act) => account.attempt(act), later, copies);
+      notes = state;
+      void state.open();
+      return state;
+    },
     linksOf: (of) =>
       new LinksState(
         of,

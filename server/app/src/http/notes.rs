@@ -7,17 +7,17 @@ use axum::routing::{get, post, put};
 use axum::{Json, Router};
 use samebreath_core::live::Session;
 use samebreath_core::people::person::{Person, PersonId};
-use samebreath_core::record::class::{Attended, ClassRecord, PersonRecord, class_record};
-use samebreath_core::record::note::{
-    Fact, NoteAbout, NoteContent, NoteDraft, SignedNote, Signer, facts_about, facts_of_class,
-};
+use samebreath_core::record::class::{Attended, PersonRecord, class_record};
+use samebreath_core::record::note::{Fact, NoteAbout, NoteContent, NoteDraft, SignedNote, Signer};
 use samebreath_core::staff::may::Act;
+use samebreath_core::time::EpochMs;
 use samebreath_core::versioned::Versioned;
 use samebreath_store::ledger::SessionId;
 use samebreath_store::notes::KeptNote;
 use samebreath_wire::notes::{
     AddToNote, ClassNotes, NoteSheet, PersonNotes, SaveNote, SavedNote, ShownNote, SignNote,
 };
+use samebreath_wire::today::LeftToDo;
 use sha2::{Digest, Sha256};
 use uuid::Uuid;
 
@@ -27,7 +27,8 @@ use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared};
 use crate::http::body::JsonBody;
 use crate::http::whose::Groups;
-use crate::session::history::{day_in, zone_of};
+use crate::session::history::{day_in, folded, zone_of};
+use crate::session::notes::{HeldClass, keep, read};
 
 pub(crate) fn routes() -> Router<Arc<App>> {
     Router::new()
@@ -37,48 +38,21 @@ pub(crate) fn routes() -> Router<Arc<App>> {
         .route("/api/planner/notes/{id}/added", post(add))
 }
 
-/// A class that is over, with what its ledger says.
-struct Over {
-    id: SessionId,
-    session: Session,
-    record: ClassRecord,
-    about: NoteAbout,
-}
-
-impl Over {
-    /// Reads the class, if whoever asks may do this with it.
-    async fn read(app: &App, staff: &Staff, id: Uuid, act: Act) -> Reply<Self> {
-        let entry = app.store.session(SessionId(id)).await?.ok_or(Failure::NotFound)?;
-        let groups = Groups::of(staff, app).await?;
-        groups.check(act, groups.class(&entry))?;
-        let ledger = app.store.read_after(entry.id, 0).await?;
-        let session = Session::replay(&ledger).ok_or(Failure::NotFound)?;
-        let record = class_record(&ledger).ok_or(Failure::NotFound)?;
-        let Some(ended_at) = record.ended_at else {
-            return Err(Failure::Body("this class has not ended; end it, then write the notes".to_owned()));
-        };
-        let zone = zone_of(app, entry.group).await?;
-        let day = day_in(&zone, record.started_at.unwrap_or(ended_at)).ok_or(Failure::NotFound)?;
-        let (class, title) = (id, record.title.clone());
-        let about = NoteAbout { class, title, day, ended_at, person: None, name: None };
-        Ok(Self { id: entry.id, session, record, about })
+/// A class that is over, if whoever asks may do this with it.
+async fn held(app: &App, staff: &Staff, id: Uuid, act: Act) -> Reply<HeldClass> {
+    let entry = app.store.session(SessionId(id)).await?.ok_or(Failure::NotFound)?;
+    let groups = Groups::of(staff, app).await?;
+    groups.check(act, groups.class(&entry))?;
+    let ledger = app.store.read_after(entry.id, 0).await?;
+    if !Session::replay(&ledger).ok_or(Failure::NotFound)?.has_ended() {
+        return Err(Failure::Body("this class has not ended; end it, then write the notes".to_owned()));
     }
-
-    /// The person as the record has them.
-    fn person(&self, id: PersonId) -> Option<&PersonRecord> {
-        self.record.people.iter().find(|one| one.person == Some(id))
-    }
-
-    fn facts(&self, person: Option<&PersonRecord>) -> Vec<Fact> {
-        match person {
-            Some(person) => facts_about(&self.session, &self.record, person),
-            None => facts_of_class(&self.record),
-        }
-    }
+    let zone = zone_of(app, entry.group).await?;
+    HeldClass::of(entry.id, &ledger, &zone).ok_or(Failure::NotFound)
 }
 
 async fn of_class(staff: Staff, State(app): Shared, Path(id): Path<Uuid>) -> Reply<Json<ClassNotes>> {
-    let over = Over::read(&app, &staff, id, Act::ReadHealth).await?;
+    let over = held(&app, &staff, id, Act::ReadHealth).await?;
     let entry = app.store.session(over.id).await?.ok_or(Failure::NotFound)?;
     let groups = Groups::of(&staff, &app).await?;
     let may_sign = groups.may(Act::Sign, groups.class(&entry));
@@ -135,12 +109,7 @@ fn sheet(
     }
 }
 
-/// What was signed; `None` after its person was erased.
-fn read(note: &KeptNote) -> Option<SignedNote> {
-    serde_json::from_str(&note.body).ok()
-}
-
-pub(crate) fn shown(note: &KeptNote, may_read: bool) -> ShownNote {
+fn shown(note: &KeptNote, may_read: bool) -> ShownNote {
     let signed = read(note);
     ShownNote {
         id: note.id,
@@ -155,6 +124,33 @@ pub(crate) fn shown(note: &KeptNote, may_read: bool) -> ShownNote {
 fn seen(facts: &[Fact]) -> String {
     let text = serde_json::to_string(facts).unwrap_or_default();
     Sha256::digest(text.as_bytes()).iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+/// For which classes since an instant notes are to be signed, by whoever asks; the oldest class first.
+pub(crate) async fn left(app: &App, groups: &Groups<'_>, since: EpochMs) -> Reply<Vec<LeftToDo>> {
+    let mut found = Vec::new();
+    for (id, _) in groups.all().filter(|(_, group)| group.notes) {
+        let zone = zone_of(app, Some(id)).await?;
+        for entry in app.store.sessions_of(id).await? {
+            let is_recent = entry.ended_at.is_some_and(|ended| ended > since);
+            if !is_recent || !groups.may(Act::Sign, groups.class(&entry)) {
+                continue;
+            }
+            let fold = |ledger: &[_]| class_record(ledger).map(Arc::new);
+            // A ledger that cannot be read is named elsewhere.
+            let Ok(Some(record)) = folded(app, &app.records, entry.id, fold).await else { continue };
+            let kept = app.store.notes_of_class(entry.id).await?;
+            let came = record.people.iter().filter(|one| one.attended != Attended::No);
+            let is_signed = |id| kept.iter().any(|note| note.person == Some(id) && note.to.is_none());
+            let people = came.filter_map(|one| one.person).filter(|id| !is_signed(*id)).count();
+            if let (true, Some(day)) = (people > 0, record.started_at.and_then(|at| day_in(&zone, at))) {
+                let (session, title) = (entry.id.0, record.title.to_string());
+                found.push((day, LeftToDo::Notes { session, title, day, people }));
+            }
+        }
+    }
+    found.sort_by_key(|(day, _)| *day);
+    Ok(found.into_iter().map(|(_, left)| left).collect())
 }
 
 /// The id of a draft: there is one of each class and person.
@@ -209,7 +205,7 @@ async fn save(
     (class, person): (Uuid, Option<PersonId>),
     SaveNote { after, words }: SaveNote,
 ) -> Reply<Json<SavedNote>> {
-    let over = Over::read(app, staff, class, Act::Sign).await?;
+    let over = held(app, staff, class, Act::Sign).await?;
     if person.is_some_and(|id| over.person(id).is_none()) {
         return Err(Failure::NotFound);
     }
@@ -246,7 +242,7 @@ async fn sign(
     (class, person): (Uuid, Option<PersonId>),
     SignNote { request, seen: saw, words }: SignNote,
 ) -> Reply<Json<ShownNote>> {
-    let over = Over::read(app, staff, class, Act::Sign).await?;
+    let over = held(app, staff, class, Act::Sign).await?;
     if let Some(kept) = app.store.note(request).await?
         && (kept.class, kept.person, kept.to) == (over.id, person, None)
     {
@@ -291,7 +287,7 @@ async fn add(
     JsonBody(AddToNote { request, corrects, text }): JsonBody<AddToNote>,
 ) -> Reply<Json<ShownNote>> {
     let note = app.store.note(id).await?.filter(|note| note.to.is_none()).ok_or(Failure::NotFound)?;
-    Over::read(&app, &staff, note.class.0, Act::Sign).await?;
+    held(&app, &staff, note.class.0, Act::Sign).await?;
     if let Some(kept) = app.store.note(request).await?
         && kept.to == Some(id)
     {
@@ -319,9 +315,6 @@ async fn put_down(
     let clinician = account.clinician.clone().ok_or(Failure::NotClinician)?;
     let signer = Signer { account: staff.id(), name: account.name.clone(), clinician };
     let signed_at = app.clock.now();
-    let (class, person, to) = (SessionId(about.class), about.person, content.to());
     let note = SignedNote { about, content, signer, signed_at };
-    let body = serde_json::to_string(&note).map_err(|_| Failure::Restarting)?;
-    let kept = KeptNote { id, class, person, to, signed_at, body };
-    Ok(app.store.add_note(&kept).await?.then(|| shown(&kept, true)))
+    Ok(keep(&*app.store, id, &note).await?.map(|kept| shown(&kept, true)))
 }

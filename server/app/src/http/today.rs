@@ -24,11 +24,11 @@ use crate::access::staff::Staff;
 use crate::app::App;
 use crate::http::ask::{Reply, Shared};
 use crate::http::classes::absent;
-use crate::http::letters;
 use crate::http::people::roll_of;
 use crate::http::retention;
 use crate::http::week::coming_week;
 use crate::http::whose::Groups;
+use crate::http::{letters, notes};
 use crate::session::history::folded;
 
 /// A class within this is the class of the day.
@@ -59,6 +59,7 @@ async fn today(staff: Staff, State(app): Shared) -> Reply<Json<Today>> {
         None => None,
     };
     let mut left = follow_ups(&app, &groups, now).await?;
+    left.extend(notes::left(&app, &groups, now.plus(-BACK_MS)).await?);
     left.extend(letters::left(&app, &groups, now).await?);
     if groups.may(Act::Erase, Whose::Shared) {
         left.extend(retention::left(&app, now).await?);

@@ -6,5 +6,6 @@ pub(crate) mod history;
 pub(crate) mod incidents_csv;
 pub mod links;
 pub mod new;
+pub(crate) mod notes;
 pub mod outbox;
 pub mod retention;

@@ -51,6 +51,9 @@ pub struct Group {
     /// The members of staff to whom it is entrusted; without any, all of them share it.
     #[serde(default)]
     pub entrusted: Vec<AccountId>,
+    /// Whether a note is written about each person after each class, as local rules ask for it.
+    #[serde(default)]
+    pub notes: bool,
 }
 
 /// Most people in a group.

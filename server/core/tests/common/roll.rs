@@ -50,6 +50,7 @@ pub fn group(people: &[Person]) -> Roll {
         last: None,
         others: vec![],
         weeks_apart: 4,
+        notes: false,
         people: people.iter().map(|one| one.id).collect(),
         entrusted: Vec::new(),
     };

@@ -17,7 +17,7 @@ pub(super) fn after(config: &Config) -> String {
         class::PersonRecord,
         class::Attended,
         class::Asked,
-        class::Effort,
+        class::EffortSaid,
         class::Stopped,
         class::StepRecord,
         class::ReportRecord,

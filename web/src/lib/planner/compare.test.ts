@@ -52,6 +52,7 @@ test("every part of a group and of a person that differs has a row", () => {
     start: null,
     minutes: 60,
     weeks_apart: 8,
+    notes: false,
     people: ["1"],
     zone: null,
     first: null,

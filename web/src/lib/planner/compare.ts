@@ -88,6 +88,7 @@ export function groupRows(
     ...row(t.lastDay, ours.last, theirs.last, orNone),
     ...rows(ours.others, theirs.others, (at) => t.otherDay(at + 1), otherWords),
     ...row(t.weeksApart, ours.weeks_apart, theirs.weeks_apart, String),
+    ...row(t.writesNotes, ours.notes, theirs.notes, (is) => (is ? t.yes : t.no)),
     ...rows(ours.people, theirs.people, (at) => t.person(at + 1), nameOf),
     ...row(staffText.entrusted, ours.entrusted, theirs.entrusted, (all) =>
       all.length === 0 ? t.none : said(all.map(colleagueOf)),

@@ -1,24 +1,29 @@
 // Where somebody is in the planner, as the part of the address behind `#`: a plan and a step of it, a group, a
-// person, a round of the word game, the list, the accounts of staff, or what is kept how long. A page that is loaded
-// again, or goes back, is where it was. It is pure.
+// person, a round of the word game, the notes of a class, the list, the accounts of staff, or what is kept how long. A
+// page that is loaded again, or goes back, is where it was. It is pure.
 
+/** The pages of one kind. */
+export type Single = "list" | "account" | "staff" | "kept";
+/** The pages on which a document is edited. */
+export type Edited =
+  { is: "plan"; id: string; step: number | null } | { is: "group" | "person" | "round"; id: string };
 /** The pages beside documents. */
-export type Beside = "list" | "account" | "staff" | "kept";
+export type Beside = { is: Single } | { is: "notes"; id: string };
 
-export type Place =
-  | { is: Beside }
-  | { is: "plan"; id: string; step: number | null }
-  | { is: "group" | "person" | "round"; id: string };
+export type Place = Edited | Beside;
+
+export const isEdited = (place: Place): place is Edited =>
+  place.is === "plan" || place.is === "group" || place.is === "person" || place.is === "round";
 
 const ID = "[0-9a-f-]{36}";
 
 export function placeIn(hash: string): Place {
-  const beside = /^#(account|staff|kept)$/.exec(hash);
-  if (beside) return { is: beside[1] as Beside };
+  const single = /^#(account|staff|kept)$/.exec(hash);
+  if (single) return { is: single[1] as Single };
   const plan = new RegExp(`^#plan\\.(${ID})(?:\\.(\\d{1,3}))?$`).exec(hash);
   if (plan) return { is: "plan", id: plan[1]!, step: plan[2] === undefined ? null : Number(plan[2]) - 1 };
-  const other = new RegExp(`^#(group|person|round)\\.(${ID})$`).exec(hash);
-  return other ? { is: other[1] as "group" | "person" | "round", id: other[2]! } : { is: "list" };
+  const other = new RegExp(`^#(group|person|round|notes)\\.(${ID})$`).exec(hash);
+  return other ? { is: other[1] as "group" | "person" | "round" | "notes", id: other[2]! } : { is: "list" };
 }
 
 export function hashOf(place: Place): string {
@@ -34,6 +39,7 @@ export function hashOf(place: Place): string {
     case "group":
     case "person":
     case "round":
+    case "notes":
       return `#${place.is}.${place.id}`;
   }
 }

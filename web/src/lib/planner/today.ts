@@ -53,6 +53,8 @@ export function leftWords(left: LeftToDo): [string, string] {
       return [t.today.retentionFailed, t.today.retentionFailedNote(dayText(left.day))];
     case "letter_failed":
       return [t.today.letterFailed(left.name), left.why];
+    case "notes":
+      return [t.today.notes(left.people), t.today.notesOf(left.title, dayText(left.day))];
     case "follow_up":
       return followUpWords(left);
   }

@@ -13,6 +13,7 @@ const GROUP: Group = {
   others: [],
   entrusted: [],
   weeks_apart: 8,
+  notes: false,
   people: [],
 };
 

@@ -32,6 +32,8 @@ export interface DeskRequests {
   handoverCode: () => Promise<HandoverCode>;
   /** The address of the incident timeline as a table. */
   readonly incidentTable: string;
+  /** The address of the notes of this class; absent at a desk that writes none. */
+  readonly notes: string | null;
 }
 
 /** How a desk calls for somebody's attention. */

@@ -26,6 +26,7 @@ const GROUP: Group = {
   start: null,
   minutes: 60,
   weeks_apart: 8,
+  notes: false,
   people: [],
   zone: null,
   first: null,

@@ -518,7 +518,7 @@ check_in: CheckIn | null,
 /**
  * How much effort it was for them, each time that the class was asked.
  */
-efforts: Array<Effort>, };
+efforts: Array<EffortSaid>, };
 
 /**
  * In which way somebody was there.
@@ -553,7 +553,7 @@ far: HowFar | null, };
 /**
  * What somebody answered when the class was asked how much effort it was.
  */
-export type Effort = { 
+export type EffortSaid = { 
 /**
  * The drill that the question was about; absent for one before the first drill.
  */
@@ -4073,7 +4073,11 @@ people: Array<PersonId>,
 /**
  * The members of staff to whom it is entrusted; without any, all of them share it.
  */
-entrusted: Array<AccountId>, };
+entrusted: Array<AccountId>, 
+/**
+ * Whether a note is written about each person after each class, as local rules ask for it.
+ */
+notes: boolean, };
 
 /**
  * One day of a series on which something is different.
@@ -5283,7 +5287,23 @@ owner: string,
 /**
  * The last day on which it should be done.
  */
-due: string, } | { "what": "retention_open" } | { "what": "records_go", 
+due: string, } | { "what": "notes", 
+/**
+ * The session.
+ */
+session: string, 
+/**
+ * What the session is called.
+ */
+title: string, 
+/**
+ * The day on which it was held.
+ */
+day: string, 
+/**
+ * How many people.
+ */
+people: number, } | { "what": "retention_open" } | { "what": "records_go", 
 /**
  * How many people's.
  */

@@ -9,7 +9,7 @@ use crate::live::{
 use crate::plan::timeline::Figures;
 use crate::record::attendance::{There, attendance, within};
 use crate::record::class::shape::{
-    Asked, Attended, ClassRecord, Effort, PersonRecord, ReportRecord, StepRecord, Stopped,
+    Asked, Attended, ClassRecord, EffortSaid, PersonRecord, ReportRecord, StepRecord, Stopped,
 };
 use crate::record::holds::{Held, held_in};
 use crate::time::EpochMs;
@@ -267,7 +267,7 @@ impl Fold {
             efforts: seat
                 .efforts
                 .iter()
-                .map(|(number, score)| Effort {
+                .map(|(number, score)| EffortSaid {
                     step: self.efforts.get(number).copied().flatten(),
                     score: *score,
                 })

@@ -5,4 +5,4 @@ mod fold;
 mod shape;
 
 pub use fold::class_record;
-pub use shape::{Asked, Attended, ClassRecord, Effort, PersonRecord, ReportRecord, StepRecord, Stopped};
+pub use shape::{Asked, Attended, ClassRecord, EffortSaid, PersonRecord, ReportRecord, StepRecord, Stopped};

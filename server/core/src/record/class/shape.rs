@@ -104,13 +104,13 @@ pub struct PersonRecord {
     /// What they said when they checked in, as they put it last.
     pub check_in: Option<CheckIn>,
     /// How much effort it was for them, each time that the class was asked.
-    pub efforts: Vec<Effort>,
+    pub efforts: Vec<EffortSaid>,
 }
 
 /// What somebody answered when the class was asked how much effort it was.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-pub struct Effort {
+pub struct EffortSaid {
     /// The drill that the question was about; absent for one before the first drill.
     pub step: Option<StepId>,
     /// The number, 0 to 10.

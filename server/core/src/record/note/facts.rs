@@ -3,7 +3,7 @@
 use crate::live::{Answer, CheckIn, FollowUp, Form, Session, StepId, Whose};
 use crate::plan::ForHome;
 use crate::record::class::{
-    Asked, Attended, ClassRecord, Effort, PersonRecord, ReportRecord, StepRecord, Stopped,
+    Asked, Attended, ClassRecord, EffortSaid, PersonRecord, ReportRecord, StepRecord, Stopped,
 };
 use crate::record::note::{Fact, NotePart, words};
 use crate::text::name::has_word;
@@ -152,7 +152,7 @@ impl About<'_> {
     }
 
     fn efforts(&self) -> Option<String> {
-        let of = |one: &Effort| match one.step {
+        let of = |one: &EffortSaid| match one.step {
             Some(step) => {
                 format!("{} of 10 after {}", one.score, self.titled(self.step_record(step)))
             }

@@ -1,6 +1,9 @@
 //! The invented organisation of the demo: two groups with six weeks behind them, so that every page has something to show.
 //! All people, places and numbers are invented.
 
+mod kept;
+mod notes;
+
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
 use samebreath_core::drill::Family;
@@ -15,20 +18,14 @@ use samebreath_core::record::had;
 use samebreath_core::rehearse::past::Past;
 use samebreath_core::rehearse::{Habit, Rehearsed};
 use samebreath_core::text::TextError;
-use samebreath_core::time::EpochMs;
 use samebreath_core::time::day::Date;
-use samebreath_core::versioned::{Document, Versioned};
+use samebreath_core::versioned::Versioned;
 use samebreath_core::week::series::{Occurrence, OtherDay};
 use samebreath_core::week::zone::Zone;
-use samebreath_store::Store;
-use samebreath_store::ledger::{Append, NewEvent, SessionId};
 use samebreath_store::own_links::Word;
-use samebreath_store::sessions::SessionEntry;
-use serde::Serialize;
-use uuid::Uuid;
 
-use crate::access::token;
 use crate::app::App;
+use crate::demo::kept::{add, keep, save};
 use crate::host::house;
 
 /// How many weeks lie behind the groups.
@@ -188,6 +185,7 @@ impl Furnished {
                 stand_in: None,
             }],
             weeks_apart: 4,
+            notes: true,
             people: people.iter().map(|(id, ..)| *id).collect(),
             entrusted: Vec::new(),
         };
@@ -247,7 +245,12 @@ impl Furnished {
             let begins = Session::begin(plan, app.house.rules.clone(), Some(class.starts), true);
             let ledger = self.play(begins, &library, (week, &class), group, people, is_last)?;
             had.push((class.day, had::had(&ledger)));
-            keep(store, (id, &class), title, ledger).await?;
+            let session = keep(store, (id, &class), title, &ledger).await?;
+            // Those of the last class are still to be written.
+            if !is_last {
+                let zone = group.zone.as_ref().map_or(TimeZone::UTC, |zone| zone.rules().clone());
+                notes::sign(store, (session, &ledger), &zone, week).await?;
+            }
         }
         Ok(History::before(self.day, had))
     }
@@ -345,52 +348,4 @@ fn contacts(name: &str, at: usize, partner: Option<&str>) -> Result<Contacts, Te
 
 fn template(drafts: &[(String, Draft)], id: &str) -> Option<Draft> {
     drafts.iter().find(|(known, _)| known == id).map(|(_, draft)| draft.clone())
-}
-
-async fn add<T: Document + Serialize + Sync>(
-    store: &(dyn Store + 'static),
-    content: T,
-    updated_at: EpochMs,
-) -> anyhow::Result<Uuid> {
-    let id = Uuid::now_v7();
-    store.add_document(&Versioned { id, version: 1, updated_at, content }).await?;
-    Ok(id)
-}
-
-async fn save<T: Document + Serialize + Sync>(
-    store: &(dyn Store + 'static),
-    id: Uuid,
-    content: T,
-    updated_at: EpochMs,
-) -> anyhow::Result<()> {
-    store.save_document(&Versioned { id, version: 1, updated_at, content }).await?;
-    Ok(())
-}
-
-async fn keep(
-    store: &(dyn Store + 'static),
-    (group, class): (GroupId, &Occurrence),
-    title: String,
-    ledger: Vec<Recorded>,
-) -> anyhow::Result<()> {
-    let id = SessionId(Uuid::now_v7());
-    let created_at = ledger.first().map_or(class.starts, |line| line.at);
-    let entry = SessionEntry {
-        id,
-        code: token::new_code(),
-        title,
-        rehearsal: false,
-        created_at,
-        group: Some(group),
-        of: Some(class.of),
-        ended_at: None,
-        request: None,
-    };
-    store.add_session(&entry).await?;
-    let lines = ledger.into_iter().map(|recorded| NewEvent { id: Uuid::now_v7(), recorded });
-    match store.append(id, 0, lines.collect()).await {
-        Append::Committed => Ok(()),
-        Append::Conflict => anyhow::bail!("a past class exists already"),
-        Append::Unknown(error) => Err(error.into()),
-    }
 }

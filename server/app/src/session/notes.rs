@@ -1,0 +1,73 @@
+//! Classes about which notes are written, and how a signed note is kept.
+
+use jiff::tz::TimeZone;
+use samebreath_core::live::{Recorded, Session};
+use samebreath_core::people::person::PersonId;
+use samebreath_core::record::class::{ClassRecord, PersonRecord, class_record};
+use samebreath_core::record::note::{Fact, NoteAbout, SignedNote, facts_about, facts_of_class};
+use samebreath_store::ledger::SessionId;
+use samebreath_store::notes::KeptNote;
+use samebreath_store::{Store, StoreError};
+use uuid::Uuid;
+
+use crate::session::history::day_in;
+
+/// A class that is over, with what its ledger says.
+pub(crate) struct HeldClass {
+    /// Its id.
+    pub id: SessionId,
+    /// What it was.
+    pub record: ClassRecord,
+    /// What a note about it says of it; of nobody yet.
+    pub about: NoteAbout,
+    session: Session,
+}
+
+impl HeldClass {
+    /// The class of a ledger, on its day in a time zone; `None` for one that has not ended.
+    pub(crate) fn of(id: SessionId, ledger: &[Recorded], zone: &TimeZone) -> Option<Self> {
+        let (session, record) = (Session::replay(ledger)?, class_record(ledger)?);
+        let ended_at = record.ended_at?;
+        let day = day_in(zone, record.started_at.unwrap_or(ended_at))?;
+        let (class, title) = (id.0, record.title.clone());
+        let about = NoteAbout { class, title, day, ended_at, person: None, name: None };
+        Some(Self { id, record, about, session })
+    }
+
+    /// The person as the record has them.
+    pub(crate) fn person(&self, id: PersonId) -> Option<&PersonRecord> {
+        self.record.people.iter().find(|one| one.person == Some(id))
+    }
+
+    /// What the record says about somebody, or about the class as a whole.
+    pub(crate) fn facts(&self, person: Option<&PersonRecord>) -> Vec<Fact> {
+        match person {
+            Some(person) => facts_about(&self.session, &self.record, person),
+            None => facts_of_class(&self.record),
+        }
+    }
+}
+
+/// Keeps a note as it was signed. `None` when there is one with this id, or about the same person and class.
+pub(crate) async fn keep(
+    store: &(dyn Store + 'static),
+    id: Uuid,
+    note: &SignedNote,
+) -> Result<Option<KeptNote>, StoreError> {
+    let NoteAbout { class, person, .. } = note.about;
+    let kept = KeptNote {
+        id,
+        class: SessionId(class),
+        person,
+        to: note.content.to(),
+        signed_at: note.signed_at,
+        // Nothing in a note is refused by JSON.
+        body: serde_json::to_string(note).unwrap_or_default(),
+    };
+    Ok(store.add_note(&kept).await?.then_some(kept))
+}
+
+/// What was signed; `None` after its person was erased.
+pub(crate) fn read(note: &KeptNote) -> Option<SignedNote> {
+    serde_json::from_str(&note.body).ok()
+}

@@ -1,0 +1,125 @@
+// Notes after a class, in the demo's last class: written, signed one after the other, corrected, printed.
+
+import assert from "node:assert/strict";
+import { after, before, test as nodeTest } from "node:test";
+import { accessible } from "./gallery.mjs";
+import { House } from "./people.mjs";
+
+const test = (name, act) => nodeTest(name, { timeout: 60_000 }, act);
+let house, page, origin, session;
+
+before(async () => {
+  house = await House.open("demo");
+  page = await house.linked(house.server.links.staff.trial);
+  origin = new URL(page.url()).origin;
+  await page.getByRole("heading", { name: "Left to do" }).waitFor();
+});
+after(() => house?.close());
+
+const key = (name, of = page) => of.getByRole("button", { name, exact: true });
+const box = (name, of = page) => of.getByRole("textbox", { name, exact: true });
+const list = (of = page) => of.getByRole("navigation", { name: "Whose note" });
+
+test("Today has the notes of the last class, and one press opens the first that is to be written", async () => {
+  await page.getByRole("button", { name: /^Write: \d+ notes to sign/ }).first().click();
+  await page.getByText(/^0 of \d+ signed$/).waitFor();
+  session = new URL(page.url()).hash.replace("#notes.", "");
+  assert.equal(await box("Assessment").inputValue(), "", "what it means is left to a clinician (W-22)");
+  assert.ok(await key("Sign").isDisabled());
+  await accessible(page);
+});
+
+test("what was typed is there after the page is lost, and a colleague's draft is not overwritten unseen", async () => {
+  await box("Add to Plan").fill("Shorter holds.");
+  // Before it was saved.
+  await page.reload();
+  await page.getByText("Saved as a draft.").waitFor();
+  assert.equal(await box("Add to Plan").inputValue(), "Shorter holds.");
+
+  const other = await page.context().newPage();
+  await other.goto(page.url());
+  await box("Add to Plan", other).fill("Longer holds.");
+  await other.getByText("Saved as a draft.").waitFor();
+  await box("Add to Plan").fill("Shorter holds, and a longer rest.");
+  const alert = page.getByRole("alert").filter({ hasText: "A colleague changed this draft" });
+  await alert.getByText("Longer holds.").waitFor();
+  assert.equal(await key("Sign").count(), 0);
+  await key("Keep mine in its place").click();
+  await page.getByText("Saved as a draft.").waitFor();
+  await other.reload();
+  await other.getByText("to sign it, write the assessment", { exact: false }).waitFor();
+  assert.equal(await box("Add to Plan", other).inputValue(), "Shorter holds, and a longer rest.");
+  await other.close();
+});
+
+test("all notes of a class are signed, each with one press and what was typed", async (t) => {
+  let presses = 0;
+  const all = Number((await page.getByText(/^\d+ of \d+ signed$/).innerText()).split(" ")[2]);
+  await box("Assessment").click();
+  presses += 1;
+  for (let signed = 1; signed <= all; signed++) {
+    await page.keyboard.type(`Assessment number ${signed}.`);
+    await key("Sign").click();
+    presses += 1;
+    await page.getByText(`${signed} of ${all} signed`, { exact: true }).waitFor();
+    // Whoever signed goes on typing in the next one.
+    if (signed < all) await page.waitForFunction(() => document.activeElement?.hasAttribute("data-first"));
+  }
+  await page.getByText("All notes of this class are signed.").waitFor();
+  t.diagnostic(`${all} notes signed with ${presses} presses besides what was typed`);
+  assert.equal(presses, all + 1);
+  await accessible(page);
+});
+
+test("a signed note is only added to, and is printed with all that belongs to it (W-24)", async () => {
+  await list().getByRole("button", { name: /signed$/ }).first().click();
+  const note = page.locator(".sheet article");
+  await note.getByText("Assessment number 1.").waitFor();
+  assert.equal(await page.getByRole("textbox").count(), 0, "nothing of it can be typed over");
+  for (const [kind, text] of [["something that was left out", "His wife called."], ["a correction", "Not number 1."]]) {
+    await key("Add to this note").click();
+    await page.getByRole("radio", { name: kind }).check();
+    await box("What it says").fill(text);
+    await key("Sign the addition").click();
+    await note.getByText(text).waitFor();
+  }
+  await note.getByText("Late entry", { exact: false }).waitFor();
+
+  await page.evaluate(() => (window.print = () => (document.title = "printed")));
+  await key("Print").click();
+  await page.waitForFunction(() => document.title === "printed");
+  await page.emulateMedia({ media: "print" });
+  const paper = (await page.locator("body").innerText()).replace(/\s+/g, " ");
+  const inOrder = [
+    /About \w+/, /week \d, \w+, \d+ \w+ \d{4}/, /Subjective/, /Objective/, /In class for \d+ of \d+ minutes/, /the class did/,
+    /Assessment number 1\./, /Plan The class was given to take home: .* Shorter holds, and a longer rest\./,
+    /Signed by You, Speech-language pathologist, none: this is a trial, on/, /SHA-256 [0-9a-f]{64}/,
+    /Addition His wife called\. Signed by You/, /Correction Not number 1\. Signed by You/,
+  ];
+  let at = 0;
+  for (const part of inOrder) {
+    const found = paper.slice(at).search(part);
+    assert.notEqual(found, -1, `${part} behind ${at} in ${paper}`);
+    at += found;
+  }
+  assert.ok(!paper.includes("Whose note") && !paper.includes("Print"), "only the note is on paper");
+  const [, mine] = /About (\w+)/.exec(paper);
+  const names = (await list().getByRole("button").allTextContents()).map((text) => text.trim().split(" ")[0]);
+  for (const name of names.filter((name) => name !== "The" && name !== mine)) assert.ok(!paper.includes(name), `${name} in ${paper}`);
+  await page.emulateMedia({ media: null });
+
+  await key("Print all that are signed").click();
+  const pages = (await page.pdf({ format: "A4" })).toString("latin1").match(/\/Type\s*\/Page\b/g).length;
+  const signed = Number((await page.getByText(/^\d+ of \d+ signed$/).innerText()).split(" ")[0]);
+  assert.ok(pages >= signed, `${pages} pages for ${signed} notes`);
+});
+
+test("the same notes are there for whoever comes by the desk of the class", async () => {
+  const desk = await page.evaluate(async (id) => {
+    const answer = await fetch(`/api/planner/classes/${id}/desk`, { method: "POST", headers: { "content-type": "application/json" }, body: "{}" });
+    return (await answer.json()).stay;
+  }, session);
+  await page.goto(`${origin}/desk/${desk}`);
+  await page.getByRole("link", { name: "Write the notes" }).click();
+  await page.getByText("All notes of this class are signed.").waitFor();
+});

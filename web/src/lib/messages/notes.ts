@@ -1,0 +1,67 @@
+// What the page with notes after a class says, in English.
+
+import type { NoteWords } from "../wire/types";
+
+export const notesText = {
+  title: "Notes",
+  write: "Write the notes",
+  people: "Whose note",
+  ofClass: "The class as a whole",
+  ofClassNote: "It names nobody, and is nobody’s record.",
+  parts: {
+    subjective: ["Subjective", "what they said"],
+    objective: ["Objective", "what was done"],
+    assessment: ["Assessment", "what it means, which only you can say"],
+    plan: ["Plan", "what follows"],
+  } satisfies Record<keyof NoteWords, [string, string]>,
+  add: (part: string) => `Add to ${part}`,
+  facts: "From the record of the class",
+  noFacts: "Nothing in the record.",
+  state: {
+    signed: "signed",
+    begun: "begun",
+    open: "to write",
+    absent: "did not come",
+  },
+  minutes: (n: number) => `${n} min`,
+  progress: (signed: number, all: number) => `${signed} of ${all} signed`,
+  guests: (n: number) =>
+    n === 1
+      ? "One guest came without being enrolled: there is no note about them."
+      : `${n} guests came without being enrolled: there are no notes about them.`,
+  notClinician: "Only a clinician’s account writes and signs notes. You see what the record says.",
+  saving: "Not saved yet.",
+  saved: "Saved as a draft.",
+  changed: "A colleague changed this draft meanwhile. It says now:",
+  takeTheirs: "Go on with theirs",
+  keepOurs: "Keep mine in its place",
+  sign: "Sign",
+  signNote: "A signed note cannot be changed, only added to.",
+  needsAssessment: "To sign it, write the assessment.",
+  openNext: (name: string) => `Next: ${name}`,
+  allSigned: "All notes of this class are signed.",
+  about: (name: string) => `About ${name}`,
+  aboutClass: "About the class as a whole",
+  held: (title: string, day: string) => `${title}, ${day}`,
+  signedBy: (name: string, title: string, licence: string, when: string) =>
+    `Signed by ${name}, ${title}, ${licence}, on ${when}`,
+  late: "Late entry: signed more than 48 hours after the class.",
+  addition: "Addition",
+  correction: "Correction",
+  hash: (sha256: string) => `SHA-256 ${sha256}`,
+  differ: "The record of the class says something else now than when this was signed:",
+  gone: "What it said was erased with its person.",
+  hidden: (when: string) => `Signed on ${when}. Only clinicians read what it says.`,
+  notInIt: "You wrote this here, and it is not in what was signed:",
+  forget: "Leave it out",
+  addTo: "Add to this note",
+  kind: "What it is",
+  isAddition: "something that was left out",
+  isCorrection: "a correction",
+  text: "What it says",
+  signAddition: "Sign the addition",
+  cancel: "Cancel",
+  print: "Print",
+  printAll: "Print all that are signed",
+  loading: "Reading the record …",
+};

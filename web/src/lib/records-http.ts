@@ -1,0 +1,57 @@
+// What staff read and write of classes that are over, by plain request.
+
+import { once, record, request } from "./http";
+import type {
+  AttendanceTable,
+  ClassNotes,
+  NoteWords,
+  PersonId,
+  SavedNote,
+  SaveNote,
+  ShownNote,
+} from "./wire/types";
+
+/** Who came to the last classes of a group. */
+export async function attendance(group: string): Promise<AttendanceTable> {
+  const answer = await request(`/api/planner/groups/${group}/attendance`);
+  return record(answer, "classes", "people") as AttendanceTable;
+}
+
+/** The notes of a class. */
+export async function notes(session: string): Promise<ClassNotes> {
+  const answer = await request(`/api/planner/classes/${session}/notes`);
+  return record(answer, "people", "of_class") as ClassNotes;
+}
+
+/** Where the note about a person, or about the class as a whole, is kept. */
+const noteOf = (session: string, person: PersonId | null): string =>
+  person === null ? `/api/planner/classes/${session}/note` : `/api/planner/people/${person}/notes/${session}`;
+
+export async function saveNote(
+  session: string,
+  person: PersonId | null,
+  change: SaveNote,
+): Promise<SavedNote> {
+  return record(await request(noteOf(session, person), change, "PUT"), "saved", "words") as SavedNote;
+}
+
+/** Signs a note, once. */
+export async function signNote(
+  session: string,
+  person: PersonId | null,
+  seen: string,
+  words: NoteWords,
+): Promise<ShownNote> {
+  const sign = (id: string) => request(noteOf(session, person), { request: id, seen, words });
+  return record(
+    await once(`note ${session} ${person} ${seen} ${JSON.stringify(words)}`, sign),
+    "id",
+    "sha256",
+  ) as ShownNote;
+}
+
+/** Adds to a signed note, once. */
+export async function addToNote(note: string, corrects: boolean, text: string): Promise<ShownNote> {
+  const add = (id: string) => request(`/api/planner/notes/${note}/added`, { request: id, corrects, text });
+  return record(await once(`add ${note} ${corrects} ${text}`, add), "id", "sha256") as ShownNote;
+}
