@@ -172,10 +172,12 @@ export async function reflows(page, state) {
     await drawn();
     await drawn();
     const scrolls = (box) => box.scrollWidth > box.clientWidth + 1 && /auto|scroll/.test(getComputedStyle(box).overflowX);
-    const parts = [...document.querySelectorAll("#screen *")].filter((box) => box.checkVisibility() && scrolls(box));
+    // A table of data needs two dimensions and may scroll by itself (WCAG 2.2, 1.4.10); by the keyboard too.
+    const isTable = (box) => box.matches('[role="region"][tabindex="0"]:has(> table)');
+    const parts = [...document.querySelectorAll("#screen *")].filter((box) => box.checkVisibility() && scrolls(box) && !isTable(box));
     const outside = [...document.querySelectorAll("#screen :is(button, input, select, summary, p, h1, h2, a)")].filter((one) => {
       const { width, left, right } = one.getBoundingClientRect();
-      return one.checkVisibility() && width > 1 && (left < -1 || right > innerWidth + 1);
+      return !one.closest("table") && one.checkVisibility() && width > 1 && (left < -1 || right > innerWidth + 1);
     });
     const root = document.documentElement;
     return [

@@ -114,6 +114,34 @@ test("a signed note is only added to, and is printed with all that belongs to it
   assert.ok(pages >= signed, `${pages} pages for ${signed} notes`);
 });
 
+test("a person's weeks are told in words, plots and tables of the same numbers (W-35)", async () => {
+  await page.goto(`${origin}/planner`);
+  const person = await page.evaluate(async () => (await (await fetch("/api/planner/people")).json()).find((one) => one.name === "Maelys").id);
+  await page.goto(`${origin}/planner#person.${person}`);
+  await page.reload();
+  await key("What they did in class").click();
+  await page.getByRole("heading", { name: "Maelys" }).waitFor();
+  await page.getByText(/^Classes since .*: came to 5 of 5 \(100 %\)/).waitFor();
+  const { progress } = await page.evaluate(async (id) => (await fetch(`/api/planner/people/${id}/progress`)).json(), person);
+  const plots = page.locator("svg[role=img]");
+  assert.equal(await plots.count(), 2 + progress.drills.filter((drill) => drill.days.some((day) => day.far)).length);
+  for (const plot of await plots.all()) {
+    assert.equal(await plot.getAttribute("aria-label"), await plot.locator("title").textContent());
+    assert.match(await plot.getAttribute("aria-label"), /The table below has the same/);
+  }
+  const dots = await page.locator('section[aria-label="Classes"] svg').evaluateAll((all) => all.map((svg) => svg.querySelectorAll("circle").length));
+  assert.deepEqual(dots, [progress.classes.length, progress.effort.days.length]);
+  const cells = await page.locator("table").first().locator("tbody tr").evaluateAll((rows) => rows.map((row) => [...row.cells].map((cell) => cell.innerText.trim())));
+  assert.deepEqual(cells.map((row) => [row[3], row[5]]), progress.classes.map((one) => [`${one.there} of ${one.minutes} min`, one.efforts.join(", ")]));
+  await accessible(page);
+  // At 200 % nothing but the wide tables, which scroll by themselves, is wider than the page.
+  await page.setViewportSize({ width: 640, height: 450 });
+  await accessible(page);
+  assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth));
+  await page.getByText(/, Voice circle, week 1$/).click();
+  await page.getByText("Signed by Ines, Speech-language pathologist, an invented licence", { exact: false }).first().waitFor();
+});
+
 test("the same notes are there for whoever comes by the desk of the class", async () => {
   const desk = await page.evaluate(async (id) => {
     const answer = await fetch(`/api/planner/classes/${id}/desk`, { method: "POST", headers: { "content-type": "application/json" }, body: "{}" });

@@ -26,6 +26,7 @@ mod people;
 mod plan_check;
 mod planner;
 mod process;
+mod progress;
 mod retention;
 mod rounds;
 mod safety;

@@ -26,6 +26,7 @@ mod opening;
 mod past;
 mod plan_files;
 mod planning;
+mod progress;
 mod properties;
 mod record;
 mod reports;

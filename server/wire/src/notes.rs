@@ -4,6 +4,7 @@ use samebreath_core::people::person::PersonId;
 use samebreath_core::plan::Title;
 use samebreath_core::record::class::Attended;
 use samebreath_core::record::note::{Fact, NoteText, NoteWords, SignedNote};
+use samebreath_core::record::progress::Progress;
 use samebreath_core::text::Name;
 use samebreath_core::time::EpochMs;
 use samebreath_core::time::day::Date;
@@ -76,6 +77,19 @@ pub struct ShownNote {
     pub sha256: String,
     /// Whether it was signed so long after its class that it is a late entry.
     pub late: bool,
+}
+
+/// One person over their classes.
+#[derive(Debug, Clone, Serialize, ts_rs::TS)]
+pub struct PersonOverTime {
+    /// The person.
+    pub person: PersonId,
+    /// Their name.
+    pub name: Name,
+    /// Their classes, as far as whoever asks may see them.
+    pub progress: Progress,
+    /// The notes about them that are signed, and what was added, in the order in which they were signed.
+    pub notes: Vec<ShownNote>,
 }
 
 /// Saves what was written so far.

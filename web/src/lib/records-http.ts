@@ -6,6 +6,7 @@ import type {
   ClassNotes,
   NoteWords,
   PersonId,
+  PersonOverTime,
   SavedNote,
   SaveNote,
   ShownNote,
@@ -15,6 +16,12 @@ import type {
 export async function attendance(group: string): Promise<AttendanceTable> {
   const answer = await request(`/api/planner/groups/${group}/attendance`);
   return record(answer, "classes", "people") as AttendanceTable;
+}
+
+/** A person over their classes. */
+export async function weeks(person: PersonId): Promise<PersonOverTime> {
+  const answer = await request(`/api/planner/people/${person}/progress`);
+  return record(answer, "progress", "notes") as PersonOverTime;
 }
 
 /** The notes of a class. */

@@ -122,6 +122,7 @@ mount(Planner, {
     fileUrl: http.fileUrl,
     calendarUrl: http.calendarUrl,
     attendance: records.attendance,
+    weeks: records.weeks,
     erasureOf: (person) =>
       new ErasureState(
         person,

@@ -11,7 +11,8 @@ use samebreath_core::library::Library;
 use samebreath_core::live::{Event, Recorded, SeatId, Session};
 use samebreath_core::people::care::{Condition, Of, PersonalForm, Way};
 use samebreath_core::people::person::{Contacts, Decided, Decision, Person, PersonId};
-use samebreath_core::plan::draft::{Draft, Planned};
+use samebreath_core::plan::StepRequest;
+use samebreath_core::plan::draft::{Draft, DraftStep, Planned};
 use samebreath_core::plan::group::{Group, GroupId, Roll};
 use samebreath_core::plan::history::History;
 use samebreath_core::record::had;
@@ -200,7 +201,7 @@ impl Furnished {
             if let Some(draft) = template(&drafts, self.template) {
                 let library = app.shelf.library();
                 let draft = draft.one_notch_on(&library).freshened(&library, &past, group.weeks_apart);
-                let draft = self.titled(draft, 7)?.timed_for(&group, Some(today));
+                let draft = self.of_week(draft, 7)?.timed_for(&group, Some(today));
                 add(store, Planned { draft, day: Some(today), group: Some(id) }, now).await?;
             }
             if let Some((person, ..)) = people.get(2) {
@@ -210,7 +211,18 @@ impl Furnished {
         Ok(())
     }
 
-    fn titled(&self, draft: Draft, week: usize) -> Result<Draft, TextError> {
+    /// The template as the plan of a week: with the question of how much effort it was before the goodbye.
+    fn of_week(&self, mut draft: Draft, week: usize) -> Result<Draft, TextError> {
+        let asks = |step: &DraftStep| matches!(step.what, StepRequest::Effort);
+        if !draft.steps.iter().any(asks) {
+            let ask = DraftStep {
+                part: None,
+                title: Some("How hard was it?".try_into()?),
+                note: None,
+                what: StepRequest::Effort,
+            };
+            draft.steps.insert(draft.steps.len().saturating_sub(1), ask);
+        }
         Ok(Draft { title: format!("{}, week {week}", self.title).as_str().try_into()?, ..draft })
     }
 
@@ -236,7 +248,7 @@ impl Furnished {
             let history = History::before(class.day, had.clone());
             let Some(draft) = template(&drafts, self.template) else { continue };
             let draft = draft.freshened(&library, &history, group.weeks_apart);
-            let draft = self.titled(draft, week + 1)?.timed_for(group, Some(class.day));
+            let draft = self.of_week(draft, week + 1)?.timed_for(group, Some(class.day));
             let planned = Planned { draft: draft.clone(), day: Some(class.day), group: Some(id) };
             add(store, planned, class.starts.plus(-3 * 86_400_000)).await?;
             let plan = draft.plan(&library).map_err(|error| anyhow::anyhow!(error.text))?;

@@ -8,7 +8,7 @@ use axum::{Json, Router};
 use samebreath_core::people::person::{Person, PersonId};
 use samebreath_core::plan::group::{Group, GroupId};
 use samebreath_core::record::attendance_table::{AttendanceTable, attendance_table};
-use samebreath_core::record::class::{ClassRecord, class_record};
+use samebreath_core::record::class::ClassRecord;
 use samebreath_core::staff::may::Act;
 use samebreath_core::time::day::Date;
 use samebreath_core::versioned::Versioned;
@@ -19,7 +19,7 @@ use crate::app::App;
 use crate::http::ask::{Reply, Shared};
 use crate::http::documents;
 use crate::http::whose::Groups;
-use crate::session::history::{day_in, folded, zone_of};
+use crate::session::history::{day_in, record_of, zone_of};
 
 /// How many of the last classes are in the table: a quarter of a year.
 const CLASSES: usize = 12;
@@ -41,9 +41,7 @@ async fn of_group(staff: Staff, State(app): Shared, Path(id): Path<Uuid>) -> Rep
         if classes.len() == CLASSES {
             break;
         }
-        let fold = |ledger: &[_]| class_record(ledger).map(Arc::new);
-        // A ledger that cannot be read is named elsewhere.
-        let Ok(Some(record)) = folded(&app, &app.records, entry.id, fold).await else { continue };
+        let Some(record) = record_of(&app, entry.id).await else { continue };
         let Some(day) = record.started_at.and_then(|at| day_in(&zone, at)) else { continue };
         classes.push((entry.id.0, day, record));
     }

@@ -157,6 +157,7 @@ pub const DOORS: &[(&str, &str, Door)] = &[
     ("PUT", "/api/planner/people/{id}/notes/{class}", May(Act::Sign)),
     ("POST", "/api/planner/people/{id}/notes/{class}", Grave(Act::Sign)),
     ("POST", "/api/planner/notes/{id}/added", Grave(Act::Sign)),
+    ("GET", "/api/planner/people/{id}/progress", May(Act::ReadHealth)),
 ];
 
 /// Doors that are knocked at before anything is done.

@@ -25,6 +25,7 @@ mod passkeys;
 mod people;
 mod place;
 mod planner;
+mod progress;
 mod retention;
 mod rounds;
 pub(crate) mod routes;

@@ -7,7 +7,7 @@ use axum::routing::{get, post, put};
 use axum::{Json, Router};
 use samebreath_core::live::Session;
 use samebreath_core::people::person::{Person, PersonId};
-use samebreath_core::record::class::{Attended, PersonRecord, class_record};
+use samebreath_core::record::class::{Attended, PersonRecord};
 use samebreath_core::record::note::{Fact, NoteAbout, NoteContent, NoteDraft, SignedNote, Signer};
 use samebreath_core::staff::may::Act;
 use samebreath_core::time::EpochMs;
@@ -27,7 +27,7 @@ use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared};
 use crate::http::body::JsonBody;
 use crate::http::whose::Groups;
-use crate::session::history::{day_in, folded, zone_of};
+use crate::session::history::{day_in, record_of, zone_of};
 use crate::session::notes::{HeldClass, keep, read};
 
 pub(crate) fn routes() -> Router<Arc<App>> {
@@ -109,7 +109,7 @@ fn sheet(
     }
 }
 
-fn shown(note: &KeptNote, may_read: bool) -> ShownNote {
+pub(super) fn shown(note: &KeptNote, may_read: bool) -> ShownNote {
     let signed = read(note);
     ShownNote {
         id: note.id,
@@ -136,9 +136,7 @@ pub(crate) async fn left(app: &App, groups: &Groups<'_>, since: EpochMs) -> Repl
             if !is_recent || !groups.may(Act::Sign, groups.class(&entry)) {
                 continue;
             }
-            let fold = |ledger: &[_]| class_record(ledger).map(Arc::new);
-            // A ledger that cannot be read is named elsewhere.
-            let Ok(Some(record)) = folded(app, &app.records, entry.id, fold).await else { continue };
+            let Some(record) = record_of(app, entry.id).await else { continue };
             let kept = app.store.notes_of_class(entry.id).await?;
             let came = record.people.iter().filter(|one| one.attended != Attended::No);
             let is_signed = |id| kept.iter().any(|note| note.person == Some(id) && note.to.is_none());

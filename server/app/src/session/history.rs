@@ -1,5 +1,7 @@
 //! What a group has had and is going to have, from its ledgers and its plans.
 
+use std::sync::Arc;
+
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
 use samebreath_core::live::Recorded;
@@ -8,6 +10,7 @@ use samebreath_core::plan::course::Load;
 use samebreath_core::plan::draft::Planned;
 use samebreath_core::plan::group::{Group, GroupId};
 use samebreath_core::plan::history::{Had, History};
+use samebreath_core::record::class::{ClassRecord, class_record};
 use samebreath_core::record::had;
 use samebreath_core::time::EpochMs;
 use samebreath_core::time::day::Date;
@@ -82,6 +85,12 @@ pub(crate) async fn folded<T: Clone>(
     let what = fold(&ledger);
     known.insert(session, (ledger.last().map_or(0, |line| line.seq), what.clone()));
     Ok(what)
+}
+
+/// The record of a class; `None` for a ledger that cannot be read, which is named elsewhere.
+pub(crate) async fn record_of(app: &App, session: SessionId) -> Option<Arc<ClassRecord>> {
+    let fold = |ledger: &[Recorded]| class_record(ledger).map(Arc::new);
+    folded(app, &app.records, session, fold).await.ok().flatten()
 }
 
 /// The loads of the group's other plans in the week of `day`.

@@ -9,5 +9,6 @@ pub mod had;
 pub mod holds;
 pub mod incidents;
 pub mod note;
+pub mod progress;
 pub mod retention;
 pub mod since;

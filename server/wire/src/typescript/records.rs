@@ -2,7 +2,9 @@
 
 use samebreath_core::live;
 use samebreath_core::plan::timeline;
-use samebreath_core::record::{attendance_table, class, concerns, holds, incidents, note};
+use samebreath_core::record::{
+    attendance_table, class, concerns, holds, incidents, note, progress, progress::statistics,
+};
 use ts_rs::Config;
 
 use crate::typescript::declaration;
@@ -55,5 +57,16 @@ pub(super) fn notes(config: &Config) -> String {
         notes::SavedNote,
         notes::SignNote,
         notes::AddToNote,
+        notes::PersonOverTime,
+        progress::Progress,
+        progress::ClassDay,
+        progress::StopThen,
+        progress::ReportThen,
+        progress::Measure,
+        progress::DrillDays,
+        progress::DrillDay,
+        progress::Best,
+        statistics::Middle,
+        statistics::Slope,
     ]
 }

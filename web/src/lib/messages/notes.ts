@@ -50,7 +50,6 @@ export const notesText = {
   correction: "Correction",
   hash: (sha256: string) => `SHA-256 ${sha256}`,
   differ: "The record of the class says something else now than when this was signed:",
-  gone: "What it said was erased with its person.",
   hidden: (when: string) => `Signed on ${when}. Only clinicians read what it says.`,
   notInIt: "You wrote this here, and it is not in what was signed:",
   forget: "Leave it out",

@@ -16,6 +16,7 @@ test("every place has an address, and every address is a place", () => {
     { is: "person", id: ID },
     { is: "round", id: ID },
     { is: "notes", id: ID },
+    { is: "weeks", id: ID },
   ];
   for (const place of places) expect(placeIn(hashOf(place))).toEqual(place);
   for (const other of ["#p.token", "#plan.x", `#plan.${ID}.`, `#plan.${ID}.-1`, "#group.", "nonsense"])

@@ -1242,6 +1242,270 @@ corrects: boolean,
 text: string, };
 
 /**
+ * One person over their classes.
+ */
+export type PersonOverTime = { 
+/**
+ * The person.
+ */
+person: PersonId, 
+/**
+ * Their name.
+ */
+name: string, 
+/**
+ * Their classes, as far as whoever asks may see them.
+ */
+progress: Progress, 
+/**
+ * The notes about them that are signed, and what was added, in the order in which they were signed.
+ */
+notes: Array<ShownNote>, };
+
+/**
+ * A person over their classes.
+ */
+export type Progress = { 
+/**
+ * The classes in which they had a place, the earliest first.
+ */
+classes: Array<ClassDay>, 
+/**
+ * How much effort the classes were for them, by their own word.
+ */
+effort: Measure, 
+/**
+ * The drills that were asked of them, in the order in which they first came.
+ */
+drills: Array<DrillDays>, };
+
+/**
+ * One class of a person.
+ */
+export type ClassDay = { 
+/**
+ * The session's id.
+ */
+session: string, 
+/**
+ * The day on which it was held.
+ */
+day: string, 
+/**
+ * What it was called.
+ */
+title: string, 
+/**
+ * How many whole minutes it took.
+ */
+minutes: number, 
+/**
+ * Whether they were there, and how.
+ */
+attended: Attended, 
+/**
+ * For how many minutes.
+ */
+there: number, 
+/**
+ * Whether they had said that they cannot come.
+ */
+cannot_come: boolean, 
+/**
+ * How many drills were asked of them that were no rest.
+ */
+asked: number, 
+/**
+ * Of how many they said that they did it.
+ */
+done: number, 
+/**
+ * The numbers that they said for effort, 0 to 10.
+ */
+efforts: Array<number>, 
+/**
+ * Each time that they stopped.
+ */
+stops: Array<StopThen>, 
+/**
+ * What they reported, the oldest first. What they took back is marked.
+ */
+reports: Array<ReportThen>, };
+
+/**
+ * Somebody stopped.
+ */
+export type StopThen = { 
+/**
+ * When.
+ */
+at: EpochMs, 
+/**
+ * In which step.
+ */
+step: string | null, 
+/**
+ * Why, if they said so.
+ */
+reason: StopReason | null, };
+
+/**
+ * Somebody reported something.
+ */
+export type ReportThen = { 
+/**
+ * When.
+ */
+at: EpochMs, 
+/**
+ * In which step.
+ */
+step: string | null, 
+/**
+ * What they said.
+ */
+said: Said, 
+/**
+ * Whether they took it back.
+ */
+taken_back: boolean, };
+
+/**
+ * A number on days.
+ */
+export type Measure = { 
+/**
+ * Each day that has one: of several on a day, the median.
+ */
+days: Array<[string, number]>, 
+/**
+ * The middle of the last six days; absent without a day.
+ */
+last: Middle | null, 
+/**
+ * How it changes; absent for too few days.
+ */
+slope: Slope | null, };
+
+/**
+ * One drill of a person.
+ */
+export type DrillDays = { 
+/**
+ * The drill.
+ */
+drill: string, 
+/**
+ * Its title, as it was last.
+ */
+title: string, 
+/**
+ * Each time that a class did it while they were there, the earliest first.
+ */
+days: Array<DrillDay>, 
+/**
+ * How often it was asked of them, rests left out.
+ */
+asked: number, 
+/**
+ * How often they said that they did it.
+ */
+done: number, 
+/**
+ * How often they stopped in it.
+ */
+stopped: number, 
+/**
+ * How often it was a rest for them.
+ */
+rested: number, 
+/**
+ * Their own best in it; only of holds of which they said how far they went.
+ */
+best: Best | null, };
+
+/**
+ * One drill of a person in one class.
+ */
+export type DrillDay = { 
+/**
+ * The day.
+ */
+day: string, 
+/**
+ * What was planned for the class.
+ */
+planned: Figures, 
+/**
+ * What the class did.
+ */
+class_did: Held, 
+/**
+ * In which form it was theirs.
+ */
+form: Form, 
+/**
+ * How long they hold at most, where that was set for them.
+ */
+hold_ms: number | null, 
+/**
+ * What they said of it.
+ */
+answer: Answer | null, 
+/**
+ * How far they went, by their own word.
+ */
+far: HowFar | null, };
+
+/**
+ * A person's own best in a drill: the longest target that they reached, by their own word. Marks are coarse, so nothing
+ * between them is made up.
+ */
+export type Best = { 
+/**
+ * How far they went.
+ */
+far: HowFar, 
+/**
+ * How long the hold was meant to be, in milliseconds.
+ */
+target_ms: number, 
+/**
+ * The last day on which they went so far.
+ */
+day: string, 
+/**
+ * On how many days they did.
+ */
+days: number, };
+
+/**
+ * A median, and the two values between which the middle of all such days lies with at least 95 % confidence.
+ */
+export type Middle = { 
+/**
+ * The median.
+ */
+median: number, 
+/**
+ * The interval; absent for fewer than six values.
+ */
+interval: [number, number] | null, };
+
+/**
+ * How a measure changes, per four weeks.
+ */
+export type Slope = { 
+/**
+ * The middle of the slopes between all pairs of days (Theil 1950, Sen 1968).
+ */
+per_four_weeks: number, 
+/**
+ * Its 95 % limits.
+ */
+limits: [number, number], };
+
+/**
  * The id of a lasting link. It is no secret, and opens nothing.
  */
 export type LinkId = string;

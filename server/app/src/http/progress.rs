@@ -1,0 +1,63 @@
+//! One person over their classes.
+
+use std::sync::Arc;
+
+use axum::extract::{Path, State};
+use axum::routing::get;
+use axum::{Json, Router};
+use samebreath_core::people::person::{Person, PersonId};
+use samebreath_core::record::class::ClassRecord;
+use samebreath_core::record::progress::progress;
+use samebreath_core::staff::may::Act;
+use samebreath_core::time::day::Date;
+use samebreath_core::versioned::Versioned;
+use samebreath_wire::notes::PersonOverTime;
+use uuid::Uuid;
+
+use crate::access::staff::Staff;
+use crate::app::App;
+use crate::failure::Failure;
+use crate::http::ask::{Reply, Shared};
+use crate::http::notes::shown;
+use crate::http::whose::Groups;
+use crate::session::history::{day_in, record_of, zone_of};
+
+pub(crate) fn routes() -> Router<Arc<App>> {
+    Router::new().route("/api/planner/people/{id}/progress", get(of_person))
+}
+
+async fn of_person(staff: Staff, State(app): Shared, Path(id): Path<Uuid>) -> Reply<Json<PersonOverTime>> {
+    let kept: Versioned<Person> = app.store.document(id).await?.ok_or(Failure::NotFound)?;
+    let (person, groups) = (PersonId(id), Groups::of(&staff, &app).await?);
+    groups.check(Act::ReadHealth, groups.person(person))?;
+    let classes = classes_of(&app, &groups, person).await?;
+    let may_sign = groups.may(Act::Sign, groups.person(person));
+    let seen = |class: Uuid| classes.iter().any(|(session, ..)| *session == class);
+    let notes = app.store.notes_of_person(person).await?;
+    let notes = notes.iter().filter(|note| seen(note.class.0)).map(|note| shown(note, may_sign)).collect();
+    let classes: Vec<_> = classes.iter().map(|(session, day, record)| (*session, *day, &**record)).collect();
+    Ok(Json(PersonOverTime { person, name: kept.content.name, progress: progress(&classes, person), notes }))
+}
+
+/// The classes of a person that were held, as far as whoever asks may see them, the earliest first.
+async fn classes_of(
+    app: &App,
+    groups: &Groups<'_>,
+    person: PersonId,
+) -> Reply<Vec<(Uuid, Date, Arc<ClassRecord>)>> {
+    let mut found = Vec::new();
+    for session in app.store.classes_of(person).await? {
+        let Some(entry) = app.store.session(session).await? else { continue };
+        if entry.rehearsal || entry.ended_at.is_none() || !groups.may(Act::ReadHealth, groups.class(&entry)) {
+            continue;
+        }
+        let Some(record) = record_of(app, session).await else { continue };
+        let zone = zone_of(app, entry.group).await?;
+        let Some((at, day)) = record.started_at.and_then(|at| Some((at, day_in(&zone, at)?))) else {
+            continue;
+        };
+        found.push((at, session.0, day, record));
+    }
+    found.sort_by_key(|(at, ..)| *at);
+    Ok(found.into_iter().map(|(_, session, day, record)| (session, day, record)).collect())
+}
