@@ -35,5 +35,6 @@ mod rounds;
 mod safety;
 mod seams;
 mod since;
+mod sums;
 mod week;
 mod worked_examples;

@@ -9,3 +9,4 @@ pub mod new;
 pub(crate) mod notes;
 pub mod outbox;
 pub mod retention;
+pub(crate) mod table;

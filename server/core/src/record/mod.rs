@@ -12,3 +12,4 @@ pub mod note;
 pub mod progress;
 pub mod retention;
 pub mod since;
+pub mod sums;

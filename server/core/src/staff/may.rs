@@ -30,6 +30,8 @@ pub enum Act {
     Decide,
     /// Write notes about people after a class, and sign them.
     Sign,
+    /// Read sums for those who fund the organisation, in which nobody is found.
+    ReadSums,
     /// Begin a class and lead it from the facilitator's desk.
     Lead,
     /// Help in a class from the helper's desk.
@@ -44,7 +46,7 @@ pub enum Act {
 
 impl Act {
     /// All of them.
-    pub const ALL: [Self; 16] = [
+    pub const ALL: [Self; 17] = [
         Self::SeeWeek,
         Self::ReadLibrary,
         Self::WriteRounds,
@@ -56,6 +58,7 @@ impl Act {
         Self::ReadHealth,
         Self::Decide,
         Self::Sign,
+        Self::ReadSums,
         Self::Lead,
         Self::Help,
         Self::ShareLinks,
@@ -100,6 +103,7 @@ impl Account {
                 | Act::Schedule
                 | Act::Enrol
                 | Act::ReadHealth
+                | Act::ReadSums
                 | Act::Lead
                 | Act::Help
                 | Act::ShareLinks => near,
