@@ -19,7 +19,7 @@ create trigger note_is_not_changed before update on note
 when not (
     new.seq = old.seq and new.id = old.id and new.class = old.class and new.person is old.person
     and new.belongs_to is old.belongs_to and new.signed_at_ms = old.signed_at_ms and new.sha256 = old.sha256
-    and new.hash = old.hash and new.body = '' and old.person in (select person from erased)
+    and new.hash = old.hash and new.body = '' and exists (select 1 from erased where person = old.person)
 )
 begin
     select raise(abort, 'a signed note is only added to');

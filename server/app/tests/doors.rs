@@ -83,7 +83,7 @@ fn body(path: &str, method: &str, things: &Things, round: &Value, make: Uuid) ->
         "/api/planner/people/{id}/hold" => json!({ "reason": "a claim" }),
         "/api/planner/classes/{id}/note" | "/api/planner/people/{id}/notes/{class}" => match method {
             "PUT" => json!({ "after": 0, "words": {} }),
-            _ => json!({ "request": make, "seen": "", "words": {} }),
+            _ => json!({ "request": make, "seen": "", "after": 0, "words": {} }),
         },
         "/api/planner/notes/{id}/added" => json!({ "request": make, "corrects": false, "text": "x" }),
         "/api/planner/groups/{id}/letters" => json!({ "of": "2027-03-09" }),

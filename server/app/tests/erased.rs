@@ -86,14 +86,15 @@ async fn who_is_erased_is_in_no_byte_and_stays_erased_in_an_older_backup() {
     let early = server.post(&erasure, &quay.ines, &name).await;
     assert_eq!(early.status, 422, "the class has not ended");
     assert_eq!(desk.tell_desk(DeskCommand::End).await, None);
-    let class = stay_of(&desk.cookie).unwrap().split('.').next().unwrap().to_owned();
-    let notes = server.get(&format!("/api/planner/classes/{class}/notes"), &quay.ines).await.json();
-    let note = format!("{url}/notes/{class}");
+    let class_id = stay_of(&desk.cookie).unwrap().split('.').next().unwrap().to_owned();
+    let notes = server.get(&format!("/api/planner/classes/{class_id}/notes"), &quay.ines).await.json();
+    let note = format!("{url}/notes/{class_id}");
     let words = json!({ "assessment": WORDS[5] });
     let draft = json!({ "after": 0, "words": words });
     assert_eq!(server.put(&note, &quay.ines, &draft).await.status, 200);
     let hers_of = notes["people"].as_array().unwrap().iter().find(|one| one["name"] == NAME).unwrap();
-    let sign = json!({ "request": Uuid::now_v7(), "seen": hers_of["sheet"]["seen"], "words": words });
+    let sign =
+        json!({ "request": Uuid::now_v7(), "seen": hers_of["sheet"]["seen"], "after": 1, "words": words });
     let signed = server.post(&note, &quay.ines, &sign).await;
     assert_eq!(signed.status, 200, "{}", signed.body);
     let added = json!({ "request": Uuid::now_v7(), "corrects": true, "text": WORDS[5] });
@@ -150,6 +151,11 @@ async fn who_is_erased_is_in_no_byte_and_stays_erased_in_an_older_backup() {
     assert_eq!(shape(&after), shape(&before));
     assert_eq!(Session::replay(&after).unwrap().seats()[&SeatId(1)].name.as_str(), "Person 1");
     assert_eq!(server.get(&url, &quay.ines).await.status, 404);
+    // A page that was left open writes and signs nothing about them any more.
+    assert_eq!(server.put(&note, &quay.ines, &draft).await.status, 404);
+    assert_eq!(server.post(&note, &quay.ines, &sign).await.status, 404);
+    let gone = server.get(&format!("/api/planner/classes/{class_id}/notes"), &quay.ines).await.json();
+    assert!(gone["people"].to_string().contains("\"erased\":true"), "{gone}");
     let group = format!("/api/planner/groups/{}", quay.group["id"].as_str().unwrap());
     let people = server.get(&group, &quay.ines).await.json()["content"]["people"].clone();
     assert_eq!(people, json!([quay.ben]));

@@ -59,7 +59,7 @@ fn of<'a>(notes: &'a Value, name: &str) -> &'a Value {
 }
 
 fn signing(sheet: &Value, words: &Value) -> Value {
-    json!({ "request": Uuid::now_v7(), "seen": sheet["seen"], "words": words })
+    json!({ "request": Uuid::now_v7(), "seen": sheet["seen"], "after": sheet["version"], "words": words })
 }
 
 #[tokio::test]
@@ -118,7 +118,13 @@ async fn what_was_seen_is_signed_once_by_a_clinician_and_only_added_to() {
     held.desk.tell_desk(DeskCommand::SetAttendance { seat, minutes: 40, reason }).await;
     let changed = post(&ines, &signing(&sheet, &words)).await;
     assert!(changed.json()["text"].as_str().unwrap().contains("has changed"), "{}", changed.body);
-    let draft = json!({ "after": 0, "words": words });
+    let draft = json!({ "after": 0, "words": { "assessment": "Yuki’s words" } });
+    assert_eq!(house.server.put(&path, &yuki, &draft).await.status, 200);
+    let seen = held.ada(&ines).await["seen"].clone();
+    let over_hers = json!({ "request": Uuid::now_v7(), "seen": seen, "after": 0, "words": words });
+    let behind = post(&ines, &over_hers).await;
+    assert_eq!(behind.json()["code"], "behind", "a colleague wrote something else that was not seen");
+    let draft = json!({ "after": 1, "words": words });
     assert_eq!(house.server.put(&path, &ines, &draft).await.status, 200);
 
     house.sql("update signed_in set proved_at_ms = proved_at_ms - 15 * 60000").await;
@@ -180,8 +186,8 @@ async fn what_was_seen_is_signed_once_by_a_clinician_and_only_added_to() {
         (&of(&theirs, "Ada")["signed"]["note"], &of(&theirs, "Ada")["words"]["plan"]),
         (&Value::Null, &Value::Null)
     );
-    let whole = NotesVerdict::Whole { notes: 3, emptied: 0 };
-    assert_eq!(house.server.app.store.verify_notes().await.unwrap(), whole);
+    let verdict = house.server.app.store.verify_notes().await.unwrap();
+    assert!(matches!(verdict, NotesVerdict::Whole { notes: 3, emptied: 0, .. }), "{verdict:?}");
     let acts = house.server.app.store.audit_after(0).await.unwrap();
     let act =
         |of: &str, outcome: u16| acts.iter().filter(|(_, e)| e.act == of && e.outcome == outcome).count();

@@ -136,6 +136,13 @@ fn weeks_of_one_person_are_added_up_and_nobody_else_is_in_them() {
     assert_eq!((hiss.asked, hiss.done, hiss.stopped, hiss.rested, hiss.days.len()), (4, 4, 0, 0, 4));
     let best = Best { far: HowFar::Beyond, target_ms: 8_000, day: day("2026-11-03"), days: 2 };
     assert_eq!(hiss.best, Some(best));
+    // Two classes of one day are one day, with the middle of both.
+    let twice = over(&[
+        (day("2026-10-06"), class(Some(HowFar::Target), 4, |_, _| {})),
+        (day("2026-10-06"), class(Some(HowFar::Target), 7, |_, _| {})),
+    ]);
+    assert_eq!(twice.effort.days, [(day("2026-10-06"), 5.5)]);
+    assert_eq!(twice.drills[0].best.map(|best| best.days), Some(1));
     let nothing = over(&[]);
     assert!(nothing.classes.is_empty() && nothing.drills.is_empty() && nothing.effort.last.is_none());
 }

@@ -25,14 +25,8 @@ pub struct KeptNote {
     pub signed_at: EpochMs,
     /// What was signed, as JSON; empty after the person was erased.
     pub body: String,
-}
-
-impl KeptNote {
-    /// The SHA-256 of what was signed, in hexadecimal digits.
-    #[must_use]
-    pub fn sha256(&self) -> String {
-        digest(&self.body)
-    }
+    /// The SHA-256 of what was signed, in hexadecimal digits; it stays after the person was erased.
+    pub sha256: String,
 }
 
 /// What became of checking all notes.
@@ -44,6 +38,8 @@ pub enum NotesVerdict {
         notes: u64,
         /// How many of them were emptied because their person was erased.
         emptied: u64,
+        /// The hash of the last row, from which the whole list follows; empty for an empty list.
+        last: String,
     },
     /// A note was changed, or the one before it was left out.
     Broken {
@@ -87,7 +83,8 @@ pub trait Notes: Send + Sync {
 }
 
 /// The SHA-256 of a text, in hexadecimal digits.
-pub(crate) fn digest(text: &str) -> String {
+#[must_use]
+pub fn digest(text: &str) -> String {
     Sha256::digest(text.as_bytes()).iter().map(|byte| format!("{byte:02x}")).collect()
 }
 

@@ -13,6 +13,7 @@ async fn kept(folder: &std::path::Path) -> Result<(Sqlite, SqlitePool), StoreErr
     for (id, to) in [(1, None), (2, Some(1)), (3, Some(1)), (4, Some(1))] {
         assert!(store.add_note(&note(id, Some(PersonId(Uuid::from_u128(0xada))), to)).await?);
     }
+    assert!(store.add_note(&note(5, None, None)).await?, "the note about the class");
     // As the program itself opens it: otherwise `insert or replace` would pass the trigger.
     let file = SqliteConnectOptions::new().filename(folder.join("samebreath.db"));
     Ok((store, SqlitePool::connect_with(file.pragma("recursive_triggers", "ON")).await?))
@@ -43,8 +44,10 @@ async fn signed_notes_cannot_be_changed_removed_or_replaced() {
         .unwrap();
     let more = "update note set body = '', signed_at_ms = 0 where seq = 2";
     assert!(sqlx::query(more).execute(&pool).await.is_err(), "nothing but the words may go");
-    let whole = NotesVerdict::Whole { notes: 4, emptied: 0 };
-    assert_eq!(store.verify_notes().await.unwrap(), whole);
+    let of_nobody = "update note set body = '' where seq = 5";
+    assert!(sqlx::query(of_nobody).execute(&pool).await.is_err(), "nobody was erased of whom it is");
+    let verdict = store.verify_notes().await.unwrap();
+    assert!(matches!(verdict, NotesVerdict::Whole { notes: 5, emptied: 0, .. }), "{verdict:?}");
 }
 
 #[tokio::test]

@@ -73,6 +73,8 @@ pub struct ShownNote {
     pub signed_at: EpochMs,
     /// What was signed; absent for whoever may not read it, and after its person was erased.
     pub note: Option<SignedNote>,
+    /// Whether its person was erased since, and what it said with them.
+    pub erased: bool,
     /// The SHA-256 of what was signed.
     pub sha256: String,
     /// Whether it was signed so long after its class that it is a late entry.
@@ -90,6 +92,8 @@ pub struct PersonOverTime {
     pub progress: Progress,
     /// The notes about them that are signed, and what was added, in the order in which they were signed.
     pub notes: Vec<ShownNote>,
+    /// How many signed notes are of classes that whoever asks may not see, or that cannot be read.
+    pub other_notes: usize,
 }
 
 /// Saves what was written so far.
@@ -123,6 +127,8 @@ pub struct SignNote {
     pub request: Uuid,
     /// The SHA-256 of the facts that were seen.
     pub seen: String,
+    /// The version of the draft that was seen.
+    pub after: u64,
     /// What is signed beside them.
     pub words: NoteWords,
 }

@@ -88,22 +88,22 @@ test("nothing is said of effort that the days do not bear (W-33)", () => {
     last: middle,
     slope: { per_four_weeks: -0.75, limits: [-1.2, -0.1] },
   });
-  expect(less.at(-1)).toBe("It changed by −0.8 in four weeks (95 % limits −1.2 to −0.1).");
+  expect(less.at(-1)).toBe("It changed by −0.75 in four weeks (95 % limits −1.2 to −0.1).");
 });
 
 test("marks are shown as they were tapped, and reports as they were said", () => {
-  const day = (far: "target" | null, hold_ms: number | null): DrillDays["days"][number] => ({
+  const day = (far: "target" | null, target_ms: number | null): DrillDays["days"][number] => ({
     day: "2026-10-06",
     planned: { reps: 3, holds: 3, held_ms: 24_000 },
     class_did: { reps: 3, held_ms: 24_000, completed: 3, partial: 0 },
     form: "full",
-    hold_ms,
+    target_ms,
     answer: "done",
     far,
   });
-  const drill = { days: [day("target", null), day(null, 5_000)] } as DrillDays;
+  const drill = { days: [day("target", 8_000), day(null, null)] } as DrillDays;
   expect(markDots(drill)).toEqual([{ day: dayNumber("2026-10-06"), value: 2 }]);
-  expect(drill.days.map(targetSeconds)).toEqual([8, 5]);
+  expect(drill.days.map(targetSeconds)).toEqual([8, null]);
   const said = {
     whose: "own",
     where: "neck",

@@ -1,9 +1,19 @@
 // What the page of a person's weeks shows, worked out from their classes. It knows no DOM.
 
 import { deskText } from "./messages/desk";
+import { notesText } from "./messages/notes";
 import { recordText as t } from "./messages/record";
 import { text } from "./messages";
-import type { ClassDay, DrillDays, HowFar, Measure, Progress, ReportThen, Said } from "./wire/types";
+import type {
+  ClassDay,
+  DrillDays,
+  HowFar,
+  Measure,
+  NoteWords,
+  Progress,
+  ReportThen,
+  Said,
+} from "./wire/types";
 
 /** How much of what was asked was done, with both numbers and never cut off; nothing where nothing was asked. */
 export function shareText(done: number, asked: number): string | null {
@@ -28,7 +38,9 @@ export const dayNumber = (day: string): number => Math.round(Date.parse(`${day}T
 /** A number with one decimal where it has one. */
 export const figure = (n: number): string => String(Math.round(n * 10) / 10);
 
-const signed = (n: number): string => `${n > 0 ? "+" : n < 0 ? "−" : ""}${figure(Math.abs(n))}`;
+/** A change with its sign, to two figures: a slow one is not told as none. */
+const signed = (n: number): string =>
+  `${n > 0 ? "+" : n < 0 ? "−" : ""}${Number(Math.abs(n).toPrecision(2))}`;
 
 /** What can be said of effort over the weeks. */
 export function effortWords({ days, last, slope }: Measure): string[] {
@@ -128,7 +140,13 @@ export const markDots = ({ days }: DrillDays): Dot[] =>
   days.flatMap(({ day, far }) => (far === null ? [] : [{ day: dayNumber(day), value: MARKS.indexOf(far) }]));
 
 /** How long a hold was meant to be for them, in whole seconds. */
-export function targetSeconds({ planned, hold_ms }: DrillDays["days"][number]): number | null {
-  const ms = hold_ms ?? (planned.holds > 0 ? planned.held_ms / planned.holds : 0);
-  return ms > 0 ? Math.round(ms / 1000) : null;
-}
+export const targetSeconds = ({ target_ms }: DrillDays["days"][number]): number | null =>
+  target_ms === null ? null : Math.round(target_ms / 1000);
+
+/** What a clinician wrote in a note, part by part. */
+export const wordsOf = (words: NoteWords): string =>
+  (Object.keys(notesText.parts) as (keyof NoteWords)[])
+    .flatMap((part) =>
+      words[part] === null ? [] : [notesText.partOf(notesText.parts[part][0], words[part])],
+    )
+    .join("\n");

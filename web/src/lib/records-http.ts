@@ -4,12 +4,12 @@ import { once, record, request } from "./http";
 import type {
   AttendanceTable,
   ClassNotes,
-  NoteWords,
   PersonId,
   PersonOverTime,
   SavedNote,
   SaveNote,
   ShownNote,
+  SignNote,
 } from "./wire/types";
 
 /** Who came to the last classes of a group. */
@@ -46,15 +46,11 @@ export async function saveNote(
 export async function signNote(
   session: string,
   person: PersonId | null,
-  seen: string,
-  words: NoteWords,
+  what: Omit<SignNote, "request">,
 ): Promise<ShownNote> {
-  const sign = (id: string) => request(noteOf(session, person), { request: id, seen, words });
-  return record(
-    await once(`note ${session} ${person} ${seen} ${JSON.stringify(words)}`, sign),
-    "id",
-    "sha256",
-  ) as ShownNote;
+  const sign = (id: string) => request(noteOf(session, person), { request: id, ...what });
+  const name = `note ${session} ${person} ${what.seen} ${JSON.stringify(what.words)}`;
+  return record(await once(name, sign), "id", "sha256") as ShownNote;
 }
 
 /** Adds to a signed note, once. */

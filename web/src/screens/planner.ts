@@ -3,7 +3,9 @@ import "../lib/css/class.css";
 import "../lib/css/desk.css";
 import "../lib/css/planner.css";
 import { mount } from "svelte";
+import { Refused } from "../lib/http";
 import { linksText } from "../lib/messages/links";
+import { notesText } from "../lib/messages/notes";
 import { NEXT } from "../lib/next";
 import * as http from "../lib/planner-http";
 import * as records from "../lib/records-http";
@@ -77,6 +79,7 @@ setInterval(() => {
 /** Somebody was erased: nothing of them stays in this browser. */
 function gone(person: string): void {
   copies.remove(person);
+  for (const key of Object.keys(localStorage)) if (key.includes(person)) kept.removeItem(key);
   location.assign(site("/planner"));
 }
 
@@ -92,6 +95,12 @@ async function tell(group: string, of: string): Promise<string> {
 }
 
 const AGAIN_MS = 3_000;
+
+/** Saves all that is typed, before whoever is here signs out and the browser forgets it. */
+async function saveAll(): Promise<void> {
+  await Promise.all([planner.save(), notes?.saveAll()]);
+  if (notes?.isUnsaved) throw new Refused(409, "unsaved", notesText.leaving);
+}
 
 /** Lets somebody sign in, and come back to this place. */
 function signIn(): void {
@@ -123,6 +132,7 @@ mount(Planner, {
     calendarUrl: http.calendarUrl,
     attendance: records.attendance,
     weeks: records.weeks,
+    saveAll,
     erasureOf: (person) =>
       new ErasureState(
         person,
@@ -131,7 +141,14 @@ mount(Planner, {
         () => gone(person),
       ),
     notesOf: (session) => {
-      const state = new NotesState(session, records, (act) => account.attempt(act), later, copies);
+      // What one member of staff typed is not put into the hands of the next at the same browser.
+      const of = (id: string) => `${account.me?.id}.${id}`;
+      const own = {
+        get: (id: string) => copies.get(of(id)),
+        set: (id: string, text: string) => copies.set(of(id), text),
+        remove: (id: string) => copies.remove(of(id)),
+      };
+      const state = new NotesState(session, records, (act) => account.attempt(act), later, own);
       notes = state;
       void state.open();
       return state;

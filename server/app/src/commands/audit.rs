@@ -42,12 +42,12 @@ async fn verify(store: &Sqlite) -> anyhow::Result<()> {
     }
     match store.verify_notes().await? {
         NotesVerdict::Whole { notes: 0, .. } => print("no note is signed"),
-        NotesVerdict::Whole { notes, emptied } => {
+        NotesVerdict::Whole { notes, emptied, last } => {
             let emptied = match emptied {
                 0 => String::new(),
                 some => format!("; {some} were emptied because their person was erased"),
             };
-            print(&format!("{notes} signed notes, none changed or left out{emptied}"))
+            print(&format!("{notes} signed notes, none changed or left out; the last is {last}{emptied}"))
         }
         NotesVerdict::Broken { seq } => {
             bail!("signed note {seq} was changed, or the one before it was left out")

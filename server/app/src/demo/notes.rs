@@ -3,7 +3,7 @@
 use jiff::tz::TimeZone;
 use samebreath_core::live::Recorded;
 use samebreath_core::record::class::Attended;
-use samebreath_core::record::note::{NoteAbout, NoteContent, NoteWords, SignedNote, Signer};
+use samebreath_core::record::note::{NoteContent, NoteWords, SignedNote, Signer, WORDING};
 use samebreath_core::staff::account::{AccountId, Clinician};
 use samebreath_store::Store;
 use samebreath_store::ledger::SessionId;
@@ -53,11 +53,10 @@ pub(super) async fn sign(
             plan: Some(plan.try_into()?),
             ..NoteWords::default()
         };
-        let (name, about) = (Some(person.name.clone()), held.about.clone());
         let note = SignedNote {
             signed_at: held.about.ended_at.plus(SIGNED_AFTER_MS),
-            about: NoteAbout { person: person.person, name, ..about },
-            content: NoteContent::Note { facts: held.facts(Some(person)), words },
+            about: held.about(person, person.name.clone()),
+            content: NoteContent::Note { wording: WORDING, facts: held.facts(Some(person)), words },
             signer: signer.clone(),
         };
         keep(store, Uuid::now_v7(), &note).await?;

@@ -1,5 +1,6 @@
 //! Notes after a class: written as drafts, signed by clinicians, added to and never changed.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use axum::extract::{Path, State};
@@ -8,7 +9,7 @@ use axum::{Json, Router};
 use samebreath_core::live::Session;
 use samebreath_core::people::person::{Person, PersonId};
 use samebreath_core::record::class::{Attended, PersonRecord};
-use samebreath_core::record::note::{Fact, NoteAbout, NoteContent, NoteDraft, SignedNote, Signer};
+use samebreath_core::record::note::{Fact, NoteAbout, NoteContent, NoteDraft, SignedNote, Signer, WORDING};
 use samebreath_core::staff::may::Act;
 use samebreath_core::time::EpochMs;
 use samebreath_core::versioned::Versioned;
@@ -38,30 +39,47 @@ pub(crate) fn routes() -> Router<Arc<App>> {
         .route("/api/planner/notes/{id}/added", post(add))
 }
 
-/// A class that is over, if whoever asks may do this with it.
-async fn held(app: &App, staff: &Staff, id: Uuid, act: Act) -> Reply<HeldClass> {
+/// A class that is over, if whoever asks may do this with it; and whether they may sign.
+async fn held(app: &App, staff: &Staff, id: Uuid, act: Act) -> Reply<(HeldClass, bool)> {
     let entry = app.store.session(SessionId(id)).await?.ok_or(Failure::NotFound)?;
     let groups = Groups::of(staff, app).await?;
     groups.check(act, groups.class(&entry))?;
+    if entry.rehearsal {
+        return Err(Failure::Body("this was a rehearsal; there are no notes about it".to_owned()));
+    }
     let ledger = app.store.read_after(entry.id, 0).await?;
     if !Session::replay(&ledger).ok_or(Failure::NotFound)?.has_ended() {
         return Err(Failure::Body("this class has not ended; end it, then write the notes".to_owned()));
     }
     let zone = zone_of(app, entry.group).await?;
-    HeldClass::of(entry.id, &ledger, &zone).ok_or(Failure::NotFound)
+    let over = HeldClass::of(entry.id, &ledger, &zone).ok_or(Failure::NotFound)?;
+    Ok((over, groups.may(Act::Sign, groups.class(&entry))))
+}
+
+/// The same for whoever writes or signs: about somebody who was in the class and was not erased, or about the class.
+async fn held_for(app: &App, staff: &Staff, class: Uuid, person: Option<PersonId>) -> Reply<HeldClass> {
+    let (over, _) = held(app, staff, class, Act::Sign).await?;
+    if let Some(id) = person
+        && (over.person(id).is_none() || app.store.erased_on(id).await?.is_some())
+    {
+        return Err(Failure::NotFound);
+    }
+    Ok(over)
 }
 
 async fn of_class(staff: Staff, State(app): Shared, Path(id): Path<Uuid>) -> Reply<Json<ClassNotes>> {
-    let over = held(&app, &staff, id, Act::ReadHealth).await?;
-    let entry = app.store.session(over.id).await?.ok_or(Failure::NotFound)?;
-    let groups = Groups::of(&staff, &app).await?;
-    let may_sign = groups.may(Act::Sign, groups.class(&entry));
+    let (over, may_sign) = held(&app, &staff, id, Act::ReadHealth).await?;
     let kept = app.store.notes_of_class(over.id).await?;
-    let drafts: Vec<Versioned<NoteDraft>> = app.store.documents().await?;
+    let mut drafts = BTreeMap::new();
+    let whose = over.record.people.iter().filter_map(|person| person.person).map(Some).chain([None]);
+    for whose in whose.filter(|_| may_sign) {
+        if let Some(draft) = app.store.document::<NoteDraft>(draft_id(id, whose)).await? {
+            drafts.insert(whose, draft);
+        }
+    }
     let sheet = |person: Option<&PersonRecord>| {
         let whose = person.and_then(|person| person.person);
-        let draft = drafts.iter().find(|one| (one.content.class, one.content.person) == (id, whose));
-        sheet(over.facts(person), draft.filter(|_| may_sign), &kept, whose, may_sign)
+        sheet(over.facts(person), drafts.get(&whose), &kept, whose, may_sign)
     };
     let people = over.record.people.iter().filter_map(|person| {
         Some(PersonNotes {
@@ -94,9 +112,7 @@ fn sheet(
 ) -> NoteSheet {
     let theirs = || kept.iter().filter(|note| note.person == whose);
     let signed = theirs().find(|note| note.to.is_none());
-    let facts_differ = signed.and_then(read).is_some_and(
-        |note| matches!(&note.content, NoteContent::Note { facts: signed, .. } if *signed != facts),
-    );
+    let facts_differ = signed.and_then(read).is_some_and(|note| note.differs_from(&facts));
     let draft = draft.filter(|_| signed.is_none());
     NoteSheet {
         seen: seen(&facts),
@@ -116,7 +132,8 @@ pub(super) fn shown(note: &KeptNote, may_read: bool) -> ShownNote {
         signed_at: note.signed_at,
         late: signed.as_ref().is_some_and(SignedNote::is_late),
         note: signed.filter(|_| may_read),
-        sha256: note.sha256(),
+        erased: note.body.is_empty(),
+        sha256: note.sha256.clone(),
     }
 }
 
@@ -140,7 +157,10 @@ pub(crate) async fn left(app: &App, groups: &Groups<'_>, since: EpochMs) -> Repl
             let kept = app.store.notes_of_class(entry.id).await?;
             let came = record.people.iter().filter(|one| one.attended != Attended::No);
             let is_signed = |id| kept.iter().any(|note| note.person == Some(id) && note.to.is_none());
-            let people = came.filter_map(|one| one.person).filter(|id| !is_signed(*id)).count();
+            let mut people = 0;
+            for id in came.filter_map(|one| one.person).filter(|id| !is_signed(*id)) {
+                people += usize::from(app.store.erased_on(id).await?.is_none());
+            }
             if let (true, Some(day)) = (people > 0, record.started_at.and_then(|at| day_in(&zone, at))) {
                 let (session, title) = (entry.id.0, record.title.to_string());
                 found.push((day, LeftToDo::Notes { session, title, day, people }));
@@ -203,10 +223,7 @@ async fn save(
     (class, person): (Uuid, Option<PersonId>),
     SaveNote { after, words }: SaveNote,
 ) -> Reply<Json<SavedNote>> {
-    let over = held(app, staff, class, Act::Sign).await?;
-    if person.is_some_and(|id| over.person(id).is_none()) {
-        return Err(Failure::NotFound);
-    }
+    let over = held_for(app, staff, class, person).await?;
     if is_signed(app, over.id, person).await? {
         return Err(Failure::Body(SIGNED.to_owned()));
     }
@@ -238,9 +255,9 @@ async fn sign(
     app: &App,
     staff: &Staff,
     (class, person): (Uuid, Option<PersonId>),
-    SignNote { request, seen: saw, words }: SignNote,
+    SignNote { request, seen: saw, after, words }: SignNote,
 ) -> Reply<Json<ShownNote>> {
-    let over = held(app, staff, class, Act::Sign).await?;
+    let over = held_for(app, staff, class, person).await?;
     if let Some(kept) = app.store.note(request).await?
         && (kept.class, kept.person, kept.to) == (over.id, person, None)
     {
@@ -258,20 +275,27 @@ async fn sign(
     if person.is_some() && words.assessment.is_none() {
         return Err(Failure::Body("`assessment` is empty; write what you make of it, then sign".to_owned()));
     }
-    let name = match (person, of) {
-        (Some(PersonId(id)), Some(of)) => {
-            let known: Option<Versioned<Person>> = app.store.document(id).await?;
-            Some(known.map_or_else(|| of.name.clone(), |known| known.content.name))
+    let id = draft_id(class, person);
+    let draft = app.store.document::<NoteDraft>(id).await?;
+    // A colleague's words are not thrown away unseen.
+    if draft.as_ref().is_some_and(|draft| draft.version != after && draft.content.words != words) {
+        return Err(Failure::Behind);
+    }
+    let about = match of {
+        Some(of) => {
+            let known: Option<Versioned<Person>> = match person {
+                Some(PersonId(id)) => app.store.document(id).await?,
+                None => None,
+            };
+            over.about(of, known.map_or_else(|| of.name.clone(), |known| known.content.name))
         }
-        _ => None,
+        None => over.about.clone(),
     };
-    let about = NoteAbout { person, name, ..over.about.clone() };
-    let content = NoteContent::Note { facts, words: words };
+    let content = NoteContent::Note { wording: WORDING, facts, words };
     let note =
         put_down(app, staff, request, about, content).await?.ok_or(Failure::Body(SIGNED.to_owned()))?;
     // If the draft stays, nobody sees it: the note is signed.
-    let id = draft_id(class, person);
-    if let Some(draft) = app.store.document::<NoteDraft>(id).await? {
+    if let Some(draft) = draft {
         app.store.remove_document::<NoteDraft>(id, draft.version).await?;
     }
     Ok(Json(note))
@@ -285,7 +309,7 @@ async fn add(
     JsonBody(AddToNote { request, corrects, text }): JsonBody<AddToNote>,
 ) -> Reply<Json<ShownNote>> {
     let note = app.store.note(id).await?.filter(|note| note.to.is_none()).ok_or(Failure::NotFound)?;
-    held(&app, &staff, note.class.0, Act::Sign).await?;
+    held_for(&app, &staff, note.class.0, note.person).await?;
     if let Some(kept) = app.store.note(request).await?
         && kept.to == Some(id)
     {

@@ -34,9 +34,11 @@ async fn of_person(staff: Staff, State(app): Shared, Path(id): Path<Uuid>) -> Re
     let may_sign = groups.may(Act::Sign, groups.person(person));
     let seen = |class: Uuid| classes.iter().any(|(session, ..)| *session == class);
     let notes = app.store.notes_of_person(person).await?;
+    let other_notes = notes.iter().filter(|note| note.to.is_none() && !seen(note.class.0)).count();
     let notes = notes.iter().filter(|note| seen(note.class.0)).map(|note| shown(note, may_sign)).collect();
     let classes: Vec<_> = classes.iter().map(|(session, day, record)| (*session, *day, &**record)).collect();
-    Ok(Json(PersonOverTime { person, name: kept.content.name, progress: progress(&classes, person), notes }))
+    let progress = progress(&classes, person);
+    Ok(Json(PersonOverTime { person, name: kept.content.name, progress, notes, other_notes }))
 }
 
 /// The classes of a person that were held, as far as whoever asks may see them, the earliest first.

@@ -96,8 +96,11 @@ pub async fn erase(
         }
     }
     for draft in store.documents::<NoteDraft>().await? {
-        if draft.content.person == Some(person) {
-            store.remove_document::<NoteDraft>(draft.id, draft.version).await?;
+        let mut draft = Some(draft).filter(|draft| draft.content.person == Some(person));
+        while let Some(Versioned { id, version, .. }) = draft {
+            // Somebody may have saved it once more.
+            let gone = store.remove_document::<NoteDraft>(id, version).await?;
+            draft = if gone { None } else { store.document(id).await? };
         }
     }
     let mut done = Erased::default();

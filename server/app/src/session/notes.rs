@@ -4,9 +4,10 @@ use jiff::tz::TimeZone;
 use samebreath_core::live::{Recorded, Session};
 use samebreath_core::people::person::PersonId;
 use samebreath_core::record::class::{ClassRecord, PersonRecord, class_record};
-use samebreath_core::record::note::{Fact, NoteAbout, SignedNote, facts_about, facts_of_class};
+use samebreath_core::record::note::{Fact, NoteAbout, SignedNote, facts_about, facts_of_class, title_for};
+use samebreath_core::text::Name;
 use samebreath_store::ledger::SessionId;
-use samebreath_store::notes::KeptNote;
+use samebreath_store::notes::{KeptNote, digest};
 use samebreath_store::{Store, StoreError};
 use uuid::Uuid;
 
@@ -18,7 +19,7 @@ pub(crate) struct HeldClass {
     pub id: SessionId,
     /// What it was.
     pub record: ClassRecord,
-    /// What a note about it says of it; of nobody yet.
+    /// What the note about the class says of it.
     pub about: NoteAbout,
     session: Session,
 }
@@ -29,7 +30,7 @@ impl HeldClass {
         let (session, record) = (Session::replay(ledger)?, class_record(ledger)?);
         let ended_at = record.ended_at?;
         let day = day_in(zone, record.started_at.unwrap_or(ended_at))?;
-        let (class, title) = (id.0, record.title.clone());
+        let (class, title) = (id.0, title_for(&session, None));
         let about = NoteAbout { class, title, day, ended_at, person: None, name: None };
         Some(Self { id, record, about, session })
     }
@@ -39,11 +40,17 @@ impl HeldClass {
         self.record.people.iter().find(|one| one.person == Some(id))
     }
 
+    /// What a note about somebody says of the class.
+    pub(crate) fn about(&self, person: &PersonRecord, name: Name) -> NoteAbout {
+        let title = title_for(&self.session, Some(person));
+        NoteAbout { title, person: person.person, name: Some(name), ..self.about.clone() }
+    }
+
     /// What the record says about somebody, or about the class as a whole.
     pub(crate) fn facts(&self, person: Option<&PersonRecord>) -> Vec<Fact> {
         match person {
             Some(person) => facts_about(&self.session, &self.record, person),
-            None => facts_of_class(&self.record),
+            None => facts_of_class(&self.session, &self.record),
         }
     }
 }
@@ -55,14 +62,16 @@ pub(crate) async fn keep(
     note: &SignedNote,
 ) -> Result<Option<KeptNote>, StoreError> {
     let NoteAbout { class, person, .. } = note.about;
+    // Nothing in a note is refused by JSON.
+    let body = serde_json::to_string(note).unwrap_or_default();
     let kept = KeptNote {
         id,
         class: SessionId(class),
         person,
         to: note.content.to(),
         signed_at: note.signed_at,
-        // Nothing in a note is refused by JSON.
-        body: serde_json::to_string(note).unwrap_or_default(),
+        sha256: digest(&body),
+        body,
     };
     Ok(store.add_note(&kept).await?.then_some(kept))
 }

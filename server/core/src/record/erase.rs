@@ -4,7 +4,6 @@ use std::collections::BTreeSet;
 
 use crate::live::{CareEvent, ClassEvent, Event, Recorded, SafetyEvent, Said, SeatEvent, SeatId};
 use crate::people::person::PersonId;
-use crate::text::name::has_word;
 use crate::text::{Line, Sentence};
 
 /// What stands where words were.
@@ -132,6 +131,15 @@ fn words_in(event: &Event) -> Result<String, std::fmt::Error> {
         _ => {}
     }
     Ok(text.to_lowercase())
+}
+
+/// Whether a text has a name as words of their own: no letter stands before or behind it.
+fn has_word(text: &str, name: &str) -> bool {
+    text.match_indices(name).any(|(at, found)| {
+        let before = text[..at].chars().next_back();
+        let behind = text[at + found.len()..].chars().next();
+        !before.is_some_and(char::is_alphanumeric) && !behind.is_some_and(char::is_alphanumeric)
+    })
 }
 
 /// A line about one of these seats without its words; `None` for a line about others.

@@ -76,16 +76,6 @@ pub fn may_be_the_same(a: &str, b: &str) -> bool {
     slip(&a, &b) || slip(&first_a, &first_b)
 }
 
-/// Whether a text has this name as a word of its own; case matters.
-#[must_use]
-pub fn has_word(text: &str, name: &str) -> bool {
-    text.match_indices(name).any(|(at, found)| {
-        let before = text[..at].chars().next_back();
-        let behind = text[at + found.len()..].chars().next();
-        !before.is_some_and(char::is_alphanumeric) && !behind.is_some_and(char::is_alphanumeric)
-    })
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -23,6 +23,7 @@ fn read(row: &SqliteRow) -> Option<KeptNote> {
         to: id(row.get("belongs_to"))?,
         signed_at: EpochMs(row.get("signed_at_ms")),
         body: row.get("body"),
+        sha256: row.get("sha256"),
     })
 }
 
@@ -43,7 +44,7 @@ impl Notes for Sqlite {
             note.person.map(|person| person.0.to_string()),
             note.to.map(|to| to.to_string()),
             note.signed_at.0,
-            note.sha256(),
+            note.sha256.clone(),
         );
         let hash = hash(&before, &row);
         let added = sqlx::query(
@@ -66,21 +67,22 @@ impl Notes for Sqlite {
     }
 
     async fn note(&self, id: Uuid) -> Result<Option<KeptNote>, StoreError> {
-        let found =
-            sqlx::query("select id, class, person, belongs_to, signed_at_ms, body from note where id = $1");
+        let found = sqlx::query(
+            "select id, class, person, belongs_to, signed_at_ms, body, sha256 from note where id = $1",
+        );
         Ok(found.bind(id.to_string()).fetch_optional(&self.pool).await?.as_ref().and_then(read))
     }
 
     async fn notes_of_class(&self, class: SessionId) -> Result<Vec<KeptNote>, StoreError> {
         let found = sqlx::query(
-            "select id, class, person, belongs_to, signed_at_ms, body from note where class = $1 order by seq",
+            "select id, class, person, belongs_to, signed_at_ms, body, sha256 from note where class = $1 order by seq",
         );
         Ok(found.bind(class.to_string()).fetch_all(&self.pool).await?.iter().filter_map(read).collect())
     }
 
     async fn notes_of_person(&self, person: PersonId) -> Result<Vec<KeptNote>, StoreError> {
         let found = sqlx::query(
-            "select id, class, person, belongs_to, signed_at_ms, body from note where person = $1 order by seq",
+            "select id, class, person, belongs_to, signed_at_ms, body, sha256 from note where person = $1 order by seq",
         );
         Ok(found.bind(person.0.to_string()).fetch_all(&self.pool).await?.iter().filter_map(read).collect())
     }
@@ -115,6 +117,6 @@ impl Notes for Sqlite {
             emptied += u64::from(is_empty);
             before = kept;
         }
-        Ok(NotesVerdict::Whole { notes: rows.len() as u64, emptied })
+        Ok(NotesVerdict::Whole { notes: rows.len() as u64, emptied, last: before })
     }
 }

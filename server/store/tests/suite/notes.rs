@@ -5,7 +5,7 @@ use std::sync::Arc;
 use samebreath_core::people::person::PersonId;
 use samebreath_core::time::EpochMs;
 use samebreath_store::Store;
-use samebreath_store::notes::{KeptNote, NotesVerdict};
+use samebreath_store::notes::{KeptNote, NotesVerdict, digest};
 use uuid::Uuid;
 
 use super::{OTHER, SESSION};
@@ -16,14 +16,24 @@ const ADA: PersonId = PersonId(Uuid::from_u128(0xada));
 const BEN: PersonId = PersonId(Uuid::from_u128(0xbe));
 
 pub fn note(id: u128, person: Option<PersonId>, to: Option<u128>) -> KeptNote {
+    let body = format!("{{\"says\":\"note {id}\"}}");
     KeptNote {
         id: Uuid::from_u128(id),
         class: SESSION,
         person,
         to: to.map(Uuid::from_u128),
         signed_at: EpochMs(i64::try_from(id).unwrap()),
-        body: format!("{{\"says\":\"note {id}\"}}"),
+        sha256: digest(&body),
+        body,
     }
+}
+
+async fn whole(store: &Any, all: u64, gone: u64) {
+    let found = store.verify_notes().await.unwrap();
+    assert!(
+        matches!(found, NotesVerdict::Whole { notes, emptied, .. } if (notes, emptied) == (all, gone)),
+        "{found:?}"
+    );
 }
 
 pub async fn notes_are_read_back_as_they_were_signed(store: Any) {
@@ -36,7 +46,7 @@ pub async fn notes_are_read_back_as_they_were_signed(store: Any) {
     assert_eq!(store.notes_of_person(ADA).await.unwrap(), [ada.clone(), elsewhere]);
     assert_eq!(store.note(ada.id).await.unwrap(), Some(ada));
     assert_eq!(store.note(Uuid::from_u128(9)).await.unwrap(), None);
-    assert_eq!(store.verify_notes().await.unwrap(), NotesVerdict::Whole { notes: 4, emptied: 0 });
+    whole(&store, 4, 0).await;
 }
 
 pub async fn one_note_a_person_and_class_and_any_number_added_to_it(store: Any) {
@@ -48,7 +58,7 @@ pub async fn one_note_a_person_and_class_and_any_number_added_to_it(store: Any) 
     for id in 5..8 {
         assert!(store.add_note(&note(id, Some(ADA), Some(1))).await.unwrap());
     }
-    assert_eq!(store.verify_notes().await.unwrap(), NotesVerdict::Whole { notes: 5, emptied: 0 });
+    whole(&store, 5, 0).await;
     // Two clinicians at once.
     let at_once = (10..20).map(|id| {
         let store = Arc::clone(&store);
@@ -59,7 +69,7 @@ pub async fn one_note_a_person_and_class_and_any_number_added_to_it(store: Any) 
         added += u32::from(one.await.unwrap());
     }
     assert_eq!(added, 1);
-    assert_eq!(store.verify_notes().await.unwrap(), NotesVerdict::Whole { notes: 6, emptied: 0 });
+    whole(&store, 6, 0).await;
 }
 
 pub async fn an_erased_persons_notes_are_emptied_and_the_list_still_holds(store: Any) {
@@ -71,5 +81,7 @@ pub async fn an_erased_persons_notes_are_emptied_and_the_list_still_holds(store:
     let bodies: Vec<String> =
         store.notes_of_class(SESSION).await.unwrap().into_iter().map(|note| note.body).collect();
     assert_eq!(bodies, ["", "{\"says\":\"note 2\"}", ""]);
-    assert_eq!(store.verify_notes().await.unwrap(), NotesVerdict::Whole { notes: 3, emptied: 2 });
+    let kept = store.note(Uuid::from_u128(1)).await.unwrap().unwrap();
+    assert_eq!(kept.sha256, note(1, Some(ADA), None).sha256, "the hash of what was signed stays");
+    whole(&store, 3, 2).await;
 }

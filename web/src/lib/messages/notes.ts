@@ -16,7 +16,6 @@ export const notesText = {
   } satisfies Record<keyof NoteWords, [string, string]>,
   add: (part: string) => `Add to ${part}`,
   facts: "From the record of the class",
-  noFacts: "Nothing in the record.",
   state: {
     signed: "signed",
     begun: "begun",
@@ -63,4 +62,11 @@ export const notesText = {
   print: "Print",
   printAll: "Print all that are signed",
   loading: "Reading the record …",
+  notRead: "The notes could not be read. Go back and try again.",
+  notReached: "The server cannot be reached. What you typed stays in this browser, and is sent again.",
+  leaving: "Something in a note is not saved. Go back to the notes, and see what stands against it.",
+  erased: "What it said was erased with its person.",
+  printSigned: "This note is not signed. Sign it, then print it.",
+  noLonger: "It no longer says:",
+  partOf: (part: string, text: string) => `${part}: ${text}`,
 };

@@ -48,15 +48,16 @@ export const recordText = {
       .filter(Boolean)
       .join(" "),
   byTheirWord:
-    "All of this is by the clock of the class and by their own word; nothing was measured. What it means is for a clinician to say.",
+    "All of this is by the clock of the class, by their own word, or put right by hand; nothing was measured. What it means is for a clinician to say.",
   classes: "Classes",
   effort: "Effort, 0 to 10",
-  effortPlot: (days: number) => `Effort in ${days} classes, by day. The table below has the same numbers.`,
+  effortPlot: (days: number) =>
+    `Effort on ${days} days: the middle of what they said on each. The table below has the same numbers.`,
   minutesPlot: (days: number) => `Minutes in ${days} classes, by day. The table below has the same numbers.`,
   minutes: "Minutes in class",
   markPlot: (drill: string, days: number) =>
     `How far they went in ${drill}, in ${days} classes, by day. The table below has the same marks.`,
-  middle: "middle of the last six",
+  middle: (days: number) => (days === 1 ? "the one day" : `middle of the last ${days} days`),
   table: "Classes, as a table",
   markTable: (drill: string) => `${drill}, as a table`,
   drillTable: "Drills, as a table",
@@ -78,6 +79,11 @@ export const recordText = {
   answer: "Answer",
   seconds: (n: number) => `${n} s`,
   notes: "Notes",
+  otherNotes: (n: number) =>
+    n === 1
+      ? "One more signed note is of a class that you may not open."
+      : `${n} more signed notes are of classes that you may not open.`,
+  notesOf: (day: string) => `Notes of ${day}`,
   noNotes: "No note about them is signed.",
   attended: {
     screen: "by screen",

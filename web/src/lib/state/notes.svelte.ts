@@ -1,7 +1,9 @@
 // The notes of one class, while a clinician writes and signs them. It knows no DOM.
 
-import type { Attempt } from "./links.svelte";
-import type { Copies, Later } from "./editor.svelte";
+import { Refused } from "../http";
+import { notesText as t } from "../messages/notes";
+import { asSentence } from "../messages/staff";
+import { isSame } from "../same";
 import type {
   ClassNotes,
   NoteSheet,
@@ -10,12 +12,15 @@ import type {
   SavedNote,
   SaveNote,
   ShownNote,
+  SignNote,
 } from "../wire/types";
+import type { Copies, Later } from "./editor.svelte";
+import type { Attempt } from "./links.svelte";
 
 export interface NotesServer {
   notes(session: string): Promise<ClassNotes>;
   saveNote(session: string, person: PersonId | null, change: SaveNote): Promise<SavedNote>;
-  signNote(session: string, person: PersonId | null, seen: string, words: NoteWords): Promise<ShownNote>;
+  signNote(session: string, person: PersonId | null, what: Omit<SignNote, "request">): Promise<ShownNote>;
   addToNote(note: string, corrects: boolean, text: string): Promise<ShownNote>;
 }
 
@@ -27,22 +32,51 @@ export type NotePartName = keyof NoteWords;
 /** What is being written of one note. */
 interface Draft {
   words: NoteWords;
+  /** The version on the server that it goes on from. */
   version: number;
-  /** What is typed and not kept on the server yet. */
+  /** Whether something of it is not kept on the server yet. */
   isDirty: boolean;
+  /** What was sent and not answered: it may be kept all the same. */
+  sent: NoteWords | null;
   /** What a colleague saved meanwhile. */
-  theirs: SavedNote | null;
+  theirs: Pick<SavedNote, "version" | "words"> | null;
+}
+
+/** What is being written to be added to a signed note. */
+export interface Addition {
+  corrects: boolean;
+  text: string;
 }
 
 const NO_WORDS: NoteWords = { subjective: null, objective: null, assessment: null, plan: null };
-/** What is typed is saved after a pause of so long. */
+/** What is typed is saved after a pause of so long, and tried again after so long. */
 const SAVED_AFTER_MS = 1_000;
+const AGAIN_AFTER_MS = 4_000;
+
+/** As the server keeps it: without blanks around it. */
+function plain(words: NoteWords): NoteWords {
+  const of = (text: string | null): string | null => text?.trim() || null;
+  const { subjective, objective, assessment, plan } = words;
+  return {
+    subjective: of(subjective),
+    objective: of(objective),
+    assessment: of(assessment),
+    plan: of(plan),
+  };
+}
 
 export class NotesState {
   notes = $state.raw<ClassNotes | null>(null);
   /** The note that is shown. */
   chosen = $state<NoteOf>(null);
+  /** Why nothing could be read or signed, in a sentence. */
+  problem = $state<string | null>(null);
+  /** Why what was typed is not saved, in a sentence. */
+  unsaved = $state<string | null>(null);
+  /** What is being added to signed notes, by their ids. */
+  additions = $state<Record<string, Addition>>({});
   #drafts = $state.raw<Readonly<Record<string, Draft>>>({});
+  #last: Promise<void> = Promise.resolve();
 
   constructor(
     readonly session: string,
@@ -53,12 +87,15 @@ export class NotesState {
   ) {}
 
   /** Reads the notes, and begins with the first that is to be written. */
-  open(): Promise<void> {
-    return this.attempt(async () => {
+  async open(): Promise<void> {
+    try {
       await this.#read();
-      const came = this.notes?.people.find((one) => one.attended !== "no");
-      this.chosen = this.next() ?? came?.person ?? null;
-    });
+    } catch (error) {
+      this.problem = error instanceof Refused ? asSentence(error.message) : t.notRead;
+      return;
+    }
+    const came = this.notes?.people.find((one) => one.attended !== "no");
+    this.chosen = this.next() ?? came?.person ?? null;
   }
 
   sheet(of: NoteOf): NoteSheet | undefined {
@@ -92,28 +129,48 @@ export class NotesState {
 
   write(of: NoteOf, part: NotePartName, text: string): void {
     const words = { ...this.words(of), [part]: text.trim() === "" ? null : text };
-    const version = this.draft(of)?.version ?? this.sheet(of)?.version ?? 0;
-    const theirs = this.draft(of)?.theirs ?? null;
-    this.#set(of, { words, version, isDirty: true, theirs });
-    this.copies.set(this.#key(of), JSON.stringify({ words, version }));
+    const { version, sent, theirs } = this.draft(of) ?? {
+      version: this.sheet(of)?.version ?? 0,
+      sent: null,
+      theirs: null,
+    };
+    this.#set(of, { words, version, isDirty: true, sent, theirs });
     this.later(`note ${this.#key(of)}`, SAVED_AFTER_MS, () => this.save(of));
   }
 
+  /** Saves what is typed, after what is being saved already. */
   save(of: NoteOf): Promise<void> {
+    this.#last = this.#last.then(async () => {
+      try {
+        await this.#save(of);
+      } catch (error) {
+        const isRefused = error instanceof Refused && error.status < 500;
+        this.unsaved = error instanceof Refused ? asSentence(error.message) : t.notReached;
+        if (!isRefused) this.later(`note ${this.#key(of)}`, AGAIN_AFTER_MS, () => this.save(of));
+      }
+    });
+    return this.#last;
+  }
+
+  async #save(of: NoteOf): Promise<void> {
     const draft = this.draft(of);
     // A colleague may have signed meanwhile.
-    if (!draft?.isDirty || draft.theirs || this.sheet(of)?.signed) return Promise.resolve();
-    return this.attempt(async () => {
-      const { words, version } = draft;
-      const kept = await this.server.saveNote(this.session, of, { after: version, words });
-      const now = this.draft(of) ?? draft;
-      if (!kept.saved) return this.#set(of, { ...now, theirs: kept });
-      // Typing went on while it was saved.
-      const isDirty = now.words !== words;
-      this.#set(of, { ...now, version: kept.version, isDirty });
-      if (isDirty) this.later(`note ${this.#key(of)}`, SAVED_AFTER_MS, () => this.save(of));
-      else this.copies.remove(this.#key(of));
-    });
+    if (!draft?.isDirty || draft.theirs || this.sheet(of)?.signed) return;
+    const { words, version } = draft;
+    this.#set(of, { ...draft, sent: words });
+    const kept = await this.server.saveNote(this.session, of, { after: version, words });
+    const now = this.draft(of) ?? draft;
+    const { version: newest, words: theirs } = kept;
+    if (kept.saved) {
+      this.#set(of, { ...now, version: newest, isDirty: now.words !== words, sent: null });
+    } else if (draft.sent && isSame(theirs, plain(draft.sent))) {
+      // What was sent before was kept, and only its answer was lost.
+      this.#set(of, { ...now, version: newest, sent: null });
+    } else {
+      this.#set(of, { ...now, sent: null, theirs: { version: newest, words: theirs } });
+      return;
+    }
+    if (this.draft(of)?.isDirty) await this.#save(of);
   }
 
   /** Saves all that is typed, before the page goes. */
@@ -122,42 +179,62 @@ export class NotesState {
     await Promise.all([null, ...people].map((of) => this.save(of)));
   }
 
+  /** Whether something that was typed is not kept on the server. */
+  get isUnsaved(): boolean {
+    return Object.values(this.#drafts).some((draft) => draft.isDirty || draft.theirs !== null);
+  }
+
   /** Goes on with what a colleague saved, or with what stands here in its place. */
   async settle(of: NoteOf, takes: "theirs" | "ours"): Promise<void> {
     const draft = this.draft(of);
     if (!draft?.theirs) return;
     const { version, words } = draft.theirs;
-    if (takes === "theirs") {
-      this.copies.remove(this.#key(of));
-      return this.#set(of, { words, version, isDirty: false, theirs: null });
-    }
-    this.#set(of, { ...draft, version, isDirty: true, theirs: null });
+    if (takes === "theirs") this.#set(of, { words, version, isDirty: false, sent: null, theirs: null });
+    else this.#set(of, { ...draft, version, isDirty: true, theirs: null });
     await this.save(of);
   }
 
   /** Signs what is shown, and goes on to the next. */
   async sign(of: NoteOf): Promise<void> {
-    const sheet = this.sheet(of);
-    if (!sheet || this.draft(of)?.theirs) return;
-    await this.save(of);
-    await this.attempt(async () => {
-      try {
-        await this.server.signNote(this.session, of, sheet.seen, this.words(of));
-      } finally {
-        // Also when it was refused: the record may say something else by now.
-        await this.#read();
-      }
+    await this.#grave(async () => {
+      await this.save(of);
+      const [sheet, draft] = [this.sheet(of), this.draft(of)];
+      if (!sheet || draft?.theirs || draft?.isDirty) return;
+      const after = draft?.version ?? sheet.version;
+      const words = plain(this.words(of));
+      await this.server.signNote(this.session, of, { seen: sheet.seen, after, words });
       this.forget(of);
+      await this.#read();
       this.chosen = this.next(of) ?? of;
+    });
+    // Only the answer was lost.
+    if (this.sheet(of)?.signed && !this.draft(of)) this.problem = null;
+  }
+
+  /** Signs what is being added to a note. */
+  add(note: string): Promise<void> {
+    return this.#grave(async () => {
+      const addition = this.additions[note];
+      if (!addition) return;
+      await this.server.addToNote(note, addition.corrects, addition.text.trim());
+      delete this.additions[note];
+      await this.#read();
     });
   }
 
-  /** Adds to a signed note, and then does `then`. */
-  add(note: string, corrects: boolean, text: string, then: () => void): Promise<void> {
+  /** Does something for which whoever signs may have to prove who they are; what else goes wrong is told here. */
+  #grave(act: () => Promise<void>): Promise<void> {
     return this.attempt(async () => {
-      await this.server.addToNote(note, corrects, text);
-      then();
-      await this.#read();
+      this.problem = null;
+      try {
+        await act();
+      } catch (error) {
+        if (!(error instanceof Refused)) this.problem = t.notReached;
+        else if (error.code === "prove_again" || error.code === "not_signed_in") throw error;
+        else this.problem = asSentence(error.message);
+        // The record, or a colleague's draft, may say something else by now.
+        await this.#read().catch(() => undefined);
+      }
     });
   }
 
@@ -166,14 +243,38 @@ export class NotesState {
     for (const of of [null, ...this.notes.people.map((one) => one.person)]) this.#take(of);
   }
 
-  /** Finds again what was typed in this browser and never reached the server. */
+  /** Puts what is typed here beside what the server has. */
   #take(of: NoteOf): void {
+    const sheet = this.sheet(of);
+    if (!sheet || !this.notes?.may_sign) return;
+    const draft = this.draft(of) ?? this.#copy(of);
+    if (!draft) return;
+    const signed = sheet.signed?.note?.content;
+    if (signed?.kind === "note") {
+      // An answer may have been lost: then it is signed as it stands here.
+      if (isSame(plain(draft.words), signed.words)) this.forget(of);
+      else this.#set(of, draft);
+      return;
+    }
+    // A colleague went on from what was saved here.
+    if (!draft.isDirty && !draft.theirs) return this.forget(of);
+    const isBehind = sheet.version !== draft.version && !isSame(plain(draft.words), sheet.words);
+    const isOwn = draft.sent !== null && isSame(plain(draft.sent), sheet.words);
+    const theirs = isBehind && !isOwn ? { version: sheet.version, words: sheet.words } : null;
+    const version = theirs ? draft.version : sheet.version;
+    this.#set(of, { ...draft, version, theirs });
+    if (draft.isDirty && !theirs) this.later(`note ${this.#key(of)}`, SAVED_AFTER_MS, () => this.save(of));
+  }
+
+  /** What was typed in this browser and may never have reached the server. */
+  #copy(of: NoteOf): Draft | null {
     const copy = this.copies.get(this.#key(of));
-    if (copy === null || this.draft(of)) return;
-    const { words, version } = JSON.parse(copy) as Pick<Draft, "words" | "version">;
-    this.#set(of, { words, version, isDirty: true, theirs: null });
-    if (this.sheet(of)?.signed) return;
-    this.later(`note ${this.#key(of)}`, SAVED_AFTER_MS, () => this.save(of));
+    try {
+      return copy === null ? null : (JSON.parse(copy) as Draft);
+    } catch {
+      this.copies.remove(this.#key(of));
+      return null;
+    }
   }
 
   /** Forgets what was typed here. */
@@ -185,6 +286,9 @@ export class NotesState {
 
   #set(of: NoteOf, draft: Draft): void {
     this.#drafts = { ...this.#drafts, [this.#key(of)]: draft };
+    if (draft.isDirty || draft.theirs) this.copies.set(this.#key(of), JSON.stringify(draft));
+    else this.copies.remove(this.#key(of));
+    if (!draft.isDirty) this.unsaved = null;
   }
 
   #key(of: NoteOf): string {

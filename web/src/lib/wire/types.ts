@@ -542,6 +542,11 @@ form: Form,
  */
 hold_ms: number | null, 
 /**
+ * How long an open hold was meant to be for them, in the dose that was asked, in milliseconds; absent where it had no
+ * mark.
+ */
+target_ms: number | null, 
+/**
  * What they said of it; absent when they said nothing.
  */
 answer: Answer | null, 
@@ -1016,6 +1021,10 @@ clinician: Clinician, };
  */
 export type NoteContent = { "kind": "note", 
 /**
+ * In which wording the facts are ([`WORDING`]).
+ */
+wording: number, 
+/**
  * What the record of the class said when it was signed.
  */
 facts: Array<Fact>, 
@@ -1169,6 +1178,10 @@ signed_at: EpochMs,
  */
 note: SignedNote | null, 
 /**
+ * Whether its person was erased since, and what it said with them.
+ */
+erased: boolean, 
+/**
  * The SHA-256 of what was signed.
  */
 sha256: string, 
@@ -1220,6 +1233,10 @@ request: string,
  */
 seen: string, 
 /**
+ * The version of the draft that was seen.
+ */
+after: number, 
+/**
  * What is signed beside them.
  */
 words: NoteWords, };
@@ -1260,7 +1277,11 @@ progress: Progress,
 /**
  * The notes about them that are signed, and what was added, in the order in which they were signed.
  */
-notes: Array<ShownNote>, };
+notes: Array<ShownNote>, 
+/**
+ * How many signed notes are of classes that whoever asks may not see, or that cannot be read.
+ */
+other_notes: number, };
 
 /**
  * A person over their classes.
@@ -1445,9 +1466,9 @@ class_did: Held,
  */
 form: Form, 
 /**
- * How long they hold at most, where that was set for them.
+ * How long the hold was meant to be for them, in milliseconds; only of holds that have marks.
  */
-hold_ms: number | null, 
+target_ms: number | null, 
 /**
  * What they said of it.
  */

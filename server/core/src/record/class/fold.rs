@@ -31,6 +31,14 @@ pub fn class_record(ledger: &[Recorded]) -> Option<ClassRecord> {
 
 const DESKS: [DeskRole; 2] = [DeskRole::Facilitator, DeskRole::Helper];
 
+/// What a step asked of somebody when the class left it.
+#[derive(Clone, Copy)]
+struct AskedThen {
+    form: Form,
+    hold_ms: Option<i64>,
+    target_ms: Option<i64>,
+}
+
 /// What has to be remembered on the way, because the session forgets it.
 #[derive(Default)]
 struct Fold {
@@ -38,7 +46,7 @@ struct Fold {
     /// Done in doses that were swapped since.
     done: BTreeMap<StepId, Held>,
     /// What steps asked of everybody who was there when the class left them.
-    asked: BTreeMap<SeatId, BTreeMap<StepId, (Form, Option<i64>)>>,
+    asked: BTreeMap<SeatId, BTreeMap<StepId, AskedThen>>,
     stops: BTreeMap<SeatId, Vec<Stopped>>,
     /// The drill that each effort question was about; none for one before the first drill.
     efforts: BTreeMap<u32, Option<StepId>>,
@@ -107,7 +115,10 @@ impl Fold {
             let of = self.asked.entry(id).or_default();
             // Where the class came to a step twice, what was asked counts, not the rest.
             if form != Form::Rest || !of.contains_key(&live.id) {
-                of.insert(live.id, (form, asks.hold_ms));
+                let mark =
+                    live.timeline.spans.iter().filter_map(|span| span.marks).map(|m| m.target_ms).max();
+                let target_ms = mark.map(|mark| asks.hold_ms.map_or(mark, |most| most.min(mark)));
+                of.insert(live.id, AskedThen { form, hold_ms: asks.hold_ms, target_ms });
             }
         }
     }
@@ -251,12 +262,13 @@ impl Fold {
             lost: self.lost.get(&id).copied().unwrap_or_default(),
             cannot_come: seat.comes == Some(false),
             steps: asked
-                .map(|(step, (form, hold_ms))| {
+                .map(|(step, then)| {
                     let said = seat.answers.get(step);
                     Asked {
                         step: *step,
-                        form: *form,
-                        hold_ms: *hold_ms,
+                        form: then.form,
+                        hold_ms: then.hold_ms,
+                        target_ms: then.target_ms,
                         answer: said.map(|said| said.answer),
                         far: said.and_then(|said| said.far),
                     }

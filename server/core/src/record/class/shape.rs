@@ -127,6 +127,9 @@ pub struct Asked {
     pub form: Form,
     /// How long they hold at most, where that was set for them.
     pub hold_ms: Option<i64>,
+    /// How long an open hold was meant to be for them, in the dose that was asked, in milliseconds; absent where it had no
+    /// mark.
+    pub target_ms: Option<i64>,
     /// What they said of it; absent when they said nothing.
     pub answer: Option<Answer>,
     /// How far an open hold went, by their own word.

@@ -2,23 +2,24 @@
 
 use crate::live::{Answer, CheckIn, FollowUp, Form, Session, StepId, Whose};
 use crate::plan::ForHome;
+use crate::plan::Title;
 use crate::record::class::{
     Asked, Attended, ClassRecord, EffortSaid, PersonRecord, ReportRecord, StepRecord, Stopped,
 };
+use crate::record::note::others::Others;
 use crate::record::note::{Fact, NotePart, words};
-use crate::text::name::has_word;
 use crate::time::EpochMs;
 
 /// What stands where somebody wrote of another person of the class.
 const OF_OTHERS: &str = "[their words speak of somebody else; they are in the record of the class]";
-/// What stands where a step is named after another person of the class.
+/// What stands where a drill is named after another person of the class.
 const A_STEP: &str = "a drill";
 
 /// What the record says about one person, in the order of a note. It names nobody else of the class, whatever was typed;
 /// staff are named.
 #[must_use]
 pub fn facts_about(session: &Session, record: &ClassRecord, person: &PersonRecord) -> Vec<Fact> {
-    let about = About { record, person, others: others(record, person) };
+    let about = About { record, person, others: Others::than(session, Some(person.seat)) };
     let said = [
         person.check_in.as_ref().map(|said| about.check_in(said)),
         person.check_in.as_ref().and_then(|said| about.place(said)),
@@ -52,54 +53,66 @@ pub fn facts_about(session: &Session, record: &ClassRecord, person: &PersonRecor
 
 /// What the record says about the class as a whole. It names nobody but staff.
 #[must_use]
-pub fn facts_of_class(record: &ClassRecord) -> Vec<Fact> {
-    let came = record.people.iter().filter(|person| person.attended != Attended::No).count();
+pub fn facts_of_class(session: &Session, record: &ClassRecord) -> Vec<Fact> {
+    let others = Others::than(session, None);
+    let enrolled = || record.people.iter().filter(|one| one.person.is_some());
+    let came = |one: &&PersonRecord| one.attended != Attended::No;
+    let guests = record.people.iter().filter(|one| one.person.is_none()).filter(came).count();
     let stops: usize = record.people.iter().map(|person| person.stops.len()).sum();
     let urgent = record.reports.iter().filter(|report| report.said.urgent.is_some()).count();
-    let reports = record.reports.len();
     let begin = [
-        format!("The class took {}; {came} of {} came.", minutes(record.minutes), record.people.len()),
-        at_the_desks(record),
+        Some(format!("The class took {}.", minutes(record.minutes))),
+        Some(format!("{} of {} who are enrolled came.", enrolled().filter(came).count(), enrolled().count())),
+        (guests > 0).then(|| format!("Guests: {guests}.")),
+        Some(at_the_desks(record)),
     ];
-    let reached = record.steps.iter().filter(|step| step.drill.is_some());
-    let steps = reached.map(|step| match dose_words(step) {
-        Some(dose) => {
-            format!("{}: {dose}. {} of {} said that they did it.", step.title, step.did, step.asked)
+    let drills = record.steps.iter().filter(|step| step.drill.is_some());
+    let steps = drills.map(|step| {
+        let title = shown(Some(step.title.as_str()), &others);
+        match dose_words(step) {
+            None => format!("{title}: left out."),
+            Some(dose) if step.asked == 0 => format!("{title}: {dose}; a rest for everybody."),
+            Some(dose) => format!("{title}: {dose}; {} of {} said that they did it.", step.did, step.asked),
         }
-        None => format!("{}: left out.", step.title),
     });
-    let end = format!("Stops: {stops}. Reports: {reports}, urgent among them: {urgent}.");
-    begin.into_iter().chain(steps).chain([end]).map(|text| Fact { part: NotePart::Objective, text }).collect()
+    let end = format!("Stops: {stops}. Reports: {}, urgent among them: {urgent}.", record.reports.len());
+    let all = begin.into_iter().flatten().chain(steps).chain([end]);
+    all.map(|text| Fact { part: NotePart::Objective, text }).collect()
 }
 
-/// The names of everybody else in the class, and of whoever shares this person's screen.
-fn others<'a>(record: &'a ClassRecord, person: &'a PersonRecord) -> Vec<&'a str> {
-    let all = record.people.iter();
-    let names = all.filter(|one| one.seat != person.seat).map(|one| one.name.as_str());
-    let partners = record.people.iter().filter_map(|one| Some(one.partner.as_ref()?.as_str()));
-    // Of two people of one name each is written with a number; what one types has none.
-    names.chain(partners).filter(|name| *name != person.name.as_str()).collect()
+/// The title of a step, unless it names somebody.
+fn shown(title: Option<&str>, others: &Others) -> String {
+    title.filter(|title| !others.are_in_title(title)).unwrap_or(A_STEP).to_owned()
+}
+
+/// The title of a class as it stands in a note about one person, or about the class: one that names somebody else does not.
+#[must_use]
+pub fn title_for(session: &Session, person: Option<&PersonRecord>) -> Title {
+    let others = Others::than(session, person.map(|person| person.seat));
+    let title = session.title();
+    let plain = if others.are_in_title(title.as_str()) { Title::try_from("Class").ok() } else { None };
+    plain.unwrap_or_else(|| title.clone())
 }
 
 struct About<'a> {
     record: &'a ClassRecord,
     person: &'a PersonRecord,
-    others: Vec<&'a str>,
+    others: Others,
 }
 
 impl About<'_> {
     /// What somebody typed, unless it names another person of the class.
     fn typed(&self, text: &str) -> String {
-        let folded = text.to_lowercase();
-        let names_other = self.others.iter().any(|name| has_word(&folded, &name.to_lowercase()));
-        if names_other { OF_OTHERS.to_owned() } else { format!("“{text}”") }
+        if self.others.are_in(text) { OF_OTHERS.to_owned() } else { format!("“{text}”") }
     }
 
-    /// The title of a step. It is no sentence: a step with the word “grace” in it does not speak of Grace.
+    /// Who looks after something, as it was typed.
+    fn staff<'b>(&self, owner: &'b str) -> &'b str {
+        if self.others.are_in(owner) { OF_OTHERS } else { owner }
+    }
+
     fn titled(&self, step: Option<&StepRecord>) -> String {
-        let title = step.map_or(A_STEP, |step| step.title.as_str());
-        let names_other = self.others.iter().any(|name| has_word(title, name));
-        if names_other { A_STEP.to_owned() } else { title.to_owned() }
+        shown(step.map(|step| step.title.as_str()), &self.others)
     }
 
     fn step_record(&self, step: StepId) -> Option<&StepRecord> {
@@ -163,34 +176,45 @@ impl About<'_> {
     }
 
     fn attended(&self) -> String {
-        let PersonRecord { attended, minutes: there, .. } = self.person;
-        let way = match attended {
-            Attended::No if self.person.cannot_come => return "Did not come, and had said so.".to_owned(),
-            Attended::No => return "Did not come.".to_owned(),
-            Attended::Screen => "by screen",
-            Attended::Phone => "by telephone",
-            Attended::ByHand => "written down by hand",
+        let PersonRecord { attended, minutes: there, corrected, .. } = self.person;
+        let all = minutes(self.record.minutes);
+        let mut text = match attended {
+            Attended::No if self.person.cannot_come => "Did not come, and had said so.".to_owned(),
+            Attended::No => "Did not come.".to_owned(),
+            Attended::Screen => format!("In class for {there} of {all}, by screen."),
+            Attended::Phone => format!("In class for {there} of {all}, by telephone."),
+            Attended::ByHand => format!("In class for {there} of {all}, written down by hand."),
         };
-        let mut text = format!("In class for {there} of {}, {way}.", minutes(self.record.minutes));
-        if let Some(set) = &self.person.corrected {
+        if let Some(set) = corrected {
             let recorded = minutes(self.person.recorded_minutes);
             let reason = self.typed(set.reason.as_str());
             text.push_str(&format!(" Put right by hand; the record said {recorded}: {reason}."));
         }
-        if let (Some(came), Some(from)) = (self.person.came_at, self.record.started_at) {
-            text.push_str(&format!(" Came {} after the start.", minutes(whole_minutes(came.since(from)))));
+        // What was put right holds; the times that were recorded may not.
+        if corrected.is_none() && *attended != Attended::No {
+            text.push_str(&self.times());
         }
-        if let (Some(left), Some(end)) = (self.person.left_at, self.record.ended_at) {
-            text.push_str(&format!(" Left {} before the end.", minutes(whole_minutes(end.since(left)))));
-        }
-        let without = self.person.away_minutes + self.person.gone_minutes;
-        if without > 0 {
-            text.push_str(&format!(" Their screen was away for {}.", minutes(without)));
-        }
-        if self.person.partner.is_some() {
+        if self.person.partner.is_some() && *attended != Attended::No {
             text.push_str(" Somebody took part beside them.");
         }
         text
+    }
+
+    /// When they came and went, in whole minutes.
+    fn times(&self) -> String {
+        let whole = |from: Option<EpochMs>, to: Option<EpochMs>| {
+            let ms = from.zip(to).map_or(0, |(from, to)| to.since(from));
+            u32::try_from((ms + 30_000) / 60_000).unwrap_or(0)
+        };
+        let came = whole(self.record.started_at, self.person.came_at);
+        let left = whole(self.person.left_at, self.record.ended_at);
+        let without = self.person.away_minutes + self.person.gone_minutes;
+        let parts = [
+            (came > 0).then(|| format!(" Came {} after the start.", minutes(came))),
+            (left > 0).then(|| format!(" Left {} before the end.", minutes(left))),
+            (without > 0).then(|| format!(" Their screen was away for {}.", minutes(without))),
+        ];
+        parts.into_iter().flatten().collect()
     }
 
     fn step(&self, asked: &Asked) -> String {
@@ -226,12 +250,15 @@ impl About<'_> {
     fn handled(&self, report: &ReportRecord) -> Option<String> {
         let first = report.handled.first()?;
         let seconds = first.at.since(report.at) / 1000;
+        let after = if seconds < 120 {
+            format!("{seconds} s")
+        } else {
+            minutes(u32::try_from((seconds + 30) / 60).unwrap_or(u32::MAX))
+        };
         let name = first.name.as_ref().map_or("a desk", |name| name.as_str());
-        let state = words::state(report.state);
-        let minute = self.when(report.at, None);
-        Some(format!(
-            "The report {minute} was first answered by {name} after {seconds} s; in the end: {state}."
-        ))
+        let did = words::first(first.to);
+        let (when, state) = (self.when(report.at, None), words::state(report.state));
+        Some(format!("The report {when} was first {did} by {name}, after {after}; in the end: {state}."))
     }
 
     fn follow_up(&self, one: &FollowUp) -> String {
@@ -241,13 +268,14 @@ impl About<'_> {
                 format!("Follow-up {what}, done: {}", self.typed(outcome.as_str()))
             }
             (None, Some(_)) => format!("Follow-up {what}, done."),
-            (None, None) => format!("Follow-up {what}: {}, by {}.", one.owner, one.due),
+            (None, None) => format!("Follow-up {what}: {}, by {}.", self.staff(one.owner.as_str()), one.due),
         }
     }
 
     fn home(&self, home: &[ForHome]) -> String {
         let each = home.iter().map(|one| {
-            format!("{}, {} × a day on {} days a week", one.title, one.times_a_day, one.days_a_week)
+            let title = shown(Some(one.title.as_str()), &self.others);
+            format!("{title}, {} × a day on {} days a week", one.times_a_day, one.days_a_week)
         });
         let each: Vec<String> = each.collect();
         format!("The class was given to take home: {}.", each.join("; "))
@@ -272,14 +300,10 @@ fn dose_words(step: &StepRecord) -> Option<String> {
     } else if planned == done {
         Some(format!("the class did {done}, as planned"))
     } else {
-        Some(format!("the class did {done} of {planned}"))
+        Some(format!("the class did {done} (planned: {planned})"))
     }
 }
 
 fn minutes(n: u32) -> String {
     if n == 1 { "1 minute".to_owned() } else { format!("{n} minutes") }
-}
-
-fn whole_minutes(ms: i64) -> u32 {
-    u32::try_from((ms + 30_000) / 60_000).unwrap_or(0)
 }

@@ -5,12 +5,13 @@
 //! Its assessment is never filled in here.
 
 mod facts;
+mod others;
 mod words;
 
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
-pub use facts::{facts_about, facts_of_class};
+pub use facts::{facts_about, facts_of_class, title_for};
 
 use crate::people::person::PersonId;
 use crate::plan::Title;
@@ -26,6 +27,10 @@ pub type NoteText = Passage<4000>;
 /// A note that is signed later than this after its class is a late entry ("a couple of days" is the usual reading of the
 /// CMS Program Integrity Manual, chapter 3, 3.3.2.5).
 pub const LATE_AFTER_MS: i64 = 48 * 3_600_000;
+
+/// The number of the wording of facts: one more whenever a sentence changes, so that an old note is not said to differ from
+/// the record when only words do.
+pub const WORDING: u32 = 1;
 
 /// A part of a note that has facts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -122,6 +127,8 @@ pub struct Signer {
 pub enum NoteContent {
     /// A note.
     Note {
+        /// In which wording the facts are ([`WORDING`]).
+        wording: u32,
         /// What the record of the class said when it was signed.
         facts: Vec<Fact>,
         /// What the clinician wrote.
@@ -169,6 +176,15 @@ pub struct SignedNote {
 }
 
 impl SignedNote {
+    /// Whether the record says something else by now than these facts. Of what follows a class it does not ask: a follow-up
+    /// that was done was planned.
+    #[must_use]
+    pub fn differs_from(&self, now: &[Fact]) -> bool {
+        let NoteContent::Note { wording, facts, .. } = &self.content else { return false };
+        let of_the_class = |fact: &&Fact| fact.part != NotePart::Plan;
+        *wording == WORDING && !facts.iter().filter(of_the_class).eq(now.iter().filter(of_the_class))
+    }
+
     /// Whether it was signed so long after its class that it is a late entry.
     #[must_use]
     pub fn is_late(&self) -> bool {

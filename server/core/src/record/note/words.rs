@@ -49,6 +49,15 @@ pub(super) fn state(state: ReportState) -> &'static str {
     }
 }
 
+/// What a desk did first about a report.
+pub(super) fn first(to: ReportState) -> &'static str {
+    match to {
+        ReportState::Recorded | ReportState::Seen => "seen",
+        ReportState::Taken | ReportState::Resting | ReportState::Back => "taken care of",
+        ReportState::Closed => "closed",
+    }
+}
+
 /// What a report says, but for words of the person's own.
 pub(super) fn said(said: &Said) -> String {
     let strength = said.strength.map(|felt| match felt {
@@ -96,9 +105,13 @@ pub(super) fn dose(reps: u32, holds: u32, held_ms: i64) -> String {
     let each = seconds.checked_div(i64::from(holds)).filter(|each| each * i64::from(holds) == seconds);
     match each {
         Some(each) if holds == reps && each > 0 => format!("{reps} × {each} s"),
-        _ if held_ms > 0 => format!("{reps}, {seconds} s held"),
-        _ => reps.to_string(),
+        _ if held_ms > 0 => format!("{}, {seconds} s held", repetitions(reps)),
+        _ => repetitions(reps),
     }
+}
+
+fn repetitions(n: u32) -> String {
+    if n == 1 { "1 repetition".to_owned() } else { format!("{n} repetitions") }
 }
 
 pub(super) fn done(done: Held) -> String {

@@ -3,6 +3,8 @@
 
 pub mod statistics;
 
+use std::collections::BTreeSet;
+
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
@@ -145,21 +147,12 @@ pub struct DrillDay {
     pub class_did: Held,
     /// In which form it was theirs.
     pub form: Form,
-    /// How long they hold at most, where that was set for them.
-    pub hold_ms: Option<i64>,
+    /// How long the hold was meant to be for them, in milliseconds; only of holds that have marks.
+    pub target_ms: Option<i64>,
     /// What they said of it.
     pub answer: Option<Answer>,
     /// How far they went, by their own word.
     pub far: Option<HowFar>,
-}
-
-impl DrillDay {
-    /// How long a hold was meant to be, in milliseconds.
-    #[must_use]
-    pub fn target_ms(&self) -> Option<i64> {
-        let planned = self.planned.held_ms.checked_div(i64::from(self.planned.holds)).filter(|ms| *ms > 0);
-        self.hold_ms.or(planned)
-    }
 }
 
 /// A person's own best in a drill: the longest target that they reached, by their own word. Marks are coarse, so nothing
@@ -187,9 +180,10 @@ pub fn progress(classes: &[(Uuid, Date, &ClassRecord)], person: PersonId) -> Pro
             Some((*session, *day, *record, of))
         })
         .collect();
-    let effort = theirs.iter().filter_map(|(_, day, _, of)| {
-        let said: Vec<f64> = of.efforts.iter().map(|one| f64::from(one.score)).collect();
-        Some((*day, middle(&said)?.median))
+    // Two classes of one day are one day.
+    let effort = theirs.chunk_by(|a, b| a.1 == b.1).filter_map(|classes| {
+        let said = classes.iter().flat_map(|(.., of)| &of.efforts).map(|one| f64::from(one.score));
+        Some((classes.first()?.1, middle(&said.collect::<Vec<_>>())?.median))
     });
     let effort = Measure::of(effort.collect());
     let mut drills: Vec<DrillDays> = Vec::new();
@@ -242,7 +236,7 @@ fn add(drills: &mut Vec<DrillDays>, day: Date, record: &ClassRecord, asked: &Ask
         planned: step.planned,
         class_did: step.done,
         form: asked.form,
-        hold_ms: asked.hold_ms,
+        target_ms: asked.target_ms,
         answer: asked.answer,
         far: asked.far,
     };
@@ -270,7 +264,7 @@ impl DrillDays {
 }
 
 fn best(days: &[DrillDay]) -> Option<Best> {
-    let said = || days.iter().filter_map(|one| Some((one.far?, one.target_ms()?, one.day)));
+    let said = || days.iter().filter_map(|one| Some((one.far?, one.target_ms?, one.day)));
     // Whoever reached a longer target went further than somebody who went beyond a shorter one, as far as marks tell.
     let rank = |far: HowFar, target_ms: i64| match far {
         HowFar::Target => (target_ms, 0),
@@ -279,10 +273,10 @@ fn best(days: &[DrillDay]) -> Option<Best> {
         HowFar::Under => (0, 0),
     };
     let (far, target_ms, _) = said().max_by_key(|(far, target_ms, _)| rank(*far, *target_ms))?;
-    let same: Vec<Date> = said()
+    let same: BTreeSet<Date> = said()
         .filter(|(other, ms, _)| rank(*other, *ms) == rank(far, target_ms))
         .map(|(_, _, day)| day)
         .collect();
-    let day = same.iter().max().copied()?;
+    let day = same.last().copied()?;
     Some(Best { far, target_ms, day, days: u32::try_from(same.len()).unwrap_or(u32::MAX) })
 }
