@@ -1,6 +1,7 @@
 // Notes after a class, in the demo's last class: written, signed one after the other, corrected, printed.
 
 import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
 import { after, before, test as nodeTest } from "node:test";
 import { accessible } from "./gallery.mjs";
 import { House } from "./people.mjs";
@@ -140,6 +141,29 @@ test("a person's weeks are told in words, plots and tables of the same numbers (
   assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth));
   await page.getByText(/, Voice circle, week 1$/).click();
   await page.getByText("Signed by Ines, Speech-language pathologist, an invented licence", { exact: false }).first().waitFor();
+});
+
+test("sums for funders are shown, hidden where they are small, and handed out as a file (W-32)", async () => {
+  await page.setViewportSize({ width: 1280, height: 800 });
+  await page.goto(`${origin}/planner`);
+  await page.reload();
+  await key("For funders").click();
+  await key("Show").click();
+  const table = page.getByRole("region", { name: "Sums of the period" });
+  const rows = async () => table.locator("tbody tr").evaluateAll((all) => all.map((row) => [...row.cells].map((cell) => cell.innerText)));
+  await table.waitFor();
+  const [total, ...lines] = await rows();
+  assert.deepEqual(total.slice(0, 7), ["All groups", "10", "2", "12", "12", "0", "55"]);
+  assert.equal(lines.filter((line) => /Lantern Quay|Harbour Steps/.test(line[0])).length, 2);
+  await accessible(page);
+  const waiting = page.waitForEvent("download");
+  await page.getByRole("link", { name: "As a file" }).click();
+  const file = readFileSync(await (await waiting).path(), "utf8");
+  assert.match(file, /^of,name,from,to,classes_held,.*\r\ntotal,,\d{4}-\d\d-\d\d,\d{4}-\d\d-\d\d,10,2,12,12,0,55,2585\r\n/);
+  await page.getByLabel("Hide counts below").selectOption("11");
+  await key("Show").click();
+  await page.getByText("2 groups have no lines of their own", { exact: false }).waitFor();
+  assert.equal((await rows()).filter((line) => /Lantern Quay|Harbour Steps/.test(line[0])).length, 0);
 });
 
 test("the same notes are there for whoever comes by the desk of the class", async () => {

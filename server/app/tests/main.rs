@@ -32,5 +32,6 @@ mod rounds;
 mod safety;
 mod seams;
 mod shares;
+mod sums;
 mod today;
 mod week;

@@ -12,6 +12,7 @@ pub mod own;
 pub mod planner;
 pub mod retention;
 pub mod staff;
+pub mod sums;
 pub mod today;
 pub mod typescript;
 pub mod week;

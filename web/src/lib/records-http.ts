@@ -1,11 +1,13 @@
 // What staff read and write of classes that are over, by plain request.
 
 import { once, record, request } from "./http";
+import { site } from "./site";
 import type {
   AttendanceTable,
   ClassNotes,
   PersonId,
   PersonOverTime,
+  PeriodSums,
   SavedNote,
   SaveNote,
   ShownNote,
@@ -23,6 +25,19 @@ export async function weeks(person: PersonId): Promise<PersonOverTime> {
   const answer = await request(`/api/planner/people/${person}/progress`);
   return record(answer, "progress", "notes") as PersonOverTime;
 }
+
+const period = (from: string, to: string, below: number): string =>
+  new URLSearchParams({ from, to, below: String(below) }).toString();
+
+/** The sums of a period. */
+export async function sums(from: string, to: string, below: number): Promise<PeriodSums> {
+  const answer = await request(`/api/sums?${period(from, to, below)}`);
+  return record(answer, "from", "sums") as PeriodSums;
+}
+
+/** The address of the same as a table. */
+export const sumsUrl = (from: string, to: string, below: number): string =>
+  site(`/api/sums.csv?${period(from, to, below)}`);
 
 /** The notes of a class. */
 export async function notes(session: string): Promise<ClassNotes> {

@@ -132,6 +132,8 @@ mount(Planner, {
     calendarUrl: http.calendarUrl,
     attendance: records.attendance,
     weeks: records.weeks,
+    sums: records.sums,
+    sumsUrl: records.sumsUrl,
     saveAll,
     erasureOf: (person) =>
       new ErasureState(

@@ -102,6 +102,9 @@ pub const DOORS: &[(&str, &str, Door)] = &[
     // How long things are kept.
     ("GET", "/api/retention", May(Erase)),
     ("PUT", "/api/retention", Grave(Erase)),
+    // Sums for those who fund the organisation.
+    ("GET", "/api/sums", May(Act::ReadSums)),
+    ("GET", "/api/sums.csv", May(Act::ReadSums)),
     // Planning.
     ("GET", "/api/planner/library", May(ReadLibrary)),
     ("POST", "/api/planner/preview", May(ReadLibrary)),
@@ -169,7 +172,7 @@ const ASKS_ONLY: [&str; 4] =
 fn is_kept(method: &str, path: &str, door: Door) -> bool {
     let is_reading = method == "GET";
     match door {
-        Grave(_) | May(Act::Enrol | Act::RunAccounts | Act::ReadHealth) => true,
+        Grave(_) | May(Act::Enrol | Act::RunAccounts | Act::ReadHealth | Act::ReadSums) => true,
         May(Act::Schedule | Act::MakeGroup | Act::Lead | Act::Help | Act::ShareLinks) => {
             !is_reading && !path.ends_with("/look")
         }

@@ -30,6 +30,7 @@ mod retention;
 mod rounds;
 pub(crate) mod routes;
 mod staff;
+mod sums;
 mod today;
 mod week;
 mod who;

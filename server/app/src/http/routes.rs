@@ -21,7 +21,7 @@ use crate::http::ask::{Reply, Shared, WRITTEN_WITHIN};
 use crate::http::origin::{Origin, origin};
 use crate::http::{
     accounts, assets, attendance, classes, desk, doors, entry, erasure, feed, letters, notes, oidc, own,
-    own_links, passkeys, people, place, planner, progress, retention, rounds, staff, today, week,
+    own_links, passkeys, people, place, planner, progress, retention, rounds, staff, sums, today, week,
 };
 
 /// The longest body of a request.
@@ -52,6 +52,7 @@ pub fn router(app: Arc<App>) -> Router {
         .merge(passkeys::routes())
         .merge(attendance::routes())
         .merge(notes::routes())
+        .merge(sums::routes())
         .merge(progress::routes())
         .merge(oidc::routes())
         .merge(letters::routes())

@@ -2,9 +2,8 @@
 
 use samebreath_core::live;
 use samebreath_core::plan::timeline;
-use samebreath_core::record::{
-    attendance_table, class, concerns, holds, incidents, note, progress, progress::statistics,
-};
+use samebreath_core::record::progress::{self, statistics};
+use samebreath_core::record::{attendance_table, class, concerns, holds, incidents, note, sums};
 use ts_rs::Config;
 
 use crate::typescript::declaration;
@@ -68,5 +67,8 @@ pub(super) fn notes(config: &Config) -> String {
         progress::Best,
         statistics::Middle,
         statistics::Slope,
+        crate::sums::PeriodSums,
+        sums::Sums,
+        sums::SumsLine,
     ]
 }

@@ -48,6 +48,7 @@ export const staffText = {
   staffPages: "Pages",
   today: "Today",
   staff: "Staff",
+  sums: "For funders",
   whatIsKept: "What is kept",
   account: "Your account",
   /** One's own account. */

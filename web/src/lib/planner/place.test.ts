@@ -9,6 +9,7 @@ test("every place has an address, and every address is a place", () => {
     { is: "account" },
     { is: "staff" },
     { is: "kept" },
+    { is: "sums" },
     { is: "plan", id: ID, step: null },
     { is: "plan", id: ID, step: 0 },
     { is: "plan", id: ID, step: 17 },

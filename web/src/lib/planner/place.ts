@@ -3,7 +3,7 @@
 // page that is loaded again, or goes back, is where it was. It is pure.
 
 /** The pages of one kind. */
-export type Single = "list" | "account" | "staff" | "kept";
+export type Single = "list" | "account" | "staff" | "kept" | "sums";
 /** The pages on which a document is edited. */
 export type Edited =
   { is: "plan"; id: string; step: number | null } | { is: "group" | "person" | "round"; id: string };
@@ -18,7 +18,7 @@ export const isEdited = (place: Place): place is Edited =>
 const ID = "[0-9a-f-]{36}";
 
 export function placeIn(hash: string): Place {
-  const single = /^#(account|staff|kept)$/.exec(hash);
+  const single = /^#(account|staff|kept|sums)$/.exec(hash);
   if (single) return { is: single[1] as Single };
   const plan = new RegExp(`^#plan\\.(${ID})(?:\\.(\\d{1,3}))?$`).exec(hash);
   if (plan) return { is: "plan", id: plan[1]!, step: plan[2] === undefined ? null : Number(plan[2]) - 1 };
@@ -35,6 +35,7 @@ export function hashOf(place: Place): string {
     case "account":
     case "staff":
     case "kept":
+    case "sums":
       return `#${place.is}`;
     case "plan":
       return `#plan.${place.id}${place.step === null ? "" : `.${place.step + 1}`}`;

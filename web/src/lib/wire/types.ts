@@ -1527,6 +1527,89 @@ per_four_weeks: number,
 limits: [number, number], };
 
 /**
+ * The sums of a period.
+ */
+export type PeriodSums = { 
+/**
+ * The first day of the period.
+ */
+from: string, 
+/**
+ * The last.
+ */
+to: string, 
+/**
+ * The sums.
+ */
+sums: Sums, };
+
+/**
+ * The sums of a period.
+ */
+export type Sums = { 
+/**
+ * Below this a count of people is hidden.
+ */
+hidden_below: number, 
+/**
+ * All groups together.
+ */
+total: SumsLine, 
+/**
+ * Each group that has a line.
+ */
+groups: Array<SumsLine>, 
+/**
+ * How many groups have none, because it would show a small number or let one be worked out.
+ */
+without_line: number, 
+/**
+ * Each month of the period, named as 2026-10.
+ */
+months: Array<SumsLine>, 
+/**
+ * Whether counts of people are rounded to five, because the year before had nearly the same.
+ */
+rounded: boolean, };
+
+/**
+ * A line of sums.
+ */
+export type SumsLine = { 
+/**
+ * What it is of; empty for the total.
+ */
+name: string, 
+/**
+ * How many classes were held.
+ */
+held: number, 
+/**
+ * How many were cancelled.
+ */
+cancelled: number, 
+/**
+ * How many people came at least once.
+ */
+people: number | null, 
+/**
+ * How many of them had never come before the period.
+ */
+new: number | null, 
+/**
+ * How many of them had.
+ */
+returning: number | null, 
+/**
+ * How often people came, each class counted.
+ */
+attendances: number | null, 
+/**
+ * How many minutes they were there in all.
+ */
+minutes: number | null, };
+
+/**
  * The id of a lasting link. It is no secret, and opens nothing.
  */
 export type LinkId = string;
