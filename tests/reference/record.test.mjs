@@ -6,6 +6,8 @@ import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
 import { after, before, test } from "node:test";
 import { fileURLToPath } from "node:url";
+import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { Server } from "../server.mjs";
 
@@ -68,4 +70,29 @@ test("the records of all classes that were held are what another program finds i
   }
   // There was something to compare.
   assert.ok(counts.classes >= 9 && counts.done > 200 && counts.stops > 5 && counts.reports > 0 && counts.part > 2, JSON.stringify(counts));
+});
+
+test("the files of a group's classes are read by Python, have no formula, and say what the pages say (W-28)", async () => {
+  const group = (await (await ask("/api/planner/groups")).json()).find(({ name }) => name.startsWith("Lantern"));
+  const folder = mkdtempSync(join(tmpdir(), "files-"));
+  for (const name of ["classes", "attendance", "answers", "efforts", "reports"]) {
+    const file = await ask(`/api/planner/groups/${group.id}/records/${name}.csv`);
+    writeFileSync(join(folder, `${name}.csv`), await file.text());
+  }
+  const read = JSON.parse(execFileSync(here("../.venv/bin/python"), [here("tables.py"), folder], { encoding: "utf8", maxBuffer: 1 << 26 }));
+  rmSync(folder, { recursive: true });
+  const table = await (await ask(`/api/planner/groups/${group.id}/attendance`)).json();
+  assert.deepEqual(read.classes.map((row) => [row.class, row.day, Number(row.came)]), table.classes.map((one) => [one.session, one.day, one.came]));
+  for (const person of table.people) {
+    const rows = read.attendance.filter((row) => row.person === person.person);
+    assert.equal(rows.reduce((sum, row) => sum + Number(row.minutes), 0), person.minutes, person.name);
+    assert.equal(rows.filter((row) => row.attended !== "no").length, person.came, person.name);
+    const { progress } = await (await ask(`/api/planner/people/${person.person}/progress`)).json();
+    const mine = (of) => read[of].filter((row) => row.person === person.person && read.classes.some((one) => one.class === row.class));
+    const here = progress.classes.filter((one) => read.classes.some((row) => row.class === one.session));
+    assert.deepEqual(mine("efforts").map((row) => Number(row.effort)), here.flatMap((one) => one.efforts));
+    assert.equal(mine("answers").filter((row) => row.answer === "done" && row.form !== "rest").length, here.reduce((sum, one) => sum + one.done, 0));
+    assert.equal(mine("reports").length, here.reduce((sum, one) => sum + one.reports.length, 0));
+  }
+  assert.ok(read.answers.length > 300 && read.efforts.length > 20 && read.reports.length > 0);
 });

@@ -131,7 +131,9 @@ fn address(path: &str, things: &Things, round: &Value, nobody: &Value) -> String
         _ if path.starts_with("/api/accounts/") => id(nobody),
         _ => Uuid::nil().to_string(),
     };
-    path.replace("{id}", &which).replace("{class}", &things.class.to_string())
+    path.replace("{id}", &which)
+        .replace("{class}", &things.class.to_string())
+        .replace("{file}", "classes.csv")
 }
 
 /// W-02, R-11, R-37: every route as every role.

@@ -1,6 +1,6 @@
 // What staff read and write of classes that are over, by plain request.
 
-import { once, record, request } from "./http";
+import { once, record, Refused, request } from "./http";
 import { site } from "./site";
 import type {
   AttendanceTable,
@@ -24,6 +24,14 @@ export async function attendance(group: string): Promise<AttendanceTable> {
 export async function weeks(person: PersonId): Promise<PersonOverTime> {
   const answer = await request(`/api/planner/people/${person}/progress`);
   return record(answer, "progress", "notes") as PersonOverTime;
+}
+
+/** One of the files of what a group's classes were. */
+export async function recordsFile(group: string, file: string): Promise<Blob> {
+  const answer = await fetch(site(`/api/planner/groups/${group}/records/${file}`));
+  if (answer.ok) return answer.blob();
+  const problem = (await answer.json().catch(() => null)) as { code?: unknown; text?: unknown } | null;
+  throw new Refused(answer.status, String(problem?.code ?? "unknown"), String(problem?.text ?? ""));
 }
 
 const period = (from: string, to: string, below: number): string =>

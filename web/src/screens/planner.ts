@@ -96,6 +96,16 @@ async function tell(group: string, of: string): Promise<string> {
 
 const AGAIN_MS = 3_000;
 
+/** Hands out a file. */
+function hand(content: Blob, name: string): void {
+  const link = document.createElement("a");
+  link.href = URL.createObjectURL(content);
+  link.download = name;
+  link.click();
+  // The browser may still be reading it.
+  setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
+}
+
 /** Saves all that is typed, before whoever is here signs out and the browser forgets it. */
 async function saveAll(): Promise<void> {
   await Promise.all([planner.save(), notes?.saveAll()]);
@@ -132,6 +142,8 @@ mount(Planner, {
     calendarUrl: http.calendarUrl,
     attendance: records.attendance,
     weeks: records.weeks,
+    saveFile: (group, file) =>
+      void account.attempt(async () => hand(await records.recordsFile(group, file), file)),
     sums: records.sums,
     sumsUrl: records.sumsUrl,
     saveAll,

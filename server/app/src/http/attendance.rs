@@ -1,10 +1,13 @@
-//! Who came to the classes of a group.
+//! Who came to the classes of a group, and what those were as files.
 
 use std::sync::Arc;
 
 use axum::extract::{Path, State};
+use axum::http::header;
+use axum::response::IntoResponse;
 use axum::routing::get;
 use axum::{Json, Router};
+use jiff::tz::TimeZone;
 use samebreath_core::people::person::{Person, PersonId};
 use samebreath_core::plan::group::{Group, GroupId};
 use samebreath_core::record::attendance_table::{AttendanceTable, attendance_table};
@@ -16,38 +19,66 @@ use uuid::Uuid;
 
 use crate::access::staff::Staff;
 use crate::app::App;
+use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared};
 use crate::http::documents;
 use crate::http::whose::Groups;
 use crate::session::history::{day_in, record_of, zone_of};
+use crate::session::records_csv::{self, FILES, OfClass};
 
 /// How many of the last classes are in the table: a quarter of a year.
 const CLASSES: usize = 12;
 
 pub(crate) fn routes() -> Router<Arc<App>> {
-    Router::new().route("/api/planner/groups/{id}/attendance", get(of_group))
+    Router::new()
+        .route("/api/planner/groups/{id}/attendance", get(of_group))
+        .route("/api/planner/groups/{id}/records/{file}", get(file))
 }
 
-async fn of_group(staff: Staff, State(app): Shared, Path(id): Path<Uuid>) -> Reply<Json<AttendanceTable>> {
-    let group = documents::stored::<Group>(&app, &staff, id).await?.content;
-    let groups = Groups::of(&staff, &app).await?;
+/// A class that was held: its id, its day in the group's time zone, and what it was.
+type Held = (Uuid, Date, Arc<ClassRecord>);
+
+/// The last classes of a group that were held, the earliest first, if whoever asks may see them.
+async fn held(app: &App, staff: &Staff, id: Uuid, most: usize) -> Reply<(Group, TimeZone, Vec<Held>)> {
+    let group = documents::stored::<Group>(app, staff, id).await?.content;
+    let groups = Groups::of(staff, app).await?;
     groups.check(Act::ReadHealth, groups.day(Some(GroupId(id)), None))?;
-    let zone = zone_of(&app, Some(GroupId(id))).await?;
-    let mut classes: Vec<(Uuid, Date, Arc<ClassRecord>)> = Vec::new();
+    let zone = zone_of(app, Some(GroupId(id))).await?;
+    let mut classes = Vec::new();
     // The newest come first.
-    for entry in
-        app.store.sessions_of(GroupId(id)).await?.into_iter().filter(|entry| entry.ended_at.is_some())
-    {
-        if classes.len() == CLASSES {
+    let ended = app.store.sessions_of(GroupId(id)).await?;
+    for entry in ended.into_iter().filter(|entry| entry.ended_at.is_some()) {
+        if classes.len() == most {
             break;
         }
-        let Some(record) = record_of(&app, entry.id).await else { continue };
+        let Some(record) = record_of(app, entry.id).await else { continue };
         let Some(day) = record.started_at.and_then(|at| day_in(&zone, at)) else { continue };
         classes.push((entry.id.0, day, record));
     }
     classes.reverse();
+    Ok((group, zone, classes))
+}
+
+async fn of_group(staff: Staff, State(app): Shared, Path(id): Path<Uuid>) -> Reply<Json<AttendanceTable>> {
+    let (group, _, classes) = held(&app, &staff, id, CLASSES).await?;
     let people: Vec<Versioned<Person>> = app.store.documents().await?;
     let known = people.into_iter().map(|person| (PersonId(person.id), person.content.name)).collect();
     let classes: Vec<_> = classes.iter().map(|(session, day, record)| (*session, *day, &**record)).collect();
     Ok(Json(attendance_table(&classes, &group.people, &known)))
+}
+
+/// What all classes of a group were, as one of several tables.
+async fn file(
+    staff: Staff,
+    State(app): Shared,
+    Path((id, name)): Path<(Uuid, String)>,
+) -> Reply<impl IntoResponse> {
+    if !FILES.contains(&name.as_str()) {
+        return Err(Failure::Body(format!("there is no file `{name}`; the files are {}", FILES.join(", "))));
+    }
+    let (_, zone, classes) = held(&app, &staff, id, usize::MAX).await?;
+    let classes: Vec<OfClass<'_>> =
+        classes.iter().map(|(id, day, record)| OfClass { id: *id, day: *day, record }).collect();
+    let text = records_csv::file(&name, &classes, &zone).ok_or(Failure::NotFound)?;
+    Ok(([(header::CONTENT_TYPE, "text/csv; charset=utf-8")], text))
 }

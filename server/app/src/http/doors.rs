@@ -131,6 +131,7 @@ pub const DOORS: &[(&str, &str, Door)] = &[
     ("GET", "/api/planner/groups/{id}/class.ics", May(Schedule)),
     ("POST", "/api/planner/groups/{id}/letters", May(Schedule)),
     ("GET", "/api/planner/groups/{id}/attendance", May(Act::ReadHealth)),
+    ("GET", "/api/planner/groups/{id}/records/{file}", Grave(Act::ReadHealth)),
     ("GET", "/api/planner/people", May(Enrol)),
     ("POST", "/api/planner/people", May(Enrol)),
     ("GET", "/api/planner/people/{id}", May(Enrol)),

@@ -8,5 +8,6 @@ pub mod links;
 pub mod new;
 pub(crate) mod notes;
 pub mod outbox;
+pub(crate) mod records_csv;
 pub mod retention;
 pub(crate) mod table;
