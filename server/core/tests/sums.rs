@@ -175,8 +175,11 @@ fn cells(line: &SumsLine) -> [Cell; 4] {
     [line.people, line.new, line.returning, line.attendances]
 }
 
+/// Whether somebody had come before, and the months in which they came.
+type Came = (bool, Vec<u32>);
+
 /// Groups of few or many people, each of whom came once or several times, some of them known from before.
-fn organisation() -> impl Strategy<Value = (Vec<Vec<(bool, Vec<u32>)>>, u32)> {
+fn organisation() -> impl Strategy<Value = (Vec<Vec<Came>>, u32)> {
     let person = (any::<bool>(), collection::vec(0..4_u32, 1..4));
     let known_mostly = (proptest::bool::weighted(0.9), collection::vec(0..4_u32, 1..4));
     let group = proptest::prop_oneof![

@@ -120,6 +120,7 @@ fn median_of(sorted: &[f64]) -> Option<f64> {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "tests")]
 mod tests {
     use super::*;
 
