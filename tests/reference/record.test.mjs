@@ -96,3 +96,24 @@ test("the files of a group's classes are read by Python, have no formula, and sa
   }
   assert.ok(read.answers.length > 300 && read.efforts.length > 20 && read.reports.length > 0);
 });
+
+test("a person's own copy has all of theirs and nothing of others, and is read without this program (W-27, W-29)", async () => {
+  const folder = mkdtempSync(join(tmpdir(), "copy-"));
+  const people = await (await ask("/api/planner/people")).json();
+  const maelys = people.find(({ name }) => name === "Maelys");
+  const file = await ask(`/api/planner/people/${maelys.id}/copy.zip`);
+  writeFileSync(join(folder, "copy.zip"), Buffer.from(await file.arrayBuffer()));
+  const { content, page } = JSON.parse(execFileSync(here("../.venv/bin/python"), [here("own_copy.py"), join(folder, "copy.zip")], { encoding: "utf8", maxBuffer: 1 << 26 }));
+  rmSync(folder, { recursive: true });
+  const { progress, notes } = await (await ask(`/api/planner/people/${maelys.id}/progress`)).json();
+  assert.deepEqual(content.classes.map((one) => [one.id, one.there_minutes]), progress.classes.map((one) => [one.session, one.there]));
+  assert.deepEqual(content.notes.map((one) => one.sha256), notes.map((one) => one.sha256));
+  assert.deepEqual([content.person.name, content.person.precautions], ["Maelys", ["neck"]]);
+  for (const text of ["Maelys", "555 01", "neck", "Signed by Ines", "Decided by Ines", ...content.notes.map((one) => one.signed.content.words.assessment)])
+    assert.ok(page.includes(text), text);
+  const all = JSON.stringify(content) + page;
+  for (const { name } of people.filter((one) => one !== maelys)) assert.ok(!all.includes(name), name);
+  assert.ok(content.looked_at.some(({ act, by }) => act.includes("/progress") || (act.includes("/people/") && by)), "who looked is in it");
+  const again = await (await ask(`/api/planner/people/${maelys.id}/copy.zip`)).arrayBuffer();
+  assert.ok(again.byteLength > 1_000);
+});

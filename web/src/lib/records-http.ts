@@ -27,8 +27,14 @@ export async function weeks(person: PersonId): Promise<PersonOverTime> {
 }
 
 /** One of the files of what a group's classes were. */
-export async function recordsFile(group: string, file: string): Promise<Blob> {
-  const answer = await fetch(site(`/api/planner/groups/${group}/records/${file}`));
+export const recordsFile = (group: string, file: string): Promise<Blob> =>
+  blob(`/api/planner/groups/${group}/records/${file}`);
+
+/** All that is kept of a person, for them. */
+export const ownCopy = (person: PersonId): Promise<Blob> => blob(`/api/planner/people/${person}/copy.zip`);
+
+async function blob(path: string): Promise<Blob> {
+  const answer = await fetch(site(path));
   if (answer.ok) return answer.blob();
   const problem = (await answer.json().catch(() => null)) as { code?: unknown; text?: unknown } | null;
   throw new Refused(answer.status, String(problem?.code ?? "unknown"), String(problem?.text ?? ""));

@@ -144,6 +144,7 @@ mount(Planner, {
     weeks: records.weeks,
     saveFile: (group, file) =>
       void account.attempt(async () => hand(await records.recordsFile(group, file), file)),
+    saveCopy: (person) => void account.attempt(async () => hand(await records.ownCopy(person), "copy.zip")),
     sums: records.sums,
     sumsUrl: records.sumsUrl,
     saveAll,

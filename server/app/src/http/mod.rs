@@ -23,6 +23,7 @@ mod own;
 mod own_links;
 mod passkeys;
 mod people;
+mod person_copy;
 mod place;
 mod planner;
 mod progress;

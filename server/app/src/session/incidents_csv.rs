@@ -1,13 +1,11 @@
 //! The incident timeline as a table.
 
-use jiff::Timestamp;
 use samebreath_core::live::{Actor, DeskRole};
 use samebreath_core::people::rules::Felt;
-use samebreath_core::time::EpochMs;
 use samebreath_wire::AfterClass;
-use serde::Serialize;
 
 use crate::session::table::{self, Cell};
+use crate::session::words::{instant, word};
 
 const HEAD: [&str; 12] = [
     "time (UTC)",
@@ -30,7 +28,7 @@ pub fn csv(after: &AfterClass) -> String {
     let incidents = after.incidents.iter().map(|line| {
         let said = line.said.clone().unwrap_or_default();
         [
-            Cell::text(time(line.at)),
+            Cell::text(instant(line.at)),
             Cell::maybe(line.name.as_ref()),
             Cell::text(word(&line.what)),
             Cell::maybe(said.place.map(|place| word(&place))),
@@ -58,18 +56,7 @@ pub fn csv(after: &AfterClass) -> String {
     table::csv(HEAD, incidents.chain(follow_ups))
 }
 
-/// An instant in the format of RFC 3339.
-pub(super) fn time(at: EpochMs) -> String {
-    Timestamp::from_millisecond(at.0).map(|t| t.to_string()).unwrap_or_default()
-}
-
-/// A kind's name in plain words.
-pub(super) fn word<T: Serialize>(kind: &T) -> String {
-    let name = serde_json::to_value(kind).ok();
-    name.as_ref().and_then(|name| name.as_str()).map(|name| name.replace('_', " ")).unwrap_or_default()
-}
-
-pub(super) fn strength(felt: Felt) -> String {
+fn strength(felt: Felt) -> String {
     match felt {
         Felt::Word(strength) => word(&strength),
         Felt::Number(n) => format!("{n} of 10"),

@@ -8,6 +8,8 @@ pub mod links;
 pub mod new;
 pub(crate) mod notes;
 pub mod outbox;
+pub(crate) mod person_copy;
 pub(crate) mod records_csv;
 pub mod retention;
 pub(crate) mod table;
+pub(crate) mod words;

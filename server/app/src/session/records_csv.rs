@@ -9,8 +9,8 @@ use samebreath_core::time::EpochMs;
 use samebreath_core::time::day::Date;
 use uuid::Uuid;
 
-use crate::session::incidents_csv::word;
 use crate::session::table::{Cell, csv};
+use crate::session::words::word;
 
 /// A class of a group.
 pub(crate) struct OfClass<'a> {
@@ -39,7 +39,7 @@ pub(crate) fn file(name: &str, classes: &[OfClass<'_>], zone: &TimeZone) -> Opti
 }
 
 /// An instant in a time zone, as ISO 8601 with its offset.
-fn instant(at: EpochMs, zone: &TimeZone) -> Option<String> {
+fn local(at: EpochMs, zone: &TimeZone) -> Option<String> {
     let at = Timestamp::from_millisecond(at.0).ok()?.to_zoned_datetime(zone.clone());
     Some(at.strftime("%Y-%m-%dT%H:%M:%S%:z").to_string())
 }
@@ -72,8 +72,8 @@ fn of_classes(classes: &[OfClass<'_>], zone: &TimeZone) -> String {
                 Cell::text(class.id),
                 Cell::text(class.day),
                 Cell::text(&record.title),
-                Cell::maybe(record.started_at.and_then(|at| instant(at, zone))),
-                Cell::maybe(record.ended_at.and_then(|at| instant(at, zone))),
+                Cell::maybe(record.started_at.and_then(|at| local(at, zone))),
+                Cell::maybe(record.ended_at.and_then(|at| local(at, zone))),
                 Cell::Number(record.minutes.into()),
                 Cell::text(names.join(", ")),
                 number(record.people.iter().filter(|one| one.person.is_some()).count()),
@@ -197,7 +197,7 @@ fn reports(classes: &[OfClass<'_>], zone: &TimeZone) -> String {
                 day,
                 whom,
                 Cell::text(&report.name),
-                Cell::maybe(instant(report.at, zone)),
+                Cell::maybe(local(report.at, zone)),
                 title(class, report.step),
                 Cell::maybe(report.said.place.map(|place| word(&place))),
                 Cell::maybe(report.strength.map(|strength| word(&strength))),

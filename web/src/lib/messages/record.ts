@@ -9,6 +9,7 @@ export const recordText = {
   title: "In class, week by week",
   loading: "Reading the classes …",
   back: "Their page",
+  copy: "Their own copy",
   print: "Print",
   failed: "The classes could not be read. Go back and try again.",
   none: "They have not been in a class that was held yet.",
