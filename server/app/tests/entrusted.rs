@@ -1,5 +1,6 @@
 //! What belongs to whom: health, a group's desks, and the class of whoever stands in.
 
+use crate::common::quay::noon_zone;
 use crate::common::staff::House;
 use serde_json::{Value, json};
 use uuid::Uuid;
@@ -108,7 +109,7 @@ async fn a_stand_in_has_the_class_of_the_day_and_nothing_else() {
     let group = |others: Value| {
         json!({
             "name": "Mill Lane", "weekday": weekday, "start": "23:59", "minutes": 45, "weeks_apart": 8,
-            "people": [], "zone": "UTC", "first": null, "last": null, "others": others, "entrusted": [me["id"]],
+            "people": [], "zone": noon_zone(), "first": null, "last": null, "others": others, "entrusted": [me["id"]],
         })
     };
     let kept = house.server.post("/api/planner/groups", &ines, &group(json!([]))).await.json();

@@ -1,6 +1,7 @@
 //! The first page of staff over real requests: the class of the day, what has changed, and what is left to do.
 
 use crate::common::TestServer;
+use crate::common::quay::noon_zone;
 use jiff::{Timestamp, ToSpan};
 use samebreath_core::live::{DeskCommand, SeatId};
 use serde_json::{Value, json};
@@ -73,7 +74,7 @@ async fn the_class_of_the_day_is_found_with_what_has_changed_since_the_last_one(
     let (ada, ben) = (house.person("Ada", &[]).await, house.person("Ben", &["neck"]).await);
     let weekday = Timestamp::now().in_tz("UTC").unwrap().weekday().to_monday_one_offset();
     let group = json!({
-        "name": "Lantern Quay", "weekday": weekday, "start": "23:59", "minutes": 45, "zone": "UTC",
+        "name": "Lantern Quay", "weekday": weekday, "start": "23:59", "minutes": 45, "zone": noon_zone(),
         "first": null, "last": null, "others": [], "weeks_apart": 8, "people": [ada["id"], ben["id"]],
     });
     let group = house.post("/api/planner/groups", group).await;

@@ -20,6 +20,17 @@ pub fn day(days: i64) -> String {
     Timestamp::now().in_tz("UTC").unwrap().date().checked_add(days.days()).unwrap().to_string()
 }
 
+/// A zone in which it is about noon, on the same day as in UTC: late today is half a day away, whenever the test runs.
+pub fn noon_zone() -> String {
+    let ahead = 12 - i32::from(Timestamp::now().in_tz("UTC").unwrap().hour());
+    // The signs of these zones are those of POSIX: the other way round.
+    match ahead {
+        0 => "Etc/GMT".to_owned(),
+        ahead if ahead > 0 => format!("Etc/GMT-{ahead}"),
+        behind => format!("Etc/GMT+{}", -behind),
+    }
+}
+
 /// A link's token.
 pub fn token(made: &Value) -> &str {
     made["path"].as_str().unwrap().strip_prefix("/own#").unwrap()
@@ -36,7 +47,7 @@ impl Quay {
         }
         let weekday = Timestamp::now().in_tz("UTC").unwrap().weekday().to_monday_one_offset();
         let group = json!({
-            "name": "Lantern Quay", "weekday": weekday, "start": "23:59", "minutes": 45, "zone": "UTC",
+            "name": "Lantern Quay", "weekday": weekday, "start": "23:59", "minutes": 45, "zone": noon_zone(),
             "first": null, "last": null, "others": [], "weeks_apart": 8, "people": people,
         });
         let group = house.server.post("/api/planner/groups", &ines, &group).await.json();
