@@ -34,19 +34,19 @@ fn names(sums: &Sums) -> Vec<(&str, Cell)> {
 fn what_would_give_a_small_number_away_goes_too() {
     let known = BTreeSet::new();
     let three = [group("A", 0..12, 1), group("B", 12..15, 1), group("C", 15..22, 1)];
-    let of_three = sums(&three, &known, 0, HIDDEN_BELOW);
+    let of_three = sums(&three, &known, false, HIDDEN_BELOW);
     assert_eq!((names(&of_three), of_three.without_line), (vec![("A", Some(12))], 2));
     assert_eq!((of_three.total.people, of_three.total.held, of_three.total.cancelled), (Some(22), 3, 3));
     assert_eq!((of_three.total.attendances, of_three.total.minutes), (Some(22), Some(1_100)));
-    let of_two = sums(&three[..2], &known, 0, HIDDEN_BELOW);
+    let of_two = sums(&three[..2], &known, false, HIDDEN_BELOW);
     assert_eq!((names(&of_two), of_two.total.people), (vec![], Some(15)));
-    let few = sums(&three[1..2], &known, 0, HIDDEN_BELOW);
+    let few = sums(&three[1..2], &known, false, HIDDEN_BELOW);
     assert_eq!(
         (few.total.people, few.total.minutes, few.total.held),
         (None, None, 1),
         "classes are no people"
     );
-    let strict = sums(&three, &known, 0, HIDDEN_BELOW_STRICT);
+    let strict = sums(&three, &known, false, HIDDEN_BELOW_STRICT);
     assert_eq!((names(&strict), strict.total.people), (vec![], Some(22)), "10 is small here");
 }
 
@@ -54,23 +54,39 @@ fn what_would_give_a_small_number_away_goes_too() {
 fn who_is_new_is_told_where_neither_part_is_small() {
     let known: BTreeSet<PersonId> = (0..8).chain(20..33).map(person).collect();
     let groups = [group("A", 0..16, 1), group("B", 20..34, 1)];
-    let found = sums(&groups, &known, 0, HIDDEN_BELOW);
+    let found = sums(&groups, &known, false, HIDDEN_BELOW);
     assert_eq!((found.total.new, found.total.returning), (Some(9), Some(21)));
     // One new person in B would follow from A's eight.
     assert!(found.groups.iter().all(|line| line.new.is_none()), "{found:?}");
-    let alone = sums(&groups[..1], &known, 0, HIDDEN_BELOW);
+    let alone = sums(&groups[..1], &known, false, HIDDEN_BELOW);
     assert_eq!((alone.groups[0].new, alone.groups[0].returning), (Some(8), Some(8)));
 }
 
 #[test]
-fn a_year_that_differs_by_few_people_is_rounded() {
-    let groups = [group("A", 0..23, 1)];
+fn once_there_is_a_year_before_all_counts_are_rounded_and_none_gets_small() {
     let known = BTreeSet::new();
-    let before = |people: u32| sums(&groups, &known, people, HIDDEN_BELOW);
-    assert_eq!((before(22).rounded, before(22).total.people), (true, Some(25)));
-    for exact in [0, 23, 18, 28] {
-        assert_eq!((before(exact).rounded, before(exact).total.people), (false, Some(23)), "{exact}");
-    }
+    let of = |people: u32, below: u32| sums(&[group("A", 0..people, 1)], &known, true, below).total;
+    let found = [of(23, HIDDEN_BELOW), of(12, HIDDEN_BELOW_STRICT), of(6, HIDDEN_BELOW)];
+    let cells = found.map(|line| (line.people, line.attendances, line.minutes));
+    assert_eq!(
+        cells,
+        [(Some(25), Some(25), Some(1_140)), (Some(15), Some(15), Some(600)), (Some(5), Some(5), Some(300))]
+    );
+    assert_eq!(of(4, HIDDEN_BELOW).people, None);
+}
+
+/// Of 8 and 5 people 12 in all, one is in both; with a line of the eight, the four others would follow.
+#[test]
+fn who_is_in_two_groups_is_not_told_either() {
+    let known = BTreeSet::new();
+    let small = [group("A", 0..8, 1), group("B", 7..12, 1)];
+    let found = sums(&small, &known, false, HIDDEN_BELOW);
+    assert_eq!((names(&found), found.total.people, found.without_line), (vec![], Some(12), 2));
+    let many = [group("A", 0..20, 1), group("B", 10..25, 1)];
+    assert_eq!(names(&sums(&many, &known, false, HIDDEN_BELOW)), [("A", Some(20)), ("B", Some(15))]);
+    // All of B are in A too: its attendances would follow.
+    let within = [group("A", 0..12, 1), group("B", 0..1, 4)];
+    assert_eq!(names(&sums(&within, &known, false, HIDDEN_BELOW)), []);
 }
 
 #[test]
@@ -90,12 +106,13 @@ fn a_month_with_few_people_takes_another_with_it() {
     let found = sums(
         &[GroupPeriod { name: "A".to_owned(), held, cancelled: 0, took }],
         &BTreeSet::new(),
-        0,
+        false,
         HIDDEN_BELOW,
     );
     let months: Vec<_> =
         found.months.iter().map(|line| (line.name.as_str(), line.held, line.attendances)).collect();
     assert_eq!(months, [("2026-01", 1, None), ("2026-02", 1, None), ("2026-03", 1, Some(10))]);
+    assert!(found.months.iter().all(|line| line.people.is_none()), "the others would follow from the total");
 }
 
 /// What somebody knows who has the table: equations over the counts of all groups, and the cells that are shown.
@@ -209,7 +226,7 @@ proptest! {
             let held = (0..4).map(on).collect();
             groups.push(GroupPeriod { name: format!("G{at}"), held, cancelled: 0, took });
         }
-        let shown = sums(&groups, &known, 0, hidden_below);
+        let shown = sums(&groups, &known, false, hidden_below);
         let small = |n: u32| (1..hidden_below).contains(&n);
         let lines = shown.groups.iter().chain(&shown.months).chain([&shown.total]);
         for line in lines {
@@ -243,6 +260,36 @@ proptest! {
             for (part, cell) in cells(line).into_iter().enumerate().filter_map(|(part, cell)| Some((part, cell?))) {
                 prop_assert!(cell == all[4 * of + part]);
             }
+        }
+    }
+
+    /// The same where people are in several groups: what follows from adding up the lines and taking them from the total.
+    #[test]
+    fn people_in_several_groups_are_not_worked_out(
+        made in collection::vec(collection::vec(0..40_u32, 0..30), 0..6),
+        hidden_below in sample::select(vec![HIDDEN_BELOW, HIDDEN_BELOW_STRICT]),
+    ) {
+        let took = |n: u32| Took { person: person(n), day: day("2026-01-06"), minutes: 50 };
+        let groups: Vec<GroupPeriod> = made
+            .iter()
+            .enumerate()
+            .map(|(at, people)| GroupPeriod {
+                name: format!("G{at}"),
+                held: vec![day("2026-01-06")],
+                cancelled: 0,
+                took: people.iter().collect::<BTreeSet<_>>().into_iter().map(|n| took(*n)).collect(),
+            })
+            .collect();
+        let shown = sums(&groups, &BTreeSet::new(), false, hidden_below);
+        let of = |group: &GroupPeriod| group.took.iter().map(|one| one.person).collect::<BTreeSet<_>>();
+        let has_line = |group: &&GroupPeriod| shown.groups.iter().any(|line| line.name == group.name);
+        let (in_lines, others): (Vec<_>, Vec<_>) = groups.iter().partition(has_line);
+        let union = |of_groups: &[&GroupPeriod]| of_groups.iter().flat_map(|group| of(group)).collect::<BTreeSet<_>>();
+        let (lines, rest) = (union(&in_lines), union(&others));
+        let added: usize = in_lines.iter().map(|group| group.took.len()).sum();
+        for follows in [rest.len(), rest.difference(&lines).count(), added - lines.len()] {
+            let small = (1..hidden_below as usize).contains(&follows);
+            prop_assert!(shown.groups.is_empty() || !small, "{follows} in {shown:?}");
         }
     }
 }

@@ -1,6 +1,6 @@
 //! Sums for those who fund the organisation, in which nobody is found.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use axum::extract::{Query, State};
@@ -9,10 +9,14 @@ use axum::response::IntoResponse;
 use axum::routing::get;
 use axum::{Json, Router};
 use samebreath_core::people::person::PersonId;
+use samebreath_core::plan::group::{Group, GroupId};
 use samebreath_core::record::class::Attended;
-use samebreath_core::record::sums::{GroupPeriod, HIDDEN_BELOW, HIDDEN_BELOW_STRICT, SumsLine, Took, sums};
+use samebreath_core::record::sums::{
+    GroupPeriod, HIDDEN_BELOW, HIDDEN_BELOW_STRICT, Sums, SumsLine, Took, sums,
+};
 use samebreath_core::staff::may::Act;
 use samebreath_core::time::day::Date;
+use samebreath_store::sessions::SessionEntry;
 use samebreath_wire::sums::PeriodSums;
 use serde::Deserialize;
 
@@ -26,6 +30,8 @@ use crate::session::table::{self, Cell};
 
 /// The period that is asked for where none is named: the last quarter of a year.
 const USUAL_DAYS: i64 = 91;
+/// What classes without a group are called, and those of a group that was removed.
+const NO_GROUP: &str = "Without a group";
 /// The longest period.
 const MOST_DAYS: i64 = 5 * 366;
 
@@ -52,7 +58,7 @@ async fn file(staff: Staff, State(app): Shared, Query(asked): Query<Asked>) -> R
     let all = [("total", &sums.total)].into_iter();
     let all = all.chain(sums.groups.iter().map(|line| ("group", line)));
     let all = all.chain(sums.months.iter().map(|line| ("month", line)));
-    let rows = all.map(|(of, line)| row(of, (from, to), line));
+    let rows = all.map(|(of, line)| row(of, (from, to), &sums, line));
     let headers = [
         (header::CONTENT_TYPE, "text/csv; charset=utf-8"),
         (header::CONTENT_DISPOSITION, "attachment; filename=\"sums.csv\""),
@@ -60,7 +66,7 @@ async fn file(staff: Staff, State(app): Shared, Query(asked): Query<Asked>) -> R
     Ok((headers, table::csv(HEAD, rows)))
 }
 
-const HEAD: [&str; 11] = [
+const HEAD: [&str; 13] = [
     "of",
     "name",
     "from",
@@ -72,24 +78,28 @@ const HEAD: [&str; 11] = [
     "returning",
     "attendances",
     "minutes",
+    "counts_hidden_below",
+    "rounded",
 ];
 
-fn row(of: &str, (from, to): (Date, Date), line: &SumsLine) -> [Cell; 11] {
-    // What is hidden is no nought.
+fn row(of: &str, (from, to): (Date, Date), sums: &Sums, line: &SumsLine) -> [Cell; 13] {
+    // What is hidden is no nought, and what is not told of a month is empty.
     let cell = |n: Option<u32>| n.map_or_else(|| Cell::text("hidden"), |n| Cell::Number(n.into()));
-    // Months and lines that do not tell who is new have nothing there.
+    let unless_month = |cell: Cell| if of == "month" { Cell::Empty } else { cell };
     [
         Cell::text(of),
         Cell::text(&line.name),
         Cell::text(from),
         Cell::text(to),
         Cell::Number(line.held.into()),
-        if of == "month" { Cell::Empty } else { Cell::Number(line.cancelled.into()) },
-        cell(line.people),
-        if of == "month" { Cell::Empty } else { cell(line.new) },
-        if of == "month" { Cell::Empty } else { cell(line.returning) },
+        unless_month(Cell::Number(line.cancelled.into())),
+        unless_month(cell(line.people)),
+        unless_month(cell(line.new)),
+        unless_month(cell(line.returning)),
         cell(line.attendances),
         cell(line.minutes),
+        Cell::Number(sums.hidden_below.into()),
+        Cell::text(if sums.rounded { "yes" } else { "no" }),
     ]
 }
 
@@ -116,37 +126,45 @@ async fn of_period(app: &App, staff: &Staff, asked: Asked) -> Reply<PeriodSums> 
         )));
     }
     let groups = Groups::of(staff, app).await?;
+    let names: BTreeMap<GroupId, &Group> = groups.all().collect();
     let (year_from, year_to) = (from.plus_years(-1), to.plus_years(-1));
-    let (mut known, mut year_before, mut found) = (BTreeSet::new(), BTreeSet::new(), Vec::new());
-    for (id, group) in groups.all() {
-        if !groups.may(Act::ReadSums, groups.day(Some(id), None)) {
+    let (mut known, mut is_year_before) = (BTreeSet::new(), false);
+    let mut found: BTreeMap<Option<GroupId>, GroupPeriod> = BTreeMap::new();
+    for (id, group) in &names {
+        if groups.may(Act::ReadSums, groups.day(Some(*id), None)) {
+            let classes = group.series().map(|series| series.between(from, to)).unwrap_or_default();
+            let cancelled = classes.iter().filter(|class| class.cancelled.is_some()).count();
+            let cancelled = u32::try_from(cancelled).unwrap_or(u32::MAX);
+            found.insert(Some(*id), GroupPeriod { cancelled, ..empty(group.name.to_string()) });
+        }
+    }
+    let is_over = |entry: &SessionEntry| entry.ended_at.is_some() && !entry.rehearsal;
+    for entry in app.store.sessions().await?.into_iter().filter(is_over) {
+        let Some(record) = record_of(app, entry.id).await else { continue };
+        let zone = zone_of(app, entry.group).await?;
+        let Some(day) = record.started_at.and_then(|at| day_in(&zone, at)) else { continue };
+        let came = record.people.iter().filter(|one| one.attended != Attended::No);
+        let came: Vec<(PersonId, u32)> = came.filter_map(|one| Some((one.person?, one.minutes))).collect();
+        // Who is known from a colleague's group is not new.
+        if day < from {
+            known.extend(came.iter().map(|(person, _)| *person));
+        }
+        if !groups.may(Act::ReadSums, groups.class(&entry)) {
             continue;
         }
-        let zone = zone_of(app, Some(id)).await?;
-        let mut of_group =
-            GroupPeriod { name: group.name.to_string(), held: Vec::new(), cancelled: 0, took: Vec::new() };
-        for entry in app.store.sessions_of(id).await?.into_iter().filter(|entry| entry.ended_at.is_some()) {
-            let Some(record) = record_of(app, entry.id).await else { continue };
-            let Some(day) = record.started_at.and_then(|at| day_in(&zone, at)) else { continue };
-            let came = record.people.iter().filter(|one| one.attended != Attended::No);
-            let came: Vec<(PersonId, u32)> =
-                came.filter_map(|one| Some((one.person?, one.minutes))).collect();
-            if day < from {
-                known.extend(came.iter().map(|(person, _)| *person));
-            }
-            if (year_from..=year_to).contains(&day) {
-                year_before.extend(came.iter().map(|(person, _)| *person));
-            }
-            if (from..=to).contains(&day) {
-                of_group.held.push(day);
-                of_group.took.extend(came.into_iter().map(|(person, minutes)| Took { person, day, minutes }));
-            }
+        is_year_before |= (year_from..=year_to).contains(&day) && !came.is_empty();
+        if (from..=to).contains(&day) {
+            // Classes of a group that was removed, or of none, count in the total.
+            let whose = entry.group.filter(|id| names.contains_key(id));
+            let of = found.entry(whose).or_insert_with(|| empty(NO_GROUP.to_owned()));
+            of.held.push(day);
+            of.took.extend(came.into_iter().map(|(person, minutes)| Took { person, day, minutes }));
         }
-        let classes = group.series().map(|series| series.between(from, to)).unwrap_or_default();
-        let cancelled = classes.iter().filter(|class| class.cancelled.is_some()).count();
-        of_group.cancelled = u32::try_from(cancelled).unwrap_or(u32::MAX);
-        found.push(of_group);
     }
-    let year_before = u32::try_from(year_before.len()).unwrap_or(u32::MAX);
-    Ok(PeriodSums { from, to, sums: sums(&found, &known, year_before, hidden_below) })
+    let found: Vec<GroupPeriod> = found.into_values().collect();
+    Ok(PeriodSums { from, to, sums: sums(&found, &known, is_year_before, hidden_below) })
+}
+
+fn empty(name: String) -> GroupPeriod {
+    GroupPeriod { name, held: Vec::new(), cancelled: 0, took: Vec::new() }
 }

@@ -1,7 +1,9 @@
 //! What an organisation tells those who fund it: sums over a period, in which nobody can be found again.
 //!
 //! A count of people that is small is not shown, nor one from which a small one follows: of a group, of those who are new,
-//! or of a month. Who is left out of a line is in the total, so what is left out must itself be no small number.
+//! or of a month. Who is left out of a line is in the total, so what is left out must itself be no small number; and some
+//! people are in two groups, so how many those are must be none either. Once there are figures of the year before, all are
+//! rounded: the two years together would tell of whoever joined or left.
 
 use std::collections::BTreeSet;
 
@@ -15,8 +17,9 @@ pub const HIDDEN_BELOW: u32 = 5;
 /// The stricter threshold: no cell of 1 to 10 (Centers for Medicare and Medicaid Services, cell size policy; resdac.org,
 /// node 1506).
 pub const HIDDEN_BELOW_STRICT: u32 = 11;
-/// Counts are rounded to this where a year's difference would tell of few people.
+/// What counts of people and attendances, and minutes, are rounded to.
 const ROUNDED_TO: u32 = 5;
+const MINUTES_ROUNDED_TO: u32 = 60;
 
 /// Somebody's part in a group's classes of the period.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -55,7 +58,7 @@ pub struct SumsLine {
     pub held: u32,
     /// How many were cancelled.
     pub cancelled: u32,
-    /// How many people came at least once.
+    /// How many people came at least once; not told of a month.
     pub people: Cell,
     /// How many of them had never come before the period.
     pub new: Cell,
@@ -81,34 +84,35 @@ pub struct Sums {
     pub without_line: u32,
     /// Each month of the period, named as 2026-10.
     pub months: Vec<SumsLine>,
-    /// Whether counts of people are rounded to five, because the year before had nearly the same.
+    /// Whether counts are rounded to five, and minutes to hours, because there are figures of the year before.
     pub rounded: bool,
 }
 
-/// Adds up a period. `known` are those who had come before it, and `year_before` is how many people came in the same period
-/// of the year before, if any did.
+/// Adds up a period. `known` are those who had come before it; `rounded` is whether anybody came in the same period of the
+/// year before.
 #[must_use]
-pub fn sums(groups: &[GroupPeriod], known: &BTreeSet<PersonId>, year_before: u32, hidden_below: u32) -> Sums {
+pub fn sums(groups: &[GroupPeriod], known: &BTreeSet<PersonId>, rounded: bool, hidden_below: u32) -> Sums {
     let all: Vec<&Took> = groups.iter().flat_map(|group| &group.took).collect();
     let mut total = line(String::new(), &all, known);
     total.held = groups.iter().map(|group| count(group.held.len())).sum();
     total.cancelled = groups.iter().map(|group| group.cancelled).sum();
-    let mut of_groups: Vec<SumsLine> = groups
+    let mut of_groups: Vec<(SumsLine, BTreeSet<PersonId>)> = groups
         .iter()
         .map(|group| {
             let took: Vec<&Took> = group.took.iter().collect();
             let (held, cancelled) = (count(group.held.len()), group.cancelled);
-            SumsLine { held, cancelled, ..line(group.name.clone(), &took, known) }
+            let people = took.iter().map(|one| one.person).collect();
+            (SumsLine { held, cancelled, ..line(group.name.clone(), &took, known) }, people)
         })
         .collect();
     // The largest stand first, so that what is left out are always the last.
-    of_groups.sort_by(|a, b| b.people.cmp(&a.people).then_with(|| a.name.cmp(&b.name)));
-    let people = total.people.unwrap_or_default();
-    let is_shown = people >= hidden_below;
-    let rounded = is_shown && year_before > 0 && (1..hidden_below).contains(&people.abs_diff(year_before));
-    let mut months = months(groups, known);
+    of_groups.sort_by(|(a, _), (b, _)| b.people.cmp(&a.people).then_with(|| a.name.cmp(&b.name)));
+    let is_shown = total.people.unwrap_or_default() >= hidden_below;
+    let rounded = is_shown && rounded;
+    let mut months = months(groups);
     let all_groups = of_groups.len();
     of_groups.truncate(with_line(&of_groups, &total, hidden_below));
+    let mut of_groups: Vec<SumsLine> = of_groups.into_iter().map(|(line, _)| line).collect();
     hide_split(&mut of_groups, &mut total, hidden_below);
     hide_months(&mut months, &total, hidden_below);
     if !is_shown {
@@ -117,9 +121,12 @@ pub fn sums(groups: &[GroupPeriod], known: &BTreeSet<PersonId>, year_before: u32
         of_groups.clear();
         months.iter_mut().for_each(hide);
     }
+    // How many came in a month was needed to hide the small ones. It is not told: the total without it would be those who
+    // came in other months only.
+    months.iter_mut().for_each(|month| month.people = None);
     if rounded {
         let lines = std::iter::once(&mut total).chain(&mut of_groups).chain(&mut months);
-        lines.for_each(round);
+        lines.for_each(|line| round(line, hidden_below));
     }
     let without_line = count(all_groups - of_groups.len());
     Sums { hidden_below, total, groups: of_groups, without_line, months, rounded }
@@ -149,15 +156,27 @@ fn is_small(n: u32, hidden_below: u32) -> bool {
     (1..hidden_below).contains(&n)
 }
 
-/// How many of the groups, the largest first, have a line: none that is small, and so few that the rest, which is the total
-/// without the lines, is no small number.
-fn with_line(groups: &[SumsLine], total: &SumsLine, hidden_below: u32) -> usize {
-    let mut shown = groups.iter().take_while(|group| group.people >= Some(hidden_below)).count();
-    let figures: [fn(&SumsLine) -> Cell; 2] = [|line| line.people, |line| line.attendances];
-    while shown > 0 && figures.iter().any(|of| is_small(rest(total, &groups[..shown], *of), hidden_below)) {
-        shown -= 1;
-    }
-    shown
+/// How many of the groups, the largest first, have a line: none that is small, and so few that no small number follows for
+/// those without one, nor for those who are in several groups.
+fn with_line(groups: &[(SumsLine, BTreeSet<PersonId>)], total: &SumsLine, hidden_below: u32) -> usize {
+    let union = |of: &[(SumsLine, BTreeSet<PersonId>)]| {
+        of.iter().flat_map(|(_, people)| people).copied().collect::<BTreeSet<PersonId>>()
+    };
+    let fits = |shown: usize| {
+        let (in_lines, left_out) = (union(&groups[..shown]), union(&groups[shown..]));
+        let lines: Vec<SumsLine> = groups[..shown].iter().map(|(line, _)| line.clone()).collect();
+        let added: u32 = lines.iter().filter_map(|line| line.people).sum();
+        let follows = [
+            count(left_out.len()),
+            count(left_out.difference(&in_lines).count()),
+            // Who is in two groups with a line is counted in both.
+            added - count(in_lines.len()),
+            rest(total, &lines, |line| line.attendances),
+        ];
+        !follows.iter().any(|n| is_small(*n, hidden_below))
+    };
+    let large = groups.iter().take_while(|(line, _)| line.people >= Some(hidden_below)).count();
+    (0..=large).rev().find(|shown| *shown == 0 || fits(*shown)).unwrap_or_default()
 }
 
 /// What is left of the total without these lines.
@@ -187,8 +206,8 @@ fn hide_split(groups: &mut [SumsLine], total: &mut SumsLine, hidden_below: u32) 
     }
 }
 
-/// The months of the period in which there was a class, or one was to be.
-fn months(groups: &[GroupPeriod], known: &BTreeSet<PersonId>) -> Vec<SumsLine> {
+/// The months of the period in which there was a class.
+fn months(groups: &[GroupPeriod]) -> Vec<SumsLine> {
     let month = |day: Date| day.to_string()[..7].to_owned();
     let held = || groups.iter().flat_map(|group| group.held.iter().copied());
     let names: BTreeSet<String> = held().map(month).collect();
@@ -198,30 +217,28 @@ fn months(groups: &[GroupPeriod], known: &BTreeSet<PersonId>) -> Vec<SumsLine> {
             let took: Vec<&Took> =
                 groups.iter().flat_map(|group| &group.took).filter(|one| month(one.day) == name).collect();
             let classes = count(held().filter(|day| month(*day) == name).count());
-            let line = line(name, &took, known);
+            let line = line(name, &took, &BTreeSet::new());
             // Who is new is told once, of the whole period.
             SumsLine { held: classes, new: None, returning: None, ..line }
         })
         .collect()
 }
 
-/// Hides the months with few people, and as many more as it takes.
+/// Hides the months with few people, and never one alone: it would be the total without the others.
 fn hide_months(months: &mut [SumsLine], total: &SumsLine, hidden_below: u32) {
-    let mut order: Vec<usize> = (0..months.len()).collect();
+    // Months in which nobody came hide nothing, and need not be hidden.
+    let mut order: Vec<usize> = (0..months.len()).filter(|at| months[*at].people != Some(0)).collect();
     order.sort_by_key(|at| months[*at].people);
-    let mut hidden: BTreeSet<usize> = order
-        .iter()
-        .copied()
-        .filter(|at| is_small(months[*at].people.unwrap_or_default(), hidden_below))
-        .collect();
-    for at in order {
-        let shown = (0..months.len()).filter(|at| !hidden.contains(at)).map(|at| months[at].clone());
-        if !is_small(rest(total, &shown.collect::<Vec<_>>(), |line| line.attendances), hidden_below) {
-            break;
-        }
-        hidden.insert(at);
+    let is_few = |at: &&usize| is_small(months[**at].people.unwrap_or_default(), hidden_below);
+    let mut hidden = order.iter().filter(is_few).count();
+    let left = |hidden: usize| {
+        let shown: Vec<SumsLine> = order[hidden..].iter().map(|at| months[*at].clone()).collect();
+        rest(total, &shown, |line| line.attendances)
+    };
+    while hidden > 0 && hidden < order.len() && (hidden < 2 || is_small(left(hidden), hidden_below)) {
+        hidden += 1;
     }
-    for at in hidden {
+    for at in order.into_iter().take(hidden) {
         hide(&mut months[at]);
     }
 }
@@ -235,8 +252,12 @@ fn hide(line: &mut SumsLine) {
     };
 }
 
-fn round(line: &mut SumsLine) {
-    for cell in [&mut line.people, &mut line.new, &mut line.returning].into_iter().flatten() {
-        *cell = (*cell + ROUNDED_TO / 2) / ROUNDED_TO * ROUNDED_TO;
+fn round(line: &mut SumsLine, hidden_below: u32) {
+    let to = |n: u32, unit: u32| (n + unit / 2) / unit * unit;
+    let counts = [&mut line.people, &mut line.new, &mut line.returning, &mut line.attendances];
+    for cell in counts.into_iter().flatten().filter(|cell| **cell > 0) {
+        // No small number stands in the table, rounded or not.
+        *cell = to(*cell, ROUNDED_TO).max(hidden_below.next_multiple_of(ROUNDED_TO));
     }
+    line.minutes = line.minutes.map(|minutes| to(minutes, MINUTES_ROUNDED_TO));
 }

@@ -14,12 +14,13 @@ export const sumsText = {
   failed: "The sums could not be read. Try again.",
   period: (from: string, to: string) => `${from} to ${to}`,
   columns: ["Classes held", "Cancelled", "People", "New", "Returning", "Attendances", "Hours"],
-  total: "All groups",
+  total: "All groups that you may see",
   table: "Sums of the period",
   hidden: "hidden",
   withoutLine: (n: number) =>
     n === 1
       ? "One group has no line of its own, because that would show few people."
       : `${n} groups have no lines of their own, because those would show few people.`,
-  rounded: "Counts of people are rounded to five, because the year before had nearly the same.",
+  rounded:
+    "Counts are rounded to five, and minutes to hours: together with last year’s, exact ones would tell of whoever joined or left.",
 };

@@ -1568,7 +1568,7 @@ without_line: number,
  */
 months: Array<SumsLine>, 
 /**
- * Whether counts of people are rounded to five, because the year before had nearly the same.
+ * Whether counts are rounded to five, and minutes to hours, because there are figures of the year before.
  */
 rounded: boolean, };
 
@@ -1589,7 +1589,7 @@ held: number,
  */
 cancelled: number, 
 /**
- * How many people came at least once.
+ * How many people came at least once; not told of a month.
  */
 people: number | null, 
 /**
