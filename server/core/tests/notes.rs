@@ -267,6 +267,21 @@ fn titles_with_names_stand_in_no_note_but_that_persons() {
     assert_eq!(title_for(&class.session, None).as_str(), "x");
 }
 
+/// Of two people of one first name the initial says who is meant.
+#[test]
+fn a_namesake_with_another_initial_is_somebody_else() {
+    let mut class = Class::open(HOUR).staffed();
+    let (k, l) = (class.join("Ada K."), class.join("Ada L."));
+    class.desk(DeskCommand::Start);
+    let said = Said { words: Some(sentence("Ada K choked, and Ada held my hand")), ..Said::default() };
+    class.seat(l, SeatCommand::Report { report: ReportId(Uuid::from_u128(1)), said });
+    let said = Said { words: Some(sentence("Ada is fine")), ..Said::default() };
+    class.seat(k, SeatCommand::Report { report: ReportId(Uuid::from_u128(2)), said });
+    class.desk(DeskCommand::End);
+    let has = |seat, words: &str| texts(&class, seat).iter().any(|text| text.contains(words));
+    assert!(!has(l, "choked") && has(k, "Ada is fine"));
+}
+
 #[test]
 fn in_whole_classes_nobody_else_is_named() {
     for seed in 0..6 {

@@ -50,14 +50,14 @@ addEventListener("visibilitychange", () => {
   if (document.visibilityState === "hidden") keepAll();
 });
 
-/** The notes that are open, or were last. */
-let notes: NotesState | null = null;
+/** The notes that were opened, by class. */
+const notes = new Map<string, NotesState>();
 
 /** A hidden page may not come back, so a field that is still being typed in is saved too. */
 function keepAll(): void {
   document.activeElement?.dispatchEvent(new Event("change", { bubbles: true }));
   void planner.save();
-  void notes?.saveAll();
+  for (const one of notes.values()) void one.saveAll();
 }
 addEventListener("pagehide", keepAll);
 
@@ -79,7 +79,7 @@ setInterval(() => {
 /** Somebody was erased: nothing of them stays in this browser. */
 function gone(person: string): void {
   copies.remove(person);
-  for (const key of Object.keys(localStorage)) if (key.includes(person)) kept.removeItem(key);
+  for (const name of kept.names()) if (name.includes(person)) kept.removeItem(name);
   location.assign(site("/planner"));
 }
 
@@ -108,8 +108,9 @@ function hand(content: Blob, name: string): void {
 
 /** Saves all that is typed, before whoever is here signs out and the browser forgets it. */
 async function saveAll(): Promise<void> {
-  await Promise.all([planner.save(), notes?.saveAll()]);
-  if (notes?.isUnsaved) throw new Refused(409, "unsaved", notesText.leaving);
+  const all = [...notes.values()];
+  await Promise.all([planner.save(), ...all.map((one) => one.saveAll())]);
+  if (all.some((one) => one.isUnsaved)) throw new Refused(409, "unsaved", notesText.leaving);
 }
 
 /** Lets somebody sign in, and come back to this place. */
@@ -144,7 +145,8 @@ mount(Planner, {
     weeks: records.weeks,
     saveFile: (group, file) =>
       void account.attempt(async () => hand(await records.recordsFile(group, file), file)),
-    saveCopy: (person) => void account.attempt(async () => hand(await records.ownCopy(person), "copy.zip")),
+    saveCopy: (person, name) =>
+      void account.attempt(async () => hand(await records.ownCopy(person), `${name}.zip`)),
     sums: records.sums,
     sumsUrl: records.sumsUrl,
     saveAll,
@@ -156,6 +158,11 @@ mount(Planner, {
         () => gone(person),
       ),
     notesOf: (session) => {
+      const known = notes.get(session);
+      if (known) {
+        void known.open();
+        return known;
+      }
       // What one member of staff typed is not put into the hands of the next at the same browser.
       const of = (id: string) => `${account.me?.id}.${id}`;
       const own = {
@@ -164,7 +171,7 @@ mount(Planner, {
         remove: (id: string) => copies.remove(of(id)),
       };
       const state = new NotesState(session, records, (act) => account.attempt(act), later, own);
-      notes = state;
+      notes.set(session, state);
       void state.open();
       return state;
     },

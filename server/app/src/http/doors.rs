@@ -162,7 +162,7 @@ pub const DOORS: &[(&str, &str, Door)] = &[
     ("POST", "/api/planner/people/{id}/notes/{class}", Grave(Act::Sign)),
     ("POST", "/api/planner/notes/{id}/added", Grave(Act::Sign)),
     ("GET", "/api/planner/people/{id}/progress", May(Act::ReadHealth)),
-    ("GET", "/api/planner/people/{id}/copy.zip", Grave(Act::ReadHealth)),
+    ("GET", "/api/planner/people/{id}/copy.zip", Grave(Act::Sign)),
 ];
 
 /// Doors that are knocked at before anything is done.

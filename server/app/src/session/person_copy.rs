@@ -2,6 +2,7 @@
 
 use std::io::{Cursor, Write as _};
 
+use samebreath_core::plan::Title;
 use samebreath_core::record::class::Attended;
 use samebreath_core::record::note::{Fact, NoteContent, SignedNote};
 use samebreath_core::time::day::Date;
@@ -67,6 +68,7 @@ pub(crate) struct DecisionCopy {
 pub(crate) struct ClassCopy {
     pub id: Uuid,
     pub day: Date,
+    pub title: Title,
     pub minutes: u32,
     pub attended: Attended,
     pub there_minutes: u32,
@@ -116,6 +118,11 @@ const HEAD: &str = "<!doctype html>\n<html lang=\"en\">\n<meta charset=\"utf-8\"
     h1{font-size:1.8em}h2{margin-top:2em;border-top:2px solid}h3{margin-bottom:.2em}li{margin:.3em 0}\
     .words{white-space:pre-line}@media print{h2,h3{break-after:avoid}li{break-inside:avoid}}</style>\n";
 
+/// What is kept and not in the copy.
+const NOT_IN_IT: &str = "<p>Not in this copy are: messages between the desk and you during a class, answers to word games, \
+    mail that was sent to you, word that you cannot come, drafts of notes that nobody has signed, and backups. Ask for them if \
+    you want them.</p>\n";
+
 /// The page, in large print. It needs nothing from anywhere.
 fn page(copy: &PersonCopy) -> String {
     let person = &copy.person;
@@ -133,6 +140,7 @@ fn page(copy: &PersonCopy) -> String {
         safe(&person.name),
         day(&copy.made_at)
     );
+    page += NOT_IN_IT;
     page += "<h2>Who you are</h2>\n";
     page += &list(known.iter().filter_map(|(name, text)| Some(format!("{name}: {}", safe(text.as_ref()?)))));
     page += &list([
@@ -148,7 +156,7 @@ fn page(copy: &PersonCopy) -> String {
     page += &list(person.forms.iter().map(|form| safe(form)));
     page += "<h2>Your classes</h2>\n";
     for class in &copy.classes {
-        page += &format!("<h3>{}</h3>\n", class.day);
+        page += &format!("<h3>{}, {}</h3>\n", class.day, safe(class.title.as_str()));
         page += &list(class.facts.iter().map(|fact| safe(&fact.text)));
     }
     page += "<h2>Notes about you</h2>\n";
@@ -164,7 +172,7 @@ fn page(copy: &PersonCopy) -> String {
     page += "<h2>Who looked at this</h2>\n";
     page += &list(copy.looked_at.iter().map(|look| {
         let by = look.by.as_deref().unwrap_or("somebody who was not signed in");
-        safe(&format!("{}, {by}: {}", look.at, look.act))
+        safe(&format!("{} at {} (UTC), {by} {}", day(&look.at), time(&look.at), look.act))
     }));
     page + "</html>\n"
 }
@@ -203,6 +211,11 @@ fn list(lines: impl IntoIterator<Item = String>) -> String {
 
 fn or_none(words: &[String]) -> String {
     if words.is_empty() { "none".to_owned() } else { words.join(", ") }
+}
+
+/// The time of day of an instant.
+fn time(at: &str) -> String {
+    at.chars().skip(11).take(5).collect()
 }
 
 /// The day of an instant.
@@ -255,7 +268,7 @@ mod tests {
                 made_at: instant(EpochMs(1_800_000_000_000)),
                 used_at: None,
             }],
-            looked_at: vec![Look { at: instant(EpochMs(0)), by: None, act: "GET /x".to_owned() }],
+            looked_at: vec![Look { at: instant(EpochMs(0)), by: None, act: "read: people".to_owned() }],
         };
         let schema: serde_json::Value = serde_json::from_str(SCHEMA).unwrap();
         let schema = jsonschema::validator_for(&schema).unwrap();

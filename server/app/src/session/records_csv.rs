@@ -2,7 +2,7 @@
 
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
-use samebreath_core::live::StepId;
+use samebreath_core::live::{StepId, Whose};
 use samebreath_core::people::rules::Felt;
 use samebreath_core::record::class::{Attended, ClassRecord, PersonRecord};
 use samebreath_core::time::EpochMs;
@@ -173,6 +173,7 @@ fn reports(classes: &[OfClass<'_>], zone: &TimeZone) -> String {
         "day",
         "person",
         "name",
+        "whose",
         "at",
         "in",
         "where",
@@ -188,6 +189,8 @@ fn reports(classes: &[OfClass<'_>], zone: &TimeZone) -> String {
         class.record.reports.iter().filter_map(move |report| {
             let person = class.record.people.iter().find(|one| one.seat == report.seat)?;
             let [id, day, whom, _] = whose(class, person);
+            // The second person at a screen is somebody else, of whom no id is known.
+            let whom = if report.said.whose == Whose::Own { whom } else { Cell::Empty };
             let number = match report.said.strength {
                 Some(Felt::Number(n)) => Cell::Number(n.into()),
                 Some(Felt::Word(_)) | None => Cell::Empty,
@@ -197,6 +200,7 @@ fn reports(classes: &[OfClass<'_>], zone: &TimeZone) -> String {
                 day,
                 whom,
                 Cell::text(&report.name),
+                Cell::text(word(&report.said.whose)),
                 Cell::maybe(local(report.at, zone)),
                 title(class, report.step),
                 Cell::maybe(report.said.place.map(|place| word(&place))),

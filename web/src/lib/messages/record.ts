@@ -53,7 +53,7 @@ export const recordText = {
   classes: "Classes",
   effort: "Effort, 0 to 10",
   effortPlot: (days: number) =>
-    `Effort on ${days} days: the middle of what they said on each. The table below has the same numbers.`,
+    `Effort on ${days} days: the middle of what they said on each. The table below has the same numbers as they were said.`,
   minutesPlot: (days: number) => `Minutes in ${days} classes, by day. The table below has the same numbers.`,
   minutes: "Minutes in class",
   markPlot: (drill: string, days: number) =>

@@ -54,6 +54,7 @@ class Server {
   async saveNote(_: string, person: string | null, { after, words }: SaveNote): Promise<SavedNote> {
     expect(person).toBe("ada");
     this.saves.push({ after, words });
+    if (this.sheet.signed) throw new Refused(422, "body", "a note about this is signed already; add to it");
     const saved = after === this.sheet.version;
     if (saved) this.sheet = { ...this.sheet, version: after + 1, words };
     await this.#gate;
@@ -113,7 +114,10 @@ test("a save whose answer was lost is not taken for a colleague's, and a colleag
   state.write("ada", "assessment", "Louder");
   server.isLost = true;
   await state.save("ada");
-  expect([state.isUnsaved, state.unsaved]).toEqual([true, expect.stringContaining("cannot be reached")]);
+  expect([state.isUnsaved, state.draft("ada")?.failed]).toEqual([
+    true,
+    expect.stringContaining("cannot be reached"),
+  ]);
   server.isLost = false;
   state.write("ada", "assessment", "Louder today");
   await state.save("ada");
@@ -166,6 +170,7 @@ test("what was typed here and not signed by a colleague stays to be read", async
   await state.sign("ada");
   expect(server.signed).toEqual([words("Theirs")]);
   expect(state.words("ada").assessment).toBe("Mine");
+  expect(state.sheet("ada")?.signed, "and the signed note is there to be added to").not.toBeNull();
 });
 
 test("a page that was lost finds again what was typed, and a damaged copy stops nothing", async () => {
@@ -186,10 +191,21 @@ test("a page that was lost finds again what was typed, and a damaged copy stops 
 
 test("what needs a proof goes back to whoever asks for it, and the words stay", async () => {
   const server = new Server();
-  const { state, refused } = page(server);
+  const { state, refused, copies } = page(server);
   await state.open();
-  state.additions["n"] = { corrects: true, text: "Not louder." };
+  state.writeAddition("n", { corrects: true, text: "Not louder." });
   await state.add("n");
   expect(refused.map((error) => (error as Refused).code)).toEqual(["prove_again"]);
-  expect(state.additions["n"]?.text).toBe("Not louder.");
+  expect(state.addition("n")?.text).toBe("Not louder.");
+  expect([state.isUnsaved, copies.size]).toEqual([true, 1]);
+});
+
+test("whoever looks at another note by the time that one is signed stays there", async () => {
+  const { state } = page(new Server());
+  await state.open();
+  state.write("ada", "assessment", "Louder");
+  const signing = state.sign("ada");
+  state.chosen = null;
+  await signing;
+  expect([state.sheet("ada")?.signed !== null, state.chosen]).toEqual([true, null]);
 });

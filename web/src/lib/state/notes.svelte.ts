@@ -40,6 +40,8 @@ interface Draft {
   sent: NoteWords | null;
   /** What a colleague saved meanwhile. */
   theirs: Pick<SavedNote, "version" | "words"> | null;
+  /** Why it is not saved, in a sentence. */
+  failed: string | null;
 }
 
 /** What is being written to be added to a signed note. */
@@ -71,10 +73,8 @@ export class NotesState {
   chosen = $state<NoteOf>(null);
   /** Why nothing could be read or signed, in a sentence. */
   problem = $state<string | null>(null);
-  /** Why what was typed is not saved, in a sentence. */
-  unsaved = $state<string | null>(null);
   /** What is being added to signed notes, by their ids. */
-  additions = $state<Record<string, Addition>>({});
+  #additions = $state.raw<Readonly<Record<string, Addition>>>({});
   #drafts = $state.raw<Readonly<Record<string, Draft>>>({});
   #last: Promise<void> = Promise.resolve();
 
@@ -129,12 +129,8 @@ export class NotesState {
 
   write(of: NoteOf, part: NotePartName, text: string): void {
     const words = { ...this.words(of), [part]: text.trim() === "" ? null : text };
-    const { version, sent, theirs } = this.draft(of) ?? {
-      version: this.sheet(of)?.version ?? 0,
-      sent: null,
-      theirs: null,
-    };
-    this.#set(of, { words, version, isDirty: true, sent, theirs });
+    const begun = { version: this.sheet(of)?.version ?? 0, sent: null, theirs: null, failed: null };
+    this.#set(of, { ...(this.draft(of) ?? begun), words, isDirty: true });
     this.later(`note ${this.#key(of)}`, SAVED_AFTER_MS, () => this.save(of));
   }
 
@@ -144,9 +140,12 @@ export class NotesState {
       try {
         await this.#save(of);
       } catch (error) {
-        const isRefused = error instanceof Refused && error.status < 500;
-        this.unsaved = error instanceof Refused ? asSentence(error.message) : t.notReached;
-        if (!isRefused) this.later(`note ${this.#key(of)}`, AGAIN_AFTER_MS, () => this.save(of));
+        const failed = error instanceof Refused ? asSentence(error.message) : t.notReached;
+        const draft = this.draft(of);
+        if (draft) this.#set(of, { ...draft, failed });
+        // A colleague may have signed meanwhile.
+        if (error instanceof Refused && error.status < 500) await this.#read().catch(() => undefined);
+        else this.later(`note ${this.#key(of)}`, AGAIN_AFTER_MS, () => this.save(of));
       }
     });
     return this.#last;
@@ -162,7 +161,7 @@ export class NotesState {
     const now = this.draft(of) ?? draft;
     const { version: newest, words: theirs } = kept;
     if (kept.saved) {
-      this.#set(of, { ...now, version: newest, isDirty: now.words !== words, sent: null });
+      this.#set(of, { ...now, version: newest, isDirty: now.words !== words, sent: null, failed: null });
     } else if (draft.sent && isSame(theirs, plain(draft.sent))) {
       // What was sent before was kept, and only its answer was lost.
       this.#set(of, { ...now, version: newest, sent: null });
@@ -181,16 +180,31 @@ export class NotesState {
 
   /** Whether something that was typed is not kept on the server. */
   get isUnsaved(): boolean {
-    return Object.values(this.#drafts).some((draft) => draft.isDirty || draft.theirs !== null);
+    const isOpen = (draft: Draft): boolean => draft.isDirty || draft.theirs !== null;
+    return Object.values(this.#drafts).some(isOpen) || Object.keys(this.#additions).length > 0;
+  }
+
+  /** What is being added to a signed note. */
+  addition(note: string): Addition | undefined {
+    return this.#additions[note];
+  }
+
+  /** Keeps what is being added, also if the page is lost; `null` gives it up. */
+  writeAddition(note: string, addition: Addition | null): void {
+    const { [note]: _, ...others } = this.#additions;
+    this.#additions = addition ? { ...others, [note]: addition } : others;
+    if (addition) this.copies.set(`add.${note}`, JSON.stringify(addition));
+    else this.copies.remove(`add.${note}`);
   }
 
   /** Goes on with what a colleague saved, or with what stands here in its place. */
   async settle(of: NoteOf, takes: "theirs" | "ours"): Promise<void> {
     const draft = this.draft(of);
     if (!draft?.theirs) return;
-    const { version, words } = draft.theirs;
-    if (takes === "theirs") this.#set(of, { words, version, isDirty: false, sent: null, theirs: null });
+    const { version } = draft.theirs;
+    if (takes === "theirs") this.forget(of);
     else this.#set(of, { ...draft, version, isDirty: true, theirs: null });
+    if (takes === "theirs") return this.attempt(() => this.#read());
     await this.save(of);
   }
 
@@ -205,7 +219,8 @@ export class NotesState {
       await this.server.signNote(this.session, of, { seen: sheet.seen, after, words });
       this.forget(of);
       await this.#read();
-      this.chosen = this.next(of) ?? of;
+      // Whoever looks at another note by now stays there.
+      if (this.chosen === of) this.chosen = this.next(of) ?? of;
     });
     // Only the answer was lost.
     if (this.sheet(of)?.signed && !this.draft(of)) this.problem = null;
@@ -214,10 +229,10 @@ export class NotesState {
   /** Signs what is being added to a note. */
   add(note: string): Promise<void> {
     return this.#grave(async () => {
-      const addition = this.additions[note];
+      const addition = this.addition(note);
       if (!addition) return;
       await this.server.addToNote(note, addition.corrects, addition.text.trim());
-      delete this.additions[note];
+      this.writeAddition(note, null);
       await this.#read();
     });
   }
@@ -240,14 +255,19 @@ export class NotesState {
 
   async #read(): Promise<void> {
     this.notes = await this.server.notes(this.session);
-    for (const of of [null, ...this.notes.people.map((one) => one.person)]) this.#take(of);
+    for (const of of [null, ...this.notes.people.map((one) => one.person)]) {
+      this.#take(of);
+      const note = this.sheet(of)?.signed?.id;
+      const addition = note && !this.addition(note) ? this.#copied<Addition>(`add.${note}`) : null;
+      if (note && addition && this.notes.may_sign) this.writeAddition(note, addition);
+    }
   }
 
   /** Puts what is typed here beside what the server has. */
   #take(of: NoteOf): void {
     const sheet = this.sheet(of);
     if (!sheet || !this.notes?.may_sign) return;
-    const draft = this.draft(of) ?? this.#copy(of);
+    const draft = this.draft(of) ?? this.#copied<Draft>(this.#key(of));
     if (!draft) return;
     const signed = sheet.signed?.note?.content;
     if (signed?.kind === "note") {
@@ -256,8 +276,11 @@ export class NotesState {
       else this.#set(of, draft);
       return;
     }
-    // A colleague went on from what was saved here.
-    if (!draft.isDirty && !draft.theirs) return this.forget(of);
+    // A colleague went on from what was saved here. An answer that set out before the last save says less.
+    if (!draft.isDirty && !draft.theirs) {
+      if (sheet.version >= draft.version) this.forget(of);
+      return;
+    }
     const isBehind = sheet.version !== draft.version && !isSame(plain(draft.words), sheet.words);
     const isOwn = draft.sent !== null && isSame(plain(draft.sent), sheet.words);
     const theirs = isBehind && !isOwn ? { version: sheet.version, words: sheet.words } : null;
@@ -267,12 +290,12 @@ export class NotesState {
   }
 
   /** What was typed in this browser and may never have reached the server. */
-  #copy(of: NoteOf): Draft | null {
-    const copy = this.copies.get(this.#key(of));
+  #copied<T>(key: string): T | null {
+    const copy = this.copies.get(key);
     try {
-      return copy === null ? null : (JSON.parse(copy) as Draft);
+      return copy === null ? null : (JSON.parse(copy) as T);
     } catch {
-      this.copies.remove(this.#key(of));
+      this.copies.remove(key);
       return null;
     }
   }
@@ -288,7 +311,6 @@ export class NotesState {
     this.#drafts = { ...this.#drafts, [this.#key(of)]: draft };
     if (draft.isDirty || draft.theirs) this.copies.set(this.#key(of), JSON.stringify(draft));
     else this.copies.remove(this.#key(of));
-    if (!draft.isDirty) this.unsaved = null;
   }
 
   #key(of: NoteOf): string {

@@ -8,8 +8,13 @@ use crate::text::name::folded;
 /// Words of a name that are no name, such as between two people on one screen.
 const BETWEEN: [&str; 6] = ["and", "or", "y", "et", "und", "e"];
 
-/// Whose names may not be named, word by word, without case and accents.
-pub(super) struct Others(BTreeSet<String>);
+/// Whose names may not be named, without case and accents.
+pub(super) struct Others {
+    /// Each word of them.
+    words: BTreeSet<String>,
+    /// Those of several words, whole: of two people of one first name, the initial tells who is meant.
+    whole: Vec<String>,
+}
 
 impl Others {
     /// Everybody but the person on this seat: on other seats, and beside them on theirs; all for `None`. It also counts whoever
@@ -20,25 +25,29 @@ impl Others {
         let theirs = seats().filter(|(id, _)| !is_own(**id)).map(|(_, seat)| seat.name.as_str());
         let beside =
             seats().filter_map(|(_, seat)| Some(seat.check_in.as_ref()?.partner.as_ref()?.name.as_str()));
-        let mut words: BTreeSet<String> = theirs.chain(beside).flat_map(words_of).collect();
+        let names: Vec<&str> = theirs.chain(beside).collect();
+        let whole = names.iter().map(|name| folded(name)).filter(|name| name.contains(' ')).collect();
+        let mut words: BTreeSet<String> = names.into_iter().flat_map(words_of).collect();
         for (_, seat) in seats().filter(|(id, _)| is_own(**id)) {
             words_of(seat.name.as_str()).for_each(|word| {
                 words.remove(&word);
             });
         }
-        Self(words)
+        Self { words, whole }
     }
 
     /// Whether somebody's sentence names one of them.
     pub(super) fn are_in(&self, text: &str) -> bool {
-        folded(text).split(' ').any(|word| self.0.contains(word))
+        let text = format!(" {} ", folded(text));
+        let is_whole = self.whole.iter().any(|name| text.contains(&format!(" {name} ")));
+        is_whole || text.split(' ').any(|word| self.words.contains(word))
     }
 
     /// Whether a title does. It is no sentence: one with the word “grace” in it does not speak of Grace.
     pub(super) fn are_in_title(&self, title: &str) -> bool {
         let words = title.split(|c: char| !c.is_alphanumeric());
         let names = words.filter(|word| word.starts_with(char::is_uppercase));
-        names.map(folded).any(|word| self.0.contains(&word))
+        names.map(folded).any(|word| self.words.contains(&word))
     }
 }
 
