@@ -30,6 +30,17 @@ export function dayWords(day: string): string {
   });
 }
 
+/** The same with its weekday. */
+export function weekdayWords(day: string): string {
+  return new Date(`${day}T12:00Z`).toLocaleDateString("en-GB", {
+    weekday: "long",
+    day: "numeric",
+    month: "long",
+    year: "numeric",
+    timeZone: "UTC",
+  });
+}
+
 const DAY_MS = 86_400_000;
 
 /** A day as a number, so that no time zone can move it. */
