@@ -5,6 +5,7 @@ mod access;
 pub mod app;
 pub mod commands;
 pub mod demo;
+mod export;
 mod failure;
 pub mod host;
 mod http;

@@ -19,12 +19,12 @@ use uuid::Uuid;
 
 use crate::access::staff::Staff;
 use crate::app::App;
+use crate::export::records_csv::{self, FILES, OfClass};
 use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared};
 use crate::http::documents;
 use crate::http::whose::Groups;
 use crate::session::history::{day_in, record_of, zone_of};
-use crate::session::records_csv::{self, FILES, OfClass};
 
 /// How many of the last classes are in the table: a quarter of a year.
 const CLASSES: usize = 12;

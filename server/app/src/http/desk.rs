@@ -19,13 +19,13 @@ use samebreath_wire::{AfterClass, AtDeskPerson, HandoverCode, InviteRequest, Inv
 use crate::access::passes::{self, Stay};
 use crate::access::token;
 use crate::app::App;
+use crate::export::incidents_csv;
 use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared, ask_as};
 use crate::http::audit;
 use crate::http::body::JsonBody;
 use crate::http::who::AtDesk;
 use crate::room::Input;
-use crate::session::incidents_csv;
 
 /// How long a personal link works: 60 days.
 const LINK_MS: i64 = 60 * 24 * 3_600_000;

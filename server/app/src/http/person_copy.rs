@@ -18,16 +18,16 @@ use uuid::Uuid;
 
 use crate::access::staff::Staff;
 use crate::app::App;
+use crate::export::person_copy::{
+    ClassCopy, DecisionCopy, FORMAT, LinkCopy, Look, NoteCopy, PersonCopy, Whom, zipped,
+};
+use crate::export::words::{instant, word};
 use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared};
 use crate::http::own::groups_of;
 use crate::http::whose::Groups;
 use crate::session::history::zone_of;
 use crate::session::notes::{HeldClass, read};
-use crate::session::person_copy::{
-    ClassCopy, DecisionCopy, FORMAT, LinkCopy, Look, NoteCopy, PersonCopy, Whom, zipped,
-};
-use crate::session::words::{instant, word};
 
 pub(crate) fn routes() -> Router<Arc<App>> {
     Router::new().route("/api/planner/people/{id}/copy.zip", get(copy))

@@ -22,11 +22,11 @@ use serde::Deserialize;
 
 use crate::access::staff::Staff;
 use crate::app::App;
+use crate::export::table::{self, Cell};
 use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared};
 use crate::http::whose::Groups;
 use crate::session::history::{day_in, day_of, record_of, zone_of};
-use crate::session::table::{self, Cell};
 
 /// The period that is asked for where none is named: the last quarter of a year.
 const USUAL_DAYS: i64 = 91;

@@ -9,8 +9,8 @@ use samebreath_core::time::EpochMs;
 use samebreath_core::time::day::Date;
 use uuid::Uuid;
 
-use crate::session::table::{Cell, csv};
-use crate::session::words::word;
+use crate::export::table::{Cell, csv};
+use crate::export::words::word;
 
 /// A class of a group.
 pub(crate) struct OfClass<'a> {

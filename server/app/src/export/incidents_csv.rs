@@ -4,8 +4,8 @@ use samebreath_core::live::{Actor, DeskRole};
 use samebreath_core::people::rules::Felt;
 use samebreath_wire::AfterClass;
 
-use crate::session::table::{self, Cell};
-use crate::session::words::{instant, word};
+use crate::export::table::{self, Cell};
+use crate::export::words::{instant, word};
 
 const HEAD: [&str; 12] = [
     "time (UTC)",

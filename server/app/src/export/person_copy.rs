@@ -11,7 +11,7 @@ use uuid::Uuid;
 use zip::ZipWriter;
 use zip::write::SimpleFileOptions;
 
-use crate::session::words::instant;
+use crate::export::words::instant;
 
 /// The form of the file for another program; `schemas/person-1.json` says what is in it.
 pub(crate) const FORMAT: &str = "samebreath.person/1";

@@ -1,0 +1,7 @@
+//! Records as files: for reading, for a spreadsheet, and for another program.
+
+pub(crate) mod incidents_csv;
+pub(crate) mod person_copy;
+pub(crate) mod records_csv;
+pub(crate) mod table;
+pub(crate) mod words;
