@@ -72,12 +72,13 @@ test("the records of all classes that were held are what another program finds i
   assert.ok(counts.classes >= 9 && counts.done > 200 && counts.stops > 5 && counts.reports > 0 && counts.part > 2, JSON.stringify(counts));
 });
 
-test("the files of a group's classes are read by Python, have no formula, and say what the pages say (W-28)", async () => {
+test("the files of a group's classes are read by Python, have no formula, and say what the pages say (W-28, W-29)", async () => {
   const group = (await (await ask("/api/planner/groups")).json()).find(({ name }) => name.startsWith("Lantern"));
   const folder = mkdtempSync(join(tmpdir(), "files-"));
-  for (const name of ["classes", "attendance", "answers", "efforts", "reports"]) {
-    const file = await ask(`/api/planner/groups/${group.id}/records/${name}.csv`);
-    writeFileSync(join(folder, `${name}.csv`), await file.text());
+  const tables = ["classes", "attendance", "answers", "efforts", "reports"].map((name) => `${name}.csv`);
+  for (const name of [...tables, "records.json", "records.schema.json"]) {
+    const file = await ask(`/api/planner/groups/${group.id}/records/${name}`);
+    writeFileSync(join(folder, name), await file.text());
   }
   const read = JSON.parse(execFileSync(here("../.venv/bin/python"), [here("tables.py"), folder], { encoding: "utf8", maxBuffer: 1 << 26 }));
   rmSync(folder, { recursive: true });

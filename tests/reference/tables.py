@@ -1,14 +1,18 @@
-"""Reads the files of a group's classes with Python's own csv module, strictly, and prints what they hold as JSON (W-28).
+"""Reads the files of a group's classes with Python's own csv module, strictly, and prints what they hold as JSON (W-28). The
+same as one file for another program keeps to its schema, and has the same in it (W-29).
 
-tables.py FOLDER    reads every .csv file in FOLDER
+tables.py FOLDER    reads every .csv file in FOLDER, records.json and records.schema.json
 """
 
+import copy
 import csv
 import json
 import re
 import sys
 from datetime import datetime
 from pathlib import Path
+
+import jsonschema
 
 FORMULA = re.compile(r"^[=+\-@\t\r\n＝＋－＠]")
 NUMBERS = {"minutes", "recorded_minutes", "expected", "came", "effort", "target_s", "planned_reps", "class_reps",
@@ -32,4 +36,25 @@ for path in sorted(Path(sys.argv[1]).glob("*.csv")):
             else:
                 assert not FORMULA.match(text), f"{path.name} {name}: {text}"
     found[path.stem] = rows
+
+folder = Path(sys.argv[1])
+records, schema = (json.loads((folder / name).read_text("utf-8")) for name in ["records.json", "records.schema.json"])
+jsonschema.Draft202012Validator.check_schema(schema)
+checker = jsonschema.Draft202012Validator(schema, format_checker=jsonschema.Draft202012Validator.FORMAT_CHECKER)
+checker.validate(records)
+
+
+def text(value):
+    """A value as the CSV file has it: an apostrophe stands before what looks like a formula, or like such an apostrophe."""
+    written = "" if value is None else str(value)
+    marked = isinstance(value, str) and (FORMULA.match(written) or written.startswith("'"))
+    return f"'{written}" if marked else written
+
+
+for name, rows in found.items():
+    assert [{key: text(value) for key, value in row.items()} for row in records[name]] == rows, name
+    other = copy.deepcopy(records)
+    other[name][0]["unknown"] = 1
+    assert not checker.is_valid(other), name
+assert sorted([*found, "format"]) == sorted(records)
 print(json.dumps(found))

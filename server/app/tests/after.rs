@@ -49,6 +49,22 @@ async fn the_desk_has_the_record_of_its_class_and_the_group_has_the_table() {
     assert_eq!(line("Ben"), json!({ "there": "whole", "minutes": 40, "corrected": true }));
     assert_eq!(line("Ada")["there"], "whole");
 
+    // W-29: the same for another program is as its schema says, and a field that the schema does not know is refused.
+    let file = async |name: &str| {
+        let path = format!("/api/planner/groups/{}/records/{name}", quay.group["id"].as_str().unwrap());
+        get(&path, &quay.ines).await.json()
+    };
+    let (mut records, schema) = (file("records.json").await, file("records.schema.json").await);
+    let schema = jsonschema::validator_for(&schema).unwrap();
+    assert!(schema.is_valid(&records), "{:?}", schema.iter_errors(&records).next());
+    let ben = records["attendance"].as_array().unwrap().iter().find(|row| row["name"] == "Ben").unwrap();
+    assert_eq!(
+        (&ben["minutes"], &ben["put_right_because"]),
+        (&json!(40), &json!("by telephone, without a seat"))
+    );
+    records["reports"][0]["unknown"] = json!(1);
+    assert!(!schema.is_valid(&records));
+
     // Who has nothing to do with the group learns nothing, and whoever looked is in the audit.
     let (helper, _) = quay.house.colleague(&quay.ines, "Anselm", "helper", Value::Null).await;
     assert_eq!(get(&path, &helper).await.status, 403);

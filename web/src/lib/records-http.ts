@@ -30,6 +30,10 @@ export async function weeks(person: PersonId): Promise<PersonOverTime> {
 export const recordsFile = (group: string, file: string): Promise<Blob> =>
   blob(`/api/planner/groups/${group}/records/${file}`);
 
+/** What a health record system is told of a person, or of a group and its people. */
+export const healthRecord = (of: "people" | "groups", id: string, names: boolean): Promise<Blob> =>
+  blob(`/api/planner/${of}/${id}/fhir.json?names=${names}`);
+
 /** All that is kept of a person, for them. */
 export const ownCopy = (person: PersonId): Promise<Blob> => blob(`/api/planner/people/${person}/copy.zip`);
 

@@ -147,6 +147,8 @@ mount(Planner, {
       void account.attempt(async () => hand(await records.recordsFile(group, file), file)),
     saveCopy: (person, name) =>
       void account.attempt(async () => hand(await records.ownCopy(person), `${name}.zip`)),
+    saveFhir: (of, id, names) =>
+      void account.attempt(async () => hand(await records.healthRecord(of, id, names), "fhir.json")),
     sums: records.sums,
     sumsUrl: records.sumsUrl,
     saveAll,

@@ -4,7 +4,7 @@ use samebreath_core::live::{Actor, DeskRole};
 use samebreath_core::people::rules::Felt;
 use samebreath_wire::AfterClass;
 
-use crate::export::table::{self, Cell};
+use crate::export::table::{Cell, Table};
 use crate::export::words::{instant, word};
 
 const HEAD: [&str; 12] = [
@@ -53,7 +53,7 @@ pub fn csv(after: &AfterClass) -> String {
         row[11] = Cell::text(&follow_up.owner);
         row
     });
-    table::csv(HEAD, incidents.chain(follow_ups))
+    Table::new(HEAD, incidents.chain(follow_ups)).csv()
 }
 
 fn strength(felt: Felt) -> String {

@@ -11,7 +11,7 @@ use uuid::Uuid;
 use zip::ZipWriter;
 use zip::write::SimpleFileOptions;
 
-use crate::export::words::instant;
+use crate::session::notes::{kind_of, signed_by};
 
 /// The form of the file for another program; `schemas/person-1.json` says what is in it.
 pub(crate) const FORMAT: &str = "samebreath.person/1";
@@ -179,24 +179,15 @@ fn page(copy: &PersonCopy) -> String {
 
 /// A note as it was signed.
 fn written(note: &SignedNote) -> String {
-    let (kind, mut body) = match &note.content {
+    let mut body = match &note.content {
         NoteContent::Note { facts, words, .. } => {
-            let parts = [&words.subjective, &words.objective, &words.assessment, &words.plan];
-            let texts = parts.into_iter().flatten().map(|text| paragraph(text.as_str()));
-            ("Note", list(facts.iter().map(|fact| safe(&fact.text))) + &texts.collect::<String>())
+            let texts = words.parts().into_iter().filter_map(|(.., text)| Some(paragraph(text?.as_str())));
+            list(facts.iter().map(|fact| safe(&fact.text))) + &texts.collect::<String>()
         }
-        NoteContent::Addition { text, .. } => ("Addition", paragraph(text.as_str())),
-        NoteContent::Correction { text, .. } => ("Correction", paragraph(text.as_str())),
+        NoteContent::Addition { text, .. } | NoteContent::Correction { text, .. } => paragraph(text.as_str()),
     };
-    let signer = &note.signer;
-    body += &paragraph(&format!(
-        "Signed by {}, {}, {}, on {}.{}",
-        signer.name,
-        signer.clinician.title,
-        signer.clinician.licence,
-        day(&instant(note.signed_at)),
-        if note.content.to().is_none() && note.is_late() { " Late entry." } else { "" }
-    ));
+    body += &paragraph(&signed_by(note));
+    let kind = kind_of(note);
     format!("<h3>{kind}, class of {}</h3>\n{body}", note.about.day)
 }
 
@@ -234,6 +225,7 @@ mod tests {
     use samebreath_core::time::EpochMs;
 
     use super::*;
+    use crate::export::words::instant;
 
     /// W-29: what is handed out is as its schema says, and a field that the schema does not know is refused. What somebody
     /// typed is no markup.

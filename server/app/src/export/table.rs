@@ -1,4 +1,6 @@
-//! Tables as CSV files (RFC 4180), safe to open in a spreadsheet.
+//! Tables as CSV files (RFC 4180) that are safe to open in a spreadsheet, and as JSON.
+
+use serde_json::Value;
 
 /// A cell of a table.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -28,19 +30,51 @@ impl Cell {
     }
 }
 
-/// The file's text: the names of the columns, then a line for each row. Lines end in CRLF.
-#[must_use]
-pub fn csv<const N: usize>(head: [&str; N], rows: impl IntoIterator<Item = [Cell; N]>) -> String {
-    let mut writer = csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(Vec::new());
-    let rows = rows.into_iter().map(|row| row.map(written));
-    for row in std::iter::once(head.map(str::to_owned)).chain(rows) {
-        // Writing to memory does not fail.
-        let _ = writer.write_record(row);
-    }
-    writer.into_inner().ok().and_then(|bytes| String::from_utf8(bytes).ok()).unwrap_or_default()
+/// A table: the names of its columns, and its rows, each as long as those.
+#[derive(Debug, Clone)]
+pub struct Table {
+    head: Vec<&'static str>,
+    rows: Vec<Vec<Cell>>,
 }
 
-fn written(cell: Cell) -> String {
+impl Table {
+    /// A table of N columns.
+    pub fn new<const N: usize>(head: [&'static str; N], rows: impl IntoIterator<Item = [Cell; N]>) -> Self {
+        Self { head: head.into(), rows: rows.into_iter().map(Into::into).collect() }
+    }
+
+    /// The text of a CSV file: the names of the columns, then a line for each row. Lines end in CRLF.
+    #[must_use]
+    pub fn csv(&self) -> String {
+        let mut writer = csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(Vec::new());
+        // Writing to memory does not fail.
+        let _ = writer.write_record(&self.head);
+        for row in &self.rows {
+            let _ = writer.write_record(row.iter().map(written));
+        }
+        writer.into_inner().ok().and_then(|bytes| String::from_utf8(bytes).ok()).unwrap_or_default()
+    }
+
+    /// The same for another program: an object for each row.
+    #[must_use]
+    pub fn json(&self) -> Value {
+        let object = |row: &Vec<Cell>| {
+            let cells = self.head.iter().zip(row).map(|(name, cell)| ((*name).to_owned(), value(cell)));
+            Value::Object(cells.collect())
+        };
+        self.rows.iter().map(object).collect()
+    }
+}
+
+fn value(cell: &Cell) -> Value {
+    match cell {
+        Cell::Text(text) => text.as_str().into(),
+        Cell::Number(n) => (*n).into(),
+        Cell::Empty => Value::Null,
+    }
+}
+
+fn written(cell: &Cell) -> String {
     match cell {
         Cell::Text(text) => harmless(text),
         Cell::Number(n) => n.to_string(),
@@ -50,10 +84,10 @@ fn written(cell: Cell) -> String {
 
 /// Makes a text safe: a spreadsheet would run one that begins with any of these characters (OWASP, CSV injection; the
 /// full-width ones from memory), so it is preceded by an apostrophe.
-fn harmless(text: String) -> String {
+fn harmless(text: &str) -> String {
     // One that begins with an apostrophe gets another, so that the first can always be taken away again.
     const SIGNS: [char; 13] = ['=', '+', '-', '@', '\t', '\r', '\n', '\0', '＝', '＋', '－', '＠', '\''];
-    if text.starts_with(SIGNS) { format!("'{text}") } else { text }
+    if text.starts_with(SIGNS) { format!("'{text}") } else { text.to_owned() }
 }
 
 #[cfg(test)]
@@ -65,7 +99,10 @@ mod tests {
         /// W-28: whatever somebody typed.
         #[test]
         fn any_text_comes_back(text in "(?s).{0,12}", n in proptest::num::i32::ANY) {
-            let file = csv(["text", "n", "x"], [[Cell::text(&text), Cell::Number(n.into()), Cell::Empty]]);
+            let table =
+                Table::new(["text", "n", "x"], [[Cell::text(&text), Cell::Number(n.into()), Cell::Empty]]);
+            proptest::prop_assert_eq!(&table.json()[0]["text"], &Value::from(text.as_str()));
+            let file = table.csv();
             let mut reader = ::csv::Reader::from_reader(file.as_bytes());
             let (read, number, _): (String, i64, String) = reader.deserialize().next().unwrap().unwrap();
             proptest::prop_assert_eq!(number, i64::from(n));
@@ -80,7 +117,7 @@ mod tests {
     fn vectors_come_back_and_none_is_a_formula() {
         let texts =
             ["=1+1", "-2+3", "@SUM(A1)", "a,\"b\"\nc", "", "007", "＝1", "\tx", "+4", "plain", "a\r\nb"];
-        let file = csv(["text", "n"], texts.map(|text| [Cell::text(text), Cell::Number(-3)]));
+        let file = Table::new(["text", "n"], texts.map(|text| [Cell::text(text), Cell::Number(-3)])).csv();
         assert!(file.starts_with("text,n\r\n") && file.ends_with("\r\n"));
         let mut reader = ::csv::Reader::from_reader(file.as_bytes());
         let rows: Vec<(String, i64)> = reader.deserialize().map(Result::unwrap).collect();

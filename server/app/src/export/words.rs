@@ -1,12 +1,19 @@
 //! How files say what the program has names for.
 
 use jiff::Timestamp;
+use jiff::tz::TimeZone;
 use samebreath_core::time::EpochMs;
 use serde::Serialize;
 
 /// An instant in the format of RFC 3339.
 pub(crate) fn instant(at: EpochMs) -> String {
     Timestamp::from_millisecond(at.0).map(|at| at.to_string()).unwrap_or_default()
+}
+
+/// An instant in a time zone, in the same format with its offset.
+pub(crate) fn local(at: EpochMs, zone: &TimeZone) -> Option<String> {
+    let at = Timestamp::from_millisecond(at.0).ok()?.to_zoned_datetime(zone.clone());
+    Some(at.strftime("%Y-%m-%dT%H:%M:%S%:z").to_string())
 }
 
 /// A kind's name in plain words.

@@ -19,7 +19,7 @@ use uuid::Uuid;
 
 use crate::access::staff::Staff;
 use crate::app::App;
-use crate::export::records_csv::{self, FILES, OfClass};
+use crate::export::records::{self, FILES, OfClass};
 use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared};
 use crate::http::documents;
@@ -36,10 +36,15 @@ pub(crate) fn routes() -> Router<Arc<App>> {
 }
 
 /// A class that was held: its id, its day in the group's time zone, and what it was.
-type Held = (Uuid, Date, Arc<ClassRecord>);
+pub(crate) type Held = (Uuid, Date, Arc<ClassRecord>);
 
 /// The last classes of a group that were held, the earliest first, if whoever asks may see them.
-async fn held(app: &App, staff: &Staff, id: Uuid, most: usize) -> Reply<(Group, TimeZone, Vec<Held>)> {
+pub(crate) async fn held(
+    app: &App,
+    staff: &Staff,
+    id: Uuid,
+    most: usize,
+) -> Reply<(Group, TimeZone, Vec<Held>)> {
     let group = documents::stored::<Group>(app, staff, id).await?.content;
     let groups = Groups::of(staff, app).await?;
     groups.check(Act::ReadHealth, groups.day(Some(GroupId(id)), None))?;
@@ -79,6 +84,7 @@ async fn file(
     let (_, zone, classes) = held(&app, &staff, id, usize::MAX).await?;
     let classes: Vec<OfClass<'_>> =
         classes.iter().map(|(id, day, record)| OfClass { id: *id, day: *day, record }).collect();
-    let text = records_csv::file(&name, &classes, &zone).ok_or(Failure::NotFound)?;
-    Ok(([(header::CONTENT_TYPE, "text/csv; charset=utf-8")], text))
+    let text = records::file(&name, &classes, &zone).ok_or(Failure::NotFound)?;
+    let kind = if name.ends_with(".csv") { "text/csv; charset=utf-8" } else { "application/json" };
+    Ok(([(header::CONTENT_TYPE, kind)], text))
 }

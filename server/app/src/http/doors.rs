@@ -132,6 +132,7 @@ pub const DOORS: &[(&str, &str, Door)] = &[
     ("POST", "/api/planner/groups/{id}/letters", May(Schedule)),
     ("GET", "/api/planner/groups/{id}/attendance", May(Act::ReadHealth)),
     ("GET", "/api/planner/groups/{id}/records/{file}", Grave(Act::ReadHealth)),
+    ("GET", "/api/planner/groups/{id}/fhir.json", Grave(Act::ReadHealth)),
     ("GET", "/api/planner/people", May(Enrol)),
     ("POST", "/api/planner/people", May(Enrol)),
     ("GET", "/api/planner/people/{id}", May(Enrol)),
@@ -163,6 +164,7 @@ pub const DOORS: &[(&str, &str, Door)] = &[
     ("POST", "/api/planner/notes/{id}/added", Grave(Act::Sign)),
     ("GET", "/api/planner/people/{id}/progress", May(Act::ReadHealth)),
     ("GET", "/api/planner/people/{id}/copy.zip", Grave(Act::Sign)),
+    ("GET", "/api/planner/people/{id}/fhir.json", Grave(Act::Sign)),
 ];
 
 /// Doors that are knocked at before anything is done.

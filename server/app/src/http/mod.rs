@@ -13,6 +13,7 @@ pub(crate) mod doors;
 mod entry;
 mod erasure;
 mod feed;
+mod fhir;
 mod handshake;
 mod let_in;
 mod letters;

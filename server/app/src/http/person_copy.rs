@@ -8,6 +8,7 @@ use axum::extract::{Path, State};
 use axum::http::header;
 use axum::response::IntoResponse;
 use axum::routing::get;
+use jiff::tz::TimeZone;
 use samebreath_core::people::care::{Of, PersonalForm, Way};
 use samebreath_core::people::person::{Decided, Person, PersonId};
 use samebreath_core::staff::account::AccountId;
@@ -98,8 +99,8 @@ fn form(form: &PersonalForm) -> String {
     format!("{of}: {way}{note}")
 }
 
-/// All of their classes.
-async fn classes(app: &App, person: PersonId) -> Reply<Vec<ClassCopy>> {
+/// All of their classes that were held, whoever led them, the earliest first; each with the time zone of its group.
+pub(crate) async fn held_of(app: &App, person: PersonId) -> Reply<Vec<(HeldClass, TimeZone)>> {
     let mut found = Vec::new();
     for session in app.store.classes_of(person).await? {
         let Some(entry) = app.store.session(session).await? else { continue };
@@ -107,21 +108,27 @@ async fn classes(app: &App, person: PersonId) -> Reply<Vec<ClassCopy>> {
             continue;
         }
         let (ledger, zone) = (app.store.read_after(session, 0).await?, zone_of(app, entry.group).await?);
-        let Some(held) = HeldClass::of(session, &ledger, &zone) else { continue };
-        let Some(of) = held.person(person) else { continue };
-        let class = ClassCopy {
-            id: session.0,
+        found.extend(HeldClass::of(session, &ledger, &zone).map(|held| (held, zone)));
+    }
+    found.sort_by_key(|(held, _)| held.about.ended_at);
+    Ok(found)
+}
+
+async fn classes(app: &App, person: PersonId) -> Reply<Vec<ClassCopy>> {
+    let held = held_of(app, person).await?;
+    let copies = held.iter().filter_map(|(held, _)| {
+        let of = held.person(person)?;
+        Some(ClassCopy {
+            id: held.id.0,
             day: held.about.day,
             title: held.about(of, of.name.clone()).title,
             minutes: held.record.minutes,
             attended: of.attended,
             there_minutes: of.minutes,
             facts: held.facts(Some(of)),
-        };
-        found.push((held.about.ended_at, class));
-    }
-    found.sort_by_key(|(at, _)| *at);
-    Ok(found.into_iter().map(|(_, class)| class).collect())
+        })
+    });
+    Ok(copies.collect())
 }
 
 async fn notes(app: &App, person: PersonId) -> Reply<Vec<NoteCopy>> {

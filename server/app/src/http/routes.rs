@@ -20,8 +20,8 @@ use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared, WRITTEN_WITHIN};
 use crate::http::origin::{Origin, origin};
 use crate::http::{
-    accounts, assets, attendance, classes, desk, doors, entry, erasure, feed, letters, notes, oidc, own,
-    own_links, passkeys, people, person_copy, place, planner, progress, retention, rounds, staff, sums,
+    accounts, assets, attendance, classes, desk, doors, entry, erasure, feed, fhir, letters, notes, oidc,
+    own, own_links, passkeys, people, person_copy, place, planner, progress, retention, rounds, staff, sums,
     today, week,
 };
 
@@ -56,6 +56,7 @@ pub fn router(app: Arc<App>) -> Router {
         .merge(sums::routes())
         .merge(progress::routes())
         .merge(person_copy::routes())
+        .merge(fhir::routes())
         .merge(oidc::routes())
         .merge(letters::routes())
         .merge(feed::routes())

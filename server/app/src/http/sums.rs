@@ -22,7 +22,7 @@ use serde::Deserialize;
 
 use crate::access::staff::Staff;
 use crate::app::App;
-use crate::export::table::{self, Cell};
+use crate::export::table::{Cell, Table};
 use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared};
 use crate::http::whose::Groups;
@@ -63,7 +63,7 @@ async fn file(staff: Staff, State(app): Shared, Query(asked): Query<Asked>) -> R
         (header::CONTENT_TYPE, "text/csv; charset=utf-8"),
         (header::CONTENT_DISPOSITION, "attachment; filename=\"sums.csv\""),
     ];
-    Ok((headers, table::csv(HEAD, rows)))
+    Ok((headers, Table::new(HEAD, rows).csv()))
 }
 
 const HEAD: [&str; 13] = [

@@ -4,13 +4,16 @@ use jiff::tz::TimeZone;
 use samebreath_core::live::{Recorded, Session};
 use samebreath_core::people::person::PersonId;
 use samebreath_core::record::class::{ClassRecord, PersonRecord, class_record};
-use samebreath_core::record::note::{Fact, NoteAbout, SignedNote, facts_about, facts_of_class, title_for};
+use samebreath_core::record::note::{
+    Fact, NoteAbout, NoteContent, SignedNote, Signer, alone, facts_about, facts_of_class, title_for,
+};
 use samebreath_core::text::Name;
 use samebreath_store::ledger::SessionId;
 use samebreath_store::notes::{KeptNote, digest};
 use samebreath_store::{Store, StoreError};
 use uuid::Uuid;
 
+use crate::export::words::instant;
 use crate::session::history::day_in;
 
 /// A class that is over, with what its ledger says.
@@ -46,6 +49,11 @@ impl HeldClass {
         NoteAbout { title, person: person.person, name: Some(name), ..self.about.clone() }
     }
 
+    /// The record with nobody else in it.
+    pub(crate) fn alone(&self, person: &PersonRecord) -> ClassRecord {
+        alone(&self.session, &self.record, person.seat)
+    }
+
     /// What the record says about somebody, or about the class as a whole.
     pub(crate) fn facts(&self, person: Option<&PersonRecord>) -> Vec<Fact> {
         match person {
@@ -79,4 +87,21 @@ pub(crate) async fn keep(
 /// What was signed; `None` after its person was erased.
 pub(crate) fn read(note: &KeptNote) -> Option<SignedNote> {
     serde_json::from_str(&note.body).ok()
+}
+
+/// Who signed a note and when, as a sentence.
+pub(crate) fn signed_by(note: &SignedNote) -> String {
+    let Signer { name, clinician, .. } = &note.signer;
+    let day: String = instant(note.signed_at).chars().take(10).collect();
+    let late = if note.content.to().is_none() && note.is_late() { " Late entry." } else { "" };
+    format!("Signed by {name}, {}, {}, on {day}.{late}", clinician.title, clinician.licence)
+}
+
+/// What a note, or an addition to one, is called.
+pub(crate) fn kind_of(note: &SignedNote) -> &'static str {
+    match note.content {
+        NoteContent::Note { .. } => "Note",
+        NoteContent::Addition { .. } => "Addition",
+        NoteContent::Correction { .. } => "Correction",
+    }
 }

@@ -90,6 +90,7 @@ export const afterText = {
     "answers.csv": "Answers",
     "efforts.csv": "Effort",
     "reports.csv": "Reports",
+    "records.json": "All in one (JSON)",
   },
   showAttendance: "Show who came",
   attendanceTable: "Who came to the last classes",

@@ -10,6 +10,11 @@ export const recordText = {
   loading: "Reading the classes …",
   back: "Their page",
   copy: "Their own copy",
+  forSystem: "For a health record system (FHIR R4):",
+  withNames: "with names",
+  saveFhir: "Save the file",
+  noneOfOthers:
+    "The file has their classes, what they said and the signed notes, and nobody else of the class. Where it goes, your rules say.",
   print: "Print",
   failed: "The classes could not be read. Go back and try again.",
   none: "They have not been in a class that was held yet.",

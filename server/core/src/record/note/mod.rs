@@ -4,6 +4,7 @@
 //! A note about a person has the four parts that are usual (subjective, objective, assessment, plan: common practice).
 //! Its assessment is never filled in here.
 
+mod alone;
 mod facts;
 mod others;
 mod words;
@@ -11,6 +12,7 @@ mod words;
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
+pub use alone::alone;
 pub use facts::{facts_about, facts_of_class, title_for};
 
 use crate::people::person::PersonId;
@@ -68,6 +70,20 @@ pub struct NoteWords {
     pub assessment: Option<NoteText>,
     /// What follows.
     pub plan: Option<NoteText>,
+}
+
+impl NoteWords {
+    /// The parts in their order: what each is called, which facts stand in it, and what was written. The assessment has no
+    /// facts.
+    #[must_use]
+    pub fn parts(&self) -> [(&'static str, Option<NotePart>, Option<&NoteText>); 4] {
+        [
+            ("Subjective", Some(NotePart::Subjective), self.subjective.as_ref()),
+            ("Objective", Some(NotePart::Objective), self.objective.as_ref()),
+            ("Assessment", None, self.assessment.as_ref()),
+            ("Plan", Some(NotePart::Plan), self.plan.as_ref()),
+        ]
+    }
 }
 
 /// What was written so far of a note that is not signed.

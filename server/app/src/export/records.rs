@@ -1,16 +1,16 @@
-//! What a group's classes were, as tables: one file for each kind of line.
+//! What a group's classes were, as tables: one for each kind of line, each a file of its own, and all of them as one file for
+//! another program.
 
-use jiff::Timestamp;
 use jiff::tz::TimeZone;
 use samebreath_core::live::{StepId, Whose};
 use samebreath_core::people::rules::Felt;
 use samebreath_core::record::class::{Attended, ClassRecord, PersonRecord};
-use samebreath_core::time::EpochMs;
 use samebreath_core::time::day::Date;
+use serde_json::Value;
 use uuid::Uuid;
 
-use crate::export::table::{Cell, csv};
-use crate::export::words::word;
+use crate::export::table::{Cell, Table};
+use crate::export::words::{local, word};
 
 /// A class of a group.
 pub(crate) struct OfClass<'a> {
@@ -22,26 +22,51 @@ pub(crate) struct OfClass<'a> {
     pub record: &'a ClassRecord,
 }
 
+/// The form of the file for another program; `schemas/records-1.json` says what is in it.
+const FORMAT: &str = "samebreath.records/1";
+/// The schema.
+const SCHEMA: &str = include_str!("../../schemas/records-1.json");
+/// The tables, by name.
+const TABLES: [&str; 5] = ["classes", "attendance", "answers", "efforts", "reports"];
+
 /// The files, by name.
-pub(crate) const FILES: [&str; 5] =
-    ["classes.csv", "attendance.csv", "answers.csv", "efforts.csv", "reports.csv"];
+pub(crate) const FILES: [&str; 7] = [
+    "classes.csv",
+    "attendance.csv",
+    "answers.csv",
+    "efforts.csv",
+    "reports.csv",
+    "records.json",
+    "records.schema.json",
+];
 
 /// One of the files; `None` for another name.
 pub(crate) fn file(name: &str, classes: &[OfClass<'_>], zone: &TimeZone) -> Option<String> {
+    match name {
+        "records.json" => Some(json(classes, zone).to_string()),
+        "records.schema.json" => Some(SCHEMA.to_owned()),
+        _ => Some(table(name.strip_suffix(".csv")?, classes, zone)?.csv()),
+    }
+}
+
+fn table(name: &str, classes: &[OfClass<'_>], zone: &TimeZone) -> Option<Table> {
     Some(match name {
-        "classes.csv" => of_classes(classes, zone),
-        "attendance.csv" => attendance(classes),
-        "answers.csv" => answers(classes),
-        "efforts.csv" => efforts(classes),
-        "reports.csv" => reports(classes, zone),
+        "classes" => of_classes(classes, zone),
+        "attendance" => attendance(classes),
+        "answers" => answers(classes),
+        "efforts" => efforts(classes),
+        "reports" => reports(classes, zone),
         _ => return None,
     })
 }
 
-/// An instant in a time zone, as ISO 8601 with its offset.
-fn local(at: EpochMs, zone: &TimeZone) -> Option<String> {
-    let at = Timestamp::from_millisecond(at.0).ok()?.to_zoned_datetime(zone.clone());
-    Some(at.strftime("%Y-%m-%dT%H:%M:%S%:z").to_string())
+/// All tables at once.
+fn json(classes: &[OfClass<'_>], zone: &TimeZone) -> Value {
+    let tables = TABLES.iter().filter_map(|name| {
+        let rows = table(name, classes, zone)?.json();
+        Some(((*name).to_owned(), rows))
+    });
+    Value::Object([("format".to_owned(), FORMAT.into())].into_iter().chain(tables).collect())
 }
 
 fn seconds(ms: i64) -> Cell {
@@ -59,9 +84,9 @@ fn title(class: &OfClass<'_>, step: Option<StepId>) -> Cell {
     Cell::maybe(found.map(|step| step.title.clone()))
 }
 
-fn of_classes(classes: &[OfClass<'_>], zone: &TimeZone) -> String {
+fn of_classes(classes: &[OfClass<'_>], zone: &TimeZone) -> Table {
     let head = ["class", "day", "title", "started_at", "ended_at", "minutes", "led_by", "expected", "came"];
-    csv(
+    Table::new(
         head,
         classes.iter().map(|class| {
             let record = class.record;
@@ -83,7 +108,7 @@ fn of_classes(classes: &[OfClass<'_>], zone: &TimeZone) -> String {
     )
 }
 
-fn attendance(classes: &[OfClass<'_>]) -> String {
+fn attendance(classes: &[OfClass<'_>]) -> Table {
     let head = [
         "class",
         "day",
@@ -95,7 +120,7 @@ fn attendance(classes: &[OfClass<'_>]) -> String {
         "put_right_because",
         "said_cannot_come",
     ];
-    csv(
+    Table::new(
         head,
         each_person(classes).map(|(class, person)| {
             let [class, day, id, name] = whose(class, person);
@@ -114,7 +139,7 @@ fn attendance(classes: &[OfClass<'_>]) -> String {
     )
 }
 
-fn answers(classes: &[OfClass<'_>]) -> String {
+fn answers(classes: &[OfClass<'_>]) -> Table {
     let head = [
         "class",
         "day",
@@ -153,10 +178,10 @@ fn answers(classes: &[OfClass<'_>]) -> String {
             ])
         })
     });
-    csv(head, each)
+    Table::new(head, each)
 }
 
-fn efforts(classes: &[OfClass<'_>]) -> String {
+fn efforts(classes: &[OfClass<'_>]) -> Table {
     let head = ["class", "day", "person", "name", "after", "effort"];
     let each = each_person(classes).flat_map(|(class, person)| {
         person.efforts.iter().map(move |said| {
@@ -164,10 +189,10 @@ fn efforts(classes: &[OfClass<'_>]) -> String {
             [id, day, whom, name, title(class, said.step), Cell::Number(said.score.into())]
         })
     });
-    csv(head, each)
+    Table::new(head, each)
 }
 
-fn reports(classes: &[OfClass<'_>], zone: &TimeZone) -> String {
+fn reports(classes: &[OfClass<'_>], zone: &TimeZone) -> Table {
     let head = [
         "class",
         "day",
@@ -214,7 +239,7 @@ fn reports(classes: &[OfClass<'_>], zone: &TimeZone) -> String {
             ])
         })
     });
-    csv(head, each)
+    Table::new(head, each)
 }
 
 fn each_person<'a>(classes: &'a [OfClass<'a>]) -> impl Iterator<Item = (&'a OfClass<'a>, &'a PersonRecord)> {

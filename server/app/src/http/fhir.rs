@@ -1,0 +1,112 @@
+//! Hands out records for a health record system: those of one person, and those of a group.
+
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+use axum::Router;
+use axum::extract::{Path, Query, State};
+use axum::http::header;
+use axum::response::IntoResponse;
+use axum::routing::get;
+use samebreath_core::people::person::{Person, PersonId};
+use samebreath_core::record::note::SignedNote;
+use samebreath_core::staff::may::Act;
+use samebreath_core::text::Name;
+use samebreath_core::versioned::Versioned;
+use samebreath_store::ledger::SessionId;
+use serde::Deserialize;
+use uuid::Uuid;
+
+use crate::access::staff::Staff;
+use crate::app::App;
+use crate::export::fhir::{Bundle, FhirClass, FhirGroup, FhirPerson, Records, bundle};
+use crate::failure::Failure;
+use crate::http::ask::{Reply, Shared};
+use crate::http::attendance::held;
+use crate::http::person_copy::held_of;
+use crate::http::whose::Groups;
+use crate::session::notes::read;
+
+/// What else is asked for.
+#[derive(Debug, Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Asked {
+    /// Whether people's names go along. Without them, a person is known by an identifier alone.
+    #[serde(default)]
+    names: bool,
+}
+
+pub(crate) fn routes() -> Router<Arc<App>> {
+    Router::new()
+        .route("/api/planner/people/{id}/fhir.json", get(of_person))
+        .route("/api/planner/groups/{id}/fhir.json", get(of_group))
+}
+
+/// One person's records, with nobody else of their classes in them.
+async fn of_person(
+    staff: Staff,
+    State(app): Shared,
+    Path(id): Path<Uuid>,
+    Query(asked): Query<Asked>,
+) -> Reply<impl IntoResponse> {
+    let kept: Versioned<Person> = app.store.document(id).await?.ok_or(Failure::NotFound)?;
+    let (person, groups) = (PersonId(id), Groups::of(&staff, &app).await?);
+    groups.check(Act::Sign, groups.person(person))?;
+    let held = held_of(&app, person).await?;
+    let alone: Vec<_> = held
+        .iter()
+        .filter_map(|(class, zone)| Some((class, zone, class.alone(class.person(person)?))))
+        .collect();
+    let classes = alone.iter().map(|(class, zone, record)| FhirClass {
+        id: class.id.0,
+        day: class.about.day,
+        zone,
+        record,
+    });
+    let kept_notes = app.store.notes_of_person(person).await?;
+    let notes: Vec<(Uuid, SignedNote)> =
+        kept_notes.iter().filter_map(|note| Some((note.id, read(note)?))).collect();
+    let people = vec![FhirPerson { id: person, name: asked.names.then_some(&kept.content.name) }];
+    let records = Records { group: None, people, classes: classes.collect(), notes: &notes };
+    Ok(file(&bundle(&records, app.clock.now())))
+}
+
+/// A group's records: all of its people.
+async fn of_group(
+    staff: Staff,
+    State(app): Shared,
+    Path(id): Path<Uuid>,
+    Query(asked): Query<Asked>,
+) -> Reply<impl IntoResponse> {
+    let (group, zone, held) = held(&app, &staff, id, usize::MAX).await?;
+    let known: Vec<Versioned<Person>> = app.store.documents().await?;
+    let in_classes = held.iter().flat_map(|(_, _, record)| record.people.iter().filter_map(|one| one.person));
+    let ids: BTreeSet<PersonId> = in_classes.chain(group.people.iter().copied()).collect();
+    let name = |id: &PersonId| -> Option<&Name> {
+        let kept = known.iter().find(|kept| kept.id == id.0)?;
+        asked.names.then_some(&kept.content.name)
+    };
+    let people = ids.iter().map(|id| FhirPerson { id: *id, name: name(id) });
+    let mut notes: Vec<(Uuid, SignedNote)> = Vec::new();
+    for (class, ..) in &held {
+        let kept = app.store.notes_of_class(SessionId(*class)).await?;
+        // The note about the class as a whole is about nobody who has a record elsewhere.
+        let kept = kept.iter().filter(|note| note.person.is_some_and(|person| ids.contains(&person)));
+        notes.extend(kept.filter_map(|note| Some((note.id, read(note)?))));
+    }
+    let classes =
+        held.iter().map(|(class, day, record)| FhirClass { id: *class, day: *day, zone: &zone, record });
+    let records = Records {
+        group: Some(FhirGroup { id, name: group.name.as_str(), members: &group.people }),
+        people: people.collect(),
+        classes: classes.collect(),
+        notes: &notes,
+    };
+    Ok(file(&bundle(&records, app.clock.now())))
+}
+
+fn file(bundle: &Bundle) -> impl IntoResponse + use<> {
+    // Nothing in a bundle is refused by JSON.
+    let text = serde_json::to_string(bundle).unwrap_or_default();
+    ([(header::CONTENT_TYPE, "application/fhir+json")], text)
+}
