@@ -123,3 +123,35 @@ test("a person's own copy has all of theirs and nothing of others, and is read w
   rmSync(again, { recursive: true });
   assert.ok(later.looked_at.some(({ act }) => act === "read: people, copy.zip"), JSON.stringify(later.looked_at.slice(-3)));
 });
+
+test("what other programs may call is as its description says, which OpenAPI's validator of others accepts", async () => {
+  const description = await (await fetch(`${origin}/api/openapi.json`)).json();
+  const folder = mkdtempSync(join(tmpdir(), "openapi-"));
+  writeFileSync(join(folder, "openapi.json"), JSON.stringify(description));
+  const validate = ["-m", "openapi_spec_validator", "--errors", "all", join(folder, "openapi.json")];
+  assert.match(execFileSync(here("../.venv/bin/python"), validate, { encoding: "utf8" }), /OK/);
+  rmSync(folder, { recursive: true });
+  const [people, groups, plans] = await Promise.all(["people", "groups", "plans"].map(async (of) => (await ask(`/api/planner/${of}`)).json()));
+  const ids = { people: people[0].id, groups: groups[0].id, plans: plans[0].id };
+  const answers = (operation, status) => Object.keys(operation.responses[status].content ?? {});
+  let called = 0;
+  for (const [path, { get: operation }] of Object.entries(description.paths).filter(([, { get }]) => get)) {
+    const file = operation.parameters.find(({ name }) => name === "file")?.schema.enum ?? [""];
+    for (const name of file) {
+      const of = path.split("/")[3];
+      const filled = path.replace("{id}", ids[of]).replace("{file}", name);
+      // A calendar needs a link of its own, which the tests of calendars have.
+      if (path.includes("{token}")) continue;
+      const answer = await ask(filled);
+      const kind = answer.headers.get("content-type").split(";")[0];
+      assert.ok(answers(operation, "200").includes(kind), `${filled}: ${kind}`);
+      if (operation.security.length > 0) {
+        const out = await fetch(origin + filled);
+        assert.deepEqual([out.status, answers(operation, "401")], [401, ["application/json"]], filled);
+        assert.deepEqual(Object.keys(await out.json()).sort(), description.components.schemas.Problem.required);
+      }
+      called++;
+    }
+  }
+  assert.ok(called > 15, `${called}`);
+});

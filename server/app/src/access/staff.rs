@@ -51,7 +51,7 @@ impl Staff {
 }
 
 /// The name of the cookie.
-fn cookie_name(site: &Site) -> String {
+pub(crate) fn cookie_name(site: &Site) -> String {
     format!("{}staff", site.cookie_prefix())
 }
 

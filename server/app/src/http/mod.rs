@@ -19,6 +19,7 @@ mod let_in;
 mod letters;
 mod notes;
 mod oidc;
+mod openapi;
 mod origin;
 mod own;
 mod own_links;

@@ -21,8 +21,8 @@ use crate::http::ask::{Reply, Shared, WRITTEN_WITHIN};
 use crate::http::origin::{Origin, origin};
 use crate::http::{
     accounts, assets, attendance, classes, desk, doors, entry, erasure, feed, fhir, letters, notes, oidc,
-    own, own_links, passkeys, people, person_copy, place, planner, progress, retention, rounds, staff, sums,
-    today, week,
+    openapi, own, own_links, passkeys, people, person_copy, place, planner, progress, retention, rounds,
+    staff, sums, today, week,
 };
 
 /// The longest body of a request.
@@ -57,6 +57,7 @@ pub fn router(app: Arc<App>) -> Router {
         .merge(progress::routes())
         .merge(person_copy::routes())
         .merge(fhir::routes())
+        .merge(openapi::routes())
         .merge(oidc::routes())
         .merge(letters::routes())
         .merge(feed::routes())
