@@ -4,6 +4,8 @@
 #![allow(clippy::unwrap_used, missing_docs, reason = "tests")]
 
 mod common;
+#[path = "../../core/tests/common/mod.rs"]
+mod core_tests;
 
 mod accounts;
 mod after;
@@ -17,6 +19,7 @@ mod erased;
 mod gathering;
 mod groups;
 mod host;
+mod known_truth;
 mod notes;
 mod notify;
 mod outlet;
