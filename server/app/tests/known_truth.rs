@@ -364,3 +364,46 @@ async fn what_people_did_how_hard_it_was_and_what_hurt_is_what_it_was() {
         .collect();
     assert_eq!(reported, weeks().map(|week| usize::from(hurts(3, week))).collect::<Vec<_>>());
 }
+
+#[tokio::test]
+async fn a_plan_for_the_group_shows_what_it_did_with_a_drill_and_proposes_one_notch() {
+    let known = Known::open().await;
+    let step = |drill: &str| {
+        json!({ "part": null, "title": null, "note": null,
+            "what": { "kind": "drill", "drill": drill, "change": {} } })
+    };
+    let steps = ["long-hiss", "sit-tall", "whole-face"].map(step);
+    let draft = json!({ "title": "Next", "minutes": 30, "start": null, "steps": steps, "home": [] });
+    let look = async |day: Option<String>| {
+        let planned = json!({ "draft": draft, "day": day, "group": known.group });
+        let asked = json!({ "plan": null, "planned": planned });
+        let answer = known.server.post("/api/planner/look", &known.cookie, &asked).await;
+        assert_eq!(answer.status, 200, "{}", answer.body);
+        answer.json()
+    };
+    let now = look(None).await;
+    let [hiss, sit, face] = [0, 1, 2].map(|at: usize| &now["steps"][at]);
+    // In the last class one of six did not come, and one said nothing of the hiss; the first went beyond the target.
+    let last = CLASSES - 1;
+    let last_class = &hiss["did"][0];
+    assert_eq!(last_class["day"], day(last));
+    let asked = count(0..NAMES.len(), |who| came(*who, last));
+    let did = count(0..NAMES.len(), |who| did_hiss(*who, last));
+    assert_eq!((asked, did), (5, 4), "the truth");
+    assert_eq!((&last_class["asked"], &last_class["did"]), (&json!(asked), &json!(did)));
+    assert_eq!(
+        (&last_class["marked"], &last_class["reached"], &last_class["effort"]),
+        (&json!(1), &json!(1), &json!(3.0))
+    );
+    assert_eq!(hiss["proposal"]["because"], "went_well");
+    assert_eq!(hiss["proposal"]["change"]["hold"]["target_ms"], 9_000);
+    // Only half of them said that they sat tall, which speaks for nothing; the plan has fewer anyway.
+    assert_eq!((&sit["did"][0]["planned"]["reps"], &sit["proposal"]), (&json!(reps(last)), &Value::Null));
+    assert_eq!(face["did"], json!([]));
+    // A plan for an earlier day knows nothing of what came after it.
+    let then = look(Some(day(3))).await;
+    let days: Vec<Value> =
+        then["steps"][0]["did"].as_array().unwrap().iter().map(|one| one["day"].clone()).collect();
+    assert_eq!(days, [json!(day(2)), json!(day(1)), json!(day(0))]);
+    assert_eq!(then["steps"][0]["proposal"]["because"], "reported");
+}

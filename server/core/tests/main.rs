@@ -11,6 +11,7 @@ mod care;
 mod coming;
 mod concerns;
 mod course;
+mod did;
 mod erasing;
 mod forms;
 mod groups;

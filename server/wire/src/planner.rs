@@ -9,6 +9,7 @@ use samebreath_core::people::care::Condition;
 use samebreath_core::plan::advice::Advice;
 use samebreath_core::plan::draft::{DraftError, Planned};
 use samebreath_core::plan::group::GroupId;
+use samebreath_core::record::did::{DrillClass, NotchProposal};
 use samebreath_core::text::LanguageTag;
 use samebreath_core::time::EpochMs;
 use samebreath_core::time::day::Date;
@@ -265,7 +266,7 @@ pub struct LookAt {
 }
 
 /// What a draft amounts to.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
 pub struct Look {
     /// Why the draft cannot be led yet, if it cannot.
     pub error: Option<DraftError>,
@@ -311,7 +312,7 @@ pub struct RoundLeft {
 }
 
 /// What a step amounts to.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, TS)]
 pub struct StepLook {
     /// The title of the step.
     pub title: String,
@@ -323,6 +324,10 @@ pub struct StepLook {
     pub reps: u32,
     /// The time held as planned, in milliseconds.
     pub held_ms: i64,
+    /// What the plan's group did with its drill in the last classes that had it, the newest first.
+    pub did: Vec<DrillClass>,
+    /// One notch more or less, where that speaks for it.
+    pub proposal: Option<NotchProposal>,
 }
 
 /// A class whose records cannot be read (`GET /api/planner/unreadable`).

@@ -11,9 +11,7 @@ use jiff::tz::TimeZone;
 use samebreath_core::people::person::{Person, PersonId};
 use samebreath_core::plan::group::{Group, GroupId};
 use samebreath_core::record::attendance_table::{AttendanceTable, attendance_table};
-use samebreath_core::record::class::ClassRecord;
 use samebreath_core::staff::may::Act;
-use samebreath_core::time::day::Date;
 use samebreath_core::versioned::Versioned;
 use uuid::Uuid;
 
@@ -24,7 +22,7 @@ use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared};
 use crate::http::documents;
 use crate::http::whose::Groups;
-use crate::session::history::{day_in, record_of, zone_of};
+use crate::session::history::{Held, held, zone_of};
 
 /// How many of the last classes are in the table: a quarter of a year.
 const CLASSES: usize = 12;
@@ -35,11 +33,8 @@ pub(crate) fn routes() -> Router<Arc<App>> {
         .route("/api/planner/groups/{id}/records/{file}", get(file))
 }
 
-/// A class that was held: its id, its day in the group's time zone, and what it was.
-pub(crate) type Held = (Uuid, Date, Arc<ClassRecord>);
-
 /// The last classes of a group that were held, the earliest first, if whoever asks may see them.
-pub(crate) async fn held(
+pub(crate) async fn held_of(
     app: &App,
     staff: &Staff,
     id: Uuid,
@@ -48,24 +43,11 @@ pub(crate) async fn held(
     let group = documents::stored::<Group>(app, staff, id).await?.content;
     let groups = Groups::of(staff, app).await?;
     groups.check(Act::ReadHealth, groups.day(Some(GroupId(id)), None))?;
-    let zone = zone_of(app, Some(GroupId(id))).await?;
-    let mut classes = Vec::new();
-    // The newest come first.
-    let ended = app.store.sessions_of(GroupId(id)).await?;
-    for entry in ended.into_iter().filter(|entry| entry.ended_at.is_some()) {
-        if classes.len() == most {
-            break;
-        }
-        let Some(record) = record_of(app, entry.id).await else { continue };
-        let Some(day) = record.started_at.and_then(|at| day_in(&zone, at)) else { continue };
-        classes.push((entry.id.0, day, record));
-    }
-    classes.reverse();
-    Ok((group, zone, classes))
+    Ok((group, zone_of(app, Some(GroupId(id))).await?, held(app, GroupId(id), most).await?))
 }
 
 async fn of_group(staff: Staff, State(app): Shared, Path(id): Path<Uuid>) -> Reply<Json<AttendanceTable>> {
-    let (group, _, classes) = held(&app, &staff, id, CLASSES).await?;
+    let (group, _, classes) = held_of(&app, &staff, id, CLASSES).await?;
     let people: Vec<Versioned<Person>> = app.store.documents().await?;
     let known = people.into_iter().map(|person| (PersonId(person.id), person.content.name)).collect();
     let classes: Vec<_> = classes.iter().map(|(session, day, record)| (*session, *day, &**record)).collect();
@@ -81,7 +63,7 @@ async fn file(
     if !FILES.contains(&name.as_str()) {
         return Err(Failure::Body(format!("there is no file `{name}`; the files are {}", FILES.join(", "))));
     }
-    let (_, zone, classes) = held(&app, &staff, id, usize::MAX).await?;
+    let (_, zone, classes) = held_of(&app, &staff, id, usize::MAX).await?;
     let classes: Vec<OfClass<'_>> =
         classes.iter().map(|(id, day, record)| OfClass { id: *id, day: *day, record }).collect();
     let text = records::file(&name, &classes, &zone).ok_or(Failure::NotFound)?;

@@ -22,8 +22,8 @@ use crate::app::App;
 use crate::export::fhir::{Bundle, FhirClass, FhirGroup, FhirPerson, Records, bundle};
 use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared};
-use crate::http::attendance::held;
-use crate::http::person_copy::held_of;
+use crate::http::attendance;
+use crate::http::person_copy;
 use crate::http::whose::Groups;
 use crate::session::notes::read;
 
@@ -52,7 +52,7 @@ async fn of_person(
     let kept: Versioned<Person> = app.store.document(id).await?.ok_or(Failure::NotFound)?;
     let (person, groups) = (PersonId(id), Groups::of(&staff, &app).await?);
     groups.check(Act::Sign, groups.person(person))?;
-    let held = held_of(&app, person).await?;
+    let held = person_copy::held_of(&app, person).await?;
     let alone: Vec<_> = held
         .iter()
         .filter_map(|(class, zone)| Some((class, zone, class.alone(class.person(person)?))))
@@ -78,7 +78,7 @@ async fn of_group(
     Path(id): Path<Uuid>,
     Query(asked): Query<Asked>,
 ) -> Reply<impl IntoResponse> {
-    let (group, zone, held) = held(&app, &staff, id, usize::MAX).await?;
+    let (group, zone, held) = attendance::held_of(&app, &staff, id, usize::MAX).await?;
     let known: Vec<Versioned<Person>> = app.store.documents().await?;
     let in_classes = held.iter().flat_map(|(_, _, record)| record.people.iter().filter_map(|one| one.person));
     let ids: BTreeSet<PersonId> = in_classes.chain(group.people.iter().copied()).collect();

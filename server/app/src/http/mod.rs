@@ -17,6 +17,7 @@ mod fhir;
 mod handshake;
 mod let_in;
 mod letters;
+mod look;
 mod notes;
 mod oidc;
 mod openapi;

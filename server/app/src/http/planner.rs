@@ -1,5 +1,4 @@
-//! What the planner asks for by plain request: the library, plans, what a draft adds up to, the preview
-//! of a drill, and the start of a class.
+//! What the planner asks for by plain request: the library, plans, the preview of a drill, and the start of a class.
 
 use std::sync::Arc;
 
@@ -12,21 +11,17 @@ use samebreath_core::clue::Clue;
 use samebreath_core::clue::written::round_of;
 use samebreath_core::drill::Drill;
 use samebreath_core::file::Source;
-use samebreath_core::library::Library;
 use samebreath_core::live::{Content, LiveStep};
 use samebreath_core::people::rules::{CONDITIONS, Rule};
-use samebreath_core::plan::advice::{Around, advise};
+use samebreath_core::plan::StepRequest;
 use samebreath_core::plan::draft::{self, Draft, DraftStep, Planned};
-use samebreath_core::plan::group::{Group, GroupId};
-use samebreath_core::plan::history::History;
+use samebreath_core::plan::group::GroupId;
 use samebreath_core::plan::timeline;
-use samebreath_core::plan::{self, Step, StepRequest};
 use samebreath_core::staff::may::Act;
 use samebreath_core::time::day::Date;
 use samebreath_core::versioned::Versioned;
 use samebreath_wire::planner::{
-    ClueCard, ClueWords, DrillCard, GroupHad, HadDrill, LibraryBook, Look, LookAt, NewPlan, PlanCard,
-    RoundLeft, StepLook, TemplateCard, Unreadable,
+    ClueCard, ClueWords, DrillCard, LibraryBook, NewPlan, PlanCard, TemplateCard, Unreadable,
 };
 use uuid::Uuid;
 
@@ -37,7 +32,7 @@ use crate::host::house;
 use crate::http::ask::{Reply, Shared};
 use crate::http::body::JsonBody;
 use crate::http::documents::{self, Once};
-use crate::http::people::{group_of, roll_of};
+use crate::http::people::group_of;
 use crate::http::whose::Groups;
 use crate::session::history::{self, day_of};
 
@@ -49,7 +44,6 @@ pub(crate) fn routes() -> Router<Arc<App>> {
         .route("/api/planner/plans/{id}", documents::routes::<Planned>())
         .route("/api/planner/plans/{id}/plan.toml", get(plan_file))
         .route("/api/planner/unreadable", get(unreadable))
-        .route("/api/planner/look", post(look))
         .route("/api/planner/preview", post(preview))
 }
 
@@ -219,62 +213,6 @@ fn file_name(day: Option<Date>, whose: &str) -> String {
     let words: Vec<_> = plain.split_whitespace().collect();
     let whose = if words.is_empty() { "plan".to_owned() } else { words.join("-") };
     day.map_or_else(|| format!("{whose}.toml"), |day| format!("{day}-{whose}.toml"))
-}
-
-async fn look(
-    staff: Staff,
-    State(app): Shared,
-    JsonBody(LookAt { plan: id, planned }): JsonBody<LookAt>,
-) -> Reply<Json<Look>> {
-    let library = &*app.shelf.library();
-    let whose = Groups::of(&staff, &app).await?;
-    let may_see = whose.may(Act::ReadHealth, whose.plan(&planned));
-    let Planned { draft, day, group } = planned;
-    // What a group had, and its people's precautions, are for whoever may see them.
-    let group = group.filter(|_| may_see);
-    // Only the steps before the first mistake are added up.
-    let steps: Vec<Step> = draft.steps.iter().map_while(|step| step.step(library).ok()).collect();
-    let slots = plan::schedule(&steps);
-    let clock_ms = slots.iter().map(|slot| slot.clock_ms).sum();
-    let looks = steps.iter().zip(slots).map(|(step, slot)| StepLook {
-        title: step.title.to_string(),
-        starts_ms: slot.starts_ms,
-        clock_ms: slot.clock_ms,
-        reps: slot.figures.reps,
-        held_ms: slot.figures.held_ms,
-    });
-    let steps = looks.collect();
-    let mut week = Vec::new();
-    let mut known = None;
-    if let (Some(group_id), Some(roll), Some(day)) =
-        (group, roll_of(&app, group).await?, day.or_else(|| day_of(app.clock.now())))
-    {
-        let plans = app.store.documents().await?;
-        week = history::week_of(&app, group_id, day, id, &plans);
-        known = Some((roll, history::before(&app, group_id, day, id, &plans).await?));
-    }
-    let around = Around {
-        rules: &app.house.rules,
-        group: known.as_ref().map(|(roll, history)| (roll, history)),
-        week: &week,
-    };
-    let (error, advice) = match draft.plan(library) {
-        Ok(plan) => (None, advise(&draft, &plan, library, around)),
-        Err(error) => (Some(error), Vec::new()),
-    };
-    let class_ms = i64::from(draft.minutes) * 60_000;
-    let had = known.as_ref().map(|(roll, history)| had(library, &roll.group, history));
-    Ok(Json(Look { error, clock_ms, class_ms, steps, advice, had }))
-}
-
-fn had(library: &Library, group: &Group, history: &History) -> GroupHad {
-    let rounds = library.clue_sets().map(|set| RoundLeft {
-        set: set.id.to_string(),
-        left: history.left(set, group.weeks_apart),
-        days: set.clues.iter().filter_map(|clue| history.clue(&clue.answer)).min(),
-    });
-    let drills = history.drills().map(|(drill, days)| HadDrill { drill: drill.to_string(), days });
-    GroupHad { drills: drills.collect(), rounds: rounds.collect() }
 }
 
 /// One step alone, as a class screen would show it.

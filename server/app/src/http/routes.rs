@@ -20,9 +20,9 @@ use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared, WRITTEN_WITHIN};
 use crate::http::origin::{Origin, origin};
 use crate::http::{
-    accounts, assets, attendance, classes, desk, doors, entry, erasure, feed, fhir, letters, notes, oidc,
-    openapi, own, own_links, passkeys, people, person_copy, place, planner, progress, retention, rounds,
-    staff, sums, today, week,
+    accounts, assets, attendance, classes, desk, doors, entry, erasure, feed, fhir, letters, look, notes,
+    oidc, openapi, own, own_links, passkeys, people, person_copy, place, planner, progress, retention,
+    rounds, staff, sums, today, week,
 };
 
 /// The longest body of a request.
@@ -40,6 +40,7 @@ pub fn router(app: Arc<App>) -> Router {
         .merge(place::routes())
         .merge(desk::routes())
         .merge(planner::routes())
+        .merge(look::routes())
         .merge(people::routes())
         .merge(rounds::routes())
         .merge(week::routes())

@@ -93,6 +93,27 @@ pub(crate) async fn record_of(app: &App, session: SessionId) -> Option<Arc<Class
     folded(app, &app.records, session, fold).await.ok().flatten()
 }
 
+/// A class that was held: its id, its day in the group's time zone, and what it was.
+pub(crate) type Held = (Uuid, Date, Arc<ClassRecord>);
+
+/// The last `most` classes of a group that were held, the earliest first.
+pub(crate) async fn held(app: &App, group: GroupId, most: usize) -> Result<Vec<Held>, StoreError> {
+    let zone = zone_of(app, Some(group)).await?;
+    let mut classes = Vec::new();
+    // The newest come first.
+    let ended = app.store.sessions_of(group).await?;
+    for entry in ended.into_iter().filter(|entry| entry.ended_at.is_some()) {
+        if classes.len() == most {
+            break;
+        }
+        let Some(record) = record_of(app, entry.id).await else { continue };
+        let Some(day) = record.started_at.and_then(|at| day_in(&zone, at)) else { continue };
+        classes.push((entry.id.0, day, record));
+    }
+    classes.reverse();
+    Ok(classes)
+}
+
 /// The loads of the group's other plans in the week of `day`.
 pub(crate) fn week_of(
     app: &App,

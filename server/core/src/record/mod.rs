@@ -4,6 +4,7 @@ pub mod attendance;
 pub mod attendance_table;
 pub mod class;
 pub mod concerns;
+pub mod did;
 pub mod erase;
 pub mod had;
 pub mod holds;

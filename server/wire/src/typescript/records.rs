@@ -2,6 +2,7 @@
 
 use samebreath_core::live;
 use samebreath_core::plan::timeline;
+use samebreath_core::record::did;
 use samebreath_core::record::progress::{self, statistics};
 use samebreath_core::record::{attendance_table, class, concerns, holds, incidents, note, sums};
 use ts_rs::Config;
@@ -57,6 +58,9 @@ pub(super) fn notes(config: &Config) -> String {
         notes::SignNote,
         notes::AddToNote,
         notes::PersonOverTime,
+        did::DrillClass,
+        did::NotchProposal,
+        did::NotchReason,
         progress::Progress,
         progress::ClassDay,
         progress::StopThen,

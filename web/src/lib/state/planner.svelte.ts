@@ -11,6 +11,7 @@ import type {
   ClassLinks,
   ComingClass,
   GroupCard,
+  Draft,
   GroupLook,
   LibraryBook,
   Look,
@@ -48,7 +49,7 @@ export class PlannerState {
   #cameFrom = $state<string | null>(null);
   /** The clinician who decides on this screen. */
   clinician = $state("");
-  look = $state.raw<Look | null>(null);
+  look = $state.raw<(Look & { of: Draft }) | null>(null);
   roundLook = $state.raw<RoundLook | null>(null);
   /** When the group on the screen meets. */
   groupLook = $state.raw<GroupLook | null>(null);
@@ -347,8 +348,9 @@ export class PlannerState {
       number === this.#looks && this.plan === plan && this.round === round && this.group === group;
     try {
       if (plan) {
-        const look = await this.server.look({ plan: plan.id, planned: plan.content });
-        if (isNewest()) this.look = look;
+        const planned = plan.content;
+        const look = await this.server.look({ plan: plan.id, planned });
+        if (isNewest()) this.look = { ...look, of: planned.draft };
       } else if (round) {
         const look = await this.server.lookAtRound({ round: round.content, said: this.#said });
         if (isNewest()) this.roundLook = look;

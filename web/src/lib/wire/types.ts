@@ -1284,6 +1284,65 @@ notes: Array<ShownNote>,
 other_notes: number, };
 
 /**
+ * What a group did with a drill in one class. Rests are left out.
+ */
+export type DrillClass = { 
+/**
+ * The day.
+ */
+day: string, 
+/**
+ * What was planned.
+ */
+planned: Figures, 
+/**
+ * How often it was asked: once of each person, and again where the class did it twice.
+ */
+asked: number, 
+/**
+ * How often people said that they did it.
+ */
+did: number, 
+/**
+ * How often somebody stopped in it.
+ */
+stopped: number, 
+/**
+ * How often somebody said how far a hold went.
+ */
+marked: number, 
+/**
+ * How often that was to its target or beyond.
+ */
+reached: number, 
+/**
+ * How much effort it was: the middle of what people said when they were asked after it.
+ */
+effort: number | null, 
+/**
+ * How many reports came during it; what was taken back is left out.
+ */
+reports: number, };
+
+/**
+ * A dose one notch off.
+ */
+export type NotchProposal = { 
+/**
+ * The dose.
+ */
+change: DoseChange, 
+/**
+ * Why.
+ */
+because: NotchReason, };
+
+/**
+ * What speaks for a notch.
+ */
+export type NotchReason = "reported" | "stopped" | "very_hard" | "went_well";
+
+/**
  * A person over their classes.
  */
 export type Progress = { 
@@ -5953,7 +6012,15 @@ reps: number,
 /**
  * The time held as planned, in milliseconds.
  */
-held_ms: number, };
+held_ms: number, 
+/**
+ * What the plan's group did with its drill in the last classes that had it, the newest first.
+ */
+did: Array<DrillClass>, 
+/**
+ * One notch more or less, where that speaks for it.
+ */
+proposal: NotchProposal | null, };
 
 /**
  * A class whose records cannot be read (`GET /api/planner/unreadable`).

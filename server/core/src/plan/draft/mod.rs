@@ -4,13 +4,13 @@
 //! so that it can live in version control.
 
 mod fresh;
+mod notch;
 mod read;
 mod write;
 
 use serde::{Deserialize, Serialize};
 
-use crate::drill::Drill;
-use crate::drill::dose::{Dose, DoseChange, Hold};
+use crate::drill::dose::DoseChange;
 use crate::library::Library;
 use crate::plan::choice::ItemChoice;
 use crate::plan::group::{Group, GroupId};
@@ -20,6 +20,7 @@ use crate::time::day::{Date, clock_ms};
 use crate::versioned::Document;
 use crate::week::check_minutes;
 
+pub use notch::{hold_of, notch, notch_back};
 pub use read::{read, read_plan};
 
 /// Most steps of a plan.
@@ -161,48 +162,6 @@ impl Draft {
             DraftStep { what: StepRequest::Drill { drill, change, items }, ..step.clone() }
         });
         Self { steps: steps.collect(), ..self.clone() }
-    }
-}
-
-/// A slightly harder dose: one more second in each hold, or else one more repetition, or else one more set. It
-/// never goes beyond the usual range, and a drill without such a range stays as it is.
-#[must_use]
-pub fn notch(drill: &Drill, change: DoseChange) -> DoseChange {
-    let Ok(dose) = drill.dose.changed(&change) else { return change };
-    // More swallows, or more work against a resistance, is for a clinician to decide, person by person.
-    if drill.family.is_swallow() || drill.family.needs_clearing() {
-        return change;
-    }
-    let usual = drill.usual;
-    if let Some((_, most)) = usual.hold_ms
-        && let Some(hold) = hold_of(drill, &dose)
-        && hold.planned_ms() + 1_000 <= most
-    {
-        return DoseChange { hold: Some(longer(hold, 1_000)), ..change };
-    }
-    if usual.reps.is_some_and(|(_, most)| dose.reps < most) {
-        return DoseChange { reps: Some(dose.reps + 1), ..change };
-    }
-    if usual.sets.is_some_and(|(_, most)| dose.sets < most) {
-        return DoseChange { sets: Some(dose.sets + 1), ..change };
-    }
-    change
-}
-
-/// The hold that a dose asks for: the dose's own, or else that of the drill's phases.
-#[must_use]
-pub fn hold_of(drill: &Drill, dose: &Dose) -> Option<Hold> {
-    let phase = drill.phases.iter().find(|spec| spec.phase == crate::drill::Phase::Hold)?;
-    Some(dose.hold.unwrap_or(phase.length))
-}
-
-fn longer(hold: Hold, by_ms: i64) -> Hold {
-    match hold {
-        Hold::Fixed { ms } => Hold::Fixed { ms: ms + by_ms },
-        Hold::Open { floor_ms, target_ms, limit_ms } => {
-            let target_ms = target_ms + by_ms;
-            Hold::Open { floor_ms, target_ms, limit_ms: limit_ms.max(target_ms) }
-        }
     }
 }
 
