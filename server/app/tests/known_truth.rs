@@ -407,3 +407,19 @@ async fn a_plan_for_the_group_shows_what_it_did_with_a_drill_and_proposes_one_no
     assert_eq!(days, [json!(day(2)), json!(day(1)), json!(day(0))]);
     assert_eq!(then["steps"][0]["proposal"]["because"], "reported");
 }
+
+#[tokio::test]
+async fn a_desk_of_the_group_knows_how_long_its_talks_usually_are() {
+    let known = Known::open().await;
+    let table = known.get(&format!("groups/{}/attendance", known.group)).await;
+    let first = table["classes"][0]["session"].as_str().unwrap();
+    let path = format!("/api/planner/classes/{first}/desk");
+    let opened = known.server.post(&path, &known.cookie, &json!({})).await;
+    let desk = opened.cookie.unwrap();
+    let usual = known.server.get("/api/desk/{stay}/sheet", &desk).await.json()["usual"].clone();
+    assert_eq!((&usual["classes"], &usual["kinds"][0]["kind"]), (&json!(6), &json!("talk")));
+    // Eleven minutes in each class for a welcome of two: no talk is taken to be more than twice as long.
+    assert_eq!(usual["kinds"][0]["percent"], 200);
+    let had_ms = usual["kinds"][0]["had_ms"].as_i64().unwrap();
+    assert_eq!((had_ms + MINUTE_MS / 2) / MINUTE_MS, 66);
+}

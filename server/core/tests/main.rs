@@ -37,5 +37,6 @@ mod safety;
 mod seams;
 mod since;
 mod sums;
+mod usual;
 mod week;
 mod worked_examples;

@@ -9,6 +9,7 @@ use samebreath_core::people::person::Contacts;
 use samebreath_core::record::class::ClassRecord;
 use samebreath_core::record::concerns::Concern;
 use samebreath_core::record::incidents::Incident;
+use samebreath_core::record::usual::UsualTimes;
 use samebreath_core::text::Name;
 use samebreath_core::time::EpochMs;
 use serde::{Deserialize, Serialize};
@@ -301,6 +302,8 @@ pub struct Sheet {
     pub created_at: EpochMs,
     /// The lines of the run sheet, in order.
     pub steps: Vec<SheetStep>,
+    /// How long steps usually take in the group's classes; absent for a class of nobody's, and after few classes.
+    pub usual: Option<UsualTimes>,
 }
 
 /// An error of the HTTP interface.

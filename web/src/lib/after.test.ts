@@ -34,7 +34,9 @@ const person = (seat: number, name: string, change: Partial<PersonRecord> = {}):
 const step = (id: number, title: string, change: Partial<StepRecord> = {}): StepRecord => ({
   step: id,
   title,
+  kind: "drill",
   drill: "d",
+  planned_ms: 120_000,
   planned: { reps: 5, holds: 5, held_ms: 100_000 },
   done: { reps: 5, held_ms: 100_000, completed: 5, partial: 0 },
   took_ms: 1,

@@ -2,6 +2,7 @@
 
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
+use samebreath_core::record::note::{NoteContent, SignedNote, Signer};
 use samebreath_core::time::EpochMs;
 use serde::Serialize;
 
@@ -20,4 +21,21 @@ pub(crate) fn local(at: EpochMs, zone: &TimeZone) -> Option<String> {
 pub(crate) fn word<T: Serialize>(kind: &T) -> String {
     let name = serde_json::to_value(kind).ok();
     name.as_ref().and_then(|name| name.as_str()).map(|name| name.replace('_', " ")).unwrap_or_default()
+}
+
+/// Who signed a note and when, as a sentence.
+pub(crate) fn signed_by(note: &SignedNote) -> String {
+    let Signer { name, clinician, .. } = &note.signer;
+    let day: String = instant(note.signed_at).chars().take(10).collect();
+    let late = if note.content.to().is_none() && note.is_late() { " Late entry." } else { "" };
+    format!("Signed by {name}, {}, {}, on {day}.{late}", clinician.title, clinician.licence)
+}
+
+/// What a note, or an addition to one, is called.
+pub(crate) fn kind_of(note: &SignedNote) -> &'static str {
+    match note.content {
+        NoteContent::Note { .. } => "Note",
+        NoteContent::Addition { .. } => "Addition",
+        NoteContent::Correction { .. } => "Correction",
+    }
 }

@@ -10,9 +10,10 @@ use samebreath_core::live::{
     Actor, Clearing, Command, CommandId, DeskCommand, DeskRole, Event, SeatId, Session,
 };
 use samebreath_core::people::person::Person;
-use samebreath_core::record::class::class_record;
+use samebreath_core::record::class::{ClassRecord, class_record};
 use samebreath_core::record::concerns::concerns;
 use samebreath_core::record::incidents::incidents;
+use samebreath_core::record::usual::usual_times;
 use samebreath_store::passes::{Pass, Role, Use};
 use samebreath_wire::{AfterClass, AtDeskPerson, HandoverCode, InviteRequest, Invited, Sheet};
 
@@ -26,6 +27,7 @@ use crate::http::audit;
 use crate::http::body::JsonBody;
 use crate::http::who::AtDesk;
 use crate::room::Input;
+use crate::session::history::held;
 
 /// How long a personal link works: 60 days.
 const LINK_MS: i64 = 60 * 24 * 3_600_000;
@@ -45,11 +47,22 @@ pub(crate) fn routes() -> Router<std::sync::Arc<App>> {
         .route("/api/desk/{stay}/incidents.csv", get(incident_csv))
 }
 
+/// What is usual is taken from so many of the group's last classes.
+const CLASSES_OF_LATE: usize = 6;
+
 /// The run sheet, with private notes.
 async fn sheet(desk: AtDesk, State(app): Shared) -> Reply<Json<Sheet>> {
     let entry = app.store.session(desk.stay.session).await?.ok_or(Failure::NotFound)?;
     let (class_ms, steps) = desk.room.ask(|reply| Input::Sheet { reply }).await?;
+    let classes = match entry.group {
+        Some(group) => held(&app, group, CLASSES_OF_LATE).await?,
+        None => Vec::new(),
+    };
+    // This class is no past one, also when its sheet is read after its end.
+    let before = classes.iter().filter(|(id, ..)| *id != entry.id.0);
+    let records: Vec<&ClassRecord> = before.map(|(.., record)| &**record).collect();
     Ok(Json(Sheet {
+        usual: usual_times(&records),
         title: entry.title,
         code: token::grouped(&entry.code),
         rehearsal: entry.rehearsal,

@@ -5,7 +5,7 @@ use samebreath_core::live::{Recorded, Session};
 use samebreath_core::people::person::PersonId;
 use samebreath_core::record::class::{ClassRecord, PersonRecord, class_record};
 use samebreath_core::record::note::{
-    Fact, NoteAbout, NoteContent, SignedNote, Signer, alone, facts_about, facts_of_class, title_for,
+    Fact, NoteAbout, SignedNote, alone, facts_about, facts_of_class, title_for,
 };
 use samebreath_core::text::Name;
 use samebreath_store::ledger::SessionId;
@@ -13,7 +13,6 @@ use samebreath_store::notes::{KeptNote, digest};
 use samebreath_store::{Store, StoreError};
 use uuid::Uuid;
 
-use crate::export::words::instant;
 use crate::session::history::day_in;
 
 /// A class that is over, with what its ledger says.
@@ -87,21 +86,4 @@ pub(crate) async fn keep(
 /// What was signed; `None` after its person was erased.
 pub(crate) fn read(note: &KeptNote) -> Option<SignedNote> {
     serde_json::from_str(&note.body).ok()
-}
-
-/// Who signed a note and when, as a sentence.
-pub(crate) fn signed_by(note: &SignedNote) -> String {
-    let Signer { name, clinician, .. } = &note.signer;
-    let day: String = instant(note.signed_at).chars().take(10).collect();
-    let late = if note.content.to().is_none() && note.is_late() { " Late entry." } else { "" };
-    format!("Signed by {name}, {}, {}, on {day}.{late}", clinician.title, clinician.licence)
-}
-
-/// What a note, or an addition to one, is called.
-pub(crate) fn kind_of(note: &SignedNote) -> &'static str {
-    match note.content {
-        NoteContent::Note { .. } => "Note",
-        NoteContent::Addition { .. } => "Addition",
-        NoteContent::Correction { .. } => "Correction",
-    }
 }

@@ -14,3 +14,4 @@ pub mod progress;
 pub mod retention;
 pub mod since;
 pub mod sums;
+pub mod usual;

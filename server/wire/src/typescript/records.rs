@@ -2,9 +2,9 @@
 
 use samebreath_core::live;
 use samebreath_core::plan::timeline;
-use samebreath_core::record::did;
 use samebreath_core::record::progress::{self, statistics};
 use samebreath_core::record::{attendance_table, class, concerns, holds, incidents, note, sums};
+use samebreath_core::record::{did, usual};
 use ts_rs::Config;
 
 use crate::typescript::declaration;
@@ -58,6 +58,8 @@ pub(super) fn notes(config: &Config) -> String {
         notes::SignNote,
         notes::AddToNote,
         notes::PersonOverTime,
+        usual::UsualTimes,
+        usual::UsualTime,
         did::DrillClass,
         did::NotchProposal,
         did::NotchReason,

@@ -80,3 +80,40 @@ test("parts are named once, and only where there is room", () => {
   const few = fitting(labels, 340, 8).map((label) => label.words);
   expect(few).toEqual(["Welcome", "Neck, face"]);
 });
+
+/** Talks take half as long again, word games are as planned, and of those the group had more; drills take a minute more. */
+const USUAL = {
+  classes: 6,
+  drill_more_ms: MIN,
+  kinds: [
+    { kind: "talk", percent: 150, had_ms: 30 * MIN },
+    { kind: "clues", percent: 100, had_ms: 90 * MIN },
+  ],
+} as const satisfies Parameters<typeof hourOf>[5];
+const usually = (kinds = [...USUAL.kinds]) => ({ ...USUAL, kinds });
+
+test("steps to come are taken to be as long as they usually are", () => {
+  const hour = hourOf(STEPS, 2, pace(5 * MIN), 7 * MIN, NAMES, usually());
+  // The drill has 11 minutes, the next 16, the round 20 and the goodbye 15, after a welcome of 5.
+  expect([hour.endsAtMs, hour.overMin]).toEqual([67 * MIN, 7]);
+  expect(hour.blocks.map((block) => Math.round(block.wide * 67))).toEqual([5, 11, 16, 20, 15]);
+  const before = hourOf(STEPS, null, pace(null), 0, NAMES, usually());
+  expect(before.overMin, "the welcome too").toBe(10);
+});
+
+test("what the group had the most of is shortened first, and a minute of a talk saves more than one", () => {
+  expect(hourOf(STEPS, 2, pace(5 * MIN), 7 * MIN, NAMES, usually()).cut).toMatchObject({
+    title: "The allotment",
+    byMin: 7,
+  });
+  const talks = usually([
+    { kind: "talk", percent: 150, had_ms: 95 * MIN },
+    { kind: "clues", percent: 100, had_ms: 90 * MIN },
+  ] as never);
+  // Five minutes of its plan save seven and a half.
+  expect(hourOf(STEPS, 2, pace(5 * MIN), 7 * MIN, NAMES, talks).cut).toMatchObject({
+    title: "Goodbye",
+    byMin: 5,
+    seconds: 300,
+  });
+});

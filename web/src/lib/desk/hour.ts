@@ -1,7 +1,7 @@
 // The hour as the desk draws it: each step with its time, where the class is, and how far it is over or ahead. It is
 // pure: all times are milliseconds, and positions are shares of the whole from 0 to 1.
 
-import type { Family, Pace, SheetStep, StepId } from "../wire/types";
+import type { ContentKind, Family, Pace, SheetStep, StepId, UsualTimes } from "../wire/types";
 
 export interface Block {
   id: StepId;
@@ -72,24 +72,26 @@ export function hourOf(
   pace: Pace,
   nowMs: number,
   partNames: Record<Part, string>,
+  usual: UsualTimes | null = null,
 ): Hour {
   const index = steps.findIndex((step) => step.id === presentId);
   const begun = index >= 0 && pace.started_at !== null;
   const until = pace.ended_at ?? nowMs;
   const elapsedMs = begun ? Math.max(0, until - pace.started_at!) : 0;
   const intoMs = begun ? Math.min(elapsedMs, Math.max(0, until - (pace.step_at ?? until))) : 0;
-  const aheadMs = sum(steps.slice(index + 1));
-  const presentMs = begun ? Math.max(intoMs, steps[index]!.planned_ms) : 0;
+  const expected = (step: SheetStep): number => expectedMs(step, usual);
+  const aheadMs = sum(steps.slice(index + 1), expected);
+  const presentMs = begun ? Math.max(intoMs, expected(steps[index]!)) : 0;
   const projectedMs = elapsedMs - intoMs + presentMs + aheadMs;
   const wholeMs = Math.max(1, projectedMs, pace.class_ms);
 
   // What is behind fills the time that has passed, whatever was planned for it.
-  const pastPlannedMs = sum(steps.slice(0, Math.max(0, index)));
+  const pastPlannedMs = sum(steps.slice(0, Math.max(0, index)), planned);
   const scale = pastPlannedMs > 0 ? (elapsedMs - intoMs) / pastPlannedMs : 0;
   let atMs = 0;
   const blocks = steps.map((step, i): Block => {
     const is = i < index ? "past" : i === index ? "now" : "ahead";
-    const lengthMs = is === "past" ? step.planned_ms * scale : is === "now" ? presentMs : step.planned_ms;
+    const lengthMs = is === "past" ? step.planned_ms * scale : is === "now" ? presentMs : expected(step);
     const block = {
       id: step.id,
       title: step.title,
@@ -109,30 +111,57 @@ export function hourOf(
     end: pace.class_ms / wholeMs,
     overMin,
     endsAtMs: begun && pace.ended_at === null ? pace.started_at! + projectedMs : null,
-    cut: begun && pace.ended_at === null && overMin > 0 ? cutOf(steps.slice(index), intoMs, overMin) : null,
+    cut:
+      begun && pace.ended_at === null && overMin > 0
+        ? cutOf(steps.slice(index), intoMs, overMin, usual)
+        : null,
     labels: labelsOf(steps, blocks, partNames),
   };
 }
 
-function sum(steps: readonly SheetStep[]): number {
-  return steps.reduce((total, step) => total + step.planned_ms, 0);
+const planned = (step: SheetStep): number => step.planned_ms;
+
+function sum(steps: readonly SheetStep[], of: (step: SheetStep) => number): number {
+  return steps.reduce((total, step) => total + of(step), 0);
 }
 
-/** The longest step without a clock of its own that can give some minutes; the first of `steps` is the present one. */
-function cutOf(steps: readonly SheetStep[], intoMs: number, overMin: number): Cut | null {
-  const spare = (step: SheetStep, i: number): number => {
-    const isUnclocked = step.kind === "talk" || step.kind === "clues" || step.kind === "check_in";
-    if (!isUnclocked) return 0;
+const usualOf = (kind: ContentKind, usual: UsualTimes | null) =>
+  usual?.kinds.find((one) => one.kind === kind) ?? null;
+
+/** How long a step is going to take, as far as the group's classes of late tell. */
+function expectedMs(step: SheetStep, usual: UsualTimes | null): number {
+  if (step.kind === "drill") return step.planned_ms + (usual?.drill_more_ms ?? 0);
+  return (step.planned_ms * (usualOf(step.kind, usual)?.percent ?? 100)) / 100;
+}
+
+/**
+ * A step without a clock of its own that can give some minutes: of the kind of which the group had the most of late, and of
+ * those the longest. The first of `steps` is the present one.
+ */
+function cutOf(
+  steps: readonly SheetStep[],
+  intoMs: number,
+  overMin: number,
+  usual: UsualTimes | null,
+): Cut | null {
+  const can = steps.flatMap((step, i) => {
+    if (step.kind !== "talk" && step.kind !== "clues" && step.kind !== "check_in") return [];
     const usedMin = i === 0 ? Math.ceil(intoMs / MINUTE) : 0;
-    return Math.floor(step.planned_ms / MINUTE) - Math.max(LEAST_MIN, usedMin);
-  };
-  const best = steps
-    .map((step, i) => ({ step, spare: spare(step, i) }))
-    .reduce<{ step: SheetStep; spare: number } | null>((a, b) => (b.spare > (a?.spare ?? 0) ? b : a), null);
+    const spare = Math.floor(step.planned_ms / MINUTE) - Math.max(LEAST_MIN, usedMin);
+    return spare > 0 ? [{ step, spare, had: usualOf(step.kind, usual)?.had_ms ?? 0 }] : [];
+  });
+  const [best] = can.sort((a, b) => b.had - a.had || b.spare - a.spare);
   if (!best) return null;
-  const byMin = Math.min(best.spare, overMin);
-  const seconds = Math.round((best.step.planned_ms - byMin * MINUTE) / 1000);
-  return { step: best.step.id, title: best.step.title, byMin, seconds };
+  const { step, spare } = best;
+  // A minute of the plan may be more than a minute of the class.
+  const share = (usualOf(step.kind, usual)?.percent ?? 100) / 100;
+  const byMin = Math.min(spare, Math.ceil(overMin / share));
+  return {
+    step: step.id,
+    title: step.title,
+    byMin,
+    seconds: Math.round((step.planned_ms - byMin * MINUTE) / 1000),
+  };
 }
 
 /** Names the parts of the hour at their first steps; a step that is no drill and long enough has its own title. */

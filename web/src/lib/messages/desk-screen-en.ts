@@ -30,6 +30,8 @@ export const deskScreenEn = {
     spare: (min: number) => `${min} min to spare`,
     onTime: "on time",
     ends: (now: string, end: string) => `${now}, ends ${end}`,
+    usual: (classes: number) =>
+      `Steps to come are taken to be as long as they usually were in the last ${classes} classes of the group.`,
     booked: (min: number) => `${min} minutes booked`,
     ended: (at: string) => `ended ${at}`,
     cut: (min: number, title: string) => `Take ${min} min off ${title}`,

@@ -333,7 +333,11 @@ created_at: EpochMs,
 /**
  * The lines of the run sheet, in order.
  */
-steps: Array<SheetStep>, };
+steps: Array<SheetStep>, 
+/**
+ * How long steps usually take in the group's classes; absent for a class of nobody's, and after few classes.
+ */
+usual: UsualTimes | null, };
 
 /**
  * One person at the desk (`GET /api/desk/{stay}/person/{seat}`).
@@ -602,9 +606,17 @@ step: StepId,
  */
 title: string, 
 /**
+ * What it is.
+ */
+kind: ContentKind, 
+/**
  * Its drill; absent for what is none.
  */
 drill: string | null, 
+/**
+ * How many milliseconds were planned for it.
+ */
+planned_ms: number, 
 /**
  * What was planned: repetitions over all sets and sides, holds, and milliseconds held.
  */
@@ -1282,6 +1294,40 @@ notes: Array<ShownNote>,
  * How many signed notes are of classes that whoever asks may not see, or that cannot be read.
  */
 other_notes: number, };
+
+/**
+ * What is usual in a group.
+ */
+export type UsualTimes = { 
+/**
+ * How many classes it was taken from.
+ */
+classes: number, 
+/**
+ * By how many milliseconds a drill takes longer than its clock: what is said before it and after.
+ */
+drill_more_ms: number, 
+/**
+ * What has no clock of its own.
+ */
+kinds: Array<UsualTime>, };
+
+/**
+ * What is usual for one kind of step without a clock of its own.
+ */
+export type UsualTime = { 
+/**
+ * The kind.
+ */
+kind: ContentKind, 
+/**
+ * How long it takes, in percent of what is planned.
+ */
+percent: number, 
+/**
+ * How many milliseconds of it the group had in these classes.
+ */
+had_ms: number, };
 
 /**
  * What a group did with a drill in one class. Rests are left out.

@@ -11,8 +11,7 @@ use super::resources::{
     RelatesTo, Resource,
 };
 use super::types::{Coding, Concept, Identifier, LOINC, Reference, Words};
-use crate::export::words::instant;
-use crate::session::notes::{kind_of, signed_by};
+use crate::export::words::{instant, kind_of, signed_by};
 
 /// A note as it was signed, and who signed it. `encounter` is where the person's time in the class is found, if they were
 /// there.

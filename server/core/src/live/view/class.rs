@@ -270,7 +270,7 @@ impl LiveStep {
 }
 
 impl ContentKind {
-    fn of(body: &Body) -> Self {
+    pub(crate) fn of(body: &Body) -> Self {
         match body {
             Body::Drill { .. } => Self::Drill,
             Body::Talk { .. } => Self::Talk,

@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use crate::live::{
-    Answer, CareEvent, ClassEvent, DeskRole, Event, Form, LiveStep, Place, Recorded, SafetyEvent, Seat,
-    SeatEvent, SeatId, Session, StepId, Whose,
+    Answer, CareEvent, ClassEvent, ContentKind, DeskRole, Event, Form, LiveStep, Place, Recorded,
+    SafetyEvent, Seat, SeatEvent, SeatId, Session, StepId, Whose,
 };
 use crate::plan::timeline::Figures;
 use crate::record::attendance::{There, attendance, within};
@@ -42,7 +42,8 @@ struct AskedThen {
 /// What has to be remembered on the way, because the session forgets it.
 #[derive(Default)]
 struct Fold {
-    planned: BTreeMap<StepId, Figures>,
+    /// What each step was to take and to be, when the class began or the step came into it.
+    planned: BTreeMap<StepId, (i64, Figures)>,
     /// Done in doses that were swapped since.
     done: BTreeMap<StepId, Held>,
     /// What steps asked of everybody who was there when the class left them.
@@ -58,8 +59,11 @@ struct Fold {
 
 impl Fold {
     fn plans(&mut self, session: &Session) {
-        for live in session.steps().iter().filter(|live| live.step.drill().is_some()) {
-            self.planned.entry(live.id).or_insert_with(|| live.timeline.figures());
+        for live in session.steps() {
+            // A sip has a timeline too, but is no drill.
+            let figures = live.step.drill().map(|_| live.timeline.figures());
+            let planned = (live.step.planned_ms(), figures.unwrap_or_default());
+            self.planned.entry(live.id).or_insert(planned);
         }
     }
 
@@ -309,11 +313,14 @@ impl Fold {
             }
         }
         let live = session.step(id);
+        let (planned_ms, planned) = self.planned.get(&id).copied().unwrap_or_default();
         StepRecord {
             step: id,
             title: live.map(|live| live.step.title.clone()).unwrap_or_else(|| session.title().clone()),
+            kind: live.map_or(ContentKind::Talk, |live| ContentKind::of(&live.step.body)),
             drill: live.and_then(|live| Some(live.step.drill()?.id.clone())),
-            planned: self.planned.get(&id).copied().unwrap_or_default(),
+            planned_ms,
+            planned,
             done,
             took_ms: took.sum(),
             asked: count(&|one| one.form != Form::Rest),

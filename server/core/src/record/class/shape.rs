@@ -4,8 +4,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::drill::DrillId;
 use crate::live::{
-    Answer, Attendance, CheckIn, Form, Handled, HowFar, ReportId, ReportState, Said, SeatId, StepId,
-    StopReason, Whose,
+    Answer, Attendance, CheckIn, ContentKind, Form, Handled, HowFar, ReportId, ReportState, Said, SeatId,
+    StepId, StopReason, Whose,
 };
 use crate::people::person::PersonId;
 use crate::people::rules::Strength;
@@ -158,8 +158,12 @@ pub struct StepRecord {
     pub step: StepId,
     /// Its title.
     pub title: Title,
+    /// What it is.
+    pub kind: ContentKind,
     /// Its drill; absent for what is none.
     pub drill: Option<DrillId>,
+    /// How many milliseconds were planned for it.
+    pub planned_ms: i64,
     /// What was planned: repetitions over all sets and sides, holds, and milliseconds held.
     pub planned: Figures,
     /// What was done of it, in all doses that it had.

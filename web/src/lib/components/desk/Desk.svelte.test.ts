@@ -54,6 +54,7 @@ const SHEET: Sheet = {
   class_ms: 1_800_000,
   created_at: 0,
   steps: STEPS,
+  usual: null,
 };
 const PAIN = report(8, "Pat", {
   strength: null,
