@@ -11,7 +11,7 @@ use uuid::Uuid;
 use zip::ZipWriter;
 use zip::write::SimpleFileOptions;
 
-use crate::export::words::{instant, kind_of, signed_by};
+use crate::export::words::{kind_of, signed_by};
 
 /// The form of the file for another program; `schemas/person-1.json` says what is in it.
 pub(crate) const FORMAT: &str = "samebreath.person/1";
@@ -225,6 +225,7 @@ mod tests {
     use samebreath_core::time::EpochMs;
 
     use super::*;
+    use crate::export::words::instant;
 
     /// W-29: what is handed out is as its schema says, and a field that the schema does not know is refused. What somebody
     /// typed is no markup.
