@@ -1,5 +1,5 @@
-//! What other programs may call, described for them (OpenAPI 3.1): signing in, and whatever is handed out as a file or a table.
-//! The rest of the interface is the pages' own and changes with them.
+//! The interface, described for other programs (OpenAPI 3.1). They may call what signs in and whatever is handed out as a file
+//! or a table. The rest is named too, and who may call it; it is the pages' own and changes with them.
 
 use std::sync::Arc;
 
@@ -39,16 +39,27 @@ const READ: &[(&str, &str, &[&str])] = &[
     ("/api/planner/people/{id}/fhir.json", "A person's records as a bundle of FHIR R4", &["application/fhir+json"]),
 ];
 
+/// What other programs may rely on.
+const FOR_PROGRAMS: &str = "For other programs";
+/// What they may not.
+const OF_PAGES: &str = "Of the pages, and changing with them";
+
 async fn description(State(app): Shared) -> Json<Value> {
     Json(of_site(&cookie_name(&app.site)))
 }
 
 fn of_site(cookie: &str) -> Value {
-    let mut paths: Map<String, Value> = READ
-        .iter()
-        .map(|(path, what, kinds)| ((*path).to_owned(), json!({ "get": operation(path, what, kinds) })))
-        .collect();
-    paths.insert("/api/staff/sign-in".to_owned(), json!({ "post": sign_in() }));
+    let mut paths: Map<String, Value> = Map::new();
+    for (method, path, door) in DOORS {
+        let described = READ.iter().find(|(known, ..)| (*method, *path) == ("GET", *known));
+        let operation = match (*path, described) {
+            ("/api/staff/sign-in", _) => sign_in(),
+            (_, Some((_, what, kinds))) => operation(path, *door, what, kinds),
+            (_, None) => of_pages(path, *door),
+        };
+        let methods = paths.entry((*path).to_owned()).or_insert_with(|| json!({}));
+        methods[method.to_lowercase()] = operation;
+    }
     json!({
         "openapi": "3.1.0",
         "info": {
@@ -76,26 +87,46 @@ fn of_site(cookie: &str) -> Value {
     })
 }
 
-fn operation(path: &str, what: &str, kinds: &[&str]) -> Value {
-    let door =
-        DOORS.iter().find(|(method, known, _)| (*method, *known) == ("GET", path)).map(|(.., door)| *door);
+fn operation(path: &str, door: Door, what: &str, kinds: &[&str]) -> Value {
     let content: Map<String, Value> = kinds.iter().map(|kind| ((*kind).to_owned(), json!({}))).collect();
-    let mut responses =
-        Map::from_iter([("200".to_owned(), json!({ "description": what, "content": content }))]);
+    let answer = json!({ "description": what, "content": content });
+    json!({
+        "summary": what,
+        "tags": [FOR_PROGRAMS],
+        "parameters": parameters(path),
+        "security": security(door),
+        "responses": responses(path, door, answer),
+    })
+}
+
+/// What only the pages call.
+fn of_pages(path: &str, door: Door) -> Value {
+    json!({
+        "tags": [OF_PAGES],
+        "parameters": parameters(path),
+        "security": security(door),
+        "responses": responses(path, door, json!({ "description": "What the page asked for." })),
+    })
+}
+
+fn security(door: Door) -> Value {
+    if door == Door::Open { json!([]) } else { json!([{ "account": [] }]) }
+}
+
+fn responses(path: &str, door: Door, answer: Value) -> Map<String, Value> {
+    let mut responses = Map::from_iter([("200".to_owned(), answer)]);
     let mut refused = |status: &str, why: &str| responses.insert(status.to_owned(), problem(why));
     if path.contains('{') {
         refused("404", "There is nothing of this name.");
     }
-    let is_open = matches!(door, Some(Door::Open) | None);
-    if !is_open {
+    if door != Door::Open {
+        refused("401", "Nobody is signed in.");
         refused(
-            "401",
-            "Nobody is signed in, or, with the code `prove_again`, not within the last quarter of an hour.",
+            "403",
+            "This account may not do it; with the code `prove_again`, it must first prove again who it is.",
         );
-        refused("403", "This account may not read it.");
     }
-    let security = if is_open { json!([]) } else { json!([{ "account": [] }]) };
-    json!({ "summary": what, "parameters": parameters(path), "security": security, "responses": responses })
+    responses
 }
 
 fn parameters(path: &str) -> Vec<Value> {
@@ -142,6 +173,7 @@ fn sign_in() -> Value {
         "properties": { "name": text, "password": text, "code": { "type": ["string", "null"] } },
     });
     json!({
+        "tags": [FOR_PROGRAMS],
         "summary": "Signs in; the answer sets the cookie. The origin of the request must be this server.",
         "security": [],
         "requestBody": { "required": true, "content": { "application/json": { "schema": body } } },
@@ -157,9 +189,13 @@ fn sign_in() -> Value {
 mod tests {
     use super::*;
 
-    /// Whatever is handed out as a file is described, and what is described can be asked for.
+    /// W-48: every route is in it. Whatever is handed out as a file is described, and what is described can be asked for.
     #[test]
-    fn every_file_is_described_and_everything_described_has_a_door() {
+    fn every_route_is_in_it_and_every_file_is_described() {
+        let whole = of_site("staff");
+        for (method, path, _) in DOORS {
+            assert!(whole["paths"][path][method.to_lowercase()].is_object(), "{method} {path}");
+        }
         for (path, ..) in READ {
             assert!(DOORS.iter().any(|(method, known, _)| (*method, *known) == ("GET", *path)), "{path}");
         }
