@@ -1,8 +1,8 @@
 //! The rules of a class, as pure code.
 //!
 //! Drills and their doses ([`drill`]), the word game ([`clue`]), plans and the timelines made from them ([`plan`]),
-//! precautions and house rules ([`people`]), when a group meets ([`week`]), the live session ([`live`]) and what a session
-//! leaves behind ([`record`]).
+//! precautions and house rules ([`people`]), when a group meets ([`week`]), the live session ([`live`]), what a session
+//! leaves behind ([`record`]), and what people do at home ([`practice`]).
 //! Nothing here knows a clock, a random source, a file or a socket. The time, new ids and the library come in as
 //! arguments, so the same inputs give the same session everywhere.
 
@@ -16,6 +16,7 @@ pub mod library;
 pub mod live;
 pub mod people;
 pub mod plan;
+pub mod practice;
 pub mod record;
 pub mod rehearse;
 pub mod staff;

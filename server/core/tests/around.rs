@@ -49,7 +49,9 @@ fn after_the_class_people_read_what_was_done_and_what_to_do_at_home() {
     let after = class.session.stage(class.now).after.unwrap();
     assert_eq!((after.here, after.clues), (2, 2));
     assert_eq!(after.families, [Family::Breath], "the class did not come to the last drill");
-    let [ForHome { title, reps, times_a_day, days_a_week }] = &after.home[..] else { panic!("one drill") };
+    let [ForHome { title, reps, times_a_day, days_a_week, .. }] = &after.home[..] else {
+        panic!("one drill")
+    };
     let reps = *reps;
     assert_eq!((title.as_str(), reps, *times_a_day, *days_a_week), ("Steady strong ah", 5, 1, 5));
     assert_eq!(class.session.stage(class.now).before, None);

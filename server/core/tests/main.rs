@@ -27,6 +27,7 @@ mod opening;
 mod past;
 mod plan_files;
 mod planning;
+mod practice;
 mod progress;
 mod properties;
 mod record;

@@ -116,6 +116,7 @@ fn server_messages() -> Vec<ServerMessage> {
         clue: Some(MyClue { number: 2, word: Some(Verdict::Right) }),
         mouth_empty: None,
         effort_said: None,
+        home: Vec::new(),
     };
     let row = Row {
         seat: SeatId(3),

@@ -41,5 +41,5 @@ pub use view::desk_frames::{
     Alert, AnswerIn, Asking, Clearing, DeskClue, DeskFrame, DeskReport, Doubt, Effort, Health, LostRow,
     Mouths, Pace, Perhaps, PersonCard, StoppedRow,
 };
-pub use view::form::{Form, FormContent, StepForm};
+pub use view::form::{Form, FormContent, StepForm, form_at_home};
 pub use view::roster::{Counts, Exception, RestReason, Row, Status};

@@ -17,8 +17,8 @@ pub mod timeline;
 use serde::{Deserialize, Serialize};
 
 use crate::clue::ClueSet;
-use crate::drill::Drill;
 use crate::drill::dose::{Dose, DoseChange, length};
+use crate::drill::{Drill, DrillId, Family};
 use crate::item::Item;
 use crate::library::Library;
 use crate::plan::choice::ItemChoice;
@@ -55,12 +55,28 @@ pub struct Plan {
 pub struct ForHome {
     /// The drill's title.
     pub title: Title,
+    /// Which drill it is; absent in ledgers of earlier versions.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "ts-rs", ts(optional))]
+    pub drill: Option<HomeDrill>,
     /// How many repetitions each time, over all sets.
     pub reps: u32,
     /// How often a day, 1 to 10.
     pub times_a_day: u32,
     /// On how many days a week, 1 to 7.
     pub days_a_week: u32,
+}
+
+/// Which drill is done at home, and in which dose.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct HomeDrill {
+    /// The drill.
+    pub id: DrillId,
+    /// Its family.
+    pub family: Family,
+    /// Changes to its usual dose.
+    pub change: DoseChange,
 }
 
 /// One entry of a plan.

@@ -102,6 +102,7 @@ fn commands(config: &Config) -> String {
         live::Before,
         live::After,
         plan::ForHome,
+        plan::HomeDrill,
         live::CheckIn,
         live::Partner,
         live::Feeling,

@@ -2,6 +2,7 @@
 
 use samebreath_core::live;
 use samebreath_core::plan::timeline;
+use samebreath_core::practice;
 use samebreath_core::record::progress::{self, statistics};
 use samebreath_core::record::{attendance_table, class, concerns, holds, incidents, note, sums};
 use samebreath_core::record::{did, usual};
@@ -58,6 +59,9 @@ pub(super) fn notes(config: &Config) -> String {
         notes::SignNote,
         notes::AddToNote,
         notes::PersonOverTime,
+        practice::HomeSheet,
+        practice::HomeDrillSheet,
+        practice::HowLine,
         usual::UsualTimes,
         usual::UsualTime,
         did::DrillClass,

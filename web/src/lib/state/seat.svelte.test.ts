@@ -25,6 +25,7 @@ const MINE: Mine = {
   clue: null,
   mouth_empty: null,
   effort_said: null,
+  home: [],
 };
 
 /** A person with a screen; the test empties their outbox. */

@@ -1296,6 +1296,109 @@ notes: Array<ShownNote>,
 other_notes: number, };
 
 /**
+ * A person's home sheet.
+ */
+export type HomeSheet = { 
+/**
+ * Whose it is.
+ */
+name: string, 
+/**
+ * The day of the class that it comes from.
+ */
+from: string, 
+/**
+ * The day of the next class, up to which it holds.
+ */
+until: string, 
+/**
+ * Who led that class.
+ */
+led_by: Array<string>, 
+/**
+ * What to do; empty when nothing of it is for this person.
+ */
+items: Array<HomeDrillSheet>, 
+/**
+ * The titles of what was not put on it, because it is not for them or not in this library any more. For staff only.
+ */
+left_out: Array<string>, };
+
+/**
+ * A drill on the sheet.
+ */
+export type HomeDrillSheet = { 
+/**
+ * The drill.
+ */
+drill: string, 
+/**
+ * In which form; never a rest.
+ */
+form: Form, 
+/**
+ * How to do that form, in one sentence, where it is not the usual one.
+ */
+what: string | null, 
+/**
+ * What to do in one repetition, in order.
+ */
+how: Array<HowLine>, 
+/**
+ * The sides or positions, in order, by name; empty for a drill without.
+ */
+sides: Array<string>, 
+/**
+ * What to say, one after the other; empty for a drill without words of its own.
+ */
+words: Array<string>, 
+/**
+ * How many repetitions in a set, for each side.
+ */
+reps: number, 
+/**
+ * How many sets.
+ */
+sets: number, 
+/**
+ * How often a day.
+ */
+times_a_day: number, 
+/**
+ * On how many days a week.
+ */
+days_a_week: number, 
+/**
+ * What is needed for it.
+ */
+needs: Array<string>, 
+/**
+ * What a class screen would show.
+ */
+content: Content, };
+
+/**
+ * One thing to do in a repetition.
+ */
+export type HowLine = { 
+/**
+ * What people do in it.
+ */
+phase: Phase, 
+/**
+ * The words.
+ */
+words: string, 
+/**
+ * How long, in milliseconds; of an open hold, its target, or the person's own.
+ */
+ms: number, 
+/**
+ * Whether somebody holds for as long as is good for them, up to that.
+ */
+up_to: boolean, };
+
+/**
  * What is usual in a group.
  */
 export type UsualTimes = { 
@@ -3172,7 +3275,7 @@ families: Array<Family>,
  */
 clues: number, 
 /**
- * What to do at home.
+ * What to do at home, as far as it is for everybody.
  */
 home: Array<ForHome>, };
 
@@ -3185,6 +3288,10 @@ export type ForHome = {
  */
 title: string, 
 /**
+ * Which drill it is; absent in ledgers of earlier versions.
+ */
+drill?: HomeDrill, 
+/**
  * How many repetitions each time, over all sets.
  */
 reps: number, 
@@ -3196,6 +3303,23 @@ times_a_day: number,
  * On how many days a week, 1 to 7.
  */
 days_a_week: number, };
+
+/**
+ * Which drill is done at home, and in which dose.
+ */
+export type HomeDrill = { 
+/**
+ * The drill.
+ */
+id: string, 
+/**
+ * Its family.
+ */
+family: Family, 
+/**
+ * Changes to its usual dose.
+ */
+change: DoseChange, };
 
 /**
  * The check-in before the start, one tap for each question. An unanswered question is absent, and the desk sees
@@ -3618,7 +3742,11 @@ mouth_empty: boolean | null,
 /**
  * The number of the effort question that the person answered last.
  */
-effort_said: number | null, };
+effort_said: number | null, 
+/**
+ * What the person does at home; empty until the class is over.
+ */
+home: Array<ForHome>, };
 
 /**
  * A latecomer waits until the session reaches this offset of the step, or another step.

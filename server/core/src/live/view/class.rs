@@ -11,7 +11,7 @@ use crate::live::view::class_frames::{
     After, Before, ClueFrame, Content, ContentKind, Counter, JoinPoint, Mine, MyClue, MyMessage, MyReport,
     SheetStep, SideContent, Stage, StagePhase, StepRef,
 };
-use crate::plan::{Body, Title};
+use crate::plan::{Body, ForHome, Title};
 use crate::text::LanguageTag;
 use crate::time::EpochMs;
 
@@ -59,7 +59,11 @@ impl Session {
                 families.push(drill.family);
             }
         }
-        let (clues, home) = (self.clues_shown.values().sum(), self.home.clone());
+        let for_all = |of: &&ForHome| {
+            of.drill.as_ref().is_none_or(|drill| !drill.family.is_swallow() && !drill.family.needs_clearing())
+        };
+        let home = self.home.iter().filter(for_all).cloned().collect();
+        let clues = self.clues_shown.values().sum();
         let took_part = |place: &Place| matches!(place, Place::In | Place::Left);
         After { here: self.people(took_part), families, clues, home }
     }
@@ -173,6 +177,7 @@ impl Session {
             clue,
             mouth_empty: seat.mouth_empty,
             effort_said: seat.efforts.keys().next_back().copied(),
+            home: if self.ended_at.is_some() { self.home_of(seat) } else { Vec::new() },
         })
     }
 

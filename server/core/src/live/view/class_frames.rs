@@ -66,7 +66,7 @@ pub struct After {
     pub families: Vec<Family>,
     /// How many clues were shown.
     pub clues: u32,
-    /// What to do at home.
+    /// What to do at home, as far as it is for everybody.
     pub home: Vec<ForHome>,
 }
 
@@ -236,6 +236,8 @@ pub struct Mine {
     pub mouth_empty: Option<bool>,
     /// The number of the effort question that the person answered last.
     pub effort_said: Option<u32>,
+    /// What the person does at home; empty until the class is over.
+    pub home: Vec<ForHome>,
 }
 
 /// A message to one person.

@@ -2,15 +2,16 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::drill::Drill;
+use crate::drill::{Drill, DrillId, Family};
 use crate::live::ids::{SeatId, StepId};
 use crate::live::state::seat::Seat;
 use crate::live::state::{LiveStep, Session};
-use crate::people::care::{Of, Way};
-use crate::people::rules::Rule;
-use crate::plan::Body;
+use crate::people::care::{Of, PersonalForm, Way};
+use crate::people::person::Person;
+use crate::people::rules::{Rule, Rules};
 use crate::plan::forms::compile_form;
 use crate::plan::timeline::Timeline;
+use crate::plan::{Body, ForHome};
 
 /// What a step asks of one person.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -79,34 +80,39 @@ impl Session {
             return Form::Rest;
         }
         let Some(drill) = step.step.drill() else { return Form::Full };
-        let way = seat.way(drill);
-        let ruled = if seat.cleared.contains_key(&drill.family) {
-            Rule::Fine
-        } else {
-            let rules = seat.precautions.iter().map(|c| self.rules.rule(drill.family, *c));
-            rules.max().unwrap_or_default()
-        };
-        let swallow = drill.family.is_swallow();
-        let is_off = swallow && seat.swallow_cleared_by.is_none()
-            || drill.family.needs_clearing() && !seat.cleared.contains_key(&drill.family);
-        match (way, ruled) {
-            _ if is_off => Form::Rest,
-            (Some(Way::LeaveOut), _) | (_, Rule::Off) => Form::Rest,
-            _ if swallow && !mouth_empty => Form::MouthFirst,
-            (Some(Way::Easier), _) | (_, Rule::Easier) => Form::Easier,
-            _ if seat.off_today => Form::Easier,
-            (Some(Way::Seated), Rule::Fine) => Form::Seated,
-            (Some(Way::Harder), Rule::Fine) => Form::Harder,
-            (None | Some(Way::OwnHold(_)), Rule::Fine) => Form::Full,
+        match self.form_in(seat, &drill.id, drill.family) {
+            Form::Rest => Form::Rest,
+            _ if drill.family.is_swallow() && !mouth_empty => Form::MouthFirst,
+            form => form,
         }
+    }
+
+    /// What a drill asks of the person on a seat, with an empty mouth.
+    fn form_in(&self, seat: &Seat, drill: &DrillId, family: Family) -> Form {
+        let is_cleared = seat.cleared.contains_key(&family);
+        let is_off = family.is_swallow() && seat.swallow_cleared_by.is_none()
+            || family.needs_clearing() && !is_cleared;
+        let rules = seat.precautions.iter().map(|c| self.rules.rule(family, *c));
+        let rule = match (is_off, is_cleared) {
+            (true, _) => Rule::Off,
+            (false, true) => Rule::Fine,
+            (false, false) => rules.max().unwrap_or_default(),
+        };
+        form(way(&seat.forms, drill, family), rule, seat.off_today)
+    }
+
+    /// What the person on a seat takes home: only what is for them.
+    pub(in crate::live) fn home_of(&self, seat: &Seat) -> Vec<ForHome> {
+        let is_theirs = |of: &ForHome| {
+            of.drill.as_ref().is_none_or(|drill| self.form_in(seat, &drill.id, drill.family) != Form::Rest)
+        };
+        self.home.iter().filter(|of| is_theirs(of)).cloned().collect()
     }
 
     /// The same with the hold that was set for this person; it holds in every form.
     pub(in crate::live) fn step_form(&self, seat: &Seat, step: &LiveStep) -> StepForm {
-        let hold_ms = match step.step.drill().and_then(|drill| seat.way(drill)) {
-            Some(Way::OwnHold(ms)) => Some(ms),
-            Some(Way::LeaveOut | Way::Easier | Way::Seated | Way::Harder) | None => None,
-        };
+        let way = step.step.drill().and_then(|drill| way(&seat.forms, &drill.id, drill.family));
+        let hold_ms = own_hold_ms(way);
         let form = self.form(seat, step);
         let then = (form == Form::MouthFirst).then(|| self.form_of(seat, step, true));
         StepForm { step: step.id, form, then, hold_ms }
@@ -133,10 +139,36 @@ impl Seat {
     fn must_not_drink(&self) -> bool {
         self.check_in.as_ref().is_some_and(|given| given.must_not_drink)
     }
+}
 
-    /// The personal form for a drill; one for the drill itself comes before one for its family.
-    fn way(&self, drill: &Drill) -> Option<Way> {
-        let of = |wanted: &Of| self.forms.iter().find(|form| form.of == *wanted).map(|form| form.way);
-        of(&Of::Drill(drill.id.clone())).or_else(|| of(&Of::Family(drill.family)))
+/// The personal form for a drill; one for the drill itself comes before one for its family.
+fn way(forms: &[PersonalForm], drill: &DrillId, family: Family) -> Option<Way> {
+    let of = |wanted: &Of| forms.iter().find(|form| form.of == *wanted).map(|form| form.way);
+    of(&Of::Drill(drill.clone())).or_else(|| of(&Of::Family(family)))
+}
+
+fn own_hold_ms(way: Option<Way>) -> Option<i64> {
+    match way {
+        Some(Way::OwnHold(ms)) => Some(ms),
+        Some(Way::LeaveOut | Way::Easier | Way::Seated | Way::Harder) | None => None,
     }
+}
+
+/// The most careful of what a clinician set, what the house rules say, and what the person wants today.
+fn form(way: Option<Way>, rule: Rule, easier: bool) -> Form {
+    match (way, rule) {
+        (Some(Way::LeaveOut), _) | (_, Rule::Off) => Form::Rest,
+        (Some(Way::Easier), _) | (_, Rule::Easier) => Form::Easier,
+        _ if easier => Form::Easier,
+        (Some(Way::Seated), Rule::Fine) => Form::Seated,
+        (Some(Way::Harder), Rule::Fine) => Form::Harder,
+        (None | Some(Way::OwnHold(_)), Rule::Fine) => Form::Full,
+    }
+}
+
+/// What a drill asks of a person at home, where no class clears anything, and how long they hold at most, in milliseconds.
+#[must_use]
+pub fn form_at_home(person: &Person, drill: &Drill, rules: &Rules) -> (Form, Option<i64>) {
+    let way = way(&person.forms, &drill.id, drill.family);
+    (form(way, person.rule(drill, rules), false), own_hold_ms(way))
 }

@@ -14,7 +14,7 @@ use crate::drill::dose::DoseChange;
 use crate::library::Library;
 use crate::plan::choice::ItemChoice;
 use crate::plan::group::{Group, GroupId};
-use crate::plan::{Body, ForHome, Note, Plan, Step, StepRequest, Title};
+use crate::plan::{Body, ForHome, HomeDrill, Note, Plan, Step, StepRequest, Title};
 use crate::text::Line;
 use crate::time::day::{Date, clock_ms};
 use crate::versioned::Document;
@@ -200,6 +200,7 @@ impl HomeItem {
         };
         Ok(ForHome {
             title: step.title.clone(),
+            drill: Some(HomeDrill { id: drill.id.clone(), family: drill.family, change: self.change }),
             reps: dose.reps * dose.sets * u32::try_from(drill.sides.len()).unwrap_or(1),
             times_a_day: self.times_a_day,
             days_a_week: self.days_a_week,

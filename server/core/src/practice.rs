@@ -1,0 +1,178 @@
+//! What a person does at home: a sheet with what their class was given to take along, in their own form and dose, and with
+//! nothing on it that is not for them.
+
+use serde::{Deserialize, Serialize};
+
+use crate::drill::dose::{Dose, Hold};
+use crate::drill::form::DrillForm;
+use crate::drill::{Drill, DrillId, Phase, PhaseSpec};
+use crate::item::Words;
+use crate::library::Library;
+use crate::live::{Content, Form, LiveStep, form_at_home};
+use crate::people::person::Person;
+use crate::people::rules::Rules;
+use crate::plan::choice::ItemChoice;
+use crate::plan::{Body, ForHome, Step, Title};
+use crate::text::{Line, Name};
+use crate::time::day::Date;
+
+/// A person's home sheet.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct HomeSheet {
+    /// Whose it is.
+    pub name: Name,
+    /// The day of the class that it comes from.
+    pub from: Date,
+    /// The day of the next class, up to which it holds.
+    pub until: Date,
+    /// Who led that class.
+    pub led_by: Vec<Name>,
+    /// What to do; empty when nothing of it is for this person.
+    pub items: Vec<HomeDrillSheet>,
+    /// The titles of what was not put on it, because it is not for them or not in this library any more. For staff only.
+    pub left_out: Vec<Title>,
+}
+
+/// A drill on the sheet.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct HomeDrillSheet {
+    /// The drill.
+    pub drill: DrillId,
+    /// In which form; never a rest.
+    pub form: Form,
+    /// How to do that form, in one sentence, where it is not the usual one.
+    pub what: Option<Line<120>>,
+    /// What to do in one repetition, in order.
+    pub how: Vec<HowLine>,
+    /// The sides or positions, in order, by name; empty for a drill without.
+    pub sides: Vec<Line<60>>,
+    /// What to say, one after the other; empty for a drill without words of its own.
+    pub words: Vec<Words>,
+    /// How many repetitions in a set, for each side.
+    pub reps: u32,
+    /// How many sets.
+    pub sets: u32,
+    /// How often a day.
+    pub times_a_day: u32,
+    /// On how many days a week.
+    pub days_a_week: u32,
+    /// What is needed for it.
+    pub needs: Vec<Line<60>>,
+    /// What a class screen would show.
+    pub content: Content,
+}
+
+/// One thing to do in a repetition.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct HowLine {
+    /// What people do in it.
+    pub phase: Phase,
+    /// The words.
+    pub words: Line<80>,
+    /// How long, in milliseconds; of an open hold, its target, or the person's own.
+    pub ms: i64,
+    /// Whether somebody holds for as long as is good for them, up to that.
+    pub up_to: bool,
+}
+
+/// Where a sheet comes from.
+#[derive(Debug)]
+pub struct SheetOf<'a> {
+    /// What the class was given to take along.
+    pub home: &'a [ForHome],
+    /// The day of the class.
+    pub from: Date,
+    /// The day of the next class.
+    pub until: Date,
+    /// Who led it.
+    pub led_by: &'a [Name],
+}
+
+/// The sheet of one person, from what is known of them now: what a clinician withdrew is not on it.
+#[must_use]
+pub fn home_sheet(of: &SheetOf<'_>, person: &Person, rules: &Rules, library: &Library) -> HomeSheet {
+    let (mut items, mut left_out) = (Vec::new(), Vec::new());
+    for home in of.home {
+        match drill_sheet(home, person, rules, library) {
+            Some(item) => items.push(item),
+            None => left_out.push(home.title.clone()),
+        }
+    }
+    HomeSheet {
+        name: person.name.clone(),
+        from: of.from,
+        until: of.until,
+        led_by: of.led_by.to_vec(),
+        items,
+        left_out,
+    }
+}
+
+fn drill_sheet(home: &ForHome, person: &Person, rules: &Rules, library: &Library) -> Option<HomeDrillSheet> {
+    let given = home.drill.as_ref()?;
+    let drill = library.drill(given.id.as_str()).ok()?;
+    let (form, own_hold_ms) = form_at_home(person, drill, rules);
+    if form == Form::Rest {
+        return None;
+    }
+    let words = ItemChoice::items(None, drill, library).ok()?;
+    let step = Step::of_drill(drill, &given.change, words).ok()?;
+    let Body::Drill { dose, items, .. } = &step.body else { return None };
+    let own_form: Option<&DrillForm> = match form {
+        Form::Easier => drill.easier.as_ref(),
+        Form::Seated => drill.seated.as_ref(),
+        Form::Harder => drill.harder.as_ref(),
+        Form::Full | Form::MouthFirst | Form::Rest => None,
+    };
+    let own_reps = own_form.and_then(|form| form.reps).unwrap_or(dose.reps);
+    let reps = dose.reps.min(own_reps);
+    let sides = u32::try_from(drill.sides.len()).unwrap_or(1).max(1);
+    let (times_a_day, days_a_week) = within(person, drill, reps * dose.sets * sides, home)?;
+    Some(HomeDrillSheet {
+        drill: drill.id.clone(),
+        form,
+        what: own_form.map(|form| form.what.clone()),
+        how: how(drill, own_form, dose, own_hold_ms),
+        sides: drill.sides.iter().filter_map(|side| side.name.clone()).collect(),
+        words: items.iter().flat_map(|item| std::iter::once(&item.say).chain(&item.then)).cloned().collect(),
+        reps,
+        sets: dose.sets,
+        times_a_day,
+        days_a_week,
+        needs: drill.needs.clone(),
+        content: LiveStep::alone(step.clone()).content(),
+    })
+}
+
+/// How often a day and on how many days a week, so that a clinician's limit for a week is kept; `None` where even once a week is
+/// too much. What the class does in the week is not counted: it may be no class for them.
+fn within(person: &Person, drill: &Drill, reps: u32, home: &ForHome) -> Option<(u32, u32)> {
+    let (times, days) = (home.times_a_day, home.days_a_week);
+    let limits = person.ceilings().filter(|ceiling| ceiling.family == drill.family);
+    let Some(most) = limits.map(|ceiling| ceiling.reps_a_week).min() else { return Some((times, days)) };
+    let once = reps.max(1);
+    [(times, most / (once * times)), (1, most / once)]
+        .into_iter()
+        .map(|(times, most_days)| (times, days.min(most_days)))
+        .find(|(_, days)| *days > 0)
+}
+
+/// What to do in one repetition. A form without phases of its own has the drill's, with its sentence beside them.
+fn how(drill: &Drill, form: Option<&DrillForm>, dose: &Dose, own_hold_ms: Option<i64>) -> Vec<HowLine> {
+    let own = form.map(|form| form.phases.as_slice()).filter(|phases| !phases.is_empty());
+    let line = |spec: &PhaseSpec| {
+        // A form with phases of its own has lengths of its own.
+        let length = if own.is_some() { spec.length } else { spec.length_in(dose) };
+        let most = own_hold_ms.filter(|_| spec.phase == Phase::Hold);
+        HowLine {
+            phase: spec.phase,
+            words: spec.cue.clone(),
+            ms: most.map_or(length.planned_ms(), |most| length.planned_ms().min(most)),
+            up_to: most.is_some() || matches!(length, Hold::Open { .. }),
+        }
+    };
+    own.unwrap_or(&drill.phases).iter().map(line).collect()
+}

@@ -1,0 +1,147 @@
+//! What is on a person's home sheet, and what is not (W-41).
+
+use samebreath_core::drill::Family;
+use samebreath_core::drill::dose::DoseChange;
+use samebreath_core::live::{DeskCommand, Form};
+use samebreath_core::people::care::{Condition, Of, PersonalForm, Way};
+use samebreath_core::people::person::{Decided, Person};
+use samebreath_core::plan::draft::{Draft, HomeItem};
+use samebreath_core::plan::{ForHome, Plan};
+use samebreath_core::practice::{HomeSheet, SheetOf, home_sheet};
+
+use crate::common::class::Class;
+use crate::common::roll::{at_most, cleared, day, decided, person};
+use crate::common::{library, plan, rules};
+
+/// What a class takes home: each of these drills, this often a day and on so many days.
+fn home(drills: &[&str], times_a_day: u32, days_a_week: u32) -> Vec<ForHome> {
+    let item = |drill: &&str| HomeItem {
+        drill: (*drill).try_into().unwrap(),
+        change: DoseChange::default(),
+        times_a_day,
+        days_a_week,
+    };
+    let steps = plan("title = \"x\"\nminutes = 60\n[[step]]\ntalk = \"x\"\nminutes = 1\n");
+    let Plan { title, .. } = steps;
+    let step = serde_json::from_value(serde_json::json!({ "part": null, "title": null, "note": null,
+        "what": { "kind": "talk", "title": "x", "minutes": 1 } }));
+    let draft = Draft {
+        title,
+        minutes: 60,
+        start: None,
+        steps: vec![step.unwrap()],
+        home: drills.iter().map(item).collect(),
+    };
+    draft.plan(library()).unwrap().home
+}
+
+fn sheet(person: &Person, home: &[ForHome]) -> HomeSheet {
+    let of = SheetOf { home, from: day("2026-10-06"), until: day("2026-10-13"), led_by: &[] };
+    home_sheet(&of, person, &rules(), library())
+}
+
+fn drills(sheet: &HomeSheet) -> Vec<&str> {
+    sheet.items.iter().map(|item| item.drill.as_str()).collect()
+}
+
+const SWALLOW: &str = "effortful-swallow";
+
+#[test]
+fn what_is_not_cleared_is_on_no_sheet_and_what_was_withdrawn_goes() {
+    let all = home(&["sit-tall", SWALLOW, "neck-five", "long-hiss"], 2, 5);
+    let ada = person("Ada");
+    assert_eq!(drills(&sheet(&ada, &all)), ["sit-tall", "neck-five", "long-hiss"]);
+    assert_eq!(sheet(&ada, &all).left_out.len(), 1);
+    let may = decided("Ada", &[Decided::Swallow]);
+    assert_eq!(drills(&sheet(&may, &all)), ["sit-tall", SWALLOW, "neck-five", "long-hiss"]);
+    // A precaution takes a drill away, and a clearance gives it back.
+    let sore = |what: &[Decided]| Person { conditions: vec![Condition::Neck], ..decided("Ada", what) };
+    let of = |sheet: &HomeSheet| {
+        sheet.items.iter().find(|one| one.drill.as_str() == "neck-five").map(|one| one.form)
+    };
+    let careful = of(&sheet(&sore(&[]), &all));
+    assert_ne!(careful, Some(Form::Full));
+    assert_eq!(of(&sheet(&sore(&[cleared(Family::Neck)]), &all)), Some(Form::Full));
+}
+
+#[test]
+fn every_drill_of_the_library_is_on_a_sheet_only_as_the_persons_rules_have_it() {
+    let names: Vec<String> = library().drills().map(|drill| drill.id.as_str().to_owned()).collect();
+    let conditions =
+        [Condition::Heart, Condition::Neck, Condition::Aspiration, Condition::Spine, Condition::Tracheostomy];
+    let mut seen = (0, 0);
+    for conditions in std::iter::once(vec![]).chain(conditions.map(|one| vec![one])) {
+        for decisions in [vec![], vec![Decided::Swallow]] {
+            let one = Person { conditions: conditions.clone(), ..decided("Ada", &decisions) };
+            for name in &names {
+                let drill = library().drill(name).unwrap();
+                let is_off = one.rule(drill, &rules()) == samebreath_core::people::rules::Rule::Off;
+                let found = sheet(&one, &home(&[name.as_str()], 1, 1));
+                assert_eq!(found.items.is_empty(), is_off, "{name} with {conditions:?}, {decisions:?}");
+                if is_off {
+                    seen.0 += 1;
+                } else {
+                    seen.1 += 1;
+                    assert!(!found.items[0].how.is_empty(), "{name}");
+                }
+            }
+        }
+    }
+    assert!(seen.0 > 50 && seen.1 > 200, "{seen:?}");
+}
+
+#[test]
+fn a_sheet_has_the_persons_own_form_hold_and_limit() {
+    let ways =
+        |of: Of, way: Way| Person { forms: vec![PersonalForm { of, way, note: None }], ..person("Ada") };
+    let family = Of::Family(Family::Posture);
+    let sit = home(&["sit-tall"], 2, 5);
+    let easier = sheet(&ways(family.clone(), Way::Easier), &sit);
+    let [item] = easier.items.as_slice() else { panic!() };
+    assert_eq!(item.form, Form::Easier);
+    assert_eq!(item.what.as_ref().unwrap().as_str(), "Lean on the chair back. Hold for 3.");
+    assert_eq!(item.how.iter().map(|line| line.ms).collect::<Vec<_>>(), [3_000, 3_000]);
+    assert_eq!((item.reps, item.sets, item.times_a_day, item.days_a_week), (5, 1, 2, 5));
+    assert!(sheet(&ways(family, Way::LeaveOut), &sit).items.is_empty());
+    let drill = Of::Drill(library().drill("sit-tall").unwrap().id.clone());
+    let own = sheet(&ways(drill, Way::OwnHold(4_000)), &sit);
+    let holds: Vec<_> = own.items[0].how.iter().map(|line| (line.ms, line.up_to)).collect();
+    assert_eq!(holds, [(3_000, false), (4_000, true), (4_000, false)]);
+    // Five repetitions, twice a day on five days, are fifty; a limit makes it fewer days, then fewer times, then nothing.
+    let limited = |reps| {
+        let found = sheet(&decided("Ada", &[at_most(Family::Posture, reps)]), &sit);
+        found.items.first().map(|item| (item.times_a_day, item.days_a_week))
+    };
+    assert_eq!(limited(50), Some((2, 5)));
+    assert_eq!(limited(49), Some((2, 4)));
+    assert_eq!(limited(12), Some((2, 1)));
+    assert_eq!(limited(9), Some((1, 1)));
+    assert_eq!(limited(4), None);
+}
+
+#[test]
+fn after_the_class_people_read_only_what_is_for_them_and_the_wall_what_is_for_everybody() {
+    let text = format!(
+        "[[step]]\ndrill = \"sit-tall\"\n[[home]]\ndrill = \"sit-tall\"\n[[home]]\ndrill = \"{SWALLOW}\"\n"
+    );
+    let mut class = Class::open(&text).staffed().named();
+    let (ann, ben) = (class.join("Ann"), class.join("Ben"));
+    class.desk(DeskCommand::ClearSwallow { seats: vec![ann] });
+    class.desk(DeskCommand::Start);
+    let theirs = |class: &Class, seat| {
+        class
+            .session
+            .mine(seat, class.now)
+            .unwrap()
+            .home
+            .iter()
+            .map(|one| one.title.to_string())
+            .collect::<Vec<_>>()
+    };
+    assert!(theirs(&class, ann).is_empty(), "the class is not over");
+    class.desk(DeskCommand::End);
+    assert_eq!(theirs(&class, ann).len(), 2);
+    assert_eq!(theirs(&class, ben), ["Sit tall"]);
+    let after = class.session.stage(class.now).after.unwrap();
+    assert_eq!(after.home.len(), 1);
+}
