@@ -13,7 +13,7 @@ use crate::people::person::Person;
 use crate::people::rules::Rules;
 use crate::plan::choice::ItemChoice;
 use crate::plan::{Body, ForHome, Step, Title};
-use crate::text::{Line, Name};
+use crate::text::{LanguageTag, Line, Name};
 use crate::time::day::Date;
 
 /// A person's home sheet.
@@ -22,6 +22,8 @@ use crate::time::day::Date;
 pub struct HomeSheet {
     /// Whose it is.
     pub name: Name,
+    /// Their language, if staff noted one.
+    pub language: Option<LanguageTag>,
     /// The day of the class that it comes from.
     pub from: Date,
     /// The day of the next class, up to which it holds.
@@ -103,6 +105,7 @@ pub fn home_sheet(of: &SheetOf<'_>, person: &Person, rules: &Rules, library: &Li
     }
     HomeSheet {
         name: person.name.clone(),
+        language: person.language.clone(),
         from: of.from,
         until: of.until,
         led_by: of.led_by.to_vec(),

@@ -11,6 +11,7 @@ pub mod notes;
 pub mod own;
 pub mod planner;
 pub mod retention;
+pub mod sheets;
 pub mod staff;
 pub mod sums;
 pub mod today;

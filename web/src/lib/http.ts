@@ -177,6 +177,11 @@ export class DeskHttp {
     return record(await request(this.#path("handover"), {}), "code") as HandoverCode;
   }
 
+  /** The address of the home sheets of this class; a helper hands out none. */
+  get sheets(): string | null {
+    return this.notes?.replace("#notes.", "#sheets.") ?? null;
+  }
+
   /** The address of the notes of this class; a helper writes none. */
   get notes(): string | null {
     const [session = "", role] = this.stay.split(".");

@@ -1,7 +1,7 @@
 // What a person's own page asks for, by plain request.
 
 import { once, record, request } from "./http";
-import type { AreYou, Joined, OpenedOwn, OwnPage } from "./wire/types";
+import type { AreYou, Joined, OpenedOwn, OwnPage, OwnSheets } from "./wire/types";
 
 /** Whose a link is. */
 export async function look(token: string): Promise<AreYou> {
@@ -16,6 +16,11 @@ export async function open(token: string, shared: boolean): Promise<OpenedOwn> {
 
 export async function page(link: string): Promise<OwnPage> {
   return record(await request(`/api/own/${link}`), "name", "classes") as OwnPage;
+}
+
+/** What the person was given to do at home. */
+export async function sheets(link: string): Promise<OwnSheets> {
+  return record(await request(`/api/own/${link}/sheets`), "name", "sheets") as OwnSheets;
 }
 
 /** Goes into the class that is on. */

@@ -5,6 +5,7 @@ import { site } from "./site";
 import type {
   AttendanceTable,
   ClassNotes,
+  ClassSheets,
   PersonId,
   PersonOverTime,
   PeriodSums,
@@ -56,6 +57,11 @@ export async function sums(from: string, to: string, below: number): Promise<Per
 /** The address of the same as a table. */
 export const sumsUrl = (from: string, to: string, below: number): string =>
   site(`/api/sums.csv?${period(from, to, below)}`);
+
+/** The home sheets of a class. */
+export async function sheets(session: string): Promise<ClassSheets> {
+  return record(await request(`/api/planner/classes/${session}/sheets`), "people", "day") as ClassSheets;
+}
 
 /** The notes of a class. */
 export async function notes(session: string): Promise<ClassNotes> {

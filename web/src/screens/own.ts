@@ -59,6 +59,7 @@ mount(Own, {
   props: {
     state,
     language,
+    print: () => window.print(),
     speak: (chosen) => {
       if (token !== null && state.step === "asks") tab.setItem(TOKEN, token);
       choices.change({ language: chosen });

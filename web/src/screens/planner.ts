@@ -149,6 +149,7 @@ mount(Planner, {
       void account.attempt(async () => hand(await records.ownCopy(person), `${name}.zip`)),
     saveFhir: (of, id, names) =>
       void account.attempt(async () => hand(await records.healthRecord(of, id, names), "fhir.json")),
+    sheets: records.sheets,
     sums: records.sums,
     sumsUrl: records.sumsUrl,
     saveAll,

@@ -56,6 +56,7 @@ pub const DOORS: &[(&str, &str, Door)] = &[
     ("POST", "/api/own/look", Open),
     ("POST", "/api/own/open", Open),
     ("GET", "/api/own/{link}", Open),
+    ("GET", "/api/own/{link}/sheets", Open),
     ("POST", "/api/own/{link}/class", Open),
     ("POST", "/api/own/{link}/word", Open),
     ("POST", "/api/own/{link}/done", Open),
@@ -156,6 +157,7 @@ pub const DOORS: &[(&str, &str, Door)] = &[
     ("POST", "/api/planner/plans/{id}/class", May(Act::Lead)),
     ("POST", "/api/planner/classes/{id}/links", May(ShareLinks)),
     ("POST", "/api/planner/classes/{id}/desk", May(Help)),
+    ("GET", "/api/planner/classes/{id}/sheets", May(Act::ReadHealth)),
     // Notes after a class.
     ("GET", "/api/planner/classes/{id}/notes", May(Act::ReadHealth)),
     ("PUT", "/api/planner/classes/{id}/note", May(Act::Sign)),

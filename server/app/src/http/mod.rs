@@ -33,6 +33,7 @@ mod progress;
 mod retention;
 mod rounds;
 pub(crate) mod routes;
+mod sheets;
 mod staff;
 mod sums;
 mod today;

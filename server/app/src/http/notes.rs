@@ -40,16 +40,16 @@ pub(crate) fn routes() -> Router<Arc<App>> {
 }
 
 /// A class that is over, if whoever asks may do this with it; and whether they may sign.
-async fn held(app: &App, staff: &Staff, id: Uuid, act: Act) -> Reply<(HeldClass, bool)> {
+pub(super) async fn over(app: &App, staff: &Staff, id: Uuid, act: Act) -> Reply<(HeldClass, bool)> {
     let entry = app.store.session(SessionId(id)).await?.ok_or(Failure::NotFound)?;
     let groups = Groups::of(staff, app).await?;
     groups.check(act, groups.class(&entry))?;
     if entry.rehearsal {
-        return Err(Failure::Body("this was a rehearsal; there are no notes about it".to_owned()));
+        return Err(Failure::Body("this was a rehearsal; it has no notes and no home sheets".to_owned()));
     }
     let ledger = app.store.read_after(entry.id, 0).await?;
     if !Session::replay(&ledger).ok_or(Failure::NotFound)?.has_ended() {
-        return Err(Failure::Body("this class has not ended; end it, then write the notes".to_owned()));
+        return Err(Failure::Body("this class has not ended; end it first".to_owned()));
     }
     let zone = zone_of(app, entry.group).await?;
     let over = HeldClass::of(entry.id, &ledger, &zone).ok_or(Failure::NotFound)?;
@@ -58,7 +58,7 @@ async fn held(app: &App, staff: &Staff, id: Uuid, act: Act) -> Reply<(HeldClass,
 
 /// The same for whoever writes or signs: about somebody who was in the class and was not erased, or about the class.
 async fn held_for(app: &App, staff: &Staff, class: Uuid, person: Option<PersonId>) -> Reply<HeldClass> {
-    let (over, _) = held(app, staff, class, Act::Sign).await?;
+    let (over, _) = over(app, staff, class, Act::Sign).await?;
     if let Some(id) = person
         && (over.person(id).is_none() || app.store.erased_on(id).await?.is_some())
     {
@@ -68,7 +68,7 @@ async fn held_for(app: &App, staff: &Staff, class: Uuid, person: Option<PersonId
 }
 
 async fn of_class(staff: Staff, State(app): Shared, Path(id): Path<Uuid>) -> Reply<Json<ClassNotes>> {
-    let (over, may_sign) = held(&app, &staff, id, Act::ReadHealth).await?;
+    let (over, may_sign) = over(&app, &staff, id, Act::ReadHealth).await?;
     let kept = app.store.notes_of_class(over.id).await?;
     let mut drafts = BTreeMap::new();
     let whose = over.record.people.iter().filter_map(|person| person.person).map(Some).chain([None]);

@@ -99,14 +99,16 @@ async fn open(
 }
 
 /// A person at their own page.
-struct AtHome {
+pub(super) struct AtHome {
     device: OwnDevice,
-    who: Enrolled,
-    groups: Vec<(GroupId, Group)>,
+    /// Who it is.
+    pub who: Enrolled,
+    /// Their groups.
+    pub groups: Vec<(GroupId, Group)>,
 }
 
 impl AtHome {
-    async fn of(app: &App, headers: &HeaderMap, link: LinkId) -> Reply<Self> {
+    pub(super) async fn of(app: &App, headers: &HeaderMap, link: LinkId) -> Reply<Self> {
         let found = own::find(headers, link, &app.site, &*app.store, app.clock.now()).await?;
         let (device, link) = found.ok_or(Failure::NoPass)?;
         app.limits.count_own(link.id)?;

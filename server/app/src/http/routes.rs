@@ -22,7 +22,7 @@ use crate::http::origin::{Origin, origin};
 use crate::http::{
     accounts, assets, attendance, classes, desk, doors, entry, erasure, feed, fhir, letters, look, notes,
     oidc, openapi, own, own_links, passkeys, people, person_copy, place, planner, progress, retention,
-    rounds, staff, sums, today, week,
+    rounds, sheets, staff, sums, today, week,
 };
 
 /// The longest body of a request.
@@ -55,6 +55,7 @@ pub fn router(app: Arc<App>) -> Router {
         .merge(attendance::routes())
         .merge(notes::routes())
         .merge(sums::routes())
+        .merge(sheets::routes())
         .merge(progress::routes())
         .merge(person_copy::routes())
         .merge(fhir::routes())

@@ -4,12 +4,11 @@ use samebreath_core::live;
 use samebreath_core::plan::timeline;
 use samebreath_core::practice;
 use samebreath_core::record::progress::{self, statistics};
-use samebreath_core::record::{attendance_table, class, concerns, holds, incidents, note, sums};
-use samebreath_core::record::{did, usual};
+use samebreath_core::record::{attendance_table, class, concerns, did, holds, incidents, note, sums, usual};
 use ts_rs::Config;
 
 use crate::typescript::declaration;
-use crate::{AfterClass, notes};
+use crate::{AfterClass, notes, sheets};
 
 /// What is left of a class.
 pub(super) fn after(config: &Config) -> String {
@@ -59,6 +58,9 @@ pub(super) fn notes(config: &Config) -> String {
         notes::SignNote,
         notes::AddToNote,
         notes::PersonOverTime,
+        sheets::ClassSheets,
+        sheets::PersonSheet,
+        sheets::OwnSheets,
         practice::HomeSheet,
         practice::HomeDrillSheet,
         practice::HowLine,

@@ -8,6 +8,7 @@ export const afterText = {
   over: "The class is over. Every screen has said goodbye.",
   toToday: "Today",
   writeNotes: "Write the notes",
+  homeSheets: "Home sheets",
   needs: "Who may need a follow-up",
   needsNone: "Nothing in the record calls for one.",
   needsNote: "A list to look through. Whether anything is to be done, and what, is for a clinician to say.",

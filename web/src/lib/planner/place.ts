@@ -1,5 +1,5 @@
 // Where somebody is in the planner, as the part of the address behind `#`: a plan and a step of it, a group, a
-// person, a round of the word game, the notes of a class, the weeks of a person, the list, the accounts of staff, or what is kept how long. A
+// person, a round of the word game, the notes or home sheets of a class, the weeks of a person, the list, the accounts of staff, or what is kept how long. A
 // page that is loaded again, or goes back, is where it was. It is pure.
 
 /** The pages of one kind. */
@@ -8,7 +8,7 @@ export type Single = "list" | "account" | "staff" | "kept" | "sums";
 export type Edited =
   { is: "plan"; id: string; step: number | null } | { is: "group" | "person" | "round"; id: string };
 /** The pages beside documents. */
-export type Beside = { is: Single } | { is: "notes" | "weeks"; id: string };
+export type Beside = { is: Single } | { is: "notes" | "weeks" | "sheets"; id: string };
 
 export type Place = Edited | Beside;
 
@@ -22,9 +22,9 @@ export function placeIn(hash: string): Place {
   if (single) return { is: single[1] as Single };
   const plan = new RegExp(`^#plan\\.(${ID})(?:\\.(\\d{1,3}))?$`).exec(hash);
   if (plan) return { is: "plan", id: plan[1]!, step: plan[2] === undefined ? null : Number(plan[2]) - 1 };
-  const other = new RegExp(`^#(group|person|round|notes|weeks)\\.(${ID})$`).exec(hash);
+  const other = new RegExp(`^#(group|person|round|notes|weeks|sheets)\\.(${ID})$`).exec(hash);
   return other
-    ? { is: other[1] as "group" | "person" | "round" | "notes" | "weeks", id: other[2]! }
+    ? { is: other[1] as "group" | "person" | "round" | "notes" | "weeks" | "sheets", id: other[2]! }
     : { is: "list" };
 }
 
@@ -44,6 +44,7 @@ export function hashOf(place: Place): string {
     case "round":
     case "notes":
     case "weeks":
+    case "sheets":
       return `#${place.is}.${place.id}`;
   }
 }

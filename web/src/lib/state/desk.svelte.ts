@@ -34,6 +34,8 @@ export interface DeskRequests {
   readonly incidentTable: string;
   /** The address of the notes of this class; absent at a desk that writes none. */
   readonly notes: string | null;
+  /** The address of its home sheets; absent likewise. */
+  readonly sheets: string | null;
 }
 
 /** How a desk calls for somebody's attention. */

@@ -56,6 +56,7 @@ function opened(token: string | null, link: string | null, more: Partial<Host> =
     look: () => answers({ name: "Ada" }),
     open: (_, shared) => answers({ place: { link: LINK, shared }, language: host.language }),
     page: () => answers(page()),
+    sheets: () => answers({ name: "Ada", emergency_number: "555", sheets: [] }),
     come: () =>
       host.open
         ? answers({ stay: "stay", place: "in" })
@@ -151,4 +152,16 @@ test("done with a shared device, the server is told first, and then everything i
   host.sending = false;
   await own.done();
   expect(host.told).toEqual(["done", "forget", "leave"]);
+});
+
+test("what to do at home is asked for anew each time, and a link that ended shows nothing of it", async () => {
+  const { host, own } = opened(null, LINK);
+  await own.begin();
+  await own.showSheets();
+  expect(own.sheets?.emergency_number).toBe("555");
+  own.hideSheets();
+  expect(own.sheets).toBeNull();
+  host.ended = true;
+  await own.showSheets();
+  expect([own.sheets, own.step]).toEqual([null, "ended"]);
 });

@@ -1,7 +1,7 @@
 // A person's own page: whose link it is, what comes next, and the way into the class.
 
 import { Refused } from "../http";
-import type { Joined, OpenedOwn, OwnClass, OwnPage, OwnPlace } from "../wire/types";
+import type { Joined, OpenedOwn, OwnClass, OwnPage, OwnPlace, OwnSheets } from "../wire/types";
 
 /** How often the page asks while it waits. */
 export const LOOK_MS = 5_000;
@@ -10,6 +10,7 @@ export interface OwnParts {
   look(token: string): Promise<{ name: string }>;
   open(token: string, shared: boolean): Promise<OpenedOwn>;
   page(link: string): Promise<OwnPage>;
+  sheets(link: string): Promise<OwnSheets>;
   come(link: string): Promise<Joined>;
   sendWord(link: string, group: string, of: string, comes: boolean): Promise<void>;
   done(link: string): Promise<void>;
@@ -33,6 +34,8 @@ export class OwnState {
   step = $state<OwnStep>("looking");
   name = $state("");
   page = $state.raw<OwnPage | null>(null);
+  /** What they were given to do at home, while it is on the screen. */
+  sheets = $state.raw<OwnSheets | null>(null);
   /** Whether several people use this device. */
   shared = $state(false);
   working = $state(false);
@@ -90,6 +93,17 @@ export class OwnState {
       if (page.open && !this.#wasOpen && comes) await this.#enters({ link, shared: page.shared });
       if (!page.open) this.#wasOpen = false;
     }, false);
+  }
+
+  /** Shows what the person was given to do at home, as it is now. */
+  showSheets(): Promise<void> {
+    return this.#attempt(async () => {
+      this.sheets = await this.parts.sheets(this.link ?? "");
+    });
+  }
+
+  hideSheets(): void {
+    this.sheets = null;
   }
 
   comeIn(): Promise<void> {

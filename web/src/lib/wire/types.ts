@@ -1296,6 +1296,61 @@ notes: Array<ShownNote>,
 other_notes: number, };
 
 /**
+ * The home sheets of a class (`GET /api/planner/classes/{id}/sheets`).
+ */
+export type ClassSheets = { 
+/**
+ * What the class was called.
+ */
+title: string, 
+/**
+ * The day on which it was held.
+ */
+day: string, 
+/**
+ * The number to call in an emergency; absent where whoever hosts the server set none.
+ */
+emergency_number: string | null, 
+/**
+ * Those who are enrolled, in the order of their seats.
+ */
+people: Array<PersonSheet>, };
+
+/**
+ * The home sheet of somebody of a class.
+ */
+export type PersonSheet = { 
+/**
+ * Who it is.
+ */
+person: PersonId, 
+/**
+ * Whether they came.
+ */
+came: boolean, 
+/**
+ * The sheet.
+ */
+sheet: HomeSheet, };
+
+/**
+ * A person's own home sheets (`GET /api/own/{link}/sheets`).
+ */
+export type OwnSheets = { 
+/**
+ * Their name.
+ */
+name: string, 
+/**
+ * The number to call in an emergency; absent where whoever hosts the server set none.
+ */
+emergency_number: string | null, 
+/**
+ * One for each of their groups, from its last class, the newest first; only those with something on them.
+ */
+sheets: Array<HomeSheet>, };
+
+/**
  * A person's home sheet.
  */
 export type HomeSheet = { 
@@ -1303,6 +1358,10 @@ export type HomeSheet = {
  * Whose it is.
  */
 name: string, 
+/**
+ * Their language, if staff noted one.
+ */
+language: string | null, 
 /**
  * The day of the class that it comes from.
  */

@@ -1,0 +1,15 @@
+// What staff read on the page with the home sheets of a class, in English.
+
+export const practiceText = {
+  open: "Home sheets",
+  title: "Home sheets of the class",
+  back: "To the start",
+  loading: "Reading the sheets …",
+  failed: "The sheets could not be read. Go back and try again.",
+  paper: "Paper",
+  print: (n: number) => (n === 1 ? "Print one sheet" : `Print ${n} sheets`),
+  note: "Each has what the class was given to take home, in that person's form and dose as they are set now. Whether somebody is to practise at home is for a clinician to decide; check each sheet before you hand it out.",
+  nothing: "The class was given nothing to take home, or nothing of it is for anybody.",
+  without: (names: string) => `Without a sheet, because nothing of it is for them: ${names}.`,
+  leftOut: (titles: string) => `Not on this sheet, because it is not for them: ${titles}.`,
+};

@@ -1,0 +1,41 @@
+// What stands on a home sheet, in Spanish.
+
+import type { SheetMessages } from "./sheet-en";
+
+export const sheetEs: SheetMessages = {
+  title: (name) => `${name}: práctica en casa`,
+  from: (day) => `De la clase del ${day}.`,
+  by: (names) => `Lo eligió ${names}.`,
+  until: (day) => `Válida hasta el ${day}. Después, pida una hoja nueva.`,
+  old: "Esta hoja ya no es actual. Pida una nueva antes de seguir.",
+  often: (times, days) =>
+    `${times === 1 ? "Una vez al día" : times === 2 ? "Dos veces al día" : `${times} veces al día`}, ${days === 7 ? "todos los días" : days === 1 ? "un día a la semana" : `${days} días a la semana`}`,
+  eachTime: (dose) => `Cada vez: ${dose}.`,
+  reps: (n) => (n === 1 ? "una vez" : `${n} veces`),
+  sets: (n) => `${n} series`,
+  eachSide: (sides) => `a cada lado: ${sides}`,
+  seconds: (s) => (s === 1 ? "1 segundo" : `${s} segundos`),
+  upTo: (s) => `lo que le vaya bien, hasta ${s} segundos`,
+  say: "Diga",
+  needs: (what) => `Necesita: ${what}.`,
+  forms: {
+    full: "",
+    seated: "Hágalo sentado o sentada.",
+    easier: "Hágalo más pequeño y descanse más.",
+    harder: "",
+    mouth_first: "",
+    rest: "",
+  },
+  mouth: "Primero compruebe que tiene la boca vacía.",
+  caution: "Cuidado",
+  days: ["lun", "mar", "mié", "jue", "vie", "sáb", "dom"],
+  tick: "Marque cada vez que lo haya hecho.",
+  stopTitle: "Pare si",
+  stop: ["le duele", "se marea o le falta el aire", "tose, se atraganta o se le pone ronca la voz"],
+  stopThen: "Descanse. Si no se le pasa, no siga hoy y dígaselo a quien dirige su clase.",
+  emergency: (number) =>
+    `Si no puede respirar, le duele el pecho, se desmaya o pierde fuerza de repente: llame ahora ${number === null ? "a su número de emergencias" : `al ${number}`}.`,
+  call: "¿Preguntas? Llame al",
+  notAdvice: "Esta hoja es solo para usted. No la use otra persona.",
+  nothing: "Por ahora no hay nada que hacer en casa.",
+};
