@@ -26,7 +26,7 @@ pub struct HomeSheet {
     pub language: Option<LanguageTag>,
     /// The day of the class that it comes from.
     pub from: Date,
-    /// The day of the next class, up to which it holds.
+    /// The day up to which it holds: that of the next class, if that is not far off.
     pub until: Date,
     /// Who led that class.
     pub led_by: Vec<Name>,
@@ -80,6 +80,17 @@ pub struct HowLine {
     pub up_to: bool,
 }
 
+/// A sheet holds for so many days where no next class is known, and at most for so many where it is far off, so that nobody
+/// goes on for a whole summer without being looked at (an agreed choice).
+const USUAL_DAYS: i64 = 7;
+const MOST_DAYS: i64 = 21;
+
+/// Up to which day a sheet from a class on the day `from` holds, where the next class is on the day `next`.
+#[must_use]
+pub fn holds_until(from: Date, next: Option<Date>) -> Date {
+    next.unwrap_or_else(|| from.plus_days(USUAL_DAYS)).min(from.plus_days(MOST_DAYS))
+}
+
 /// Where a sheet comes from.
 #[derive(Debug)]
 pub struct SheetOf<'a> {
@@ -87,7 +98,7 @@ pub struct SheetOf<'a> {
     pub home: &'a [ForHome],
     /// The day of the class.
     pub from: Date,
-    /// The day of the next class.
+    /// The day up to which it holds ([`holds_until`]).
     pub until: Date,
     /// Who led it.
     pub led_by: &'a [Name],

@@ -7,7 +7,7 @@ use samebreath_core::people::care::{Condition, Of, PersonalForm, Way};
 use samebreath_core::people::person::{Decided, Person};
 use samebreath_core::plan::draft::{Draft, HomeItem};
 use samebreath_core::plan::{ForHome, Plan};
-use samebreath_core::practice::{HomeSheet, SheetOf, home_sheet};
+use samebreath_core::practice::{HomeSheet, SheetOf, holds_until, home_sheet};
 
 use crate::common::class::Class;
 use crate::common::roll::{at_most, cleared, day, decided, person};
@@ -117,6 +117,15 @@ fn a_sheet_has_the_persons_own_form_hold_and_limit() {
     assert_eq!(limited(12), Some((2, 1)));
     assert_eq!(limited(9), Some((1, 1)));
     assert_eq!(limited(4), None);
+}
+
+#[test]
+fn a_sheet_holds_until_the_next_class_but_not_for_a_whole_summer() {
+    let from = day("2026-07-07");
+    let until = |next: Option<&str>| holds_until(from, next.map(day));
+    assert_eq!(until(Some("2026-07-14")), day("2026-07-14"));
+    assert_eq!(until(Some("2026-09-08")), day("2026-07-28"));
+    assert_eq!(until(None), day("2026-07-14"));
 }
 
 #[test]

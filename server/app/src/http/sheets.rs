@@ -9,7 +9,7 @@ use axum::{Json, Router};
 use samebreath_core::people::link::LinkId;
 use samebreath_core::people::person::Person;
 use samebreath_core::plan::group::{Group, GroupId};
-use samebreath_core::practice::{HomeSheet, SheetOf, home_sheet};
+use samebreath_core::practice::{HomeSheet, SheetOf, holds_until, home_sheet};
 use samebreath_core::staff::may::Act;
 use samebreath_core::time::day::Date;
 use samebreath_core::versioned::Versioned;
@@ -83,12 +83,8 @@ async fn of_person(
 fn sheet(app: &App, class: &HeldClass, group: Option<&Group>, person: &Person) -> HomeSheet {
     let from = class.about.day;
     let next = group.and_then(|group| group.next_day(from.plus_days(1)));
-    let of = SheetOf {
-        home: class.home(),
-        from,
-        until: next.unwrap_or_else(|| from.plus_days(7)),
-        led_by: &class.record.led_by,
-    };
+    let of =
+        SheetOf { home: class.home(), from, until: holds_until(from, next), led_by: &class.record.led_by };
     home_sheet(&of, person, &app.house.rules, &app.shelf.library())
 }
 

@@ -1367,7 +1367,7 @@ language: string | null,
  */
 from: string, 
 /**
- * The day of the next class, up to which it holds.
+ * The day up to which it holds: that of the next class, if that is not far off.
  */
 until: string, 
 /**
