@@ -2,6 +2,9 @@
 
 use crate::common::quay::{Quay, day};
 use samebreath_core::live::{DeskCommand, ReportId, Said, SeatCommand, SeatId, StepId, Where};
+use samebreath_core::people::person::Person;
+use samebreath_core::people::rules::Felt;
+use samebreath_core::versioned::Versioned;
 use serde_json::{Value, json};
 use uuid::Uuid;
 
@@ -17,7 +20,12 @@ async fn the_desk_has_the_record_of_its_class_and_the_group_has_the_table() {
     desk.tell_desk(DeskCommand::SayName { name: "Ines".try_into().unwrap() }).await;
     desk.tell_desk(DeskCommand::Start).await;
     ada.tell_seat(SeatCommand::Done { step: StepId(1) }).await;
-    let said = Said { place: Some(Where::Neck), ..Said::default() };
+    let slip = ReportId(Uuid::from_u128(10));
+    let said = Said { strength: Some(Felt::Number(8)), ..Said::default() };
+    ada.tell_seat(SeatCommand::Report { report: slip, said }).await;
+    ada.tell_seat(SeatCommand::TakeBack { report: slip }).await;
+    let words = "Ben bumped into me".try_into().ok();
+    let said = Said { place: Some(Where::Neck), words, ..Said::default() };
     ada.tell_seat(SeatCommand::Report { report: ReportId(Uuid::from_u128(9)), said }).await;
     desk.tell_desk(DeskCommand::End).await;
 
@@ -64,6 +72,23 @@ async fn the_desk_has_the_record_of_its_class_and_the_group_has_the_table() {
     );
     records["reports"][0]["unknown"] = json!(1);
     assert!(!schema.is_valid(&records));
+
+    // In the bundle of the group, what Ada typed of Ben is in nobody's record, and what she took back is no finding.
+    let bundle = async || {
+        let path = format!("/api/planner/groups/{}/fhir.json", quay.group["id"].as_str().unwrap());
+        get(&path, &quay.ines).await.json()
+    };
+    let found = bundle().await;
+    assert!(!found.to_string().contains("bumped") && found.to_string().contains("speak of somebody else"));
+    let resources = || found["entry"].as_array().unwrap().iter().map(|one| &one["resource"]);
+    let reports = resources().filter(|one| one["code"]["text"] == "Discomfort");
+    let status: Vec<_> = reports.map(|one| (one["status"].clone(), one["valueInteger"].clone())).collect();
+    assert_eq!(status, [(json!("entered-in-error"), json!(8)), (json!("final"), Value::Null)]);
+    // Who is gone is nobody's patient.
+    assert!(found.to_string().contains(&quay.ben));
+    let ben: Versioned<Person> = server.app.store.document(quay.ben.parse().unwrap()).await.unwrap().unwrap();
+    assert!(server.app.store.remove_document::<Person>(ben.id, ben.version).await.unwrap());
+    assert!(!bundle().await.to_string().contains(&quay.ben));
 
     // Who has nothing to do with the group learns nothing, and whoever looked is in the audit.
     let (helper, _) = quay.house.colleague(&quay.ines, "Anselm", "helper", Value::Null).await;

@@ -412,11 +412,15 @@ async fn a_plan_for_the_group_shows_what_it_did_with_a_drill_and_proposes_one_no
 async fn a_desk_of_the_group_knows_how_long_its_talks_usually_are() {
     let known = Known::open().await;
     let table = known.get(&format!("groups/{}/attendance", known.group)).await;
-    let first = table["classes"][0]["session"].as_str().unwrap();
-    let path = format!("/api/planner/classes/{first}/desk");
-    let opened = known.server.post(&path, &known.cookie, &json!({})).await;
-    let desk = opened.cookie.unwrap();
-    let usual = known.server.get("/api/desk/{stay}/sheet", &desk).await.json()["usual"].clone();
+    let usual_of = async |week: usize| {
+        let session = table["classes"][week]["session"].as_str().unwrap();
+        let path = format!("/api/planner/classes/{session}/desk");
+        let opened = known.server.post(&path, &known.cookie, &json!({})).await;
+        known.server.get("/api/desk/{stay}/sheet", &opened.cookie.unwrap()).await.json()["usual"].clone()
+    };
+    // Before the third class was over, nothing was usual.
+    assert_eq!((usual_of(2).await, usual_of(3).await["classes"].clone()), (Value::Null, json!(3)));
+    let usual = usual_of(9).await;
     assert_eq!((&usual["classes"], &usual["kinds"][0]["kind"]), (&json!(6), &json!("talk")));
     // Eleven minutes in each class for a welcome of two: no talk is taken to be more than twice as long.
     assert_eq!(usual["kinds"][0]["percent"], 200);

@@ -4,15 +4,19 @@
 use serde::{Deserialize, Serialize};
 
 use crate::drill::dose::{Dose, Hold};
-use crate::drill::form::DrillForm;
-use crate::drill::{Drill, DrillId, Phase, PhaseSpec};
+use crate::drill::form::{DrillForm, FormPace};
+use crate::drill::{Drill, DrillId, Family, Phase, PhaseSpec};
 use crate::item::Words;
+use crate::language::Language;
 use crate::library::Library;
 use crate::live::{Content, Form, LiveStep, form_at_home};
 use crate::people::person::Person;
 use crate::people::rules::Rules;
 use crate::plan::choice::ItemChoice;
+use crate::plan::course::Load;
+use crate::plan::timeline::Figures;
 use crate::plan::{Body, ForHome, Step, Title};
+use crate::record::class::{ClassRecord, StepRecord};
 use crate::text::{LanguageTag, Line, Name};
 use crate::time::day::Date;
 
@@ -22,17 +26,16 @@ use crate::time::day::Date;
 pub struct HomeSheet {
     /// Whose it is.
     pub name: Name,
-    /// Their language, if staff noted one.
+    /// The language of the sheet.
     pub language: Option<LanguageTag>,
     /// The day of the class that it comes from.
     pub from: Date,
     /// The day up to which it holds: that of the next class, if that is not far off.
     pub until: Date,
-    /// Who led that class.
-    pub led_by: Vec<Name>,
     /// What to do; empty when nothing of it is for this person.
     pub items: Vec<HomeDrillSheet>,
-    /// The titles of what was not put on it, because it is not for them or not in this library any more. For staff only.
+    /// The titles of what is not on it: not for them, over a limit that a clinician set, or not in the library any more. For
+    /// staff only.
     pub left_out: Vec<Title>,
 }
 
@@ -48,6 +51,12 @@ pub struct HomeDrillSheet {
     pub what: Option<Line<120>>,
     /// What to do in one repetition, in order.
     pub how: Vec<HowLine>,
+    /// The rest after each repetition, in milliseconds; 0 for a drill without.
+    pub rest_ms: i64,
+    /// The words for that rest.
+    pub rest: Line<80>,
+    /// The rest after each set, in milliseconds; 0 where there is one set.
+    pub set_rest_ms: i64,
     /// The sides or positions, in order, by name; empty for a drill without.
     pub sides: Vec<Line<60>>,
     /// What to say, one after the other; empty for a drill without words of its own.
@@ -100,16 +109,55 @@ pub struct SheetOf<'a> {
     pub from: Date,
     /// The day up to which it holds ([`holds_until`]).
     pub until: Date,
-    /// Who led it.
-    pub led_by: &'a [Name],
+}
+
+/// What is left of the limits that a clinician set for a person's week.
+#[derive(Debug)]
+pub struct Limits<'a> {
+    person: &'a Person,
+    spent: Vec<Load>,
+}
+
+impl<'a> Limits<'a> {
+    /// The limits after what the person's classes hold.
+    #[must_use]
+    pub fn after(person: &'a Person, classes: Vec<Load>) -> Self {
+        Self { person, spent: classes }
+    }
+
+    /// How often a day and on how many days a week there is still room for so many repetitions; `None` where even once a week is
+    /// too much. What there is room for counts from then on.
+    fn take(&mut self, family: Family, reps: u32, (times, days): (u32, u32)) -> Option<(u32, u32)> {
+        let limits = self.person.ceilings().filter(|ceiling| ceiling.family == family);
+        let Some(most) = limits.map(|ceiling| ceiling.reps_a_week).min() else { return Some((times, days)) };
+        let of_family = self.spent.iter().filter(|load| load.family == family);
+        let spent: u32 = of_family.map(|load| load.figures.reps).sum();
+        let (left, once) = (most.saturating_sub(spent), reps.max(1));
+        let (times, days) = [(times, left / (once * times.max(1))), (1, left / once)]
+            .into_iter()
+            .map(|(times, most_days)| (times, days.min(most_days)))
+            .find(|(_, days)| *days > 0)?;
+        let figures = Figures { reps: once * times * days, ..Figures::default() };
+        self.spent.push(Load { family, figures });
+        Some((times, days))
+    }
+}
+
+/// What the steps of a class hold, by the families of their drills.
+#[must_use]
+pub fn loads_of(class: &ClassRecord, library: &Library) -> Vec<Load> {
+    let drill = |step: &StepRecord| library.drill(step.drill.as_ref()?.as_str()).ok();
+    let steps = class.steps.iter();
+    steps.filter_map(|step| Some(Load { family: drill(step)?.family, figures: step.planned })).collect()
 }
 
 /// The sheet of one person, from what is known of them now: what a clinician withdrew is not on it.
 #[must_use]
-pub fn home_sheet(of: &SheetOf<'_>, person: &Person, rules: &Rules, library: &Library) -> HomeSheet {
+pub fn home_sheet(of: &SheetOf<'_>, limits: &mut Limits<'_>, rules: &Rules, library: &Library) -> HomeSheet {
     let (mut items, mut left_out) = (Vec::new(), Vec::new());
+    let person = limits.person;
     for home in of.home {
-        match drill_sheet(home, person, rules, library) {
+        match drill_sheet(home, limits, rules, library) {
             Some(item) => items.push(item),
             None => left_out.push(home.title.clone()),
         }
@@ -119,16 +167,20 @@ pub fn home_sheet(of: &SheetOf<'_>, person: &Person, rules: &Rules, library: &Li
         language: person.language.clone(),
         from: of.from,
         until: of.until,
-        led_by: of.led_by.to_vec(),
         items,
         left_out,
     }
 }
 
-fn drill_sheet(home: &ForHome, person: &Person, rules: &Rules, library: &Library) -> Option<HomeDrillSheet> {
+fn drill_sheet(
+    home: &ForHome,
+    limits: &mut Limits<'_>,
+    rules: &Rules,
+    library: &Library,
+) -> Option<HomeDrillSheet> {
     let given = home.drill.as_ref()?;
     let drill = library.drill(given.id.as_str()).ok()?;
-    let (form, own_hold_ms) = form_at_home(person, drill, rules);
+    let (form, own_hold_ms) = form_at_home(limits.person, drill, rules);
     if form == Form::Rest {
         return None;
     }
@@ -144,12 +196,25 @@ fn drill_sheet(home: &ForHome, person: &Person, rules: &Rules, library: &Library
     let own_reps = own_form.and_then(|form| form.reps).unwrap_or(dose.reps);
     let reps = dose.reps.min(own_reps);
     let sides = u32::try_from(drill.sides.len()).unwrap_or(1).max(1);
-    let (times_a_day, days_a_week) = within(person, drill, reps * dose.sets * sides, home)?;
+    let wanted = (home.times_a_day, home.days_a_week);
+    let (times_a_day, days_a_week) = limits.take(drill.family, reps * dose.sets * sides, wanted)?;
+    let how = how(drill, own_form, dose, own_hold_ms);
+    // A form that is shorter than the drill rests for as long as the class would still work.
+    let saved_ms = match own_form {
+        Some(form) if form.pace == FormPace::Class && !form.phases.is_empty() => {
+            let whole: i64 = drill.phases.iter().map(|spec| spec.length_in(dose).planned_ms()).sum();
+            (whole - how.iter().map(|line| line.ms).sum::<i64>()).max(0)
+        }
+        _ => 0,
+    };
     Some(HomeDrillSheet {
         drill: drill.id.clone(),
         form,
         what: own_form.map(|form| form.what.clone()),
-        how: how(drill, own_form, dose, own_hold_ms),
+        how,
+        rest_ms: dose.rest_ms + saved_ms,
+        rest: drill.between.cue.clone(),
+        set_rest_ms: if dose.sets > 1 { dose.set_rest_ms } else { 0 },
         sides: drill.sides.iter().filter_map(|side| side.name.clone()).collect(),
         words: items.iter().flat_map(|item| std::iter::once(&item.say).chain(&item.then)).cloned().collect(),
         reps,
@@ -159,19 +224,6 @@ fn drill_sheet(home: &ForHome, person: &Person, rules: &Rules, library: &Library
         needs: drill.needs.clone(),
         content: LiveStep::alone(step.clone()).content(),
     })
-}
-
-/// How often a day and on how many days a week, so that a clinician's limit for a week is kept; `None` where even once a week is
-/// too much. What the class does in the week is not counted: it may be no class for them.
-fn within(person: &Person, drill: &Drill, reps: u32, home: &ForHome) -> Option<(u32, u32)> {
-    let (times, days) = (home.times_a_day, home.days_a_week);
-    let limits = person.ceilings().filter(|ceiling| ceiling.family == drill.family);
-    let Some(most) = limits.map(|ceiling| ceiling.reps_a_week).min() else { return Some((times, days)) };
-    let once = reps.max(1);
-    [(times, most / (once * times)), (1, most / once)]
-        .into_iter()
-        .map(|(times, most_days)| (times, days.min(most_days)))
-        .find(|(_, days)| *days > 0)
 }
 
 /// What to do in one repetition. A form without phases of its own has the drill's, with its sentence beside them.
@@ -189,4 +241,23 @@ fn how(drill: &Drill, form: Option<&DrillForm>, dose: &Dose, own_hold_ms: Option
         }
     };
     own.unwrap_or(&drill.phases).iter().map(line).collect()
+}
+
+impl HomeSheet {
+    /// The same in another language, as far as that has the words.
+    #[must_use]
+    pub fn said_in(self, language: &Language) -> Self {
+        let line = |line: HowLine| HowLine { words: language.say(&line.words), ..line };
+        let item = |item: HomeDrillSheet| HomeDrillSheet {
+            what: item.what.as_ref().map(|what| language.say(what)),
+            how: item.how.into_iter().map(line).collect(),
+            rest: language.say(&item.rest),
+            sides: item.sides.iter().map(|side| language.say(side)).collect(),
+            words: item.words.iter().map(|words| language.say(words)).collect(),
+            needs: item.needs.iter().map(|needs| language.say(needs)).collect(),
+            content: item.content.said_in(language),
+            ..item
+        };
+        Self { items: self.items.into_iter().map(item).collect(), ..self }
+    }
 }

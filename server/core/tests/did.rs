@@ -56,6 +56,7 @@ fn what_a_group_did_is_counted_over_its_people_and_the_newest_comes_first() {
         marked: 2,
         reached: 1,
         effort: Some(5.5),
+        efforts: 2,
         reports: 1,
     };
     assert_eq!(did[0], expected);
@@ -78,6 +79,7 @@ fn well() -> DrillClass {
         marked: 0,
         reached: 0,
         effort: None,
+        efforts: 0,
         reports: 0,
     }
 }
@@ -115,7 +117,8 @@ fn less_is_proposed_for_what_hurt_stopped_people_or_was_very_hard_the_last_time(
     };
     assert_eq!(last(|one| one.reports = 1), Some(NotchReason::Reported));
     assert_eq!(last(|one| one.stopped = 2), Some(NotchReason::Stopped));
-    assert_eq!(last(|one| one.effort = Some(8.0)), Some(NotchReason::VeryHard));
+    assert_eq!(last(|one| (one.effort, one.efforts) = (Some(8.0), 2)), Some(NotchReason::VeryHard));
+    assert_eq!(last(|one| (one.effort, one.efforts) = (Some(8.0), 1)), None, "one of eight said so");
     // That people said nothing speaks for nothing.
     assert_eq!(last(|one| one.did = 0), None);
     // What hurt comes before what went well before.
@@ -169,7 +172,7 @@ fn a_notch_back_is_less_than_a_notch_on_and_both_stay_in_the_usual_range() {
         ..DoseChange::default()
     };
     let less = |floor_ms| notch_back(drill("long-hiss"), open(floor_ms)).hold;
-    assert_eq!(less(5_000), Some(Hold::Open { floor_ms: 5_000, target_ms: 7_000, limit_ms: 12_000 }));
+    assert_eq!(less(5_000), Some(Hold::Open { floor_ms: 5_000, target_ms: 7_000, limit_ms: 11_000 }));
     assert_eq!(less(8_000), open(8_000).hold);
     // For a swallow, less is proposed, and never more.
     let swallow = drill("hold-at-top-swallow");

@@ -2,12 +2,15 @@
 
 use samebreath_core::drill::Family;
 use samebreath_core::drill::dose::DoseChange;
+use samebreath_core::language::Language;
 use samebreath_core::live::{DeskCommand, Form};
 use samebreath_core::people::care::{Condition, Of, PersonalForm, Way};
 use samebreath_core::people::person::{Decided, Person};
+use samebreath_core::plan::course::Load;
 use samebreath_core::plan::draft::{Draft, HomeItem};
+use samebreath_core::plan::timeline::Figures;
 use samebreath_core::plan::{ForHome, Plan};
-use samebreath_core::practice::{HomeSheet, SheetOf, holds_until, home_sheet};
+use samebreath_core::practice::{HomeSheet, Limits, SheetOf, holds_until, home_sheet};
 
 use crate::common::class::Class;
 use crate::common::roll::{at_most, cleared, day, decided, person};
@@ -36,8 +39,13 @@ fn home(drills: &[&str], times_a_day: u32, days_a_week: u32) -> Vec<ForHome> {
 }
 
 fn sheet(person: &Person, home: &[ForHome]) -> HomeSheet {
-    let of = SheetOf { home, from: day("2026-10-06"), until: day("2026-10-13"), led_by: &[] };
-    home_sheet(&of, person, &rules(), library())
+    sheet_after(person, home, Vec::new())
+}
+
+/// The sheet of somebody whose classes of the week held this.
+fn sheet_after(person: &Person, home: &[ForHome], classes: Vec<Load>) -> HomeSheet {
+    let of = SheetOf { home, from: day("2026-10-06"), until: day("2026-10-13") };
+    home_sheet(&of, &mut Limits::after(person, classes), &rules(), library())
 }
 
 fn drills(sheet: &HomeSheet) -> Vec<&str> {
@@ -117,6 +125,57 @@ fn a_sheet_has_the_persons_own_form_hold_and_limit() {
     assert_eq!(limited(12), Some((2, 1)));
     assert_eq!(limited(9), Some((1, 1)));
     assert_eq!(limited(4), None);
+}
+
+#[test]
+fn a_limit_for_a_week_is_one_for_all_drills_of_the_family_and_for_the_class_too() {
+    let neck = home(&["neck-five", "chin-glide"], 1, 5);
+    let of = |reps, classes| {
+        let found = sheet_after(&decided("Ada", &[at_most(Family::Neck, reps)]), &neck, classes);
+        let each = found.items.iter().map(|item| {
+            let sides = u32::try_from(item.sides.len()).unwrap().max(1);
+            item.reps * item.sets * sides * item.times_a_day * item.days_a_week
+        });
+        (found.items.len(), each.sum::<u32>())
+    };
+    let (all, whole) = of(10_000, Vec::new());
+    assert_eq!(all, 2);
+    for most in (0..whole + 20).step_by(3) {
+        let (_, reps) = of(most, Vec::new());
+        assert!(reps <= most, "{reps} of at most {most}");
+        let class = Load { family: Family::Neck, figures: Figures { reps: 7, ..Figures::default() } };
+        let (_, reps) = of(most, vec![class]);
+        assert!(reps + 7 <= most || reps == 0, "{reps} and 7 in class of at most {most}");
+    }
+    assert_eq!(of(whole, Vec::new()), (2, whole));
+}
+
+#[test]
+fn a_sheet_says_when_to_rest() {
+    let lift = library().drill("head-lift-hold").unwrap();
+    let may = decided("Ada", &[Decided::Swallow, cleared(lift.family)]);
+    let found = sheet(&may, &home(&["head-lift-hold"], 1, 1));
+    let [item] = found.items.as_slice() else { panic!("{found:?}") };
+    assert_eq!((item.rest_ms, item.rest.as_str()), (60_000, "Head down. Rest."));
+    // An easier form that is shorter than the drill rests for as long as the class would still work.
+    let easier = Person {
+        forms: vec![PersonalForm { of: Of::Family(Family::Posture), way: Way::Easier, note: None }],
+        ..person("Ada")
+    };
+    let rest = |person: &Person| sheet(person, &home(&["sit-tall"], 1, 1)).items[0].rest_ms;
+    let whole = rest(&person("Ada"));
+    // Three and three seconds in place of three, five and four.
+    assert_eq!(rest(&easier), whole + 6_000);
+}
+
+#[test]
+fn a_sheet_in_another_language_is_in_it() {
+    let mut spanish = Language::default();
+    spanish.add("Sit tall", "Siéntese recto");
+    spanish.add("Feet flat. Sit tall.", "Pies planos.");
+    let found = sheet(&person("Ada"), &home(&["sit-tall"], 1, 1)).said_in(&spanish);
+    assert_eq!(found.items[0].content.title.as_str(), "Siéntese recto");
+    assert_eq!(found.items[0].how[0].words.as_str(), "Pies planos.");
 }
 
 #[test]

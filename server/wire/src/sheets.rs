@@ -26,8 +26,6 @@ pub struct ClassSheets {
 pub struct PersonSheet {
     /// Who it is.
     pub person: PersonId,
-    /// Whether they came.
-    pub came: bool,
     /// The sheet.
     pub sheet: HomeSheet,
 }

@@ -1,6 +1,7 @@
 // What a person's own page asks for, by plain request.
 
 import { once, record, request } from "./http";
+import { language } from "./messages";
 import type { AreYou, Joined, OpenedOwn, OwnPage, OwnSheets } from "./wire/types";
 
 /** Whose a link is. */
@@ -20,7 +21,8 @@ export async function page(link: string): Promise<OwnPage> {
 
 /** What the person was given to do at home. */
 export async function sheets(link: string): Promise<OwnSheets> {
-  return record(await request(`/api/own/${link}/sheets`), "name", "sheets") as OwnSheets;
+  const said = language === "en" ? "" : `?in=${language}`;
+  return record(await request(`/api/own/${link}/sheets${said}`), "name", "sheets") as OwnSheets;
 }
 
 /** Goes into the class that is on. */

@@ -147,8 +147,10 @@ mount(Planner, {
       void account.attempt(async () => hand(await records.recordsFile(group, file), file)),
     saveCopy: (person, name) =>
       void account.attempt(async () => hand(await records.ownCopy(person), `${name}.zip`)),
-    saveFhir: (of, id, names) =>
-      void account.attempt(async () => hand(await records.healthRecord(of, id, names), "fhir.json")),
+    saveFhir: (of, id, whose, names) =>
+      void account.attempt(async () =>
+        hand(await records.healthRecord(of, id, names), `${whose}${names ? ", with names" : ""}.fhir.json`),
+      ),
     sheets: records.sheets,
     sums: records.sums,
     sumsUrl: records.sumsUrl,

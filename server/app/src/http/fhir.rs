@@ -1,6 +1,6 @@
 //! Hands out records for a health record system: those of one person, and those of a group.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use axum::Router;
@@ -9,9 +9,10 @@ use axum::http::header;
 use axum::response::IntoResponse;
 use axum::routing::get;
 use samebreath_core::people::person::{Person, PersonId};
+use samebreath_core::record::class::ClassRecord;
 use samebreath_core::record::note::SignedNote;
 use samebreath_core::staff::may::Act;
-use samebreath_core::text::Name;
+use samebreath_core::time::day::Date;
 use samebreath_core::versioned::Versioned;
 use samebreath_store::ledger::SessionId;
 use serde::Deserialize;
@@ -25,13 +26,14 @@ use crate::http::ask::{Reply, Shared};
 use crate::http::attendance;
 use crate::http::person_copy;
 use crate::http::whose::Groups;
-use crate::session::notes::read;
+use crate::session::notes::{HeldClass, read};
 
 /// What else is asked for.
 #[derive(Debug, Default, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Asked {
-    /// Whether people's names go along. Without them, a person is known by an identifier alone.
+    /// Whether people's names go along. Without them, a person is known by an identifier; what somebody typed of themselves, and
+    /// the notes, may still have names in them.
     #[serde(default)]
     names: bool,
 }
@@ -80,24 +82,34 @@ async fn of_group(
 ) -> Reply<impl IntoResponse> {
     let (group, zone, held) = attendance::held_of(&app, &staff, id, usize::MAX).await?;
     let known: Vec<Versioned<Person>> = app.store.documents().await?;
-    let in_classes = held.iter().flat_map(|(_, _, record)| record.people.iter().filter_map(|one| one.person));
-    let ids: BTreeSet<PersonId> = in_classes.chain(group.people.iter().copied()).collect();
-    let name = |id: &PersonId| -> Option<&Name> {
-        let kept = known.iter().find(|kept| kept.id == id.0)?;
-        asked.names.then_some(&kept.content.name)
-    };
-    let people = ids.iter().map(|id| FhirPerson { id: *id, name: name(id) });
+    let known: BTreeMap<PersonId, Person> =
+        known.into_iter().map(|kept| (PersonId(kept.id), kept.content)).collect();
+    let mut alone: Vec<(Uuid, Date, ClassRecord)> = Vec::new();
     let mut notes: Vec<(Uuid, SignedNote)> = Vec::new();
-    for (class, ..) in &held {
-        let kept = app.store.notes_of_class(SessionId(*class)).await?;
+    let mut ids: BTreeSet<PersonId> = group.people.iter().copied().collect();
+    for (class, ..) in held {
+        let ledger = app.store.read_after(SessionId(class), 0).await?;
+        let Some(class) = HeldClass::of(SessionId(class), &ledger, &zone) else { continue };
+        // Into nobody's record goes what speaks of somebody else.
+        let people = class.record.people.iter().filter_map(|of| Some((of.person?, class.alone(of))));
+        let people: Vec<_> = people.filter(|(id, _)| known.contains_key(id)).collect();
+        ids.extend(people.iter().map(|(id, _)| *id));
         // The note about the class as a whole is about nobody who has a record elsewhere.
-        let kept = kept.iter().filter(|note| note.person.is_some_and(|person| ids.contains(&person)));
+        let kept = app.store.notes_of_class(class.id).await?;
+        let kept = kept.iter().filter(|note| note.person.is_some_and(|person| known.contains_key(&person)));
         notes.extend(kept.filter_map(|note| Some((note.id, read(note)?))));
+        alone.extend(people.into_iter().map(|(_, record)| (class.id.0, class.about.day, record)));
     }
+    // Whoever was erased is nobody's patient any more.
+    let people = ids.iter().filter_map(|id| {
+        let name = &known.get(id)?.name;
+        Some(FhirPerson { id: *id, name: asked.names.then_some(name) })
+    });
+    let members: Vec<PersonId> = group.people.iter().filter(|id| known.contains_key(id)).copied().collect();
     let classes =
-        held.iter().map(|(class, day, record)| FhirClass { id: *class, day: *day, zone: &zone, record });
+        alone.iter().map(|(class, day, record)| FhirClass { id: *class, day: *day, zone: &zone, record });
     let records = Records {
-        group: Some(FhirGroup { id, name: group.name.as_str(), members: &group.people }),
+        group: Some(FhirGroup { id, name: group.name.as_str(), members: &members }),
         people: people.collect(),
         classes: classes.collect(),
         notes: &notes,

@@ -54,8 +54,13 @@ async fn look(
     };
     let before = classes.iter().filter(|(_, on, _)| day.is_none_or(|day| *on < day));
     let before: Vec<(Date, &ClassRecord)> = before.map(|(_, on, record)| (*on, &**record)).collect();
-    let looks = draft.steps.iter().zip(&steps).zip(slots).map(|((asked, step), slot)| {
-        let (did, proposal) = what_group_did(library, &asked.what, &slot.figures, &before);
+    // A plan may have a drill twice.
+    let whole = |what: &StepRequest| -> Figures {
+        let same = draft.steps.iter().zip(&slots).filter(|(step, _)| drill_of(&step.what) == drill_of(what));
+        same.map(|(_, slot)| slot.figures).sum()
+    };
+    let looks = draft.steps.iter().zip(&steps).zip(&slots).map(|((asked, step), slot)| {
+        let (did, proposal) = what_group_did(library, &asked.what, &whole(&asked.what), &before);
         StepLook {
             title: step.title.to_string(),
             starts_ms: slot.starts_ms,
@@ -88,6 +93,10 @@ async fn look(
     let class_ms = i64::from(draft.minutes) * 60_000;
     let had = known.as_ref().map(|(roll, history)| had(library, &roll.group, history));
     Ok(Json(Look { error, clock_ms, class_ms, steps, advice, had }))
+}
+
+fn drill_of(what: &StepRequest) -> Option<&str> {
+    if let StepRequest::Drill { drill, .. } = what { Some(drill.as_str()) } else { None }
 }
 
 /// What the group did with the drill of a step, and whether that speaks for another dose.

@@ -72,6 +72,12 @@ fn of_site(cookie: &str) -> Value {
         "components": {
             "securitySchemes": {
                 "account": { "type": "apiKey", "in": "cookie", "name": cookie },
+                "place": {
+                    "type": "apiKey",
+                    "in": "cookie",
+                    "name": "pass",
+                    "description": "The cookie of a place in a class or of a person's own page; each has a name of its own.",
+                },
             },
             "schemas": {
                 "Problem": {
@@ -94,7 +100,7 @@ fn operation(path: &str, door: Door, what: &str, kinds: &[&str]) -> Value {
         "summary": what,
         "tags": [FOR_PROGRAMS],
         "parameters": parameters(path),
-        "security": security(door),
+        "security": security(path, door),
         "responses": responses(path, door, answer),
     })
 }
@@ -104,13 +110,22 @@ fn of_pages(path: &str, door: Door) -> Value {
     json!({
         "tags": [OF_PAGES],
         "parameters": parameters(path),
-        "security": security(door),
+        "security": security(path, door),
         "responses": responses(path, door, json!({ "description": "What the page asked for." })),
     })
 }
 
-fn security(door: Door) -> Value {
-    if door == Door::Open { json!([]) } else { json!([{ "account": [] }]) }
+/// What is open to whoever has a cookie for the place in its path.
+fn has_pass(path: &str) -> bool {
+    path.contains("{stay}") || path.contains("/own/{link}")
+}
+
+fn security(path: &str, door: Door) -> Value {
+    match door {
+        Door::Open if has_pass(path) => json!([{ "place": [] }]),
+        Door::Open => json!([]),
+        Door::May(_) | Door::Grave(_) => json!([{ "account": [] }]),
+    }
 }
 
 fn responses(path: &str, door: Door, answer: Value) -> Map<String, Value> {
@@ -118,6 +133,12 @@ fn responses(path: &str, door: Door, answer: Value) -> Map<String, Value> {
     let mut refused = |status: &str, why: &str| responses.insert(status.to_owned(), problem(why));
     if path.contains('{') {
         refused("404", "There is nothing of this name.");
+    }
+    if !parameters(path).is_empty() {
+        refused("400", "A part of the address is not what it must be.");
+    }
+    if door == Door::Open && has_pass(path) {
+        refused("401", "This browser has no pass for the place.");
     }
     if door != Door::Open {
         refused("401", "Nobody is signed in.");

@@ -35,13 +35,13 @@ pub(crate) fn routes() -> Router<Arc<App>> {
 
 /// The language that a page asks for. A malformed tag counts as none, so that no page is refused because of it.
 #[derive(Deserialize)]
-struct InLanguage {
+pub(super) struct InLanguage {
     #[serde(rename = "in")]
     tag: Option<String>,
 }
 
 impl InLanguage {
-    fn tag(self) -> Option<LanguageTag> {
+    pub(super) fn tag(self) -> Option<LanguageTag> {
         LanguageTag::try_from(self.tag?).ok()
     }
 }

@@ -38,6 +38,8 @@ pub struct DrillClass {
     pub reached: u32,
     /// How much effort it was: the middle of what people said when they were asked after it.
     pub effort: Option<f64>,
+    /// How many numbers that is the middle of.
+    pub efforts: u32,
     /// How many reports came during it; what was taken back is left out.
     pub reports: u32,
 }
@@ -61,7 +63,7 @@ pub enum NotchReason {
     Reported,
     /// For less: a quarter of the group or more stopped in it the last time.
     Stopped,
-    /// For less: it was very hard the last time.
+    /// For less: it was very hard the last time, by the word of a quarter of the group or more.
     VeryHard,
     /// For more: two times in a row most did it, nobody stopped or reported anything, and it was not hard.
     WentWell,
@@ -97,12 +99,13 @@ fn in_class(day: Date, record: &ClassRecord, drill: &DrillId) -> Option<DrillCla
         marked: count(&|one| one.far.is_some()),
         reached: count(&|one| matches!(one.far, Some(HowFar::Target | HowFar::Beyond))),
         effort: middle(&efforts).map(|middle| middle.median),
+        efforts: u32::try_from(efforts.len()).unwrap_or(u32::MAX),
         reports: u32::try_from(reports.count()).unwrap_or(u32::MAX),
     })
 }
 
-/// One notch more or less, where what the group did speaks for it. `change` is the dose of the plan, and `figures` what it
-/// amounts to: where the plan went that way already, nothing is proposed.
+/// One notch more or less, where what the group did speaks for it. `change` is the dose of one step, and `figures` what all
+/// steps of the plan with this drill amount to: where the plan went that way already, nothing is proposed.
 #[must_use]
 pub fn proposal(
     drill: &Drill,
@@ -127,7 +130,7 @@ fn for_less(last: &DrillClass) -> Option<NotchReason> {
         Some(NotchReason::Reported)
     } else if last.stopped > 0 && 4 * last.stopped >= last.asked {
         Some(NotchReason::Stopped)
-    } else if last.effort.is_some_and(|effort| effort >= VERY_HARD) {
+    } else if 4 * last.efforts >= last.asked && last.effort.is_some_and(|effort| effort >= VERY_HARD) {
         Some(NotchReason::VeryHard)
     } else {
         None

@@ -10,6 +10,8 @@ use crate::record::class::{ClassRecord, StepRecord};
 const CLASSES: usize = 3;
 /// Nothing is taken to be usually shorter or longer than that, in percent of the plan.
 const PERCENT: (i64, i64) = (50, 200);
+/// No more than that is said around a drill; what took longer stood in a pause.
+const MOST_MORE_MS: i64 = 60_000;
 /// A step that had less than a tenth of its time was passed over.
 const PASSED_OVER: i64 = 10;
 
@@ -21,11 +23,11 @@ pub struct UsualTimes {
     pub classes: usize,
     /// By how many milliseconds a drill takes longer than its clock: what is said before it and after.
     pub drill_more_ms: i64,
-    /// What has no clock of its own.
+    /// The other kinds of steps.
     pub kinds: Vec<UsualTime>,
 }
 
-/// What is usual for one kind of step without a clock of its own.
+/// What is usual for one kind of step that is no drill.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
 pub struct UsualTime {
@@ -47,9 +49,9 @@ pub fn usual_times(classes: &[&ClassRecord]) -> Option<UsualTimes> {
     let drills = steps().filter(|step| step.kind == ContentKind::Drill);
     // A drill that was cut short says nothing about what is said around it.
     let whole = drills.filter(|step| step.took_ms >= step.planned_ms);
-    let drill_more_ms = middle(whole.map(|step| step.took_ms - step.planned_ms).collect()).unwrap_or(0);
-    let unclocked = [ContentKind::Talk, ContentKind::CheckIn, ContentKind::Clues, ContentKind::Sip];
-    let kinds = unclocked.into_iter().filter_map(|kind| {
+    let more_ms = middle(whole.map(|step| step.took_ms - step.planned_ms).collect()).unwrap_or(0);
+    let others = [ContentKind::Talk, ContentKind::CheckIn, ContentKind::Clues, ContentKind::Sip];
+    let kinds = others.into_iter().filter_map(|kind| {
         let was = |step: &&StepRecord| {
             step.kind == kind && step.planned_ms > 0 && step.took_ms * PASSED_OVER >= step.planned_ms
         };
@@ -58,6 +60,7 @@ pub fn usual_times(classes: &[&ClassRecord]) -> Option<UsualTimes> {
         let had_ms = steps().filter(was).map(|step| step.took_ms).sum();
         Some(UsualTime { kind, percent: u32::try_from(percent).ok()?, had_ms })
     });
+    let drill_more_ms = more_ms.min(MOST_MORE_MS);
     Some(UsualTimes { classes: classes.len(), drill_more_ms, kinds: kinds.collect() })
 }
 

@@ -191,14 +191,7 @@ export const en = {
     did: "What we did",
     clues: (n: number) => (n === 1 ? "1 clue" : `${n} clues`),
     home: "For home this week",
-    dose: (reps: number, aDay: number, aWeek: number) =>
-      [
-        reps === 1 ? "Once" : `${reps} times`,
-        aDay === 1 ? "once a day" : `${aDay} times a day`,
-        aWeek === 7 ? "" : aWeek === 1 ? "on 1 day a week" : `on ${aWeek} days a week`,
-      ]
-        .filter((part) => part !== "")
-        .join(", "),
+    homeHow: "How, and how often, is on your home sheet.",
     print: "Print this page",
     families: {
       posture: "Sitting tall",

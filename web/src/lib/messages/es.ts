@@ -194,14 +194,7 @@ export const es: Messages = {
     did: "Lo que hicimos",
     clues: (n) => (n === 1 ? "1 pista" : `${n} pistas`),
     home: "Para casa esta semana",
-    dose: (reps, aDay, aWeek) =>
-      [
-        reps === 1 ? "Una vez" : `${reps} veces`,
-        aDay === 1 ? "una vez al día" : `${aDay} veces al día`,
-        aWeek === 7 ? "" : aWeek === 1 ? "1 día por semana" : `${aWeek} días por semana`,
-      ]
-        .filter((part) => part !== "")
-        .join(", "),
+    homeHow: "Cómo y cuántas veces, está en su hoja para casa.",
     print: "Imprimir esta página",
     families: {
       posture: "Espalda recta",

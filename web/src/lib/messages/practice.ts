@@ -10,6 +10,7 @@ export const practiceText = {
   print: (n: number) => (n === 1 ? "Print one sheet" : `Print ${n} sheets`),
   note: "Each has what the class was given to take home, in that person's form and dose as they are set now. Whether somebody is to practise at home is for a clinician to decide; check each sheet before you hand it out.",
   nothing: "The class was given nothing to take home, or nothing of it is for anybody.",
-  without: (names: string) => `Without a sheet, because nothing of it is for them: ${names}.`,
-  leftOut: (titles: string) => `Not on this sheet, because it is not for them: ${titles}.`,
+  without: (names: string) => `Without a sheet: ${names}.`,
+  leftOut: (titles: string) =>
+    `Not on this sheet: ${titles}. It is not for this person, is over a limit that was set for them, or is not in the library any more.`,
 };

@@ -14,7 +14,7 @@ export const recordText = {
   withNames: "with names",
   saveFhir: "Save the file",
   noneOfOthers:
-    "The file has their classes, what they said and the signed notes, and nobody else of the class. Where it goes, your rules say.",
+    "The file has their classes, what they said and the signed notes; nobody else of the class has a part in it. Notes may still name people. Where it may go, your rules say.",
   print: "Print",
   failed: "The classes could not be read. Go back and try again.",
   none: "They have not been in a class that was held yet.",

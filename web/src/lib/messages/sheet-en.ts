@@ -5,17 +5,17 @@ import type { Form } from "../wire/types";
 export const sheetEn = {
   title: (name: string) => `${name}: practice at home`,
   from: (day: string) => `From the class on ${day}.`,
-  by: (names: string) => `${names} chose this.`,
   until: (day: string) => `Good until ${day}. After that, ask for a new sheet.`,
   old: "This sheet is old. Ask for a new one before you go on.",
   often: (times: number, days: number) =>
-    `${times === 1 ? "Once a day" : times === 2 ? "Twice a day" : `${times} times a day`}, on ${days === 7 ? "every day" : days === 1 ? "one day" : `${days} days`} of the week`,
+    `${times === 1 ? "Once a day" : times === 2 ? "Twice a day" : `${times} times a day`}, ${days === 7 ? "every day" : days === 1 ? "one day a week" : `${days} days a week`}`,
   eachTime: (dose: string) => `Each time: ${dose}.`,
   reps: (n: number) => (n === 1 ? "once" : `${n} times`),
   sets: (n: number) => `${n} rounds`,
-  eachSide: (sides: string) => `on each side: ${sides}`,
+  each: (n: number, sides: string) => `${n === 1 ? "once" : `${n} times`} each: ${sides}`,
+  setRest: (s: number) => `Rest for ${s === 1 ? "1 second" : `${s} seconds`} after each round.`,
   seconds: (s: number) => (s === 1 ? "1 second" : `${s} seconds`),
-  upTo: (s: number) => `as long as is good for you, up to ${s} seconds`,
+  upTo: (s: number) => `as long as is good for you, up to ${s === 1 ? "1 second" : `${s} seconds`}`,
   say: "Say",
   needs: (what: string) => `You need: ${what}.`,
   forms: {

@@ -5,7 +5,6 @@ import type { SheetMessages } from "./sheet-en";
 export const sheetEs: SheetMessages = {
   title: (name) => `${name}: práctica en casa`,
   from: (day) => `De la clase del ${day}.`,
-  by: (names) => `Lo eligió ${names}.`,
   until: (day) => `Válida hasta el ${day}. Después, pida una hoja nueva.`,
   old: "Esta hoja ya no es actual. Pida una nueva antes de seguir.",
   often: (times, days) =>
@@ -13,9 +12,10 @@ export const sheetEs: SheetMessages = {
   eachTime: (dose) => `Cada vez: ${dose}.`,
   reps: (n) => (n === 1 ? "una vez" : `${n} veces`),
   sets: (n) => `${n} series`,
-  eachSide: (sides) => `a cada lado: ${sides}`,
+  each: (n, sides) => `${n === 1 ? "una vez" : `${n} veces`} cada una: ${sides}`,
+  setRest: (s) => `Descanse ${s === 1 ? "1 segundo" : `${s} segundos`} después de cada serie.`,
   seconds: (s) => (s === 1 ? "1 segundo" : `${s} segundos`),
-  upTo: (s) => `lo que le vaya bien, hasta ${s} segundos`,
+  upTo: (s) => `el tiempo que le vaya bien, hasta ${s === 1 ? "1 segundo" : `${s} segundos`}`,
   say: "Diga",
   needs: (what) => `Necesita: ${what}.`,
   forms: {
@@ -34,7 +34,7 @@ export const sheetEs: SheetMessages = {
   stop: ["le duele", "se marea o le falta el aire", "tose, se atraganta o se le pone ronca la voz"],
   stopThen: "Descanse. Si no se le pasa, no siga hoy y dígaselo a quien dirige su clase.",
   emergency: (number) =>
-    `Si no puede respirar, le duele el pecho, se desmaya o pierde fuerza de repente: llame ahora ${number === null ? "a su número de emergencias" : `al ${number}`}.`,
+    `Si no puede respirar, le duele el pecho, siente que se va a desmayar o pierde fuerza de repente: llame ahora ${number === null ? "a su número de emergencias" : `al ${number}`}.`,
   call: "¿Preguntas? Llame al",
   notAdvice: "Esta hoja es solo para usted. No la use otra persona.",
   nothing: "Por ahora no hay nada que hacer en casa.",

@@ -3,15 +3,24 @@ import type { DraftStep, Look, StepRequest } from "../wire/types";
 import { classWords, didOf, notchWords } from "./did";
 
 test("what a group did is said with whatever is known of it, and nothing else", () => {
-  const nothing = { asked: 8, did: 6, stopped: 0, marked: 0, reached: 0, effort: null, reports: 0 };
+  const nothing = {
+    asked: 8,
+    did: 6,
+    stopped: 0,
+    marked: 0,
+    reached: 0,
+    effort: null,
+    efforts: 0,
+    reports: 0,
+  };
   const planned = { reps: 5, holds: 0, held_ms: 0 };
   expect(classWords({ ...nothing, day: "2026-11-24", planned })).toMatch(
     /24 Nov.*: 5 repetitions; done 6 of 8$/,
   );
-  const all = { asked: 8, did: 5, stopped: 2, marked: 6, reached: 4, effort: 6.5, reports: 1 };
+  const all = { asked: 8, did: 5, stopped: 2, marked: 6, reached: 4, effort: 6.5, efforts: 4, reports: 1 };
   const held = { reps: 3, holds: 3, held_ms: 24_000 };
   expect(classWords({ ...all, day: "2026-11-24", planned: held })).toMatch(
-    /3 repetitions, 24 s held; done 5 of 8, to the target 4 of 6, stopped 2, effort 6.5 of 10, 1 report$/,
+    /3 repetitions, 24 s held; done 5 of 8, 4 of 6 reached the target, stopped 2, effort 6\.5 of 10 \(4 said it\), 1 report$/,
   );
 });
 

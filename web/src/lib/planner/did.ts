@@ -27,7 +27,7 @@ export function didOf(
 
 /** What the group did with it in one class. */
 export function classWords(one: DrillClass): string {
-  const { planned, asked, did, stopped, marked, reached, effort, reports } = one;
+  const { planned, asked, did, stopped, marked, reached, effort, efforts, reports } = one;
   const dose = [
     planned.reps > 0 ? t.times(planned.reps) : "",
     planned.held_ms > 0 ? t.held(Math.round(planned.held_ms / 1000)) : "",
@@ -36,7 +36,7 @@ export function classWords(one: DrillClass): string {
     t.done(did, asked),
     marked > 0 ? t.reached(reached, marked) : "",
     stopped > 0 ? t.stopped(stopped) : "",
-    effort === null ? "" : t.effort(effort),
+    effort === null ? "" : t.effort(effort, efforts),
     reports > 0 ? t.reports(reports) : "",
   ];
   const said = (parts: string[]): string => parts.filter(Boolean).join(", ");

@@ -161,6 +161,16 @@ test("what to do at home is asked for anew each time, and a link that ended show
   expect(own.sheets?.emergency_number).toBe("555");
   own.hideSheets();
   expect(own.sheets).toBeNull();
+  // While it is shown, each look reads it again; a class that opens takes its place.
+  await own.showSheets();
+  const before = own.sheets;
+  await own.lookAgain();
+  expect(own.sheets).not.toBe(before);
+  host.absent = true;
+  host.open = true;
+  await own.lookAgain();
+  expect(own.sheets).toBeNull();
+  host.open = false;
   host.ended = true;
   await own.showSheets();
   expect([own.sheets, own.step]).toEqual([null, "ended"]);

@@ -88,6 +88,9 @@ export class OwnState {
     await this.#attempt(async () => {
       const page = await this.parts.page(link);
       [this.page, this.name, this.shared, this.step] = [page, page.name, page.shared, "home"];
+      // What a clinician withdraws goes from an open sheet too; and whoever comes back from a class begins anew.
+      if (page.open) this.sheets = null;
+      else if (this.sheets !== null) this.sheets = await this.parts.sheets(link);
       this.#wasOpen ??= page.open;
       const comes = page.classes[0]?.comes ?? true;
       if (page.open && !this.#wasOpen && comes) await this.#enters({ link, shared: page.shared });
@@ -151,7 +154,7 @@ export class OwnState {
       this.problem = "";
     } catch (error) {
       const code = error instanceof Refused ? error.code : "failed";
-      if (code === "dead_link" || code === "no_pass") this.step = "ended";
+      if (code === "dead_link" || code === "no_pass") [this.step, this.sheets] = ["ended", null];
       // What fails while nobody asked for anything is tried again by itself.
       else if (says || this.page === null) this.problem = code;
     }

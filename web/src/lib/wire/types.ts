@@ -1325,10 +1325,6 @@ export type PersonSheet = {
  */
 person: PersonId, 
 /**
- * Whether they came.
- */
-came: boolean, 
-/**
  * The sheet.
  */
 sheet: HomeSheet, };
@@ -1359,7 +1355,7 @@ export type HomeSheet = {
  */
 name: string, 
 /**
- * Their language, if staff noted one.
+ * The language of the sheet.
  */
 language: string | null, 
 /**
@@ -1371,15 +1367,12 @@ from: string,
  */
 until: string, 
 /**
- * Who led that class.
- */
-led_by: Array<string>, 
-/**
  * What to do; empty when nothing of it is for this person.
  */
 items: Array<HomeDrillSheet>, 
 /**
- * The titles of what was not put on it, because it is not for them or not in this library any more. For staff only.
+ * The titles of what is not on it: not for them, over a limit that a clinician set, or not in the library any more. For
+ * staff only.
  */
 left_out: Array<string>, };
 
@@ -1403,6 +1396,18 @@ what: string | null,
  * What to do in one repetition, in order.
  */
 how: Array<HowLine>, 
+/**
+ * The rest after each repetition, in milliseconds; 0 for a drill without.
+ */
+rest_ms: number, 
+/**
+ * The words for that rest.
+ */
+rest: string, 
+/**
+ * The rest after each set, in milliseconds; 0 where there is one set.
+ */
+set_rest_ms: number, 
 /**
  * The sides or positions, in order, by name; empty for a drill without.
  */
@@ -1470,12 +1475,12 @@ classes: number,
  */
 drill_more_ms: number, 
 /**
- * What has no clock of its own.
+ * The other kinds of steps.
  */
 kinds: Array<UsualTime>, };
 
 /**
- * What is usual for one kind of step without a clock of its own.
+ * What is usual for one kind of step that is no drill.
  */
 export type UsualTime = { 
 /**
@@ -1527,6 +1532,10 @@ reached: number,
  * How much effort it was: the middle of what people said when they were asked after it.
  */
 effort: number | null, 
+/**
+ * How many numbers that is the middle of.
+ */
+efforts: number, 
 /**
  * How many reports came during it; what was taken back is left out.
  */

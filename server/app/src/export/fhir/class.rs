@@ -45,7 +45,8 @@ impl FhirClass<'_> {
     /// The same, if they were there.
     pub(super) fn encounter_of(&self, person: PersonId) -> Option<Uuid> {
         let of = self.record.people.iter().find(|one| one.person == Some(person))?;
-        (of.attended != Attended::No).then(|| self.encounter(person))
+        let was_held = self.record.started_at.is_some() && self.record.ended_at.is_some();
+        (was_held && of.attended != Attended::No).then(|| self.encounter(person))
     }
 
     fn at(&self, at: EpochMs) -> String {
@@ -225,16 +226,18 @@ impl One<'_> {
             }
             None => (own("discomfort"), Value::Absent(unknown())),
         };
+        // What was taken back was no finding.
+        let status = if report.taken_back { "entered-in-error" } else { "final" };
         let component = [
             said.place.map(|place| ("place", word(&place))),
             said.urgent.map(|sign| ("urgent-sign", word(&sign))),
             Some(("came-to", word(&report.state))),
-            report.taken_back.then(|| ("taken-back", "yes".to_owned())),
         ];
         let component = component.into_iter().flatten();
         let step = self.class.record.steps.iter().find(|one| Some(one.step) == report.step);
         let words = said.words.iter().map(|words| Words { text: words.to_string() });
         Resource::Observation(Box::new(Observation {
+            status,
             effective_date_time: self.class.at(report.at),
             note: words.collect(),
             method: step.map(of_drill),
@@ -296,5 +299,5 @@ fn hold(far: HowFar, target_ms: i64) -> Quantity {
         HowFar::Target => ">=",
         HowFar::Beyond => ">",
     };
-    Quantity::seconds((target_ms + 500) / 1000, Some(comparator))
+    Quantity::seconds(target_ms, comparator)
 }

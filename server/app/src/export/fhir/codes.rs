@@ -13,7 +13,7 @@ const OWN: &str = "https://samebreath.invalid/fhir";
 const VERSION: &str = "1";
 
 /// Each code with its words and what it means.
-const CODES: [(&str, &str, &str); 10] = [
+const CODES: [(&str, &str, &str); 9] = [
     ("answer", "Answer", "What the person said of a drill: done, or stopped."),
     (
         "repetitions",
@@ -32,7 +32,6 @@ const CODES: [(&str, &str, &str); 10] = [
     ("place", "Place", "Where the discomfort was."),
     ("urgent-sign", "Urgent sign", "A sign that needs help at once."),
     ("came-to", "What it came to", "How far a report was dealt with."),
-    ("taken-back", "Taken back", "The person took the report back."),
 ];
 
 /// A code of this program.

@@ -40,13 +40,13 @@ pub(crate) struct FhirGroup<'a> {
     pub members: &'a [PersonId],
 }
 
-/// All that is in a bundle. Of a class, it has the people named here and nobody else.
+/// All that is in a bundle.
 pub(crate) struct Records<'a> {
     /// The group, where it is about one.
     pub group: Option<FhirGroup<'a>>,
     /// The people.
     pub people: Vec<FhirPerson<'a>>,
-    /// The classes that were held, the earliest first.
+    /// The classes that were held, the earliest first; each once for each person, with nobody else in it.
     pub classes: Vec<FhirClass<'a>>,
     /// The signed notes about these people, with their ids.
     pub notes: &'a [(Uuid, SignedNote)],
@@ -57,7 +57,7 @@ pub(crate) fn bundle(records: &Records<'_>, now: EpochMs) -> Bundle {
     let patients = records.people.iter().map(|FhirPerson { id, name }| {
         let name = name.map(|name| Words { text: name.to_string() });
         let (id, identifier) = (id.0, [Identifier::of(id.0)]);
-        Resource::Patient(Patient { id, identifier, active: true, name: name.into_iter().collect() })
+        Resource::Patient(Patient { id, identifier, name: name.into_iter().collect() })
     });
     let own = [
         Resource::CodeSystem(codes::code_system()),
@@ -86,8 +86,10 @@ pub(crate) fn bundle(records: &Records<'_>, now: EpochMs) -> Bundle {
         theirs.flatten().collect::<Vec<_>>()
     });
     let notes = records.notes.iter().flat_map(|(id, note)| {
-        let class = records.classes.iter().find(|class| class.id == note.about.class);
-        let encounter = class.zip(note.about.person).and_then(|(class, person)| class.encounter_of(person));
+        let encounter = note.about.person.and_then(|person| {
+            let classes = records.classes.iter().filter(|class| class.id == note.about.class);
+            classes.filter_map(|class| class.encounter_of(person)).next()
+        });
         notes::of_note(*id, note, encounter)
     });
     let resources = own.into_iter().chain(patients).chain(group).chain(signers).chain(classes).chain(notes);

@@ -64,7 +64,6 @@ impl Resource {
 pub(super) struct Patient {
     pub id: Uuid,
     pub identifier: [Identifier; 1],
-    pub active: bool,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub name: Vec<Words>,
 }

@@ -1,6 +1,7 @@
 //! The data types of FHIR R4 that are used here (HL7 FHIR 4.0.1, data types).
 
 use serde::Serialize;
+use serde_json::Number;
 use uuid::Uuid;
 
 /// Units by UCUM.
@@ -52,7 +53,7 @@ impl Concept {
 /// An amount with its unit in UCUM.
 #[derive(Debug, Clone, Serialize)]
 pub(super) struct Quantity {
-    pub value: i64,
+    pub value: Number,
     /// `<`, `>=` or `>`, where only a limit is known.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub comparator: Option<&'static str>,
@@ -62,8 +63,12 @@ pub(super) struct Quantity {
 }
 
 impl Quantity {
-    pub(super) fn seconds(value: i64, comparator: Option<&'static str>) -> Self {
-        Self { value, comparator, unit: "s", system: UCUM, code: "s" }
+    /// So many milliseconds, as seconds.
+    pub(super) fn seconds(ms: i64, comparator: &'static str) -> Self {
+        let whole = (ms % 1000 == 0).then(|| Number::from(ms / 1000));
+        let value =
+            whole.or_else(|| Number::from_f64(ms as f64 / 1000.0)).unwrap_or_else(|| Number::from(ms / 1000));
+        Self { value, comparator: Some(comparator), unit: "s", system: UCUM, code: "s" }
     }
 
     pub(super) fn minutes(value: u32) -> Self {

@@ -60,7 +60,9 @@ impl Session {
             }
         }
         let for_all = |of: &&ForHome| {
-            of.drill.as_ref().is_none_or(|drill| !drill.family.is_swallow() && !drill.family.needs_clearing())
+            of.drill
+                .as_ref()
+                .is_some_and(|drill| !drill.family.is_swallow() && !drill.family.needs_clearing())
         };
         let home = self.home.iter().filter(for_all).cloned().collect();
         let clues = self.clues_shown.values().sum();

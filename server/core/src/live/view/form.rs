@@ -101,10 +101,11 @@ impl Session {
         form(way(&seat.forms, drill, family), rule, seat.off_today)
     }
 
-    /// What the person on a seat takes home: only what is for them.
+    /// What the person on a seat takes home: only what is for them. In an older ledger it stands without its drill; then nothing
+    /// is known to be.
     pub(in crate::live) fn home_of(&self, seat: &Seat) -> Vec<ForHome> {
         let is_theirs = |of: &ForHome| {
-            of.drill.as_ref().is_none_or(|drill| self.form_in(seat, &drill.id, drill.family) != Form::Rest)
+            of.drill.as_ref().is_some_and(|drill| self.form_in(seat, &drill.id, drill.family) != Form::Rest)
         };
         self.home.iter().filter(|of| is_theirs(of)).cloned().collect()
     }

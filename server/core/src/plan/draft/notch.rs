@@ -28,7 +28,8 @@ pub fn notch(drill: &Drill, change: DoseChange) -> DoseChange {
     change
 }
 
-/// A slightly easier dose: the same the other way round. It never goes below the usual range.
+/// A slightly easier dose: one second less in each hold, or else one repetition fewer, or else one set fewer. It never goes
+/// below the usual range. An open hold also ends a second earlier.
 #[must_use]
 pub fn notch_back(drill: &Drill, change: DoseChange) -> DoseChange {
     let Ok(dose) = drill.dose.changed(&change) else { return change };
@@ -71,6 +72,7 @@ fn shorter(hold: Hold, by_ms: i64) -> Option<Hold> {
         Hold::Fixed { ms } => Some(Hold::Fixed { ms: ms - by_ms }),
         Hold::Open { floor_ms, target_ms, limit_ms } => {
             let target_ms = target_ms - by_ms;
+            let limit_ms = (limit_ms - by_ms).max(target_ms);
             (floor_ms <= target_ms).then_some(Hold::Open { floor_ms, target_ms, limit_ms })
         }
     }
