@@ -11,7 +11,7 @@ export const sheetEn = {
     `${times === 1 ? "Once a day" : times === 2 ? "Twice a day" : `${times} times a day`}, ${days === 7 ? "every day" : days === 1 ? "one day a week" : `${days} days a week`}`,
   eachTime: (dose: string) => `Each time: ${dose}.`,
   reps: (n: number) => (n === 1 ? "once" : `${n} times`),
-  sets: (n: number) => `${n} rounds`,
+  sets: (n: number, reps: string) => `${n} rounds, ${reps} in each`,
   each: (n: number, sides: string) => `${n === 1 ? "once" : `${n} times`} each: ${sides}`,
   setRest: (s: number) => `Rest for ${s === 1 ? "1 second" : `${s} seconds`} after each round.`,
   seconds: (s: number) => (s === 1 ? "1 second" : `${s} seconds`),

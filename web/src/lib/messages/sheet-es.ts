@@ -11,7 +11,7 @@ export const sheetEs: SheetMessages = {
     `${times === 1 ? "Una vez al día" : times === 2 ? "Dos veces al día" : `${times} veces al día`}, ${days === 7 ? "todos los días" : days === 1 ? "un día a la semana" : `${days} días a la semana`}`,
   eachTime: (dose) => `Cada vez: ${dose}.`,
   reps: (n) => (n === 1 ? "una vez" : `${n} veces`),
-  sets: (n) => `${n} series`,
+  sets: (n, reps) => `${n} series, ${reps} en cada una`,
   each: (n, sides) => `${n === 1 ? "una vez" : `${n} veces`} cada una: ${sides}`,
   setRest: (s) => `Descanse ${s === 1 ? "1 segundo" : `${s} segundos`} después de cada serie.`,
   seconds: (s) => (s === 1 ? "1 segundo" : `${s} segundos`),
