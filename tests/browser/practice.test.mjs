@@ -73,7 +73,7 @@ test("the sheets of a class are on paper as large as they must be, with no drill
         // The name of a drill, its caution and its boxes are on one page.
         const on = own.filter((text) => text.includes(item.content.title));
         assert.equal(on.length, 1, `${item.content.title} of ${sheet.name}`);
-        assert.ok(on[0].includes(item.content.caution) && /Mon Tue Wed Thu Fri Sat Sun/.test(on[0]), on[0]);
+        assert.ok(item.cautions.every((caution) => on[0].includes(caution)) && /Mon Tue Wed Thu Fri Sat Sun/.test(on[0]), on[0]);
       }
       assert.ok(own.some((text) => text.includes("Stop when") && text.includes("call your emergency number now")), sheet.name);
     }
@@ -98,7 +98,7 @@ test("a person reads their own sheet, and what a clinician withdraws is gone at 
   const without = { ...content, forms: [...content.forms, { of: { drill: item.drill }, way: "leave_out", note: null }] };
   await ask(`/api/planner/people/${maelys.id}`, { after: version, content: without }, "PUT");
   // It goes from the sheet that lies open, without a tap.
-  await own.getByRole("heading", { name: item.content.title }).waitFor({ state: "detached" });
+  await own.getByRole("heading", { name: item.content.title }).waitFor({ state: "detached", timeout: 60_000 });
   await own.getByRole("heading", { name: other.content.title }).waitFor();
   // Nobody else learns what it is.
   assert.equal((await fetch(`${origin}/api/own/${card.id}/sheets`)).status, 401);

@@ -152,6 +152,7 @@ test("the bundles say what the pages say", async () => {
   const observed = (code) => all(ofPerson, "Observation").filter((one) => one.code.coding.some((coding) => coding.code === code));
   assert.equal(observed("discomfort").length, came.reduce((sum, one) => sum + one.reports.length, 0));
   assert.equal(observed("stop").length, came.reduce((sum, one) => sum + one.stops.length, 0));
+  assert.ok(observed("discomfort").length > 0 && observed("stop").length > 0);
   const done = observed("answer").filter((one) => one.valueCodeableConcept?.text === "done");
   assert.equal(done.length, came.reduce((sum, one) => sum + one.done, 0));
   const marks = progress.drills.flatMap((drill) => drill.days.filter((day) => day.far !== null && day.target_ms !== null));

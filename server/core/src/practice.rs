@@ -3,9 +3,8 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::drill::dose::{Dose, Hold};
-use crate::drill::form::{DrillForm, FormPace};
-use crate::drill::{Drill, DrillId, Family, Phase, PhaseSpec};
+use crate::drill::form::DrillForm;
+use crate::drill::{DrillId, Family, Phase};
 use crate::item::Words;
 use crate::language::Language;
 use crate::library::Library;
@@ -14,7 +13,7 @@ use crate::people::person::Person;
 use crate::people::rules::Rules;
 use crate::plan::choice::ItemChoice;
 use crate::plan::course::Load;
-use crate::plan::timeline::Figures;
+use crate::plan::timeline::{Figures, Timeline};
 use crate::plan::{Body, ForHome, Step, Title};
 use crate::record::class::{ClassRecord, StepRecord};
 use crate::text::{LanguageTag, Line, Name};
@@ -49,12 +48,10 @@ pub struct HomeDrillSheet {
     pub form: Form,
     /// How to do that form, in one sentence, where it is not the usual one.
     pub what: Option<Line<120>>,
-    /// What to do in one repetition, in order.
+    /// The pose that its picture shows.
+    pub pose: Line<40>,
+    /// What to do in one repetition, in order, with the rest before the next.
     pub how: Vec<HowLine>,
-    /// The rest after each repetition, in milliseconds; 0 for a drill without.
-    pub rest_ms: i64,
-    /// The words for that rest.
-    pub rest: Line<80>,
     /// The rest after each set, in milliseconds; 0 where there is one set.
     pub set_rest_ms: i64,
     /// The sides or positions, in order, by name; empty for a drill without.
@@ -69,6 +66,8 @@ pub struct HomeDrillSheet {
     pub times_a_day: u32,
     /// On how many days a week.
     pub days_a_week: u32,
+    /// All cautions, the one that matters most first: nobody is there to say them.
+    pub cautions: Vec<Line<200>>,
     /// What is needed for it.
     pub needs: Vec<Line<60>>,
     /// What a class screen would show.
@@ -193,27 +192,22 @@ fn drill_sheet(
         Form::Harder => drill.harder.as_ref(),
         Form::Full | Form::MouthFirst | Form::Rest => None,
     };
-    let own_reps = own_form.and_then(|form| form.reps).unwrap_or(dose.reps);
-    let reps = dose.reps.min(own_reps);
+    let content = LiveStep::alone(step.clone()).content();
+    // A form with a clock of its own: at home it is as long, and as often, as it would be in class.
+    let own = content.forms.iter().find(|one| one.form == form);
+    let reps =
+        own.map_or(dose.reps, |own| own.reps).min(own_form.and_then(|form| form.reps).unwrap_or(u32::MAX));
     let sides = u32::try_from(drill.sides.len()).unwrap_or(1).max(1);
     let wanted = (home.times_a_day, home.days_a_week);
     let (times_a_day, days_a_week) = limits.take(drill.family, reps * dose.sets * sides, wanted)?;
-    let how = how(drill, own_form, dose, own_hold_ms);
-    // A form that is shorter than the drill rests for as long as the class would still work.
-    let saved_ms = match own_form {
-        Some(form) if form.pace == FormPace::Class && !form.phases.is_empty() => {
-            let whole: i64 = drill.phases.iter().map(|spec| spec.length_in(dose).planned_ms()).sum();
-            (whole - how.iter().map(|line| line.ms).sum::<i64>()).max(0)
-        }
-        _ => 0,
-    };
+    let timeline = own.map_or(&content.timeline, |own| &own.timeline);
+    let own_pose = own_form.and_then(|form| form.phases.first()?.pose.clone());
     Some(HomeDrillSheet {
         drill: drill.id.clone(),
         form,
         what: own_form.map(|form| form.what.clone()),
-        how,
-        rest_ms: dose.rest_ms + saved_ms,
-        rest: drill.between.cue.clone(),
+        pose: own_pose.unwrap_or_else(|| drill.pose.clone()),
+        how: how(timeline, reps, own_hold_ms),
         set_rest_ms: if dose.sets > 1 { dose.set_rest_ms } else { 0 },
         sides: drill.sides.iter().filter_map(|side| side.name.clone()).collect(),
         words: items.iter().flat_map(|item| std::iter::once(&item.say).chain(&item.then)).cloned().collect(),
@@ -221,26 +215,32 @@ fn drill_sheet(
         sets: dose.sets,
         times_a_day,
         days_a_week,
+        cautions: drill.cautions.clone(),
         needs: drill.needs.clone(),
-        content: LiveStep::alone(step.clone()).content(),
+        content,
     })
 }
 
-/// What to do in one repetition. A form without phases of its own has the drill's, with its sentence beside them.
-fn how(drill: &Drill, form: Option<&DrillForm>, dose: &Dose, own_hold_ms: Option<i64>) -> Vec<HowLine> {
-    let own = form.map(|form| form.phases.as_slice()).filter(|phases| !phases.is_empty());
-    let line = |spec: &PhaseSpec| {
-        // A form with phases of its own has lengths of its own.
-        let length = if own.is_some() { spec.length } else { spec.length_in(dose) };
-        let most = own_hold_ms.filter(|_| spec.phase == Phase::Hold);
-        HowLine {
-            phase: spec.phase,
-            words: spec.cue.clone(),
-            ms: most.map_or(length.planned_ms(), |most| length.planned_ms().min(most)),
-            up_to: most.is_some() || matches!(length, Hold::Open { .. }),
-        }
-    };
-    own.unwrap_or(&drill.phases).iter().map(line).collect()
+/// What to do in the first repetition, with the rest that follows if there is another.
+fn how(timeline: &Timeline, reps: u32, own_hold_ms: Option<i64>) -> Vec<HowLine> {
+    let first = timeline.spans.iter().filter(|span| (span.rep, span.set, span.side) == (1, 1, 0));
+    let mut left_ms = own_hold_ms.unwrap_or(i64::MAX);
+    let mut lines: Vec<HowLine> = first
+        .filter_map(|span| {
+            let is_open = span.marks.is_some();
+            let mut ms = if is_open { span.held_ms } else { span.len_ms };
+            if span.phase.is_held() {
+                ms = ms.min(left_ms);
+                left_ms -= ms;
+            }
+            let up_to = is_open || (own_hold_ms.is_some() && span.phase.is_held());
+            (ms > 0).then(|| HowLine { phase: span.phase, words: span.cue.clone(), ms, up_to })
+        })
+        .collect();
+    if reps == 1 && lines.last().is_some_and(|line| line.phase == Phase::Rest) {
+        lines.pop();
+    }
+    lines
 }
 
 impl HomeSheet {
@@ -251,7 +251,7 @@ impl HomeSheet {
         let item = |item: HomeDrillSheet| HomeDrillSheet {
             what: item.what.as_ref().map(|what| language.say(what)),
             how: item.how.into_iter().map(line).collect(),
-            rest: language.say(&item.rest),
+            cautions: item.cautions.iter().map(|caution| language.say(caution)).collect(),
             sides: item.sides.iter().map(|side| language.say(side)).collect(),
             words: item.words.iter().map(|words| language.say(words)).collect(),
             needs: item.needs.iter().map(|needs| language.say(needs)).collect(),

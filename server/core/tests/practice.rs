@@ -1,7 +1,7 @@
 //! What is on a person's home sheet, and what is not (W-41).
 
-use samebreath_core::drill::Family;
 use samebreath_core::drill::dose::DoseChange;
+use samebreath_core::drill::{Family, Phase};
 use samebreath_core::language::Language;
 use samebreath_core::live::{DeskCommand, Form};
 use samebreath_core::people::care::{Condition, Of, PersonalForm, Way};
@@ -108,13 +108,13 @@ fn a_sheet_has_the_persons_own_form_hold_and_limit() {
     let [item] = easier.items.as_slice() else { panic!() };
     assert_eq!(item.form, Form::Easier);
     assert_eq!(item.what.as_ref().unwrap().as_str(), "Lean on the chair back. Hold for 3.");
-    assert_eq!(item.how.iter().map(|line| line.ms).collect::<Vec<_>>(), [3_000, 3_000]);
+    assert_eq!(item.how.iter().map(|line| line.ms).take(2).collect::<Vec<_>>(), [3_000, 3_000]);
     assert_eq!((item.reps, item.sets, item.times_a_day, item.days_a_week), (5, 1, 2, 5));
     assert!(sheet(&ways(family, Way::LeaveOut), &sit).items.is_empty());
     let drill = Of::Drill(library().drill("sit-tall").unwrap().id.clone());
     let own = sheet(&ways(drill, Way::OwnHold(4_000)), &sit);
-    let holds: Vec<_> = own.items[0].how.iter().map(|line| (line.ms, line.up_to)).collect();
-    assert_eq!(holds, [(3_000, false), (4_000, true), (4_000, false)]);
+    let holds: Vec<_> = own.items[0].how.iter().map(|line| (line.ms, line.up_to)).take(2).collect();
+    assert_eq!(holds, [(3_000, false), (4_000, true)]);
     // Five repetitions, twice a day on five days, are fifty; a limit makes it fewer days, then fewer times, then nothing.
     let limited = |reps| {
         let found = sheet(&decided("Ada", &[at_most(Family::Posture, reps)]), &sit);
@@ -156,16 +156,54 @@ fn a_sheet_says_when_to_rest() {
     let may = decided("Ada", &[Decided::Swallow, cleared(lift.family)]);
     let found = sheet(&may, &home(&["head-lift-hold"], 1, 1));
     let [item] = found.items.as_slice() else { panic!("{found:?}") };
-    assert_eq!((item.rest_ms, item.rest.as_str()), (60_000, "Head down. Rest."));
+    let rest = item.how.last().unwrap();
+    assert_eq!((rest.phase, rest.ms, rest.words.as_str()), (Phase::Rest, 60_000, "Head down. Rest."));
     // An easier form that is shorter than the drill rests for as long as the class would still work.
     let easier = Person {
         forms: vec![PersonalForm { of: Of::Family(Family::Posture), way: Way::Easier, note: None }],
         ..person("Ada")
     };
-    let rest = |person: &Person| sheet(person, &home(&["sit-tall"], 1, 1)).items[0].rest_ms;
-    let whole = rest(&person("Ada"));
-    // Three and three seconds in place of three, five and four.
-    assert_eq!(rest(&easier), whole + 6_000);
+    let took = |person: &Person| {
+        let lines = sheet(person, &home(&["sit-tall"], 1, 1)).items[0].how.clone();
+        assert_eq!(lines.last().unwrap().phase, Phase::Rest);
+        lines.iter().map(|line| line.ms).sum::<i64>()
+    };
+    assert_eq!(took(&easier), took(&person("Ada")));
+}
+
+/// Nobody is there who would say them, or stop somebody who does more than in class.
+#[test]
+fn a_sheet_has_every_caution_and_asks_for_no_more_than_a_class_would() {
+    let mut seen = (0, 0);
+    for drill in library().drills() {
+        let may = decided("Ada", &[Decided::Swallow, cleared(drill.family)]);
+        for way in [None, Some(Way::Easier), Some(Way::Seated), Some(Way::Harder)] {
+            let form = way.map(|way| PersonalForm { of: Of::Family(drill.family), way, note: None });
+            let person = Person { forms: form.into_iter().collect(), ..may.clone() };
+            let found = sheet(&person, &home(&[drill.id.as_str()], 1, 1));
+            let [item] = found.items.as_slice() else { panic!("{:?}", drill.id) };
+            assert_eq!(item.cautions, drill.cautions);
+            seen.0 += usize::from(item.cautions.len() > 1);
+            let own = item.content.forms.iter().find(|one| one.form == item.form);
+            let timeline = own.map_or(&item.content.timeline, |own| &own.timeline);
+            let most = timeline.spans.iter().map(|span| span.rep).max().unwrap();
+            assert!(item.reps <= most, "{:?} {way:?}", drill.id);
+            let held = |all: &mut dyn Iterator<Item = (Phase, i64)>| -> i64 {
+                all.filter(|(phase, _)| phase.is_held()).map(|(_, ms)| ms).sum()
+            };
+            let asked = held(&mut item.how.iter().map(|line| (line.phase, line.ms)));
+            let in_class = timeline.spans.iter().filter(|span| (span.rep, span.set, span.side) == (1, 1, 0));
+            assert_eq!(asked, held(&mut in_class.map(|span| (span.phase, span.held_ms))), "{:?}", drill.id);
+            seen.1 += usize::from(own.is_some());
+        }
+    }
+    assert!(seen.0 > 20 && seen.1 > 20, "{seen:?}");
+    // Who must not lie flat is shown somebody who sits.
+    let lift = library().drill("head-lift-hold").unwrap();
+    let seated = PersonalForm { of: Of::Family(lift.family), way: Way::Seated, note: None };
+    let person = Person { forms: vec![seated], ..decided("Ada", &[Decided::Swallow, cleared(lift.family)]) };
+    let found = sheet(&person, &home(&["head-lift-hold"], 1, 1));
+    assert_ne!(found.items[0].pose.as_str(), "lying");
 }
 
 #[test]

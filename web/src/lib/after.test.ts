@@ -73,6 +73,7 @@ const record: ClassRecord = {
   ended_at: 1,
   minutes: 60,
   led_by: ["Ines"],
+  home: [],
   people: [
     person(1, "Pat", { stops: [stop(1, "hurts")] }),
     person(2, "Anselm", { stops: [stop(2, "tired"), stop(3, null)] }),

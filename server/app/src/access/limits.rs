@@ -35,7 +35,8 @@ const JOINS_OF_ONE_A_MINUTE: u32 = 80;
 const SIGN_INS_A_MINUTE: u32 = 10;
 /// Tries from one address in a minute, to whatever accounts: an office may start its day behind one address.
 const SIGN_INS_OF_ONE_A_MINUTE: u32 = 60;
-/// Requests of one lasting link in a minute: a page that waits asks twelve times, and a person has a few of them open.
+/// Requests of one lasting link in a minute: a page that waits asks twelve times, fifteen with a home sheet open, and a person
+/// has a few of them open.
 const OWN_LINK_A_MINUTE: u32 = 120;
 
 type ByKey<K> = RateLimiter<K, DashMapStateStore<K>, DefaultClock>;

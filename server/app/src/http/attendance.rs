@@ -43,7 +43,7 @@ pub(crate) async fn held_of(
     let group = documents::stored::<Group>(app, staff, id).await?.content;
     let groups = Groups::of(staff, app).await?;
     groups.check(Act::ReadHealth, groups.day(Some(GroupId(id)), None))?;
-    Ok((group, zone_of(app, Some(GroupId(id))).await?, held(app, GroupId(id), most).await?))
+    Ok((group, zone_of(app, Some(GroupId(id))).await?, held(app, GroupId(id), most, None).await?))
 }
 
 async fn of_group(staff: Staff, State(app): Shared, Path(id): Path<Uuid>) -> Reply<Json<AttendanceTable>> {

@@ -14,7 +14,6 @@ use samebreath_core::record::class::{ClassRecord, class_record};
 use samebreath_core::record::concerns::concerns;
 use samebreath_core::record::incidents::incidents;
 use samebreath_core::record::usual::usual_times;
-use samebreath_core::time::day::Date;
 use samebreath_store::passes::{Pass, Role, Use};
 use samebreath_wire::{AfterClass, AtDeskPerson, HandoverCode, InviteRequest, Invited, Sheet};
 
@@ -56,16 +55,14 @@ async fn sheet(desk: AtDesk, State(app): Shared) -> Reply<Json<Sheet>> {
     let entry = app.store.session(desk.stay.session).await?.ok_or(Failure::NotFound)?;
     let (class_ms, steps) = desk.room.ask(|reply| Input::Sheet { reply }).await?;
     let classes = match entry.group {
-        Some(group) => held(&app, group, usize::MAX).await?,
+        // What came later was not usual then.
+        Some(group) => held(&app, group, CLASSES_OF_LATE, entry.of).await?,
         None => Vec::new(),
     };
-    // What came later was not usual then; this class itself is none of them.
-    let is_earlier = |on: Date| entry.of.is_none_or(|of| on < of);
-    let before = classes.iter().filter(|(id, on, _)| *id != entry.id.0 && is_earlier(*on));
+    let before = classes.iter().filter(|(id, ..)| *id != entry.id.0);
     let records: Vec<&ClassRecord> = before.map(|(.., record)| &**record).collect();
-    let records = &records[records.len().saturating_sub(CLASSES_OF_LATE)..];
     Ok(Json(Sheet {
-        usual: usual_times(records),
+        usual: usual_times(&records),
         title: entry.title,
         code: token::grouped(&entry.code),
         rehearsal: entry.rehearsal,

@@ -49,11 +49,10 @@ async fn look(
     let slots = plan::schedule(&steps);
     let clock_ms = slots.iter().map(|slot| slot.clock_ms).sum();
     let classes = match group {
-        Some(group) => held(&app, group, CLASSES_LOOKED_AT).await?,
+        Some(group) => held(&app, group, CLASSES_LOOKED_AT, day).await?,
         None => Vec::new(),
     };
-    let before = classes.iter().filter(|(_, on, _)| day.is_none_or(|day| *on < day));
-    let before: Vec<(Date, &ClassRecord)> = before.map(|(_, on, record)| (*on, &**record)).collect();
+    let before: Vec<(Date, &ClassRecord)> = classes.iter().map(|(_, on, record)| (*on, &**record)).collect();
     // A plan may have a drill twice.
     let whole = |what: &StepRequest| -> Figures {
         let same = draft.steps.iter().zip(&slots).filter(|(step, _)| drill_of(&step.what) == drill_of(what));

@@ -7,9 +7,10 @@ use axum::http::HeaderMap;
 use axum::routing::get;
 use axum::{Json, Router};
 use samebreath_core::people::link::LinkId;
-use samebreath_core::people::person::Person;
+use samebreath_core::people::person::{Person, PersonId};
 use samebreath_core::plan::group::{Group, GroupId};
 use samebreath_core::practice::{HomeSheet, Limits, SheetOf, holds_until, home_sheet, loads_of};
+use samebreath_core::record::class::ClassRecord;
 use samebreath_core::staff::may::Act;
 use samebreath_core::text::LanguageTag;
 use samebreath_core::time::day::Date;
@@ -22,14 +23,15 @@ use crate::app::App;
 use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared};
 use crate::http::notes::over;
-use crate::http::own::AtHome;
+use crate::http::own::{AtHome, groups_of};
 use crate::http::people::group_of;
 use crate::http::place::InLanguage;
-use crate::session::history::{day_in, zone_of};
-use crate::session::notes::HeldClass;
+use crate::session::history::{day_in, held, zone_of};
 
 /// For so many days after the day up to which it holds, a sheet is still shown, with a word that it is old.
 const OLD_DAYS: i64 = 14;
+/// No group meets more often in a week.
+const CLASSES_A_WEEK: usize = 7;
 
 pub(crate) fn routes() -> Router<Arc<App>> {
     Router::new()
@@ -40,29 +42,36 @@ pub(crate) fn routes() -> Router<Arc<App>> {
 /// The sheets of everybody of a class who is enrolled, also of those who did not come.
 async fn of_class(staff: Staff, State(app): Shared, Path(id): Path<Uuid>) -> Reply<Json<ClassSheets>> {
     let (class, _) = over(&app, &staff, id, Act::ReadHealth).await?;
+    if class.record.started_at.is_none() {
+        return Err(Failure::Body("this class was ended before it began; it has no home sheets".to_owned()));
+    }
     let entry = app.store.session(class.id).await?.ok_or(Failure::NotFound)?;
     let group = group_of(&app, entry.group).await?;
-    let library = app.shelf.library();
+    let (library, day) = (app.shelf.library(), class.about.day);
     let mut people = Vec::new();
     for person in class.record.people.iter().filter_map(|of| of.person) {
         // Somebody who was erased since has no sheet.
         let kept = app.store.document(person.0).await?;
         let Some(kept) = kept.map(|kept: Versioned<Person>| kept.content) else { continue };
-        let mut limits = Limits::after(&kept, loads_of(&class.record, &library));
-        let sheet = sheet(&app, &class, group.as_ref(), &mut limits);
+        let groups = groups_of(&app, person).await?;
+        let good = good_sheets(&app, (person, &kept), &groups).await?;
+        let sheet = match good.into_iter().find(|(session, _)| *session == id) {
+            Some((_, sheet)) => sheet,
+            // One from longer ago is no part of the present week.
+            None => {
+                let mut limits = Limits::after(&kept, loads_of(&class.record, &library));
+                sheet(&app, (day, &class.record), group.as_ref(), &mut limits)
+            }
+        };
         let language = sheet.language.clone();
         people.push(PersonSheet { person, sheet: in_language(&app, sheet, language) });
     }
     let emergency_number = app.emergency_number.clone();
-    Ok(Json(ClassSheets {
-        title: class.record.title.clone(),
-        day: class.about.day,
-        emergency_number,
-        people,
-    }))
+    Ok(Json(ClassSheets { title: class.record.title.clone(), day, emergency_number, people }))
 }
 
-/// A person's own sheets: one for each of their groups, from its last class, if they had a place in it.
+/// A person's own sheets. A page that lies open asks for them again and again, so they are made from records that are kept in
+/// memory.
 async fn of_person(
     State(app): Shared,
     Path(link): Path<LinkId>,
@@ -70,60 +79,72 @@ async fn of_person(
     headers: HeaderMap,
 ) -> Reply<Json<OwnSheets>> {
     let home = AtHome::of(&app, &headers, link).await?;
-    let (library, tag) = (app.shelf.library(), language.tag());
-    let mut classes = Vec::new();
-    for (id, group) in &home.groups {
-        let last = last_class(&app, *id).await?;
-        classes
-            .extend(last.filter(|(class, _)| class.person(home.who.id).is_some()).map(|last| (last, group)));
-    }
-    classes.sort_by_key(|((class, _), _)| std::cmp::Reverse(class.about.ended_at));
-    let loads = classes.iter().flat_map(|((class, _), _)| loads_of(&class.record, &library));
-    let mut limits = Limits::after(&home.who.person, loads.collect());
-    let mut sheets = Vec::new();
-    for ((class, today), group) in &classes {
-        let sheet = sheet(&app, class, Some(group), &mut limits);
-        if !sheet.items.is_empty() && *today <= sheet.until.plus_days(OLD_DAYS) {
-            // What is not for them is for staff to know.
-            let sheet = HomeSheet { left_out: Vec::new(), ..sheet };
-            sheets.push(in_language(&app, sheet, tag.clone()));
-        }
-    }
-    let (name, emergency_number) = (home.who.person.name.clone(), app.emergency_number.clone());
-    Ok(Json(OwnSheets { name, emergency_number, sheets }))
+    let (person, tag) = (&home.who.person, language.tag());
+    let good = good_sheets(&app, (home.who.id, person), &home.groups).await?;
+    let sheets = good.into_iter().filter(|(_, sheet)| !sheet.items.is_empty()).map(|(_, sheet)| {
+        // What is not for them is for staff to know.
+        in_language(&app, HomeSheet { left_out: Vec::new(), ..sheet }, tag.clone())
+    });
+    let (name, emergency_number) = (person.name.clone(), app.emergency_number.clone());
+    Ok(Json(OwnSheets { name, emergency_number, sheets: sheets.collect() }))
 }
 
-fn sheet(app: &App, class: &HeldClass, group: Option<&Group>, limits: &mut Limits<'_>) -> HomeSheet {
-    let from = class.about.day;
+/// The sheets of a person that are good now, the newest first: one for each of their groups, from its last class, if they had a
+/// place in it. A limit that a clinician set for a week holds over all of them and over the classes of the week.
+async fn good_sheets(
+    app: &App,
+    (id, person): (PersonId, &Person),
+    groups: &[(GroupId, Group)],
+) -> Reply<Vec<(Uuid, HomeSheet)>> {
+    let mut classes = Vec::new();
+    for (group_id, group) in groups {
+        let today = day_in(&zone_of(app, Some(*group_id)).await?, app.clock.now());
+        let of_group = held(app, *group_id, CLASSES_A_WEEK, None).await?;
+        let last = of_group.last().map(|(session, ..)| *session);
+        let theirs = |record: &ClassRecord| record.people.iter().any(|of| of.person == Some(id));
+        let of_group = of_group.into_iter().filter(|(.., record)| theirs(record));
+        classes.extend(of_group.map(|(session, day, record)| {
+            let is_last = Some(session) == last;
+            (session, day, record, is_last.then_some((group, today)))
+        }));
+    }
+    classes.sort_by_key(|(_, day, ..)| std::cmp::Reverse(*day));
+    let Some(newest) = classes.first().map(|(_, day, ..)| *day) else { return Ok(Vec::new()) };
+    let library = app.shelf.library();
+    let week = classes.iter().filter(|(_, day, ..)| newest.days_since(*day) < 7);
+    let mut limits =
+        Limits::after(person, week.flat_map(|(_, _, record, _)| loads_of(record, &library)).collect());
+    let mut sheets = Vec::new();
+    for (session, day, record, last) in &classes {
+        let Some((group, today)) = last else { continue };
+        let until = holds_until(*day, group.next_day(day.plus_days(1)));
+        // One that is old takes nothing from a limit.
+        if today.is_some_and(|today| today <= until.plus_days(OLD_DAYS)) {
+            sheets.push((*session, sheet(app, (*day, record), Some(group), &mut limits)));
+        }
+    }
+    Ok(sheets)
+}
+
+/// The sheet of one person from a class that was held on a day.
+fn sheet(
+    app: &App,
+    (from, class): (Date, &ClassRecord),
+    group: Option<&Group>,
+    limits: &mut Limits<'_>,
+) -> HomeSheet {
     let next = group.and_then(|group| group.next_day(from.plus_days(1)));
-    let of = SheetOf { home: class.home(), from, until: holds_until(from, next) };
+    let of = SheetOf { home: &class.home, from, until: holds_until(from, next) };
     home_sheet(&of, limits, &app.house.rules, &app.shelf.library())
 }
 
-/// The sheet in a language; as it is, where there are no words in that.
+/// The sheet in a language, or in one of which that is a kind; as it is, where there are no words in either.
 fn in_language(app: &App, sheet: HomeSheet, tag: Option<LanguageTag>) -> HomeSheet {
-    let said = match tag.as_ref().and_then(|tag| app.house.languages.get(tag.as_str())) {
-        Some(language) => sheet.said_in(language),
-        None => sheet,
-    };
-    HomeSheet { language: tag, ..said }
-}
-
-/// The last class of a group that was held, and what day it is where the group meets.
-async fn last_class(app: &App, group: GroupId) -> Reply<Option<(HeldClass, Date)>> {
-    let zone = zone_of(app, Some(group)).await?;
-    let Some(today) = day_in(&zone, app.clock.now()) else { return Ok(None) };
-    // The newest come first.
-    for entry in app.store.sessions_of(group).await? {
-        if entry.ended_at.is_none() {
-            continue;
-        }
-        let ledger = app.store.read_after(entry.id, 0).await?;
-        let class = HeldClass::of(entry.id, &ledger, &zone);
-        // One that was ended before it began was none.
-        if let Some(class) = class.filter(|class| class.record.started_at.is_some()) {
-            return Ok(Some((class, today)));
-        }
+    let whole = tag.as_ref().and_then(|tag| LanguageTag::try_from(tag.as_str().split('-').next()?).ok());
+    let known =
+        tag.into_iter().chain(whole).find_map(|tag| Some((app.house.languages.get(tag.as_str())?, tag)));
+    match known {
+        Some((language, tag)) => HomeSheet { language: Some(tag), ..sheet.said_in(language) },
+        None => HomeSheet { language: None, ..sheet },
     }
-    Ok(None)
 }

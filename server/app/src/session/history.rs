@@ -96,8 +96,13 @@ pub(crate) async fn record_of(app: &App, session: SessionId) -> Option<Arc<Class
 /// A class that was held: its id, its day in the group's time zone, and what it was.
 pub(crate) type Held = (Uuid, Date, Arc<ClassRecord>);
 
-/// The last `most` classes of a group that were held, the earliest first.
-pub(crate) async fn held(app: &App, group: GroupId, most: usize) -> Result<Vec<Held>, StoreError> {
+/// The last `most` classes of a group that were held, and before a day if one is given, the earliest first.
+pub(crate) async fn held(
+    app: &App,
+    group: GroupId,
+    most: usize,
+    before: Option<Date>,
+) -> Result<Vec<Held>, StoreError> {
     let zone = zone_of(app, Some(group)).await?;
     let mut classes = Vec::new();
     // The newest come first.
@@ -108,7 +113,9 @@ pub(crate) async fn held(app: &App, group: GroupId, most: usize) -> Result<Vec<H
         }
         let Some(record) = record_of(app, entry.id).await else { continue };
         let Some(day) = record.started_at.and_then(|at| day_in(&zone, at)) else { continue };
-        classes.push((entry.id.0, day, record));
+        if before.is_none_or(|before| day < before) {
+            classes.push((entry.id.0, day, record));
+        }
     }
     classes.reverse();
     Ok(classes)

@@ -3,7 +3,6 @@
 use jiff::tz::TimeZone;
 use samebreath_core::live::{Recorded, Session};
 use samebreath_core::people::person::PersonId;
-use samebreath_core::plan::ForHome;
 use samebreath_core::record::class::{ClassRecord, PersonRecord, class_record};
 use samebreath_core::record::note::{
     Fact, NoteAbout, SignedNote, alone, facts_about, facts_of_class, title_for,
@@ -47,11 +46,6 @@ impl HeldClass {
     pub(crate) fn about(&self, person: &PersonRecord, name: Name) -> NoteAbout {
         let title = title_for(&self.session, Some(person));
         NoteAbout { title, person: person.person, name: Some(name), ..self.about.clone() }
-    }
-
-    /// What the class was given to take home.
-    pub(crate) fn home(&self) -> &[ForHome] {
-        self.session.home()
     }
 
     /// The record with nobody else in it.

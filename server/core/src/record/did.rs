@@ -92,7 +92,7 @@ fn in_class(day: Date, record: &ClassRecord, drill: &DrillId) -> Option<DrillCla
     let reports = record.reports.iter().filter(|report| !report.taken_back && report.step.is_some_and(is_it));
     Some(DrillClass {
         day,
-        planned: steps.map(|step| step.planned).sum(),
+        planned: steps.filter(|step| step.asked > 0).map(|step| step.planned).sum(),
         asked: count(&|_| true),
         did: count(&|one| one.answer == Some(Answer::Done)),
         stopped: count(&|one| one.answer == Some(Answer::Stopped)),
@@ -114,12 +114,12 @@ pub fn proposal(
     did: &[DrillClass],
 ) -> Option<NotchProposal> {
     let last = did.first()?;
-    let size = |figures: &Figures| (figures.reps, figures.held_ms);
+    let is_less = |a: &Figures, b: &Figures| a.reps <= b.reps && a.held_ms <= b.held_ms && a != b;
     let because = for_less(last).or_else(|| went_well(did).then_some(NotchReason::WentWell))?;
     let to = if because == NotchReason::WentWell { notch } else { notch_back };
     let is_done = match because {
-        NotchReason::WentWell => size(figures) > size(&last.planned),
-        _ => size(figures) < size(&last.planned),
+        NotchReason::WentWell => is_less(&last.planned, figures),
+        _ => is_less(figures, &last.planned),
     };
     let new = to(drill, *change);
     (!is_done && new != *change).then_some(NotchProposal { change: new, because })

@@ -12,5 +12,5 @@ export const practiceText = {
   nothing: "The class was given nothing to take home, or nothing of it is for anybody.",
   without: (names: string) => `Without a sheet: ${names}.`,
   leftOut: (titles: string) =>
-    `Not on this sheet: ${titles}. It is not for this person, is over a limit that was set for them, or is not in the library any more.`,
+    `Not on this sheet: ${titles}. It is not for this person, is over a limit that was set for them, is not in the library any more, or the class is of an earlier version of this program.`,
 };

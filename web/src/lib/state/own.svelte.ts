@@ -6,6 +6,9 @@ import type { Joined, OpenedOwn, OwnClass, OwnPage, OwnPlace, OwnSheets } from "
 /** How often the page asks while it waits. */
 export const LOOK_MS = 5_000;
 
+/** An open home sheet is read anew with every so many of these. */
+const SHEETS_EVERY = 4;
+
 export interface OwnParts {
   look(token: string): Promise<{ name: string }>;
   open(token: string, shared: boolean): Promise<OpenedOwn>;
@@ -43,6 +46,9 @@ export class OwnState {
   problem = $state("");
   /** Whether a class was already on when the page was opened: then a key leads in, and the page does not go by itself. */
   #wasOpen: boolean | null = null;
+
+  /** How often the page has looked while a home sheet lay open. */
+  #looks = 1;
 
   constructor(
     private readonly token: string | null,
@@ -90,7 +96,11 @@ export class OwnState {
       [this.page, this.name, this.shared, this.step] = [page, page.name, page.shared, "home"];
       // What a clinician withdraws goes from an open sheet too; and whoever comes back from a class begins anew.
       if (page.open) this.sheets = null;
-      else if (this.sheets !== null) this.sheets = await this.parts.sheets(link);
+      else if (this.sheets !== null && this.#looks++ % SHEETS_EVERY === 0) {
+        const read = await this.parts.sheets(link);
+        // Whoever went back meanwhile does not want them again.
+        if (this.sheets !== null) this.sheets = read;
+      }
       this.#wasOpen ??= page.open;
       const comes = page.classes[0]?.comes ?? true;
       if (page.open && !this.#wasOpen && comes) await this.#enters({ link, shared: page.shared });

@@ -435,6 +435,10 @@ minutes: number,
  */
 led_by: Array<string>, 
 /**
+ * What it was given to take home.
+ */
+home: Array<ForHome>, 
+/**
  * Everybody who was expected or came, in the order of their seats.
  */
 people: Array<PersonRecord>, 
@@ -1393,17 +1397,13 @@ form: Form,
  */
 what: string | null, 
 /**
- * What to do in one repetition, in order.
+ * The pose that its picture shows.
+ */
+pose: string, 
+/**
+ * What to do in one repetition, in order, with the rest before the next.
  */
 how: Array<HowLine>, 
-/**
- * The rest after each repetition, in milliseconds; 0 for a drill without.
- */
-rest_ms: number, 
-/**
- * The words for that rest.
- */
-rest: string, 
 /**
  * The rest after each set, in milliseconds; 0 where there is one set.
  */
@@ -1432,6 +1432,10 @@ times_a_day: number,
  * On how many days a week.
  */
 days_a_week: number, 
+/**
+ * All cautions, the one that matters most first: nobody is there to say them.
+ */
+cautions: Array<string>, 
 /**
  * What is needed for it.
  */

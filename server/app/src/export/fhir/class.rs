@@ -1,7 +1,7 @@
 //! What a class was for one person.
 
 use jiff::tz::TimeZone;
-use samebreath_core::live::{Answer, CheckIn, Form, HowFar, Whose};
+use samebreath_core::live::{Answer, CheckIn, Form, HowFar, UrgentSign, Where, Whose};
 use samebreath_core::people::person::PersonId;
 use samebreath_core::people::rules::Felt;
 use samebreath_core::record::class::{
@@ -214,11 +214,16 @@ impl One<'_> {
 
     fn report(&self, n: usize, report: &ReportRecord) -> Resource {
         let said = &report.said;
+        // Being short of breath, dizzy or about to faint is no pain.
+        let is_pain = !matches!(said.place, Some(Where::Breathing | Where::Dizzy))
+            && matches!(said.urgent, None | Some(UrgentSign::ChestPain));
         let (code, value) = match said.strength {
             // LOINC 72514-3 with an integer: the answer list of that code has one code for "2 or more".
             Some(Felt::Number(number)) => {
                 let mut code = own("discomfort");
-                code.coding.insert(0, Coding::of(LOINC, "72514-3"));
+                if is_pain {
+                    code.coding.insert(0, Coding::of(LOINC, "72514-3"));
+                }
                 (code, Value::Integer(number))
             }
             Some(Felt::Word(strength)) => {
@@ -279,6 +284,7 @@ impl One<'_> {
             id: self.class.id(self.person, of, n),
             questionnaire: canonical(of),
             status: "completed",
+            authored: self.class.day.to_string(),
             subject: self.subject(),
             encounter: self.encounter_of(),
             source: self.subject(),

@@ -75,8 +75,10 @@ pub(crate) fn bundle(records: &Records<'_>, now: EpochMs) -> Bundle {
             member: member.collect(),
         })
     });
+    let mut signed: Vec<&SignedNote> = records.notes.iter().map(|(_, note)| note).collect();
+    signed.sort_by_key(|note| note.signed_at);
     let signers: BTreeMap<Uuid, _> =
-        records.notes.iter().map(|(_, note)| (note.signer.account.0, &note.signer)).collect();
+        signed.iter().map(|note| (note.signer.account.0, &note.signer)).collect();
     let signers = signers.into_values().map(|signer| Resource::Practitioner(notes::practitioner(signer)));
     let classes = records.classes.iter().flat_map(|class| {
         let theirs = class.record.people.iter().filter_map(|of| {
@@ -85,11 +87,15 @@ pub(crate) fn bundle(records: &Records<'_>, now: EpochMs) -> Bundle {
         });
         theirs.flatten().collect::<Vec<_>>()
     });
+    let encounters: BTreeMap<(Uuid, PersonId), Uuid> = records
+        .classes
+        .iter()
+        .flat_map(|class| class.record.people.iter().filter_map(move |of| Some((class, of.person?))))
+        .filter_map(|(class, person)| Some(((class.id, person), class.encounter_of(person)?)))
+        .collect();
     let notes = records.notes.iter().flat_map(|(id, note)| {
-        let encounter = note.about.person.and_then(|person| {
-            let classes = records.classes.iter().filter(|class| class.id == note.about.class);
-            classes.filter_map(|class| class.encounter_of(person)).next()
-        });
+        let person = note.about.person.map(|person| (note.about.class, person));
+        let encounter = person.and_then(|of| encounters.get(&of).copied());
         notes::of_note(*id, note, encounter)
     });
     let resources = own.into_iter().chain(patients).chain(group).chain(signers).chain(classes).chain(notes);

@@ -204,6 +204,8 @@ pub(super) struct QuestionnaireResponse {
     pub status: &'static str,
     pub subject: Reference,
     pub encounter: Reference,
+    /// The day.
+    pub authored: String,
     pub source: Reference,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub item: Vec<Answered>,

@@ -205,6 +205,7 @@ impl Fold {
             started_at: session.started_at(),
             ended_at: session.ended_at(),
             minutes: span.map_or(0, |(from, to)| minutes(to.since(from))),
+            home: session.home().to_vec(),
             led_by: DESKS.into_iter().filter_map(|role| session.name_at(role).cloned()).collect(),
             reports: reports.collect(),
             people,

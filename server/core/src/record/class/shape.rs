@@ -9,8 +9,8 @@ use crate::live::{
 };
 use crate::people::person::PersonId;
 use crate::people::rules::Strength;
-use crate::plan::Title;
 use crate::plan::timeline::Figures;
+use crate::plan::{ForHome, Title};
 use crate::record::holds::Held;
 use crate::text::Name;
 use crate::time::EpochMs;
@@ -29,6 +29,8 @@ pub struct ClassRecord {
     pub minutes: u32,
     /// The names said at its desks.
     pub led_by: Vec<Name>,
+    /// What it was given to take home.
+    pub home: Vec<ForHome>,
     /// Everybody who was expected or came, in the order of their seats.
     pub people: Vec<PersonRecord>,
     /// Its steps, in their order.

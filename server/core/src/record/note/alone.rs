@@ -16,13 +16,20 @@ const OF_OTHERS: &str = "[these words speak of somebody else of the class]";
 #[must_use]
 pub fn alone(session: &Session, record: &ClassRecord, seat: SeatId) -> ClassRecord {
     let others = Others::than(session, Some(seat));
-    let mut record = record.clone();
-    record.people.retain(|one| one.seat == seat);
-    record.title = title_for(session, record.people.first());
+    let people: Vec<_> = record.people.iter().filter(|one| one.seat == seat).cloned().collect();
+    let theirs = record.reports.iter().filter(|one| one.seat == seat && one.said.whose == Whose::Own);
+    let mut record = ClassRecord {
+        title: title_for(session, people.first()),
+        people,
+        reports: theirs.cloned().collect(),
+        steps: record.steps.clone(),
+        led_by: record.led_by.clone(),
+        home: record.home.clone(),
+        ..*record
+    };
     for step in record.steps.iter_mut().filter(|step| others.are_in_title(step.title.as_str())) {
         step.title = Title::try_from(A_DRILL).unwrap_or_else(|_| record.title.clone());
     }
-    record.reports.retain(|report| report.seat == seat && report.said.whose == Whose::Own);
     for said in record.reports.iter_mut().map(|report| &mut report.said) {
         if said.words.as_ref().is_some_and(|words| others.are_in(words.as_str())) {
             said.words = Sentence::try_from(OF_OTHERS).ok();
