@@ -227,6 +227,8 @@ test("the class waits when the facilitator is lost, and ends for everyone", asyn
   await helper.getByRole("button", { name: "Take the desk" }).click();
   await endClass(helper);
   await ben.getByText("Thank you, Ben.").waitFor();
+  // What is taken home is named, but for the swallow: nobody decided that he may do it at home.
+  assert.deepEqual(await ben.locator(".home li").allTextContents(), ["Steady strong ah", "Oo and ee"]);
   await album.take(ben, "the end", SIZES);
   await accessible(ben, "the end");
   await helper.getByRole("region", { name: "Who may need a follow-up" }).waitFor();

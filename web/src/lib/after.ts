@@ -4,7 +4,7 @@ import { ofReport } from "./desk/alerts";
 import { text } from "./messages";
 import { afterText as t } from "./messages/after";
 import { deskText } from "./messages/desk";
-import { timeOfDay } from "./time-of-day";
+import { dateOf, timeOfDay } from "./time-of-day";
 import { LONGEST } from "./wire/types";
 import type {
   AfterClass,
@@ -185,6 +185,5 @@ export const lines = (record: ClassRecord): Line[] =>
 export function tomorrow(nowMs: number): string {
   const day = new Date(nowMs);
   day.setDate(day.getDate() + 1);
-  const two = (n: number): string => String(n).padStart(2, "0");
-  return `${day.getFullYear()}-${two(day.getMonth() + 1)}-${two(day.getDate())}`;
+  return dateOf(day.getTime());
 }

@@ -17,3 +17,10 @@ export function timeOfDay(ms: number): string {
 export function dayText(ms: number): string {
   return new Date(ms).toLocaleDateString(LOCALES, { weekday: "long", day: "numeric", month: "long" });
 }
+
+/** The calendar day of an instant on this device, as a date field has it. */
+export function dateOf(ms: number): string {
+  const day = new Date(ms);
+  const two = (n: number): string => String(n).padStart(2, "0");
+  return `${day.getFullYear()}-${two(day.getMonth() + 1)}-${two(day.getDate())}`;
+}

@@ -22,7 +22,7 @@ use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared};
 use crate::http::documents;
 use crate::http::whose::Groups;
-use crate::session::history::{Held, held, zone_of};
+use crate::session::history::{held, zone_of};
 
 /// How many of the last classes are in the table: a quarter of a year.
 const CLASSES: usize = 12;
@@ -33,21 +33,17 @@ pub(crate) fn routes() -> Router<Arc<App>> {
         .route("/api/planner/groups/{id}/records/{file}", get(file))
 }
 
-/// The last classes of a group that were held, the earliest first, if whoever asks may see them.
-pub(crate) async fn held_of(
-    app: &App,
-    staff: &Staff,
-    id: Uuid,
-    most: usize,
-) -> Reply<(Group, TimeZone, Vec<Held>)> {
+/// A group with its time zone, if whoever asks may read what its people did.
+pub(super) async fn readable(app: &App, staff: &Staff, id: Uuid) -> Reply<(Group, TimeZone)> {
     let group = documents::stored::<Group>(app, staff, id).await?.content;
     let groups = Groups::of(staff, app).await?;
     groups.check(Act::ReadHealth, groups.day(Some(GroupId(id)), None))?;
-    Ok((group, zone_of(app, Some(GroupId(id))).await?, held(app, GroupId(id), most, None).await?))
+    Ok((group, zone_of(app, Some(GroupId(id))).await?))
 }
 
 async fn of_group(staff: Staff, State(app): Shared, Path(id): Path<Uuid>) -> Reply<Json<AttendanceTable>> {
-    let (group, _, classes) = held_of(&app, &staff, id, CLASSES).await?;
+    let (group, _) = readable(&app, &staff, id).await?;
+    let classes = held(&app, GroupId(id), CLASSES, None).await?;
     let people: Vec<Versioned<Person>> = app.store.documents().await?;
     let known = people.into_iter().map(|person| (PersonId(person.id), person.content.name)).collect();
     let classes: Vec<_> = classes.iter().map(|(session, day, record)| (*session, *day, &**record)).collect();
@@ -63,7 +59,8 @@ async fn file(
     if !FILES.contains(&name.as_str()) {
         return Err(Failure::Body(format!("there is no file `{name}`; the files are {}", FILES.join(", "))));
     }
-    let (_, zone, classes) = held_of(&app, &staff, id, usize::MAX).await?;
+    let (_, zone) = readable(&app, &staff, id).await?;
+    let classes = held(&app, GroupId(id), usize::MAX, None).await?;
     let classes: Vec<OfClass<'_>> =
         classes.iter().map(|(id, day, record)| OfClass { id: *id, day: *day, record }).collect();
     let text = records::file(&name, &classes, &zone).ok_or(Failure::NotFound)?;

@@ -9,12 +9,12 @@ use axum::http::header;
 use axum::response::IntoResponse;
 use axum::routing::get;
 use samebreath_core::people::person::{Person, PersonId};
+use samebreath_core::plan::group::GroupId;
 use samebreath_core::record::class::ClassRecord;
 use samebreath_core::record::note::SignedNote;
 use samebreath_core::staff::may::Act;
 use samebreath_core::time::day::Date;
 use samebreath_core::versioned::Versioned;
-use samebreath_store::ledger::SessionId;
 use serde::Deserialize;
 use uuid::Uuid;
 
@@ -80,16 +80,19 @@ async fn of_group(
     Path(id): Path<Uuid>,
     Query(asked): Query<Asked>,
 ) -> Reply<impl IntoResponse> {
-    let (group, zone, held) = attendance::held_of(&app, &staff, id, usize::MAX).await?;
+    let (group, zone) = attendance::readable(&app, &staff, id).await?;
     let known: Vec<Versioned<Person>> = app.store.documents().await?;
     let known: BTreeMap<PersonId, Person> =
         known.into_iter().map(|kept| (PersonId(kept.id), kept.content)).collect();
     let mut alone: Vec<(Uuid, Date, ClassRecord)> = Vec::new();
     let mut notes: Vec<(Uuid, SignedNote)> = Vec::new();
     let mut ids: BTreeSet<PersonId> = group.people.iter().copied().collect();
-    for (class, ..) in held {
-        let ledger = app.store.read_after(SessionId(class), 0).await?;
-        let Some(class) = HeldClass::of(SessionId(class), &ledger, &zone) else { continue };
+    // The newest come first.
+    let ended = app.store.sessions_of(GroupId(id)).await?.into_iter().rev();
+    for entry in ended.filter(|entry| entry.ended_at.is_some()) {
+        let ledger = app.store.read_after(entry.id, 0).await?;
+        let class = HeldClass::of(entry.id, &ledger, &zone);
+        let Some(class) = class.filter(|class| class.record.started_at.is_some()) else { continue };
         // Into nobody's record goes what speaks of somebody else.
         let people = class.record.people.iter().filter_map(|of| Some((of.person?, class.alone(of))));
         let people: Vec<_> = people.filter(|(id, _)| known.contains_key(id)).collect();

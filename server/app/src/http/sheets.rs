@@ -26,7 +26,7 @@ use crate::http::notes::over;
 use crate::http::own::{AtHome, groups_of};
 use crate::http::people::group_of;
 use crate::http::place::InLanguage;
-use crate::session::history::{day_in, held, zone_of};
+use crate::session::history::{day_of, held};
 
 /// For so many days after the day up to which it holds, a sheet is still shown, with a word that it is old.
 const OLD_DAYS: i64 = 14;
@@ -60,7 +60,7 @@ async fn of_class(staff: Staff, State(app): Shared, Path(id): Path<Uuid>) -> Rep
             // One from longer ago is no part of the present week.
             None => {
                 let mut limits = Limits::after(&kept, loads_of(&class.record, &library));
-                sheet(&app, (day, &class.record), group.as_ref(), &mut limits)
+                sheet(&app, (day, until_of(group.as_ref(), day)), &class.record, &mut limits)
             }
         };
         let language = sheet.language.clone();
@@ -96,9 +96,10 @@ async fn good_sheets(
     (id, person): (PersonId, &Person),
     groups: &[(GroupId, Group)],
 ) -> Reply<Vec<(Uuid, HomeSheet)>> {
+    let now = app.clock.now();
     let mut classes = Vec::new();
     for (group_id, group) in groups {
-        let today = day_in(&zone_of(app, Some(*group_id)).await?, app.clock.now());
+        let today = group.zone.as_ref().map_or_else(|| day_of(now), |zone| zone.day(now));
         let of_group = held(app, *group_id, CLASSES_A_WEEK, None).await?;
         let last = of_group.last().map(|(session, ..)| *session);
         let theirs = |record: &ClassRecord| record.people.iter().any(|of| of.person == Some(id));
@@ -117,24 +118,23 @@ async fn good_sheets(
     let mut sheets = Vec::new();
     for (session, day, record, last) in &classes {
         let Some((group, today)) = last else { continue };
-        let until = holds_until(*day, group.next_day(day.plus_days(1)));
+        let until = until_of(Some(group), *day);
         // One that is old takes nothing from a limit.
         if today.is_some_and(|today| today <= until.plus_days(OLD_DAYS)) {
-            sheets.push((*session, sheet(app, (*day, record), Some(group), &mut limits)));
+            sheets.push((*session, sheet(app, (*day, until), record, &mut limits)));
         }
     }
     Ok(sheets)
 }
 
-/// The sheet of one person from a class that was held on a day.
-fn sheet(
-    app: &App,
-    (from, class): (Date, &ClassRecord),
-    group: Option<&Group>,
-    limits: &mut Limits<'_>,
-) -> HomeSheet {
-    let next = group.and_then(|group| group.next_day(from.plus_days(1)));
-    let of = SheetOf { home: &class.home, from, until: holds_until(from, next) };
+/// Up to which day a sheet from a class of a group on this day holds.
+fn until_of(group: Option<&Group>, from: Date) -> Date {
+    holds_until(from, group.and_then(|group| group.next_day(from.plus_days(1))))
+}
+
+/// The sheet of one person from a class, from its day to another.
+fn sheet(app: &App, (from, until): (Date, Date), class: &ClassRecord, limits: &mut Limits<'_>) -> HomeSheet {
+    let of = SheetOf { home: &class.home, from, until };
     home_sheet(&of, limits, &app.house.rules, &app.shelf.library())
 }
 

@@ -191,7 +191,7 @@ export const en = {
     did: "What we did",
     clues: (n: number) => (n === 1 ? "1 clue" : `${n} clues`),
     home: "For home this week",
-    homeHow: "How, and how often, is on your home sheet.",
+    homeHow: "Your home sheet says how, and how often.",
     print: "Print this page",
     families: {
       posture: "Sitting tall",

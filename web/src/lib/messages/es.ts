@@ -194,7 +194,7 @@ export const es: Messages = {
     did: "Lo que hicimos",
     clues: (n) => (n === 1 ? "1 pista" : `${n} pistas`),
     home: "Para casa esta semana",
-    homeHow: "Cómo y cuántas veces, está en su hoja para casa.",
+    homeHow: "Su hoja para casa dice cómo y cuántas veces.",
     print: "Imprimir esta página",
     families: {
       posture: "Espalda recta",

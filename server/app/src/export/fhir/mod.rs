@@ -80,18 +80,11 @@ pub(crate) fn bundle(records: &Records<'_>, now: EpochMs) -> Bundle {
     let signers: BTreeMap<Uuid, _> =
         signed.iter().map(|note| (note.signer.account.0, &note.signer)).collect();
     let signers = signers.into_values().map(|signer| Resource::Practitioner(notes::practitioner(signer)));
-    let classes = records.classes.iter().flat_map(|class| {
-        let theirs = class.record.people.iter().filter_map(|of| {
-            let person = of.person.filter(|id| records.people.iter().any(|one| one.id == *id))?;
-            Some(class::of_person(class, of, person))
-        });
-        theirs.flatten().collect::<Vec<_>>()
-    });
-    let encounters: BTreeMap<(Uuid, PersonId), Uuid> = records
-        .classes
-        .iter()
-        .flat_map(|class| class.record.people.iter().filter_map(move |of| Some((class, of.person?))))
-        .filter_map(|(class, person)| Some(((class.id, person), class.encounter_of(person)?)))
+    let places =
+        || records.classes.iter().flat_map(|class| class.record.people.iter().map(move |of| (class, of)));
+    let classes = places().filter_map(|(class, of)| Some(class::of_person(class, of, of.person?))).flatten();
+    let encounters: BTreeMap<(Uuid, PersonId), Uuid> = places()
+        .filter_map(|(class, of)| Some(((class.id, of.person?), class.encounter_of(of.person?)?)))
         .collect();
     let notes = records.notes.iter().flat_map(|(id, note)| {
         let person = note.about.person.map(|person| (note.about.class, person));
