@@ -4,6 +4,7 @@ use axum::Json;
 use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use samebreath_core::live::Refusal;
+use samebreath_core::time::day::Date;
 use samebreath_store::StoreError;
 use samebreath_wire::Problem;
 
@@ -70,6 +71,15 @@ pub enum Failure {
     /// Somebody else saved the document first.
     #[error("somebody else saved this first; look at their version before you go on")]
     Behind,
+    /// What was sent again says something else than before.
+    #[error("this was sent before and said something else; both are kept")]
+    Differs,
+    /// The day of what somebody did at home cannot be right: what the device says, and the server's.
+    #[error("this was noted for {0}, and today is {1}; say on which day it was")]
+    OtherDay(Date, Date),
+    /// The link that was open on this device has ended.
+    #[error("the link that was open on this device has ended; ask for a new one")]
+    LinkEnded,
     /// The session refused the command.
     #[error("{0}")]
     Refused(#[from] Refusal),
@@ -126,6 +136,9 @@ impl Failure {
             Self::NotRecording => (StatusCode::SERVICE_UNAVAILABLE, "not_recording"),
             Self::Unreadable => (StatusCode::INTERNAL_SERVER_ERROR, "unreadable_class"),
             Self::Behind => (StatusCode::CONFLICT, "behind"),
+            Self::Differs => (StatusCode::CONFLICT, "differs"),
+            Self::OtherDay(..) => (StatusCode::UNPROCESSABLE_ENTITY, "other_day"),
+            Self::LinkEnded => (StatusCode::GONE, "link_ended"),
             Self::Refused(refusal) => (StatusCode::CONFLICT, refusal.code()),
             Self::Restarting => (StatusCode::SERVICE_UNAVAILABLE, "restarting"),
             Self::Inside(_) => (StatusCode::INTERNAL_SERVER_ERROR, "inside"),

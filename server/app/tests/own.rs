@@ -68,7 +68,7 @@ async fn ending_one_link_in_the_middle_of_a_class_leaves_the_others() {
     quay.end(&quay.ada, &paper).await;
     one.is_shut().await;
     assert_eq!(server.get("/api/me/{stay}", &seat).await.status, 401);
-    assert_eq!(server.get(&by_paper.1, &by_paper.0).await.status, 401);
+    assert_eq!(server.get(&by_paper.1, &by_paper.0).await.status, 410, "it was open here");
     assert_eq!(quay.yes(&paper, false).await.status, 404, "this link no longer works");
     assert_eq!(other.tell_seat(SeatCommand::Stop { reason: None, whose: Whose::Own }).await, None);
     // Who has been in a class is not just removed: their name would stay in it. Others go with their links.
@@ -86,7 +86,7 @@ async fn ending_one_link_in_the_middle_of_a_class_leaves_the_others() {
     let made = quay.link(eve, "paper").await;
     let home = quay.at_home(&made).await;
     assert_eq!(remove(eve).await.status, 200);
-    assert_eq!(server.get(&home.1, &home.0).await.status, 401);
+    assert_eq!(server.get(&home.1, &home.0).await.status, 410);
     assert_eq!(quay.yes(&made, false).await.status, 404);
 }
 
@@ -137,8 +137,8 @@ async fn i_am_done_leaves_nothing_on_a_shared_tablet() {
         .filter(|value| value.to_str().unwrap().contains("Max-Age=0"));
     assert_eq!(removed.count(), 2, "{:?}", done.headers);
     screen.is_shut().await;
-    for (path, cookie) in [(page.as_str(), &cookie), ("/api/me/{stay}", &seat)] {
-        assert_eq!(server.get(path, cookie).await.status, 401, "{path}");
+    for (path, cookie, status) in [(page.as_str(), &cookie, 410), ("/api/me/{stay}", &seat, 401)] {
+        assert_eq!(server.get(path, cookie).await.status, status, "{path}");
     }
     // The link itself works on. Whoever says only then that others use the device leaves no other pass behind.
     let alone = quay.at_home(&made).await;
@@ -147,7 +147,7 @@ async fn i_am_done_leaves_nothing_on_a_shared_tablet() {
     let both = format!("{}; {seat}", alone.0);
     assert_eq!(server.post("/api/own/open", &both, &body).await.json()["place"]["shared"], json!(true));
     assert_eq!(server.get("/api/me/{stay}", &seat).await.status, 401);
-    assert_eq!(server.get(&alone.1, &alone.0).await.status, 401);
+    assert_eq!(server.get(&alone.1, &alone.0).await.status, 410);
 }
 
 #[tokio::test]

@@ -12,9 +12,9 @@ use crate::common::examples;
 use samebreath_core::drill::Family;
 use samebreath_core::drill::dose::DoseChange;
 use samebreath_core::live::{
-    Actor, Answer, CareEvent, CheckIn, ClassEvent, Command, DeskCommand, DeskRole, Entry, Heard, HowFar,
-    Mark, Recorded, ReportId, ReportState, SafetyEvent, SeatCommand, SeatEvent, SeatId, Session, StepId,
-    StopReason, UrgentSign, Whose,
+    Actor, Answer, CareEvent, CheckIn, ClassEvent, Command, DeskCommand, DeskRole, Entry, Heard, HomeLog,
+    HowFar, Mark, Recorded, ReportId, ReportState, SafetyEvent, SeatCommand, SeatEvent, SeatId, Session,
+    StepId, StopReason, UrgentSign, Whose,
 };
 use samebreath_core::people::care::{Condition, Of, PersonalForm, Way};
 use samebreath_core::people::rules::Felt;
@@ -63,6 +63,14 @@ fn meaning(ledger: &[Recorded]) -> String {
         .unwrap();
         for message in &seat.messages {
             writeln!(text, "  told: {}, read {}", message.text, message.read_at.is_some()).unwrap();
+        }
+        for log in &seat.practised {
+            writeln!(
+                text,
+                "  did at home: {:?} of {} on {}, hurt {}",
+                log.done, log.drill, log.day, log.hurt
+            )
+            .unwrap();
         }
     }
     for report in session.reports() {
@@ -206,6 +214,8 @@ fn played() -> Vec<Recorded> {
         let _ = c.try_do(Actor::Seat(ben), Command::Seat(command));
     }
     c.try_do(HELPER, Command::Desk(DeskCommand::End)).unwrap();
+    let log = Box::new(HomeLog { hurt: true, ..examples::home_log() });
+    c.record(Actor::Entry, vec![SeatEvent::Practised { log }.of(ada)]);
     c.ledger
 }
 

@@ -6,7 +6,8 @@ use std::fmt::Write as _;
 use std::path::Path;
 
 use crate::common::class::{Class, FACILITATOR, HELPER};
-use crate::common::examples::{ANN, REPORT, STRANGER, desk_commands, name, seat_commands};
+use crate::common::examples::{ANN, REPORT, STRANGER, desk_commands, home_log, name, seat_commands};
+use crate::common::roll::day;
 use samebreath_core::live::{
     Actor, Command, DeskCommand, DeskRole, Entry, Noticed, Refusal, ReportState, SeatCommand, SeatId, Whose,
 };
@@ -20,6 +21,7 @@ fn other_commands() -> Vec<Command> {
         Command::Arrive { seat: ANN },
         Command::Come { who: Box::new(enrolled()), new_device: false },
         Command::SendWord { person: enrolled().id, comes: false },
+        Command::Practise { person: enrolled().id, log: Box::new(home_log()), today: day("2026-10-06") },
         Command::Notice(Noticed::LeadLost),
     ]
 }
@@ -136,6 +138,7 @@ fn rows() -> Vec<(String, Command)> {
             Command::Arrive { .. } => "arrive by link",
             Command::Come { .. } => "come by one's own link",
             Command::SendWord { .. } => "send word",
+            Command::Practise { .. } => "say what one did at home",
             Command::Notice(_) => "notice",
             Command::Desk(_) | Command::Seat(_) => unreachable!("listed above"),
         };
@@ -183,7 +186,10 @@ fn no_role_reaches_beyond_itself() {
                     }
                     (Command::Seat(_), Actor::Seat(seat)) => seat == ANN,
                     (Command::TakeSeat { .. } | Command::Arrive { .. }, Actor::Entry) => true,
-                    (Command::Come { .. } | Command::SendWord { .. }, Actor::Entry) => true,
+                    (
+                        Command::Come { .. } | Command::SendWord { .. } | Command::Practise { .. },
+                        Actor::Entry,
+                    ) => true,
                     (Command::Notice(_), Actor::Watch) => true,
                     _ => false,
                 };

@@ -1,19 +1,24 @@
-//! What is on a person's home sheet, and what is not (W-41).
+//! What is on a person's home sheet and what is not (W-41), and what they say they did.
 
 use samebreath_core::drill::dose::DoseChange;
 use samebreath_core::drill::{Family, Phase};
 use samebreath_core::language::Language;
-use samebreath_core::live::{DeskCommand, Form};
+use samebreath_core::live::{
+    Actor, AskedAtHome, Command, DeskCommand, Form, HomeLog, NotedBy, Refusal, SeatId, Session,
+};
 use samebreath_core::people::care::{Condition, Of, PersonalForm, Way};
 use samebreath_core::people::person::{Decided, Person};
 use samebreath_core::plan::course::Load;
 use samebreath_core::plan::draft::{Draft, HomeItem};
 use samebreath_core::plan::timeline::Figures;
 use samebreath_core::plan::{ForHome, Plan};
-use samebreath_core::practice::{HomeSheet, Limits, SheetOf, holds_until, home_sheet};
+use samebreath_core::practice::{DrillAtHome, HomeSheet, Limits, SheetOf, at_home, holds_until, home_sheet};
+use samebreath_core::record::class::class_record;
+use uuid::Uuid;
 
 use crate::common::class::Class;
-use crate::common::roll::{at_most, cleared, day, decided, person};
+use crate::common::examples::{home_log, name};
+use crate::common::roll::{at_most, cleared, day, decided, group, id, person};
 use crate::common::{library, plan, rules};
 
 /// What a class takes home: each of these drills, this often a day and on so many days.
@@ -250,4 +255,110 @@ fn after_the_class_people_read_only_what_is_for_them_and_the_wall_what_is_for_ev
     assert_eq!(theirs(&class, ben), ["Sit tall"]);
     let after = class.session.stage(class.now).after.unwrap();
     assert_eq!(after.home.len(), 1);
+}
+
+/// A class of Ann and Ben that was given two drills to take home, and is over.
+fn class_over() -> Class {
+    let mut plan = plan("title = \"x\"\nminutes = 60\n[[step]]\ntalk = \"x\"\nminutes = 1\n");
+    plan.home = home(&["strong-ah", "long-hiss"], 1, 5);
+    let mut class = Class::of(plan);
+    class.record(Actor::Entry, Session::expected(&group(&[person("Ann"), person("Ben")]), &[]));
+    class.desk(DeskCommand::SayName { name: name("Lena") });
+    class.desk(DeskCommand::End);
+    class
+}
+
+fn practise(class: &mut Class, who: u128, log: HomeLog) -> Result<(), Refusal> {
+    let command = Command::Practise { person: id(who), log: Box::new(log), today: day("2026-10-08") };
+    class.try_do(Actor::Entry, command)
+}
+
+/// What was done at home after it, on the day after.
+fn done(class: &Class, who: usize) -> Vec<DrillAtHome> {
+    let record = class_record(&class.ledger).unwrap();
+    at_home(&record.people[who].practised, &record.home, (day("2026-10-06"), day("2026-10-13"))).drills
+}
+
+#[test]
+fn a_log_counts_once_however_often_it_comes_and_what_differs_is_kept() {
+    let mut class = class_over();
+    practise(&mut class, 1, home_log()).unwrap();
+    let lines = class.ledger.len();
+    practise(&mut class, 1, home_log()).unwrap();
+    assert_eq!(class.ledger.len(), lines, "the same again is no news");
+    practise(&mut class, 1, HomeLog { done: Some(50), ..home_log() }).unwrap();
+    practise(&mut class, 1, HomeLog { done: Some(50), ..home_log() }).unwrap();
+    assert_eq!(class.ledger.len(), lines + 1, "it is kept, once");
+    let [ah, hiss] = &done(&class, 0)[..] else { panic!("two drills") };
+    assert_eq!((ah.days, ah.times, ah.reps, ah.differs), (1, 1, 5, 1));
+    assert_eq!((hiss.days_asked, hiss.times, hiss.reps_each), (5, 0, None));
+    assert_eq!(done(&class, 1)[0].times, 0, "Ben did nothing");
+    assert_eq!(practise(&mut class, 9, home_log()), Err(Refusal::NotIn), "nobody of this class");
+    let session = Session::replay(&class.ledger).unwrap();
+    assert_eq!(session.seats()[&SeatId(1)].practised.len(), 2);
+}
+
+/// Eleven of ten stay eleven (W-34); days, times and repetitions are counted apart.
+#[test]
+fn what_was_done_is_never_cut_off_at_what_was_asked() {
+    let mut class = class_over();
+    let logs = [
+        ("2026-10-07", Some(5), NotedBy::Screen),
+        ("2026-10-07", Some(6), NotedBy::Screen),
+        ("2026-10-08", None, NotedBy::Hand),
+        ("2026-10-09", Some(0), NotedBy::Hand),
+        ("2026-10-10", Some(20), NotedBy::Hand),
+    ];
+    for (n, (on, done, noted)) in (1u128..).zip(logs) {
+        let log = HomeLog { id: Uuid::from_u128(n), day: day(on), done, noted, ..home_log() };
+        practise(&mut class, 1, log).unwrap();
+    }
+    let ah = &done(&class, 0)[0];
+    assert_eq!((ah.days, ah.times, ah.reps, ah.uncounted), (3, 4, 31, 1));
+    assert_eq!((ah.days_asked, ah.times_a_day, ah.reps_each), (5, 1, Some(5)));
+    // A sheet that holds for two weeks asks for twice as many days, and one for four days for the nearest whole number.
+    let asked = |until| {
+        let record = class_record(&class.ledger).unwrap();
+        at_home(&[], &record.home, (day("2026-10-06"), day(until))).drills[0].days_asked
+    };
+    assert_eq!((asked("2026-10-20"), asked("2026-10-10"), asked("2026-10-06")), (10, 3, 1));
+}
+
+#[test]
+fn what_hurt_is_followed_up_once_also_when_it_is_only_said_later() {
+    let mut class = class_over();
+    practise(&mut class, 1, HomeLog { hurt: true, ..home_log() }).unwrap();
+    practise(&mut class, 1, HomeLog { hurt: true, ..home_log() }).unwrap();
+    let [one] = class.session.follow_ups() else { panic!("one follow-up") };
+    assert_eq!((one.seat, one.owner.as_str(), one.due), (SeatId(1), "Lena", day("2026-10-08")));
+    assert_eq!(
+        one.what.as_str(),
+        "Said that “Strong ah, ten seconds” hurt at home on 2026-10-07. Call and ask how they are."
+    );
+    assert_eq!(done(&class, 0)[0].hurt, [day("2026-10-07")]);
+    // A log that said nothing of it was on its way already.
+    let later = HomeLog { id: Uuid::from_u128(8), ..home_log() };
+    practise(&mut class, 1, later.clone()).unwrap();
+    assert_eq!(class.session.follow_ups().len(), 1);
+    practise(&mut class, 1, HomeLog { hurt: true, ..later }).unwrap();
+    assert_eq!(class.session.follow_ups().len(), 2, "it is a report, whatever else the log says");
+}
+
+#[test]
+fn nonsense_is_refused_with_what_would_be_right() {
+    let mut class = class_over();
+    let good = home_log;
+    let asked = |reps, times_a_day, days_a_week| AskedAtHome { reps, times_a_day, days_a_week };
+    let wrong = [
+        (HomeLog { asked: asked(0, 1, 5), ..good() }, "`asked.reps` is 0; it must be from 1 to 10000"),
+        (HomeLog { asked: asked(5, 11, 5), ..good() }, "`asked.times_a_day` is 11; it must be from 1 to 10"),
+        (HomeLog { asked: asked(5, 1, 8), ..good() }, "`asked.days_a_week` is 8; it must be from 1 to 7"),
+        (HomeLog { done: Some(10_001), ..good() }, "`done` is 10001; it must be from 0 to 10000"),
+        (HomeLog { form: Form::Rest, ..good() }, "`form` must be the form in which it was done"),
+        (HomeLog { offset_minutes: 900, ..good() }, "`offset_minutes` is 900; it must be from -720 to 840"),
+    ];
+    for (log, sentence) in wrong {
+        assert_eq!(practise(&mut class, 1, log), Err(Refusal::Wrong(sentence.to_owned())));
+    }
+    assert!(done(&class, 0).iter().all(|drill| drill.times == 0));
 }

@@ -2,6 +2,7 @@
 
 use samebreath_core::people::person::PersonId;
 use samebreath_core::plan::Title;
+use samebreath_core::practice::AtHome;
 use samebreath_core::record::class::Attended;
 use samebreath_core::record::note::{Fact, NoteText, NoteWords, SignedNote};
 use samebreath_core::record::progress::Progress;
@@ -90,6 +91,8 @@ pub struct PersonOverTime {
     pub name: Name,
     /// Their classes, as far as whoever asks may see them.
     pub progress: Progress,
+    /// What they did at home after each class that gave them something to do, the newest first.
+    pub at_home: Vec<AtHome>,
     /// The notes about them that are signed, and what was added, in the order in which they were signed.
     pub notes: Vec<ShownNote>,
     /// How many signed notes are of classes that whoever asks may not see, or that cannot be read.

@@ -1,5 +1,6 @@
 //! Home sheets, for staff who hand them out and for the people whose they are.
 
+use samebreath_core::live::HomeLog;
 use samebreath_core::people::person::PersonId;
 use samebreath_core::plan::Title;
 use samebreath_core::practice::HomeSheet;
@@ -7,6 +8,7 @@ use samebreath_core::text::Name;
 use samebreath_core::time::day::Date;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
+use uuid::Uuid;
 
 /// The home sheets of a class (`GET /api/planner/classes/{id}/sheets`).
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
@@ -37,6 +39,30 @@ pub struct OwnSheets {
     pub name: Name,
     /// The number to call in an emergency; absent where whoever hosts the server set none.
     pub emergency_number: Option<String>,
+    /// Whether several people use this device: then its pages keep nothing.
+    pub shared: bool,
     /// One for each of their groups, from its last class, the newest first; only those with something on them.
-    pub sheets: Vec<HomeSheet>,
+    pub sheets: Vec<OwnSheet>,
+}
+
+/// A home sheet of a person, on their own page.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct OwnSheet {
+    /// The class that it comes from.
+    pub class: Uuid,
+    /// Who led that class, if somebody said their name at its desk.
+    pub by: Option<Name>,
+    /// The sheet.
+    pub sheet: HomeSheet,
+}
+
+/// What somebody did at home (`POST /api/own/{link}/practice`). The same log may be sent again; a log with the same id that
+/// says something else is kept for staff to look at, and answered with `differs`.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(deny_unknown_fields)]
+pub struct HomeDone {
+    /// The class that gave them the drill.
+    pub class: Uuid,
+    /// What they did.
+    pub log: HomeLog,
 }

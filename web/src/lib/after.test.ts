@@ -28,6 +28,7 @@ const person = (seat: number, name: string, change: Partial<PersonRecord> = {}):
   stops: [],
   check_in: null,
   efforts: [],
+  practised: [],
   ...change,
 });
 

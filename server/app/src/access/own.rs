@@ -45,6 +45,12 @@ pub async fn find(
     Ok(Some((device, kept)))
 }
 
+/// Whether this request comes from a device on which the link was open once.
+#[must_use]
+pub fn had(headers: &HeaderMap, link: LinkId, site: &Site) -> bool {
+    CookieJar::from_headers(headers).get(&cookie_name(link, site)).is_some()
+}
+
 /// Opens a link on a device: the browser gets a cookie that scripts cannot read; one that several people use forgets it
 /// when it is closed. `None` when the link has ended by now.
 ///

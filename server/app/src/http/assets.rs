@@ -25,6 +25,7 @@ pub async fn file(State(app): Shared, uri: Uri, asked_with: HeaderMap) -> Respon
         "own" => "own.html",
         "planner" if asked == page => "planner.html",
         "sign-in" if asked == page => "sign-in.html",
+        "practice" if asked == page => "practice.html",
         _ => asked,
     };
     let Some(file) = Web::get(path) else {

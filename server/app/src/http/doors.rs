@@ -59,6 +59,7 @@ pub const DOORS: &[(&str, &str, Door)] = &[
     ("GET", "/api/own/{link}/sheets", Open),
     ("POST", "/api/own/{link}/class", Open),
     ("POST", "/api/own/{link}/word", Open),
+    ("POST", "/api/own/{link}/practice", Open),
     ("POST", "/api/own/{link}/done", Open),
     ("GET", "/calendar/{token}", Open),
     // Signing in.

@@ -29,6 +29,7 @@ mod people;
 mod person_copy;
 mod place;
 mod planner;
+mod practice;
 mod progress;
 mod retention;
 mod rounds;

@@ -110,10 +110,16 @@ pub(super) struct AtHome {
 impl AtHome {
     pub(super) async fn of(app: &App, headers: &HeaderMap, link: LinkId) -> Reply<Self> {
         let found = own::find(headers, link, &app.site, &*app.store, app.clock.now()).await?;
-        let (device, link) = found.ok_or(Failure::NoPass)?;
+        let (device, link) = found.ok_or_else(|| {
+            if own::had(headers, link, &app.site) { Failure::LinkEnded } else { Failure::NoPass }
+        })?;
         app.limits.count_own(link.id)?;
         let who = owner(app, &link).await?.ok_or(Failure::NoPass)?;
         Ok(Self { groups: groups_of(app, who.id).await?, device, who })
+    }
+
+    pub(super) const fn is_shared(&self) -> bool {
+        self.device.shared
     }
 
     /// The classes of theirs that let people in now, the newest first.

@@ -6,6 +6,8 @@ use axum::extract::{Path, State};
 use axum::routing::get;
 use axum::{Json, Router};
 use samebreath_core::people::person::{Person, PersonId};
+use samebreath_core::plan::group::GroupId;
+use samebreath_core::practice::{AtHome, at_home, holds_until};
 use samebreath_core::record::class::ClassRecord;
 use samebreath_core::record::progress::progress;
 use samebreath_core::staff::may::Act;
@@ -19,6 +21,7 @@ use crate::app::App;
 use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared};
 use crate::http::notes::shown;
+use crate::http::people::group_of;
 use crate::http::whose::Groups;
 use crate::session::history::{day_in, record_of, zone_of};
 
@@ -36,17 +39,18 @@ async fn of_person(staff: Staff, State(app): Shared, Path(id): Path<Uuid>) -> Re
     let notes = app.store.notes_of_person(person).await?;
     let other_notes = notes.iter().filter(|note| note.to.is_none() && !seen(note.class.0)).count();
     let notes = notes.iter().filter(|note| seen(note.class.0)).map(|note| shown(note, may_sign)).collect();
-    let classes: Vec<_> = classes.iter().map(|(session, day, record)| (*session, *day, &**record)).collect();
+    let at_home = at_home_after(&app, &classes, person).await?;
+    let classes: Vec<_> =
+        classes.iter().map(|(session, day, record, _)| (*session, *day, &**record)).collect();
     let progress = progress(&classes, person);
-    Ok(Json(PersonOverTime { person, name: kept.content.name, progress, notes, other_notes }))
+    Ok(Json(PersonOverTime { person, name: kept.content.name, progress, at_home, notes, other_notes }))
 }
 
+/// A class: its id, its day, what it was, and its group.
+type ClassOf = (Uuid, Date, Arc<ClassRecord>, Option<GroupId>);
+
 /// The classes of a person that were held, as far as whoever asks may see them, the earliest first.
-async fn classes_of(
-    app: &App,
-    groups: &Groups<'_>,
-    person: PersonId,
-) -> Reply<Vec<(Uuid, Date, Arc<ClassRecord>)>> {
+async fn classes_of(app: &App, groups: &Groups<'_>, person: PersonId) -> Reply<Vec<ClassOf>> {
     let mut found = Vec::new();
     for session in app.store.classes_of(person).await? {
         let Some(entry) = app.store.session(session).await? else { continue };
@@ -58,8 +62,27 @@ async fn classes_of(
         let Some((at, day)) = record.started_at.and_then(|at| Some((at, day_in(&zone, at)?))) else {
             continue;
         };
-        found.push((at, session.0, day, record));
+        found.push((at, (session.0, day, record, entry.group)));
     }
-    found.sort_by_key(|(at, ..)| *at);
-    Ok(found.into_iter().map(|(_, session, day, record)| (session, day, record)).collect())
+    found.sort_by_key(|(at, _)| *at);
+    Ok(found.into_iter().map(|(_, class)| class).collect())
+}
+
+/// What somebody did at home after each of these classes that gave them something to do, the newest first.
+async fn at_home_after(app: &App, classes: &[ClassOf], person: PersonId) -> Reply<Vec<AtHome>> {
+    let mut found = Vec::new();
+    for (at, (_, from, record, group)) in classes.iter().enumerate() {
+        let Some(of) = record.people.iter().find(|of| of.person == Some(person)) else { continue };
+        if record.home.is_empty() && of.practised.is_empty() {
+            continue;
+        }
+        let later = classes[at + 1..].iter().find(|(.., of)| of == group).map(|(_, day, ..)| *day);
+        let next = match later {
+            Some(day) => Some(day),
+            None => group_of(app, *group).await?.and_then(|group| group.next_day(from.plus_days(1))),
+        };
+        found.push(at_home(&of.practised, &record.home, (*from, holds_until(*from, next))));
+    }
+    found.reverse();
+    Ok(found)
 }

@@ -21,8 +21,8 @@ use crate::http::ask::{Reply, Shared, WRITTEN_WITHIN};
 use crate::http::origin::{Origin, origin};
 use crate::http::{
     accounts, assets, attendance, classes, desk, doors, entry, erasure, feed, fhir, letters, look, notes,
-    oidc, openapi, own, own_links, passkeys, people, person_copy, place, planner, progress, retention,
-    rounds, sheets, staff, sums, today, week,
+    oidc, openapi, own, own_links, passkeys, people, person_copy, place, planner, practice, progress,
+    retention, rounds, sheets, staff, sums, today, week,
 };
 
 /// The longest body of a request.
@@ -56,6 +56,7 @@ pub fn router(app: Arc<App>) -> Router {
         .merge(notes::routes())
         .merge(sums::routes())
         .merge(sheets::routes())
+        .merge(practice::routes())
         .merge(progress::routes())
         .merge(person_copy::routes())
         .merge(fhir::routes())
@@ -107,7 +108,7 @@ const HEADERS: [(&str, &str); 7] = [
         "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; font-src 'self'; \
          connect-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'self'; \
          frame-ancestors 'none'; object-src 'none'; require-trusted-types-for 'script'; \
-         trusted-types svelte-trusted-html",
+         trusted-types svelte-trusted-html samebreath-worker",
     ),
     ("cross-origin-opener-policy", "same-origin"),
     ("cross-origin-embedder-policy", "require-corp"),

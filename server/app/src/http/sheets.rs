@@ -12,10 +12,10 @@ use samebreath_core::plan::group::{Group, GroupId};
 use samebreath_core::practice::{HomeSheet, Limits, SheetOf, holds_until, home_sheet, loads_of};
 use samebreath_core::record::class::ClassRecord;
 use samebreath_core::staff::may::Act;
-use samebreath_core::text::LanguageTag;
+use samebreath_core::text::{LanguageTag, Name};
 use samebreath_core::time::day::Date;
 use samebreath_core::versioned::Versioned;
-use samebreath_wire::sheets::{ClassSheets, OwnSheets, PersonSheet};
+use samebreath_wire::sheets::{ClassSheets, OwnSheet, OwnSheets, PersonSheet};
 use uuid::Uuid;
 
 use crate::access::staff::Staff;
@@ -55,8 +55,8 @@ async fn of_class(staff: Staff, State(app): Shared, Path(id): Path<Uuid>) -> Rep
         let Some(kept) = kept.map(|kept: Versioned<Person>| kept.content) else { continue };
         let groups = groups_of(&app, person).await?;
         let good = good_sheets(&app, (person, &kept), &groups).await?;
-        let sheet = match good.into_iter().find(|(session, _)| *session == id) {
-            Some((_, sheet)) => sheet,
+        let sheet = match good.into_iter().find(|(session, ..)| *session == id) {
+            Some((.., sheet)) => sheet,
             // One from longer ago is no part of the present week.
             None => {
                 let mut limits = Limits::after(&kept, loads_of(&class.record, &library));
@@ -81,21 +81,23 @@ async fn of_person(
     let home = AtHome::of(&app, &headers, link).await?;
     let (person, tag) = (&home.who.person, language.tag());
     let good = good_sheets(&app, (home.who.id, person), &home.groups).await?;
-    let sheets = good.into_iter().filter(|(_, sheet)| !sheet.items.is_empty()).map(|(_, sheet)| {
+    let sheets = good.into_iter().filter(|(.., sheet)| !sheet.items.is_empty()).map(|(class, by, sheet)| {
         // What is not for them is for staff to know.
-        in_language(&app, HomeSheet { left_out: Vec::new(), ..sheet }, tag.clone())
+        let sheet = in_language(&app, HomeSheet { left_out: Vec::new(), ..sheet }, tag.clone());
+        OwnSheet { class, by, sheet }
     });
     let (name, emergency_number) = (person.name.clone(), app.emergency_number.clone());
-    Ok(Json(OwnSheets { name, emergency_number, sheets: sheets.collect() }))
+    let shared = home.is_shared();
+    Ok(Json(OwnSheets { name, emergency_number, shared, sheets: sheets.collect() }))
 }
 
-/// The sheets of a person that are good now, the newest first: one for each of their groups, from its last class, if they had a
+/// The sheets of a person that are good now with who led their classes, the newest first: one for each of their groups, from its last class, if they had a
 /// place in it. A limit that a clinician set for a week holds over all of them and over the classes of the week.
 async fn good_sheets(
     app: &App,
     (id, person): (PersonId, &Person),
     groups: &[(GroupId, Group)],
-) -> Reply<Vec<(Uuid, HomeSheet)>> {
+) -> Reply<Vec<(Uuid, Option<Name>, HomeSheet)>> {
     let now = app.clock.now();
     let mut classes = Vec::new();
     for (group_id, group) in groups {
@@ -121,7 +123,8 @@ async fn good_sheets(
         let until = until_of(Some(group), *day);
         // One that is old takes nothing from a limit.
         if today.is_some_and(|today| today <= until.plus_days(OLD_DAYS)) {
-            sheets.push((*session, sheet(app, (*day, until), record, &mut limits)));
+            let by = record.led_by.first().cloned();
+            sheets.push((*session, by, sheet(app, (*day, until), record, &mut limits)));
         }
     }
     Ok(sheets)

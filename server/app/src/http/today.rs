@@ -35,6 +35,8 @@ use crate::session::history::folded;
 const DAY_MS: i64 = 24 * 3_600_000;
 /// What was noted in classes of so long is looked for; older notes are a matter for the records.
 const BACK_MS: i64 = 60 * DAY_MS;
+/// Follow-ups are looked for in older classes too: what hurt at home can come in long after the class.
+const FOLLOW_UPS_BACK_MS: i64 = 2 * BACK_MS;
 /// A class without a plan is named when it is at most so many days away.
 const PLAN_BY_DAYS_MS: i64 = 3 * DAY_MS;
 
@@ -137,7 +139,8 @@ async fn last_class(app: &App, group: GroupId, but: &ComingClass) -> Reply<Optio
 
 /// What desks noted for after their classes and is open, the earliest day first.
 async fn follow_ups(app: &App, groups: &Groups<'_>, now: EpochMs) -> Reply<Vec<LeftToDo>> {
-    let is_recent = |entry: &SessionEntry| !entry.rehearsal && entry.created_at > now.plus(-BACK_MS);
+    let is_recent =
+        |entry: &SessionEntry| !entry.rehearsal && entry.created_at > now.plus(-FOLLOW_UPS_BACK_MS);
     let mut found: Vec<(Date, LeftToDo)> = Vec::new();
     for entry in app.store.sessions().await?.into_iter().filter(is_recent) {
         if !groups.may(Act::ReadHealth, groups.class(&entry)) {

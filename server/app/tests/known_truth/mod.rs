@@ -1,6 +1,7 @@
 //! Ten classes of an invented group, planned with known truth: who came when and for how long, what they did, how far they
 //! went, how hard it was, and what hurt. Pages and files give it back. Nothing here reads a ledger but the server.
 
+mod home;
 mod next;
 mod records;
 
@@ -21,6 +22,7 @@ use serde_json::{Value, json};
 use uuid::Uuid;
 
 use crate::common::TestServer;
+use crate::common::quay::token;
 use crate::core_tests::class::Class;
 use crate::core_tests::{library, plan, rules};
 
@@ -185,6 +187,13 @@ struct Known {
     _folder: tempfile::TempDir,
 }
 
+/// A person's own page.
+struct AtHome {
+    page: String,
+    link: String,
+    cookie: String,
+}
+
 impl Known {
     async fn open() -> Self {
         let folder = tempfile::tempdir().unwrap();
@@ -231,6 +240,16 @@ impl Known {
             let lines = ledger.into_iter().map(|recorded| NewEvent { id: Uuid::now_v7(), recorded });
             assert!(matches!(store.append(id, 0, lines.collect()).await, Append::Committed));
         }
+    }
+
+    /// Somebody at their own page, by a new link.
+    async fn at_home(&self, person: Uuid) -> AtHome {
+        let new = json!({ "medium": "tablet", "request": Uuid::now_v7() });
+        let made = self.server.post(&format!("/api/planner/people/{person}/links"), &self.cookie, &new).await;
+        let body = json!({ "token": token(&made.json()), "shared": false, "request": Uuid::now_v7() });
+        let opened = self.server.post("/api/own/open", "", &body).await;
+        let link = opened.json()["place"]["link"].as_str().unwrap().to_owned();
+        AtHome { page: format!("/api/own/{link}"), link, cookie: opened.cookie.unwrap() }
     }
 
     async fn get(&self, path: &str) -> Value {

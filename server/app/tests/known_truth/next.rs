@@ -3,8 +3,7 @@
 use serde_json::{Value, json};
 use uuid::Uuid;
 
-use super::{CLASSES, Known, MINUTE_MS, NAMES, came, count, day, did_hiss, reps};
-use crate::common::quay::token;
+use super::{AtHome, CLASSES, Known, MINUTE_MS, NAMES, came, count, day, did_hiss, reps};
 
 #[tokio::test]
 async fn a_plan_for_the_group_shows_what_it_did_with_a_drill_and_proposes_one_notch() {
@@ -85,17 +84,14 @@ async fn what_is_taken_home_is_on_each_persons_sheet_and_on_no_others() {
     }
     // At home, a person reads the same, and nothing of what is not for them.
     let at_home = async |person: Uuid| {
-        let new = json!({ "medium": "tablet", "request": Uuid::now_v7() });
-        let url = format!("/api/planner/people/{person}/links");
-        let made = server.post(&url, &known.cookie, &new).await.json();
-        let body = json!({ "token": token(&made), "shared": false, "request": Uuid::now_v7() });
-        let opened = server.post("/api/own/open", "", &body).await;
-        let path = format!("/api/own/{}/sheets", opened.json()["place"]["link"].as_str().unwrap());
-        (path, opened.cookie.unwrap())
+        let AtHome { page, cookie, .. } = known.at_home(person).await;
+        (format!("{page}/sheets"), cookie)
     };
     let (path, cookie) = at_home(known.people[0]).await;
     let own = server.get(&path, &cookie).await.json();
     let [sheet] = own["sheets"].as_array().unwrap().as_slice() else { panic!("{own}") };
+    assert_eq!(sheet["class"], json!(last));
+    let sheet = &sheet["sheet"];
     assert_eq!((&sheet["from"], &sheet["left_out"]), (&json!(day(9)), &json!([])));
     assert_eq!(
         (&sheet["items"][0]["times_a_day"], &sheet["items"][0]["days_a_week"]),
@@ -114,7 +110,7 @@ async fn what_is_taken_home_is_on_each_persons_sheet_and_on_no_others() {
     let often =
         |sheet: &Value| (sheet["items"][0]["times_a_day"].clone(), sheet["items"][0]["days_a_week"].clone());
     let own = server.get(&path, &cookie).await.json();
-    assert_eq!(often(&own["sheets"][0]), (json!(2), json!(2)));
+    assert_eq!(often(&own["sheets"][0]["sheet"]), (json!(2), json!(2)));
     let sheets = known.get(&format!("classes/{last}/sheets")).await;
     assert_eq!(often(&sheets["people"][0]["sheet"]), (json!(2), json!(2)));
     // Who joined the group today was in no class of it.

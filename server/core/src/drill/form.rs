@@ -6,6 +6,25 @@ use serde::{Deserialize, Serialize};
 use crate::drill::spec::PhaseSpec;
 use crate::text::Line;
 
+/// In which form somebody does a drill.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub enum Form {
+    /// The drill as it is.
+    Full,
+    /// The drill, seated.
+    Seated,
+    /// The drill's easier form.
+    Easier,
+    /// The drill's harder form.
+    Harder,
+    /// First the person says whether their mouth is empty.
+    MouthFirst,
+    /// A rest: the drill is not for them today.
+    Rest,
+}
+
 /// A form of a drill other than the usual one.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(from = "Written")]

@@ -13,17 +13,20 @@ mod decide;
 mod event;
 mod ids;
 mod motion;
+mod practised;
 mod presence;
 mod refusal;
 mod said;
 mod state;
 mod view;
 
+pub use crate::drill::form::Form;
 pub use command::{Command, Context, DeskCommand, Entry, Noticed, Pressed, Rights, SeatCommand};
 pub use decide::{NOTICE_MS, OPENS_BEFORE_MS};
 pub use event::{CareEvent, ClassEvent, Event, How, Recorded, SafetyEvent, SeatEvent, Why};
 pub use ids::{Actor, CommandId, DeskRole, MessageId, ReportId, SeatId, StepId};
 pub use motion::{Move, Position};
+pub use practised::{AskedAtHome, Ease, HomeLog, NotedBy};
 pub use presence::{Heard, Presence, Screen};
 pub use refusal::Refusal;
 pub use said::{
@@ -41,5 +44,5 @@ pub use view::desk_frames::{
     Alert, AnswerIn, Asking, Clearing, DeskClue, DeskFrame, DeskReport, Doubt, Effort, Health, LostRow,
     Mouths, Pace, Perhaps, PersonCard, StoppedRow,
 };
-pub use view::form::{Form, FormContent, StepForm, form_at_home};
+pub use view::form::{FormContent, StepForm, form_at_home};
 pub use view::roster::{Counts, Exception, RestReason, Row, Status};

@@ -180,7 +180,8 @@ fn of_seat(what: &SeatEvent) -> SeatEvent {
         | SeatEvent::MessageRead { .. }
         | SeatEvent::Unchanged
         | SeatEvent::Left
-        | SeatEvent::CameBack => what.clone(),
+        | SeatEvent::CameBack
+        | SeatEvent::Practised { .. } => what.clone(),
     }
 }
 

@@ -7,6 +7,7 @@ use samebreath_core::live::{
     UrgentSign, Where,
 };
 use samebreath_core::people::rules::Felt;
+use samebreath_core::plan::Plan;
 use samebreath_core::time::EpochMs;
 use uuid::Uuid;
 
@@ -27,7 +28,10 @@ pub struct Class {
 
 impl Class {
     pub fn new(plan: &str) -> Self {
-        let plan = super::plan(&format!("title = \"x\"\nminutes = 60\n{plan}"));
+        Self::of(super::plan(&format!("title = \"x\"\nminutes = 60\n{plan}")))
+    }
+
+    pub fn of(plan: Plan) -> Self {
         let first = Recorded {
             seq: 1,
             at: EpochMs(0),

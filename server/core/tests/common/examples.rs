@@ -4,8 +4,8 @@
 use samebreath_core::drill::Family;
 use samebreath_core::drill::dose::DoseChange;
 use samebreath_core::live::{
-    CheckIn, DeskCommand, DeskRole, Entry, HowFar, Mark, MessageId, ReportId, ReportState, Said, SeatCommand,
-    SeatId, StepId, Whose,
+    AskedAtHome, CheckIn, DeskCommand, DeskRole, Ease, Entry, Form, HomeLog, HowFar, Mark, MessageId,
+    NotedBy, ReportId, ReportState, Said, SeatCommand, SeatId, StepId, Whose,
 };
 use samebreath_core::people::care::{Condition, Of, PersonalForm, Way};
 use samebreath_core::people::rules::Felt;
@@ -22,6 +22,22 @@ pub fn name(text: &str) -> samebreath_core::text::Name {
 }
 
 /// An example of every desk command.
+/// Five strong repetitions at home, of five.
+pub fn home_log() -> HomeLog {
+    HomeLog {
+        id: Uuid::from_u128(7),
+        drill: "strong-ah".try_into().unwrap(),
+        form: Form::Full,
+        asked: AskedAtHome { reps: 5, times_a_day: 1, days_a_week: 5 },
+        done: Some(5),
+        ease: Some(Ease::Right),
+        hurt: false,
+        noted: NotedBy::Screen,
+        day: "2026-10-07".to_owned().try_into().unwrap(),
+        offset_minutes: 120,
+    }
+}
+
 pub fn desk_commands() -> Vec<DeskCommand> {
     let form = PersonalForm { of: Of::Family(Family::Voice), way: Way::Easier, note: None };
     let due = "2027-03-09".to_owned().try_into().unwrap();

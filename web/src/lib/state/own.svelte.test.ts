@@ -56,7 +56,7 @@ function opened(token: string | null, link: string | null, more: Partial<Host> =
     look: () => answers({ name: "Ada" }),
     open: (_, shared) => answers({ place: { link: LINK, shared }, language: host.language }),
     page: () => answers(page()),
-    sheets: () => answers({ name: "Ada", emergency_number: "555", sheets: [] }),
+    sheets: () => answers({ name: "Ada", emergency_number: "555", shared: false, sheets: [] }),
     come: () =>
       host.open
         ? answers({ stay: "stay", place: "in" })

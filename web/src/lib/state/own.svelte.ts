@@ -31,6 +31,9 @@ export interface OwnParts {
   forget(): void;
 }
 
+/** What the server says of a link that is not, or no longer, open on this device. */
+const ENDED = new Set(["dead_link", "no_pass", "link_ended"]);
+
 export type OwnStep = "looking" | "asks" | "home" | "ended";
 
 export class OwnState {
@@ -164,7 +167,7 @@ export class OwnState {
       this.problem = "";
     } catch (error) {
       const code = error instanceof Refused ? error.code : "failed";
-      if (code === "dead_link" || code === "no_pass") [this.step, this.sheets] = ["ended", null];
+      if (ENDED.has(code)) [this.step, this.sheets] = ["ended", null];
       // What fails while nobody asked for anything is tried again by itself.
       else if (says || this.page === null) this.problem = code;
     }

@@ -526,7 +526,11 @@ check_in: CheckIn | null,
 /**
  * How much effort it was for them, each time that the class was asked.
  */
-efforts: Array<EffortSaid>, };
+efforts: Array<EffortSaid>, 
+/**
+ * What they did at home afterwards, by their own word, as it came in.
+ */
+practised: Array<HomeLog>, };
 
 /**
  * In which way somebody was there.
@@ -1291,6 +1295,10 @@ name: string,
  */
 progress: Progress, 
 /**
+ * What they did at home after each class that gave them something to do, the newest first.
+ */
+at_home: Array<AtHome>, 
+/**
  * The notes about them that are signed, and what was added, in the order in which they were signed.
  */
 notes: Array<ShownNote>, 
@@ -1346,9 +1354,187 @@ name: string,
  */
 emergency_number: string | null, 
 /**
+ * Whether several people use this device: then its pages keep nothing.
+ */
+shared: boolean, 
+/**
  * One for each of their groups, from its last class, the newest first; only those with something on them.
  */
-sheets: Array<HomeSheet>, };
+sheets: Array<OwnSheet>, };
+
+/**
+ * A home sheet of a person, on their own page.
+ */
+export type OwnSheet = { 
+/**
+ * The class that it comes from.
+ */
+class: string, 
+/**
+ * Who led that class, if somebody said their name at its desk.
+ */
+by: string | null, 
+/**
+ * The sheet.
+ */
+sheet: HomeSheet, };
+
+/**
+ * What somebody did at home (`POST /api/own/{link}/practice`). The same log may be sent again; a log with the same id that
+ * says something else is kept for staff to look at, and answered with `differs`.
+ */
+export type HomeDone = { 
+/**
+ * The class that gave them the drill.
+ */
+class: string, 
+/**
+ * What they did.
+ */
+log: HomeLog, };
+
+/**
+ * What somebody did at home with a drill, one time.
+ */
+export type HomeLog = { 
+/**
+ * Made by the device (UUID version 7), so that the same log sent twice counts once.
+ */
+id: string, 
+/**
+ * The drill.
+ */
+drill: string, 
+/**
+ * In which form; the easier one, if they changed to that on the way.
+ */
+form: Form, 
+/**
+ * What their sheet asked for.
+ */
+asked: AskedAtHome, 
+/**
+ * How many repetitions they did, over all sets and sides; absent where they said *some*, and nobody counted.
+ */
+done: number | null, 
+/**
+ * How it was, if they said so.
+ */
+ease: Ease | null, 
+/**
+ * Whether it hurt.
+ */
+hurt: boolean, 
+/**
+ * Who counted.
+ */
+noted: NotedBy, 
+/**
+ * The day on which it was, where they are.
+ */
+day: string, 
+/**
+ * How far the device's clock was ahead of UTC then, in minutes.
+ */
+offset_minutes: number, };
+
+/**
+ * What a home sheet asks for.
+ */
+export type AskedAtHome = { 
+/**
+ * How many repetitions each time, over all sets and sides.
+ */
+reps: number, 
+/**
+ * How often a day.
+ */
+times_a_day: number, 
+/**
+ * On how many days a week.
+ */
+days_a_week: number, };
+
+/**
+ * How a drill at home was.
+ */
+export type Ease = "easy" | "right" | "hard";
+
+/**
+ * Who counted the repetitions.
+ */
+export type NotedBy = "screen" | "hand";
+
+/**
+ * What somebody did at home after a class.
+ */
+export type AtHome = { 
+/**
+ * The day of the class.
+ */
+from: string, 
+/**
+ * The day up to which its sheet holds.
+ */
+until: string, 
+/**
+ * The drills that the class was given to take home, in order, and then what else they did.
+ */
+drills: Array<DrillAtHome>, };
+
+/**
+ * What somebody did at home with one drill. Days, times and repetitions are counted apart, and never cut off at what was
+ * asked.
+ */
+export type DrillAtHome = { 
+/**
+ * The drill.
+ */
+drill: string, 
+/**
+ * Its title; its id where the class was given none.
+ */
+title: string, 
+/**
+ * On how many days it was asked for until the next class; 0 where it was not asked for.
+ */
+days_asked: number, 
+/**
+ * How often on each of them.
+ */
+times_a_day: number, 
+/**
+ * How many repetitions each time, as it stood on the sheet that they had last; absent until they say something.
+ */
+reps_each: number | null, 
+/**
+ * On how many days they did it.
+ */
+days: number, 
+/**
+ * How often in all.
+ */
+times: number, 
+/**
+ * How many repetitions in all, as far as they were counted.
+ */
+reps: number, 
+/**
+ * How often nobody counted.
+ */
+uncounted: number, 
+/**
+ * How often they said that it was easy, just right, and hard.
+ */
+ease: [number, number, number], 
+/**
+ * The days on which it hurt.
+ */
+hurt: Array<string>, 
+/**
+ * How often a log came a second time and said something else; only the first one counts.
+ */
+differs: number, };
 
 /**
  * A person's home sheet.
@@ -1392,6 +1578,10 @@ drill: string,
  * In which form; never a rest.
  */
 form: Form, 
+/**
+ * How long they hold at most, in milliseconds, where that was set for them.
+ */
+hold_ms: number | null, 
 /**
  * How to do that form, in one sentence, where it is not the usual one.
  */
@@ -3834,7 +4024,7 @@ step: StepId,
 offset_ms: number, };
 
 /**
- * What a step asks of one person.
+ * In which form somebody does a drill.
  */
 export type Form = "full" | "seated" | "easier" | "harder" | "mouth_first" | "rest";
 

@@ -57,6 +57,7 @@ impl Session {
             s.comes = s.comes.or(gone.comes);
             s.messages.extend(gone.messages);
             s.efforts.extend(gone.efforts);
+            s.practised.extend(gone.practised);
         });
         self.with(from, |s| s.merged_into = Some(into));
     }

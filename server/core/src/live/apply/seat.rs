@@ -35,6 +35,7 @@ impl Session {
             SeatEvent::Unchanged => {}
             SeatEvent::Left => self.with(seat, |s| s.place = Place::Left),
             SeatEvent::CameBack => self.with(seat, |s| s.place = Place::In),
+            SeatEvent::Practised { log } => self.with(seat, |s| s.practised.push((**log).clone())),
         }
     }
 

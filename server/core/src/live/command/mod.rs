@@ -7,11 +7,13 @@ use serde::{Deserialize, Serialize};
 
 use crate::library::Library;
 use crate::live::ids::{SeatId, StepId};
+use crate::live::practised::HomeLog;
 use crate::live::presence::Presence;
 use crate::people::person::PersonId;
 use crate::plan::group::Enrolled;
 use crate::text::Name;
 use crate::time::EpochMs;
+use crate::time::day::Date;
 
 pub use desk::{DeskCommand, Rights};
 pub use seat::SeatCommand;
@@ -73,6 +75,15 @@ pub enum Command {
         person: PersonId,
         /// Whether they come.
         comes: bool,
+    },
+    /// Somebody who is enrolled in the group says what they did at home.
+    Practise {
+        /// Who they are.
+        person: PersonId,
+        /// What they did.
+        log: Box<HomeLog>,
+        /// The server's day, by which whoever follows up is to do so.
+        today: Date,
     },
     /// The server noticed something.
     Notice(Noticed),

@@ -1,6 +1,7 @@
 //! Turns a command into events, or refuses it. Each command has one line here, which says where it is decided:
 //! moving the class in `motion`, clues in `clues`, coming and going in `roster`, what staff do about people in
-//! `people`, what only a clinician sets in `clinical`, the participants' own commands in `seat`, and what the
+//! `people`, what only a clinician sets in `clinical`, what people
+//! did at home in `practice`, the participants' own commands in `seat`, and what the
 //! server notices in `notice`.
 
 mod begin;
@@ -10,6 +11,7 @@ mod desks;
 mod motion;
 mod notice;
 mod people;
+mod practice;
 mod roster;
 mod seat;
 
@@ -38,6 +40,7 @@ impl Session {
             (Actor::Entry, Command::Arrive { seat }) => self.arrive(*seat),
             (Actor::Entry, Command::Come { who, new_device }) => self.come(who, *new_device, ctx.now),
             (Actor::Entry, Command::SendWord { person, comes }) => Ok(self.send_word(*person, *comes)),
+            (Actor::Entry, Command::Practise { person, log, today }) => self.practise(*person, log, *today),
             (Actor::Watch, Command::Notice(noticed)) => self.decide_notice(ctx, *noticed),
             (Actor::Desk(role), Command::Desk(command)) => {
                 let rights = command.rights();
@@ -162,6 +165,7 @@ impl Command {
             }
             Self::Desk(command) => command.rights().afterwards,
             Self::Notice(noticed) => matches!(noticed, Noticed::Found(_)),
+            Self::Practise { .. } => true,
             Self::TakeSeat { .. } | Self::Arrive { .. } | Self::Come { .. } | Self::SendWord { .. } => false,
         }
     }

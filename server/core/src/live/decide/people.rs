@@ -85,9 +85,13 @@ impl Session {
         owner: &Name,
         due: Date,
     ) -> Result<Event, Refusal> {
-        let id = u32::try_from(self.follow_ups.len()).unwrap_or(u32::MAX) + 1;
+        let id = self.next_follow_up();
         let (seat, _) = self.seat_of(seat).ok_or(Refusal::NoSuchSeat(seat.0))?;
         Ok(CareEvent::FollowUpAdded { id, what: what.clone(), owner: owner.clone(), due }.of(seat))
+    }
+
+    pub(super) fn next_follow_up(&self) -> u32 {
+        u32::try_from(self.follow_ups.len()).unwrap_or(u32::MAX).saturating_add(1)
     }
 
     pub(super) fn close_follow_up(&self, id: u32, outcome: &Sentence) -> Result<Event, Refusal> {

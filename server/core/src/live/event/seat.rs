@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::live::event::Event;
 use crate::live::ids::{MessageId, SeatId, StepId};
+use crate::live::practised::HomeLog;
 use crate::live::said::{CheckIn, HowFar};
 use crate::text::Line;
 
@@ -37,6 +38,8 @@ pub enum SeatEvent {
     Left,
     /// They came back after leaving.
     CameBack,
+    /// They said what they did at home with a drill of the class.
+    Practised { log: Box<HomeLog> },
 }
 
 impl SeatEvent {

@@ -8,6 +8,7 @@ use crate::clue::Verdict;
 use crate::drill::Family;
 use crate::live::event::How;
 use crate::live::ids::{DeskRole, MessageId, SeatId, StepId};
+use crate::live::practised::HomeLog;
 use crate::live::said::{CheckIn, HowFar, StopReason, Whose};
 use crate::people::care::{Condition, PersonalForm};
 use crate::people::person::PersonId;
@@ -89,6 +90,8 @@ pub struct Seat {
     pub removed_at: Option<EpochMs>,
     /// When the person last reported, or said more about a report.
     pub reported_at: Option<EpochMs>,
+    /// What the person did at home after the class, as it came in.
+    pub practised: Vec<HomeLog>,
 }
 
 impl Seat {
@@ -128,6 +131,7 @@ impl Seat {
             comes: None,
             removed_at: None,
             reported_at: None,
+            practised: Vec::new(),
         }
     }
 

@@ -3,6 +3,7 @@
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
+use crate::drill::form::Form;
 use crate::live::ids::{DeskRole, SeatId};
 use crate::live::presence::{Presence, Screen};
 use crate::live::said::{Feeling, ReportState, Whose};
@@ -14,7 +15,6 @@ use crate::live::view::desk_frames::{
     Alert, AnswerIn, Asking, Clearing, DeskClue, DeskFrame, DeskReport, Doubt, Effort, Health, LostRow,
     Mouths, Pace, Perhaps, PersonCard, StoppedRow,
 };
-use crate::live::view::form::Form;
 use crate::live::view::roster::{Counts, Row};
 use crate::people::care::Condition;
 use crate::text::Name;

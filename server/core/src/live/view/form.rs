@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::drill::form::Form;
 use crate::drill::{Drill, DrillId, Family};
 use crate::live::ids::{SeatId, StepId};
 use crate::live::state::seat::Seat;
@@ -12,25 +13,6 @@ use crate::people::rules::{Rule, Rules};
 use crate::plan::forms::compile_form;
 use crate::plan::timeline::Timeline;
 use crate::plan::{Body, ForHome};
-
-/// What a step asks of one person.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
-pub enum Form {
-    /// The drill as it is.
-    Full,
-    /// The drill, seated.
-    Seated,
-    /// The drill's easier form.
-    Easier,
-    /// The drill's harder form.
-    Harder,
-    /// First the person says whether their mouth is empty.
-    MouthFirst,
-    /// A rest: the drill is not for them today.
-    Rest,
-}
 
 /// What a step asks of one person.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]

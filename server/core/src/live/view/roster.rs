@@ -5,13 +5,13 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
+use crate::drill::form::Form;
 use crate::live::ids::{SeatId, StepId};
 use crate::live::presence::{Presence, Screen};
 use crate::live::said::{Company, Feeling, StopReason};
 use crate::live::state::Session;
 use crate::live::state::report::Report;
 use crate::live::state::seat::{Answer, ClueSaid, Place, Seat};
-use crate::live::view::form::Form;
 use crate::text::Name;
 use crate::time::EpochMs;
 

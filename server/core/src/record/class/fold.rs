@@ -281,6 +281,7 @@ impl Fold {
                 .collect(),
             stops: self.stops.get(&id).cloned().unwrap_or_default(),
             check_in: seat.check_in.clone(),
+            practised: seat.practised.clone(),
             efforts: seat
                 .efforts
                 .iter()

@@ -4,8 +4,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::drill::DrillId;
 use crate::live::{
-    Answer, Attendance, CheckIn, ContentKind, Form, Handled, HowFar, ReportId, ReportState, Said, SeatId,
-    StepId, StopReason, Whose,
+    Answer, Attendance, CheckIn, ContentKind, Form, Handled, HomeLog, HowFar, ReportId, ReportState, Said,
+    SeatId, StepId, StopReason, Whose,
 };
 use crate::people::person::PersonId;
 use crate::people::rules::Strength;
@@ -47,6 +47,7 @@ impl ClassRecord {
             person.steps.clear();
             person.efforts.clear();
             person.check_in = None;
+            person.practised.clear();
         }
         self
     }
@@ -107,6 +108,8 @@ pub struct PersonRecord {
     pub check_in: Option<CheckIn>,
     /// How much effort it was for them, each time that the class was asked.
     pub efforts: Vec<EffortSaid>,
+    /// What they did at home afterwards, by their own word, as it came in.
+    pub practised: Vec<HomeLog>,
 }
 
 /// What somebody answered when the class was asked how much effort it was.

@@ -1,14 +1,15 @@
-//! What a person does at home: a sheet with what their class was given to take along, in their own form and dose, and with
-//! nothing on it that is not for them.
+//! A sheet with what somebody's class was given to take along, in their own form and dose, and with nothing on it that is not for
+//! them.
 
 use serde::{Deserialize, Serialize};
 
-use crate::drill::form::DrillForm;
+use crate::drill::dose::DoseChange;
+use crate::drill::form::{DrillForm, Form};
 use crate::drill::{DrillId, Family, Phase};
 use crate::item::Words;
 use crate::language::Language;
 use crate::library::Library;
-use crate::live::{Content, Form, LiveStep, form_at_home};
+use crate::live::{Content, LiveStep, form_at_home};
 use crate::people::person::Person;
 use crate::people::rules::Rules;
 use crate::plan::choice::ItemChoice;
@@ -46,6 +47,8 @@ pub struct HomeDrillSheet {
     pub drill: DrillId,
     /// In which form; never a rest.
     pub form: Form,
+    /// How long they hold at most, in milliseconds, where that was set for them.
+    pub hold_ms: Option<i64>,
     /// How to do that form, in one sentence, where it is not the usual one.
     pub what: Option<Line<120>>,
     /// The pose that its picture shows.
@@ -184,7 +187,9 @@ fn drill_sheet(
         return None;
     }
     let words = ItemChoice::items(None, drill, library).ok()?;
-    let step = Step::of_drill(drill, &given.change, words).ok()?;
+    // At home nobody explains or shows anything first.
+    let change = DoseChange { explain_ms: Some(0), shown: Some(0), ..given.change };
+    let step = Step::of_drill(drill, &change, words).ok()?;
     let Body::Drill { dose, items, .. } = &step.body else { return None };
     let own_form: Option<&DrillForm> = match form {
         Form::Easier => drill.easier.as_ref(),
@@ -205,6 +210,7 @@ fn drill_sheet(
     Some(HomeDrillSheet {
         drill: drill.id.clone(),
         form,
+        hold_ms: own_hold_ms,
         what: own_form.map(|form| form.what.clone()),
         pose: own_pose.unwrap_or_else(|| drill.pose.clone()),
         how: how(timeline, reps, own_hold_ms),

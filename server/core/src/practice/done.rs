@@ -1,0 +1,114 @@
+//! What somebody did at home from one class to the next, by their own word, beside what was asked.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use serde::{Deserialize, Serialize};
+use uuid::Uuid;
+
+use crate::drill::DrillId;
+use crate::live::{Ease, HomeLog};
+use crate::plan::{ForHome, Title};
+use crate::text::Line;
+use crate::time::day::Date;
+
+/// What somebody did at home after a class.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct AtHome {
+    /// The day of the class.
+    pub from: Date,
+    /// The day up to which its sheet holds.
+    pub until: Date,
+    /// The drills that the class was given to take home, in order, and then what else they did.
+    pub drills: Vec<DrillAtHome>,
+}
+
+/// What somebody did at home with one drill. Days, times and repetitions are counted apart, and never cut off at what was
+/// asked.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct DrillAtHome {
+    /// The drill.
+    pub drill: DrillId,
+    /// Its title; its id where the class was given none.
+    pub title: Title,
+    /// On how many days it was asked for until the next class; 0 where it was not asked for.
+    pub days_asked: u32,
+    /// How often on each of them.
+    pub times_a_day: u32,
+    /// How many repetitions each time, as it stood on the sheet that they had last; absent until they say something.
+    pub reps_each: Option<u32>,
+    /// On how many days they did it.
+    pub days: u32,
+    /// How often in all.
+    pub times: u32,
+    /// How many repetitions in all, as far as they were counted.
+    pub reps: u32,
+    /// How often nobody counted.
+    pub uncounted: u32,
+    /// How often they said that it was easy, just right, and hard.
+    pub ease: [u32; 3],
+    /// The days on which it hurt.
+    pub hurt: Vec<Date>,
+    /// How often a log came a second time and said something else; only the first one counts.
+    pub differs: u32,
+}
+
+/// What somebody did from the day of a class until the next one.
+#[must_use]
+pub fn at_home(logs: &[HomeLog], home: &[ForHome], (from, until): (Date, Date)) -> AtHome {
+    let mut of: BTreeMap<&str, Vec<&HomeLog>> = BTreeMap::new();
+    let mut differs: BTreeMap<&str, u32> = BTreeMap::new();
+    let mut known: BTreeSet<Uuid> = BTreeSet::new();
+    for log in logs {
+        if known.insert(log.id) {
+            of.entry(log.drill.as_str()).or_default().push(log);
+        } else {
+            *differs.entry(log.drill.as_str()).or_default() += 1;
+        }
+    }
+    let mut drills = Vec::new();
+    for given in home {
+        let Some(drill) = &given.drill else { continue };
+        let logs = of.remove(drill.id.as_str()).unwrap_or_default();
+        let asked = Some((given.times_a_day, days_asked(given.days_a_week, (from, until))));
+        let differs = differs.remove(drill.id.as_str()).unwrap_or_default();
+        drills.push(DrillAtHome { differs, ..summed(&drill.id, given.title.clone(), asked, &logs) });
+    }
+    // What was on an earlier sheet, or was taken out of the plan since.
+    for logs in of.into_values() {
+        let Some(first) = logs.first() else { continue };
+        let Ok(title) = Line::try_from(first.drill.as_str()) else { continue };
+        drills.push(summed(&first.drill, title, None, &logs));
+    }
+    AtHome { from, until, drills }
+}
+
+/// On how many days of a stretch that is no week something is asked for that is asked for on so many days a week.
+fn days_asked(days_a_week: u32, (from, until): (Date, Date)) -> u32 {
+    let days = u32::try_from(until.days_since(from).max(1)).unwrap_or(1);
+    (days_a_week * days + 3) / 7
+}
+
+fn summed(drill: &DrillId, title: Title, asked: Option<(u32, u32)>, logs: &[&HomeLog]) -> DrillAtHome {
+    let count = |is: &dyn Fn(&HomeLog) -> bool| {
+        u32::try_from(logs.iter().filter(|log| is(log)).count()).unwrap_or(u32::MAX)
+    };
+    let done = logs.iter().filter(|log| log.done != Some(0));
+    let days: BTreeSet<Date> = done.map(|log| log.day).collect();
+    let (times_a_day, days_asked) = asked.unwrap_or_default();
+    DrillAtHome {
+        drill: drill.clone(),
+        title,
+        days_asked,
+        times_a_day,
+        reps_each: logs.last().map(|log| log.asked.reps),
+        days: u32::try_from(days.len()).unwrap_or(u32::MAX),
+        times: count(&|log| log.done != Some(0)),
+        reps: logs.iter().filter_map(|log| log.done).fold(0, u32::saturating_add),
+        uncounted: count(&|log| log.done.is_none()),
+        ease: [Ease::Easy, Ease::Right, Ease::Hard].map(|ease| count(&|log| log.ease == Some(ease))),
+        hurt: logs.iter().filter(|log| log.hurt).map(|log| log.day).collect(),
+        differs: 0,
+    }
+}
