@@ -3,7 +3,8 @@ import { join } from "node:path";
 import { brotliCompressSync, constants } from "node:zlib";
 import { svelte } from "@sveltejs/vite-plugin-svelte";
 import { playwright } from "@vitest/browser-playwright";
-import type { Plugin } from "vite";
+import type { Plugin, Rolldown } from "vite";
+import { VitePWA } from "vite-plugin-pwa";
 import { defineConfig } from "vitest/config";
 
 const BEFORE = readFileSync(new URL("src/before.html", import.meta.url), "utf8");
@@ -34,7 +35,45 @@ const packed: Plugin = {
  * page. `vite build` makes the first part, `vite build --mode participants` adds the second.
  */
 const STAFF = ["desk.html", "wall.html", "planner.html", "sign-in.html"];
-const PARTICIPANTS = ["index.html", "own.html", "class.html"];
+const PARTICIPANTS = ["index.html", "own.html", "class.html", "practice.html"];
+
+/** What the practice page is made of, by name: its worker keeps these files on the device and no others. */
+const ofPractice = new Set(["practice.html", "before.css", "icon.svg"]);
+const practiceFiles: Plugin = {
+  name: "practice-files",
+  generateBundle: (_, bundle) => {
+    const add = (name: string): void => {
+      const file = bundle[name];
+      if (!file || ofPractice.has(name)) return;
+      ofPractice.add(name);
+      if (file.type !== "chunk") return;
+      file.imports.forEach(add);
+      file.viteMetadata?.importedCss.forEach((css) => ofPractice.add(css));
+      file.viteMetadata?.importedAssets.forEach((asset) => ofPractice.add(asset));
+    };
+    const isPage = (file: Rolldown.OutputAsset | Rolldown.OutputChunk): boolean =>
+      file.type === "chunk" && file.facadeModuleId?.endsWith("practice.html") === true;
+    Object.values(bundle)
+      .filter(isPage)
+      .forEach((file) => add(file.fileName));
+  },
+};
+
+/** The practice page's worker. It is not for other pages, so nothing is written into them. */
+const worker = VitePWA({
+  strategies: "injectManifest",
+  srcDir: "src",
+  filename: "sw.ts",
+  injectRegister: false,
+  manifest: false,
+  injectManifest: {
+    globPatterns: ["practice.html", "before.css", "icon.svg", "assets/*.{js,css,woff2}"],
+    dontCacheBustURLsMatching: /^assets\//,
+    manifestTransforms: [
+      (entries) => ({ manifest: entries.filter(({ url }) => ofPractice.has(url)), warnings: [] }),
+    ],
+  },
+});
 
 /** Tests of components need a real browser: the one that all tests of this project use. */
 const COMPONENTS = "src/lib/components/**/*.svelte.test.ts";
@@ -42,7 +81,7 @@ const COMPONENTS = "src/lib/components/**/*.svelte.test.ts";
 export default defineConfig(({ mode }) => ({
   // The program may lie below a path of its host: the server makes the addresses in a page whole.
   base: "./",
-  plugins: [svelte(), before, packed],
+  plugins: [svelte(), before, packed, ...(mode === "participants" ? [practiceFiles, worker] : [])],
   build: {
     emptyOutDir: mode !== "participants",
     assetsInlineLimit: 0,

@@ -2,7 +2,7 @@
 
 import { once, record, request } from "./http";
 import { language } from "./messages";
-import type { AreYou, Joined, OpenedOwn, OwnPage, OwnSheets } from "./wire/types";
+import type { AreYou, HomeDone, Joined, OpenedOwn, OwnPage, OwnSheets } from "./wire/types";
 
 /** Whose a link is. */
 export async function look(token: string): Promise<AreYou> {
@@ -23,6 +23,11 @@ export async function page(link: string): Promise<OwnPage> {
 export async function sheets(link: string): Promise<OwnSheets> {
   const said = language === "en" ? "" : `?in=${language}`;
   return record(await request(`/api/own/${link}/sheets${said}`), "name", "sheets") as OwnSheets;
+}
+
+/** Says what the person did at home. */
+export async function practised(link: string, done: HomeDone): Promise<void> {
+  await request(`/api/own/${link}/practice`, done);
 }
 
 /** Goes into the class that is on. */

@@ -19,6 +19,11 @@ export function ownPage({ link, shared }: OwnPlace): string {
   return site(`/own/${link}`) + (shared ? SHARED : "");
 }
 
+/** The address of what a person does at home. Behind `#` a service worker need not know it. */
+export function practicePage({ link, shared }: OwnPlace): string {
+  return `${site("/practice")}#${link}${shared ? ".shared" : ""}`;
+}
+
 /** The address of a place. */
 export function pageOf(role: RoleName, stay: string): string {
   return site(`${PAGES[role]}/${stay}`);

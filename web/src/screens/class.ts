@@ -3,11 +3,10 @@ import "../lib/css/class.css";
 import { mount } from "svelte";
 import { stayAwake } from "../lib/awake";
 import { applyChoices } from "../lib/choices";
-import { language } from "../lib/messages";
 import { emergencyNumber, keepLastTime, lastTime, liveSession, ownStay } from "../lib/page";
 import { browserShelf, device, forgiving, NOTHING } from "../lib/shelf";
+import { Guide, say } from "../lib/sound/guide";
 import { AHEAD_MS, BEHIND_MS, Sounds } from "../lib/sound/sound";
-import { Voice } from "../lib/sound/voice";
 import { ChoicesState } from "../lib/state/choices.svelte";
 import { SeatState } from "../lib/state/seat.svelte";
 import { emptyScreen } from "../lib/screen";
@@ -17,8 +16,6 @@ import { ownPage, SHARED } from "../lib/stay";
 import type { OwnPlace } from "../lib/wire/types";
 import Class from "./Class.svelte";
 
-/** Only a cue that began this recently is felt as a vibration. */
-const JUST_NOW_MS = 300;
 const stay = ownStay();
 const seat = new SeatState(
   () => session,
@@ -60,25 +57,7 @@ const screenSleeps = stayAwake();
 setInterval(() => seat.look(), 500);
 seat.look();
 
-/** Some browsers know their voices only a little later, and some have none in this language or at all. */
-function lookForVoices(): void {
-  const known = speechSynthesis.getVoices();
-  choices.canSpeak = known.some((one) => one.lang.toLowerCase().startsWith(language));
-}
-if ("speechSynthesis" in window) {
-  lookForVoices();
-  speechSynthesis.addEventListener("voiceschanged", lookForVoices);
-}
-/** Says words at once, in place of what is being said; none fall silent. */
-function say(words: string): void {
-  speechSynthesis.cancel();
-  const saying = new SpeechSynthesisUtterance(words);
-  saying.lang = language;
-  saying.rate = 0.95;
-  speechSynthesis.speak(saying);
-}
-const voice = new Voice({ cancel: () => speechSynthesis.cancel(), speak: say });
-let shaken = "";
+const guide = new Guide(sounds, choices);
 let stopped = false;
 
 /** Whether this person is to be guided: not one who has stopped, reports discomfort or has not begun. */
@@ -95,15 +74,7 @@ function lead(): void {
   const led = isLed() || session.isSafetyPause;
   const cues = led ? session.cues(BEHIND_MS, AHEAD_MS) : [];
   const now = session.clock.isSet ? session.clock.now() : 0;
-  sounds.plan(choices.now.sounds || choices.now.voice ? cues : [], now);
-  if (choices.canSpeak) voice.hear(choices.now.voice ? cues : [], now);
-  const begun = cues.filter((cue) => cue.at <= now && now < cue.at + JUST_NOW_MS).at(-1);
-  // A browser without vibration, or without a tap before it, does nothing.
-  if (begun && begun.key !== shaken) {
-    shaken = begun.key;
-    if (choices.now.sounds || choices.now.edge) navigator.vibrate?.(60);
-    choices.cuesBegun += 1;
-  }
+  guide.lead(cues, now);
   // People who hear nothing can at least feel that everybody stops.
   if (session.isSafetyPause !== stopped) {
     stopped = session.isSafetyPause;
@@ -120,16 +91,6 @@ function leadSafely(): void {
   }
 }
 
-/** Sounds and voice that were chosen before need one tap anywhere; a touch that has only begun does not count. */
-let unlocked = false;
-function unlock(): void {
-  if (choices.now.sounds && !choices.audible) void sounds.turnOn();
-  if (choices.now.voice && choices.canSpeak && !unlocked) {
-    unlocked = true;
-    speechSynthesis.speak(new SpeechSynthesisUtterance(""));
-  }
-}
-for (const tap of ["pointerup", "click", "keydown"]) document.addEventListener(tap, unlock);
 document.addEventListener("contextmenu", (event) => event.preventDefault());
 
 /** To the person's own page; from a device that several people use, with nothing left on it. */

@@ -9,7 +9,7 @@ import { browserShelf, device, forgiving, NOTHING } from "../lib/shelf";
 import { site } from "../lib/site";
 import { ChoicesState } from "../lib/state/choices.svelte";
 import { LOOK_MS, OwnState } from "../lib/state/own.svelte";
-import { ownPage, pageOf, SHARED } from "../lib/stay";
+import { ownPage, pageOf, practicePage, SHARED } from "../lib/stay";
 import { emptyScreen } from "../lib/screen";
 import Own from "./Own.svelte";
 
@@ -41,6 +41,7 @@ const state = new OwnState(token, link, {
   },
   enter: (stay, shared) => location.assign(pageOf("seat", stay) + (shared ? SHARED : "")),
   settle: (place) => location.replace(ownPage(place)),
+  practise: (place) => location.assign(practicePage(place)),
   leave: () => location.replace(site("/")),
   isSending: () => device !== null && isSending(device),
   forget: () => device?.names().forEach((name) => device?.removeItem(name)),
@@ -59,7 +60,6 @@ mount(Own, {
   props: {
     state,
     language,
-    print: () => window.print(),
     speak: (chosen) => {
       if (token !== null && state.step === "asks") tab.setItem(TOKEN, token);
       choices.change({ language: chosen });

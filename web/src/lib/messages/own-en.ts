@@ -17,8 +17,6 @@ export const ownEn = {
   absent: "You said that you can’t come.",
   then: "After that",
   practice: "Practice at home",
-  back: "Back",
-  print: "Print",
   ended: "This link no longer works.",
   endedNote: "Ask your facilitator for a new one, or come in with the class’s code.",
   useCode: "Type the code",

@@ -18,8 +18,6 @@ export const ownEs: OwnMessages = {
   canCome: "Al final sí puedo ir",
   absent: "Ha dicho que no puede venir.",
   practice: "Practicar en casa",
-  back: "Volver",
-  print: "Imprimir",
   then: "Después",
   ended: "Este enlace ya no sirve.",
   endedNote: "Pida uno nuevo a quien dirige la clase, o entre con el código de la clase.",

@@ -2,7 +2,7 @@
 
 import { expect, test } from "vitest";
 import { Refused } from "../http";
-import type { OwnClass, OwnPage } from "../wire/types";
+import type { OwnPlace, OwnClass, OwnPage } from "../wire/types";
 import { OwnState, type OwnParts } from "./own.svelte";
 
 const LINK = "018f-1";
@@ -27,6 +27,7 @@ interface Host {
   absent: boolean;
   language: string | null;
   told: string[];
+  practises?: OwnPlace;
 }
 
 function opened(token: string | null, link: string | null, more: Partial<Host> = {}) {
@@ -56,7 +57,7 @@ function opened(token: string | null, link: string | null, more: Partial<Host> =
     look: () => answers({ name: "Ada" }),
     open: (_, shared) => answers({ place: { link: LINK, shared }, language: host.language }),
     page: () => answers(page()),
-    sheets: () => answers({ name: "Ada", emergency_number: "555", shared: false, sheets: [] }),
+    practise: (place) => (host.practises = place),
     come: () =>
       host.open
         ? answers({ stay: "stay", place: "in" })
@@ -154,24 +155,9 @@ test("done with a shared device, the server is told first, and then everything i
   expect(host.told).toEqual(["done", "forget", "leave"]);
 });
 
-test("what to do at home is asked for anew each time, and a link that ended shows nothing of it", async () => {
+test("what there is to do at home has a page of its own", async () => {
   const { host, own } = opened(null, LINK);
   await own.begin();
-  await own.showSheets();
-  expect(own.sheets?.emergency_number).toBe("555");
-  own.hideSheets();
-  expect(own.sheets).toBeNull();
-  // While it is shown it is read again; a class that opens takes its place.
-  await own.showSheets();
-  const before = own.sheets;
-  for (let look = 0; look < 4; look++) await own.lookAgain();
-  expect(own.sheets).not.toBe(before);
-  host.absent = true;
-  host.open = true;
-  await own.lookAgain();
-  expect(own.sheets).toBeNull();
-  host.open = false;
-  host.ended = true;
-  await own.showSheets();
-  expect([own.sheets, own.step]).toEqual([null, "ended"]);
+  own.practise();
+  expect(host.practises).toEqual({ link: LINK, shared: false });
 });

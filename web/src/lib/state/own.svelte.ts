@@ -1,19 +1,15 @@
 // A person's own page: whose link it is, what comes next, and the way into the class.
 
 import { Refused } from "../http";
-import type { Joined, OpenedOwn, OwnClass, OwnPage, OwnPlace, OwnSheets } from "../wire/types";
+import type { Joined, OpenedOwn, OwnClass, OwnPage, OwnPlace } from "../wire/types";
 
 /** How often the page asks while it waits. */
 export const LOOK_MS = 5_000;
-
-/** An open home sheet is read anew with every so many of these. */
-const SHEETS_EVERY = 4;
 
 export interface OwnParts {
   look(token: string): Promise<{ name: string }>;
   open(token: string, shared: boolean): Promise<OpenedOwn>;
   page(link: string): Promise<OwnPage>;
-  sheets(link: string): Promise<OwnSheets>;
   come(link: string): Promise<Joined>;
   sendWord(link: string, group: string, of: string, comes: boolean): Promise<void>;
   done(link: string): Promise<void>;
@@ -23,6 +19,8 @@ export interface OwnParts {
   enter(stay: string, shared: boolean): void;
   /** Goes to the own page of a link that was just opened. */
   settle(place: OwnPlace): void;
+  /** Goes to the page with what there is to do at home. */
+  practise(place: OwnPlace): void;
   /** Goes to the entry, where people give the class's code. */
   leave(): void;
   /** Whether a stop or a report from this device is still on its way. */
@@ -40,8 +38,6 @@ export class OwnState {
   step = $state<OwnStep>("looking");
   name = $state("");
   page = $state.raw<OwnPage | null>(null);
-  /** What they were given to do at home, while it is on the screen. */
-  sheets = $state.raw<OwnSheets | null>(null);
   /** Whether several people use this device. */
   shared = $state(false);
   working = $state(false);
@@ -49,9 +45,6 @@ export class OwnState {
   problem = $state("");
   /** Whether a class was already on when the page was opened: then a key leads in, and the page does not go by itself. */
   #wasOpen: boolean | null = null;
-
-  /** How often the page has looked while a home sheet lay open. */
-  #looks = 1;
 
   constructor(
     private readonly token: string | null,
@@ -97,13 +90,6 @@ export class OwnState {
     await this.#attempt(async () => {
       const page = await this.parts.page(link);
       [this.page, this.name, this.shared, this.step] = [page, page.name, page.shared, "home"];
-      // What a clinician withdraws goes from an open sheet too; and whoever comes back from a class begins anew.
-      if (page.open) this.sheets = null;
-      else if (this.sheets !== null && this.#looks++ % SHEETS_EVERY === 0) {
-        const read = await this.parts.sheets(link);
-        // Whoever went back meanwhile does not want them again.
-        if (this.sheets !== null) this.sheets = read;
-      }
       this.#wasOpen ??= page.open;
       const comes = page.classes[0]?.comes ?? true;
       if (page.open && !this.#wasOpen && comes) await this.#enters({ link, shared: page.shared });
@@ -111,15 +97,9 @@ export class OwnState {
     }, false);
   }
 
-  /** Shows what the person was given to do at home, as it is now. */
-  showSheets(): Promise<void> {
-    return this.#attempt(async () => {
-      this.sheets = await this.parts.sheets(this.link ?? "");
-    });
-  }
-
-  hideSheets(): void {
-    this.sheets = null;
+  /** To what the person was given to do at home. */
+  practise(): void {
+    this.parts.practise({ link: this.link ?? "", shared: this.shared });
   }
 
   comeIn(): Promise<void> {
@@ -167,7 +147,7 @@ export class OwnState {
       this.problem = "";
     } catch (error) {
       const code = error instanceof Refused ? error.code : "failed";
-      if (ENDED.has(code)) [this.step, this.sheets] = ["ended", null];
+      if (ENDED.has(code)) this.step = "ended";
       // What fails while nobody asked for anything is tried again by itself.
       else if (says || this.page === null) this.problem = code;
     }

@@ -1,0 +1,275 @@
+// Practice at home on a person's own tablet: at their own pace, without the network, with nothing lost and nothing counted
+// twice (W-37 to W-40, W-42).
+
+import assert from "node:assert/strict";
+import { randomUUID } from "node:crypto";
+import { createServer, request } from "node:http";
+import { after, before, test as nodeTest } from "node:test";
+import { accessible, reflows } from "./gallery.mjs";
+import { House, shows } from "./people.mjs";
+
+const test = (name, act) => nodeTest(name, { timeout: 120_000 }, act);
+const TABLET = { viewport: { width: 820, height: 1180 }, hasTouch: true };
+const key = (name, of) => of.getByRole("button", { name, exact: true });
+const heading = (name, of) => of.getByRole("heading", { name });
+let house, page, origin, people;
+
+async function ask(path, data, method = data ? "POST" : "GET") {
+  const answer = await page.request.fetch(origin + path, { method, headers: { origin }, ...(data ? { data } : {}) });
+  assert.ok(answer.ok(), `${path}: ${answer.status()} ${await answer.text()}`);
+  return answer.json();
+}
+
+before(async () => {
+  house = await House.open("demo");
+  page = await house.linked(house.server.links.staff.trial);
+  await heading("Left to do", page).waitFor();
+  origin = new URL(page.url()).origin;
+  people = await ask("/api/planner/people");
+});
+after(() => house?.close());
+
+const idOf = (name) => people.find((one) => one.name === name).id;
+
+/** Somebody at the page with what to do at home, on a device of their own or one that others use too. */
+async function atHome(name, { shared = false, at = origin, ready } = {}) {
+  const { path, card } = await ask(`/api/planner/people/${idOf(name)}/links`, { medium: "tablet", request: randomUUID() });
+  const context = await house.browser.newContext(TABLET);
+  const own = await house.tab(context, path, ready);
+  if (at !== origin) await own.goto(at + path);
+  if (shared) await own.getByRole("button", { name: "Others use this device too" }).click();
+  await key(`Yes, I am ${name}`, own).click();
+  await key("Practice at home", own).click();
+  await heading("What shall we do?", own).waitFor();
+  return { context, own, link: card.id, end: () => ask(`/api/planner/people/${idOf(name)}/links/${card.id}`, {}, "DELETE") };
+}
+
+/** Waits until the page can be opened without the network. */
+const isCopied = (own) => own.evaluate(() => navigator.serviceWorker.ready.then(({ active }) => active.state));
+
+/** What is kept on the device: how many sheets and logs, and whether a worker is. */
+const kept = (own) =>
+  own.evaluate(async () => {
+    const names = (await indexedDB.databases()).map(({ name }) => name);
+    const workers = (await navigator.serviceWorker.getRegistrations()).length;
+    if (!names.includes("samebreath.practice")) return { sheets: 0, logs: 0, workers };
+    const db = await new Promise((resolve, reject) => {
+      const asked = indexedDB.open("samebreath.practice");
+      [asked.onsuccess, asked.onerror] = [() => resolve(asked.result), () => reject(asked.error)];
+    });
+    const count = (store) =>
+      new Promise((resolve) => (db.transaction(store).objectStore(store).count().onsuccess = (e) => resolve(e.target.result)));
+    const found = { sheets: await count("sheets"), logs: await count("logs"), workers };
+    db.close();
+    return found;
+  });
+
+/** What staff read of the first drill of somebody's newest sheet. */
+const said = async (name) => (await ask(`/api/planner/people/${idOf(name)}/progress`)).at_home[0].drills;
+const drill = (own, n = 0) => own.locator("button", { has: own.locator(".drill") }).nth(n);
+
+test("the player goes by its own clock to the second, and waits in the longer rests", async () => {
+  const { context, own } = await atHome("Maelys", { ready: (tab) => tab.clock.install() });
+  const [{ sheet }] = (await own.evaluate(() => fetch(`/api/own/${location.hash.slice(1)}/sheets`).then((all) => all.json()))).sheets;
+  const { timeline, title } = sheet.items[0].content;
+  await drill(own).click();
+  await shows(own, "Start when you are ready.");
+  await own.getByText(sheet.items[0].cautions[0]).first().waitFor();
+  await own.clock.pauseAt(Date.now() + 60_000);
+  await key("Start", own).click();
+  // Up to the first rest that is as long as one likes.
+  const untilRest = timeline.spans.findIndex((span) => span.phase === "rest" && span.len_ms >= 10_000);
+  const firstMs = timeline.ready_ms + timeline.spans[untilRest].start_ms;
+  await own.clock.runFor(timeline.ready_ms + 500);
+  await own.getByText("1 of").first().waitFor();
+  await own.clock.runFor(firstMs - timeline.ready_ms - 1_500);
+  await own.getByRole("timer").waitFor();
+  await own.clock.runFor(1_000);
+  await shows(own, "Rest.");
+  await own.clock.runFor(300_000);
+  await own.getByText("As long as you like.").waitFor();
+  // The rest of it: each part after the person goes on.
+  const work = timeline.spans.slice(untilRest).filter((span) => !(span.phase === "rest" && span.len_ms >= 10_000));
+  let leftMs = work.reduce((sum, span) => sum + span.len_ms, 0);
+  for (let rests = 0; (await key("Go on", own).count()) > 0; rests++) {
+    assert.ok(rests < 10, "it comes to an end");
+    await key("Go on", own).click();
+    await own.clock.runFor(5_000 + firstMs - timeline.ready_ms);
+    leftMs -= firstMs - timeline.ready_ms;
+  }
+  assert.equal(leftMs, 0, "the parts are as long as the drill without the longer rests");
+  await heading("How did it go?", own).waitFor();
+  await key("Just right", own).click();
+  await heading("Well done, Maelys.", own).waitFor();
+  await own.clock.runFor(1_000);
+  await own.getByText("Your facilitator can see it.").waitFor();
+  const [of] = await said("Maelys");
+  assert.equal(of.title, title);
+  assert.deepEqual([of.times, of.reps, of.ease], [1, sheet.items[0].reps, [0, 1, 0]]);
+  assert.deepEqual(own.errors, []);
+  await context.close();
+});
+
+test("it opens and works without the network, keeps what was done over a reload and a killed server, and sends it once", async () => {
+  const { context, own } = await atHome("Anselm");
+  await isCopied(own);
+  const before = await said("Anselm");
+  house.proxy.cut();
+  for (const path of ["/practice", "/practice?in=es", `/practice#${new URL(own.url()).hash.slice(1)}`]) {
+    await own.goto("about:blank");
+    await own.goto(origin + path);
+    await own.locator(".drill").first().waitFor();
+    assert.ok(await own.evaluate(() => navigator.serviceWorker.controller !== null));
+  }
+  assert.ok(await own.evaluate(() => navigator.wakeLock.request("screen").then((lock) => !lock.released)), "the screen stays on");
+  await drill(own).click();
+  await key("Start", own).click();
+  await key("I stop here", own).click();
+  await key("That is enough", own).click();
+  await key("Hard", own).click();
+  await own.getByText("Saved on this device.").waitFor();
+  await key("Do another one", own).click();
+  await drill(own, 1).click();
+  await key("Start", own).click();
+  await key("I stop here", own).click();
+  await key("It hurt", own).click();
+  // What to do needs no network (W-42).
+  await heading("Stop for today.", own).waitFor();
+  await own.getByText(/call your emergency number now/).waitFor();
+  await own.getByText(/Nobody reads it at once/).waitFor();
+  await accessible(own);
+  await own.reload();
+  await own.locator(".drill").first().waitFor();
+  assert.deepEqual(await kept(own), { sheets: 1, logs: 2, workers: 1 });
+  await house.server.kill();
+  await house.server.start("demo");
+  // The first answer of the server gets lost, so that the log is sent again.
+  let lost = 0;
+  await context.route("**/api/own/*/practice", async (route) => {
+    if (lost++ > 0) return route.continue();
+    await route.fetch();
+    await route.abort("connectionreset");
+  });
+  house.proxy.mend();
+  await page.goto(new URL(house.server.links.staff.trial, origin).href.replace(/^http:\/\/[^/]*/, origin));
+  await heading("Left to do", page).waitFor();
+  await own.evaluate(() => window.dispatchEvent(new Event("online")));
+  await own.waitForFunction(() => performance.now() > 0);
+  for (let tries = 0; (await kept(own)).logs > 0; tries++) {
+    assert.ok(tries < 60, "it is sent");
+    await own.waitForTimeout(500);
+    await own.evaluate(() => window.dispatchEvent(new Event("online")));
+  }
+  assert.ok(lost >= 3, "one was sent twice");
+  const now = await said("Anselm");
+  const times = (of) => of.reduce((sum, one) => sum + one.times + one.hurt.length, 0);
+  // Nobody did a whole repetition: neither log counts as a time, and one of them hurt.
+  assert.equal(times(now), times(before) + 1);
+  const { left } = await ask("/api/planner/today");
+  const hurt = left.filter((one) => one.what === "follow_up" && one.name === "Anselm" && /hurt at home/.test(one.to_do));
+  assert.equal(hurt.length, 1, JSON.stringify(left));
+  assert.deepEqual(own.errors, []);
+  await context.close();
+});
+
+test("no other page is controlled, and a link that was ended leaves nothing on the device", async () => {
+  const { context, own, end } = await atHome("Ifeoma");
+  await isCopied(own);
+  const other = await house.tab(context, "/");
+  assert.equal(await other.evaluate(() => navigator.serviceWorker.controller), null);
+  await end();
+  await own.evaluate(() => window.dispatchEvent(new Event("online")));
+  await heading("This page has nothing of yours.", own).waitFor();
+  const { sheets, logs } = await kept(own);
+  assert.deepEqual([sheets, logs], [0, 0]);
+  await own.reload();
+  await heading("This page has nothing of yours.", own).waitFor();
+  await context.close();
+});
+
+test("a tablet that others use too keeps nothing, and says so while something is on its way", async () => {
+  const { context, own } = await atHome("Casimir", { shared: true });
+  assert.deepEqual(await kept(own), { sheets: 0, logs: 0, workers: 0 });
+  await drill(own).click();
+  await key("Start", own).click();
+  await context.setOffline(true);
+  await key("I stop here", own).click();
+  await key("That is enough", own).click();
+  await key("Easy", own).click();
+  await own.getByText("It is not sent yet. Leave this page open until it is.").waitFor();
+  assert.deepEqual(await kept(own), { sheets: 0, logs: 0, workers: 0 });
+  await context.setOffline(false);
+  await own.evaluate(() => window.dispatchEvent(new Event("online")));
+  await own.getByText("Your facilitator can see it.").waitFor();
+  assert.equal(await own.evaluate(() => localStorage.length), 0);
+  await context.close();
+});
+
+test("what was done without the screen is said in two taps", async () => {
+  const { context, own } = await atHome("Bertram");
+  const before = (await said("Bertram"))[0];
+  await key("✓ I did it without the screen", own).click();
+  await heading("Which one did you do?", own).waitFor();
+  await accessible(own);
+  await drill(own).click();
+  await key("Some", own).click();
+  await own.getByText("Your facilitator can see it.").waitFor();
+  const now = (await said("Bertram"))[0];
+  assert.deepEqual([now.times - before.times, now.uncounted - before.uncounted, now.reps - before.reps], [1, 1, 0]);
+  await context.close();
+});
+
+/** A server before the server, whose worker is another one as soon as it is told so. */
+async function inFront() {
+  const state = { isNew: false };
+  const server = createServer((asked, answer) => {
+    const to = request({ port: house.server.port, host: "127.0.0.1", path: asked.url, method: asked.method, headers: { ...asked.headers, "accept-encoding": "identity" } }, (got) => {
+      const isWorker = asked.url === "/sw.js" && state.isNew;
+      const headers = { ...got.headers };
+      if (isWorker) delete headers["content-length"];
+      answer.writeHead(got.statusCode, headers);
+      got.on("data", (data) => answer.write(data));
+      got.on("end", () => answer.end(isWorker ? "\n// a new version\n" : ""));
+    });
+    to.on("error", () => answer.destroy());
+    asked.pipe(to);
+  });
+  await new Promise((resolve) => server.listen(0, "127.0.0.1", resolve));
+  return { state, at: `http://127.0.0.1:${server.address().port}`, close: () => server.close() };
+}
+
+test("a new version waits until the drill is over, and is taken with one tap", async () => {
+  const front = await inFront();
+  try {
+    const { context, own } = await atHome("Tobias", { at: front.at });
+    await isCopied(own);
+    await own.reload();
+    await drill(own).click();
+    await accessible(own);
+    await key("Start", own).click();
+    front.state.isNew = true;
+    await own.evaluate(async () => (await navigator.serviceWorker.getRegistration("/practice")).update());
+    for (let tries = 0; !(await own.evaluate(() => navigator.serviceWorker.getRegistration("/practice").then(({ waiting }) => waiting !== null))); tries++) {
+      assert.ok(tries < 100, "a new version is there");
+      await own.waitForTimeout(100);
+    }
+    await key("I stop here", own).waitFor();
+    assert.equal(await key("Take it now", own).count(), 0);
+    await key("I stop here", own).click();
+    await key("That is enough", own).click();
+    await accessible(own);
+    await reflows(own);
+    await key("Leave it out", own).click();
+    await key("Do another one", own).click();
+    await own.evaluate(() => (window.isOld = true));
+    await key("Take it now", own).click();
+    await own.waitForFunction(() => window.isOld === undefined);
+    await heading("What shall we do?", own).waitFor();
+    assert.equal(await key("Take it now", own).count(), 0);
+    const caches = await own.evaluate(() => caches.keys());
+    assert.equal(caches.length, 1, caches.join());
+    await context.close();
+  } finally {
+    front.close();
+  }
+});

@@ -1,0 +1,102 @@
+import "../lib/css/base.css";
+import "../lib/css/class.css";
+import { mount } from "svelte";
+import { stayAwake } from "../lib/awake";
+import { applyChoices } from "../lib/choices";
+import { language } from "../lib/messages";
+import * as http from "../lib/own-http";
+import { deviceKeep, tabKeep } from "../lib/practice/keep";
+import { timedId } from "../lib/practice/id";
+import { send } from "../lib/practice/send";
+import { OfflineCopy } from "../lib/practice/offline.svelte";
+import { emptyScreen } from "../lib/screen";
+import { browserShelf, device, NOTHING } from "../lib/shelf";
+import { site } from "../lib/site";
+import { Guide } from "../lib/sound/guide";
+import { AHEAD_MS, BEHIND_MS, Sounds } from "../lib/sound/sound";
+import { ChoicesState } from "../lib/state/choices.svelte";
+import { PracticeState } from "../lib/state/practice.svelte";
+import { ownPage } from "../lib/stay";
+import Practice from "./Practice.svelte";
+
+/** How often an open page asks for the sheets and sends what waits. */
+const LOOK_MS = 20_000;
+
+/** The link that the address names, and whether several people use this device. */
+const [, named, isShared] = /^#([0-9a-f-]{36})?(\.shared)?$/.exec(location.hash) ?? [];
+const shelf = isShared ? browserShelf(() => window.sessionStorage) : device;
+const keep = (isShared ? null : await deviceKeep()) ?? tabKeep();
+const offline = new OfflineCopy();
+
+const two = (n: number): string => String(n).padStart(2, "0");
+function today(): { day: string; offset_minutes: number } {
+  const now = new Date();
+  const day = `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
+  return { day, offset_minutes: -now.getTimezoneOffset() };
+}
+
+const state = new PracticeState(keep, {
+  read: http.sheets,
+  send: (kept, link) => send(kept, link, http.practised),
+  monotonic: () => performance.now(),
+  today,
+  newId: () => timedId(Date.now(), crypto.getRandomValues(new Uint8Array(16))),
+  async kept(own, link) {
+    choices.meet(own.name);
+    if (own.shared || isShared) return;
+    await keep.keepSheets({ link, language, own });
+    await offline.begin();
+  },
+});
+const sounds = new Sounds((audible) => (choices.audible = audible));
+const choices = new ChoicesState(
+  shelf ?? NOTHING,
+  navigator.languages,
+  (now) => {
+    applyChoices(document.documentElement, now);
+    sounds.volume = now.volume / 3;
+    if (!now.sounds) sounds.turnOff();
+  },
+  () => location.reload(),
+);
+const guide = new Guide(sounds, choices);
+
+function lead(): void {
+  try {
+    guide.lead(state.cues(BEHIND_MS, AHEAD_MS), performance.now());
+  } catch (error) {
+    // Nothing that fails beside the screen may stop the screen.
+    console.error(error);
+  }
+}
+
+void state.begin(named ?? null);
+const look = (): void => {
+  if (document.visibilityState === "visible") void state.look();
+};
+setInterval(look, LOOK_MS);
+window.addEventListener("online", look);
+document.addEventListener("visibilitychange", look);
+window.addEventListener("hashchange", () => location.reload());
+document.addEventListener("contextmenu", (event) => event.preventDefault());
+
+mount(Practice, {
+  target: emptyScreen(),
+  props: {
+    state,
+    choices,
+    sounds,
+    lead,
+    screenSleeps: stayAwake(),
+    today: () => today().day,
+    update: offline,
+    mayForget: () => !offline.isPersisted,
+    print: () => window.print(),
+    close: () => {
+      const { link } = state;
+      // Without the network there is no other page to go to.
+      if (link !== null && !state.online && state.own !== null) return state.another();
+      location.assign(link === null ? site("/") : ownPage({ link, shared: isShared !== undefined }));
+    },
+  },
+});
