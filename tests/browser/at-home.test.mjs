@@ -15,7 +15,9 @@ const heading = (name, of) => of.getByRole("heading", { name });
 let house, page, origin, people;
 
 async function ask(path, data, method = data ? "POST" : "GET") {
-  const answer = await page.request.fetch(origin + path, { method, headers: { origin }, ...(data ? { data } : {}) });
+  const asks = () => page.request.fetch(origin + path, { method, headers: { origin }, ...(data ? { data } : {}) });
+  // A connection that was idle may just have been shut.
+  const answer = await asks().catch(asks);
   assert.ok(answer.ok(), `${path}: ${answer.status()} ${await answer.text()}`);
   return answer.json();
 }

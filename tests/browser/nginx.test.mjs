@@ -2,6 +2,7 @@
 
 import assert from "node:assert/strict";
 import { spawn } from "node:child_process";
+import { randomUUID } from "node:crypto";
 import { mkdir, mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
 import { request } from "node:http";
 import { createServer } from "node:net";
@@ -64,6 +65,36 @@ function fromElsewhere(port, host, path) {
   });
 }
 
+/** What somebody does at home opens without the network, in their language too. */
+async function opensOffline(browser, planner, own) {
+  // Only the browser knows where this host is.
+  const post = (path, data) =>
+    planner.evaluate(
+      async ([url, body]) => {
+        const answer = await fetch(url, { method: "POST", headers: { "content-type": "application/json" }, body });
+        if (!answer.ok) throw new Error(`${url}: ${answer.status}`);
+        return answer.json();
+      },
+      [own + path, JSON.stringify(data)],
+    );
+  const { id } = await post("/api/planner/people", { name: "Ada", conditions: [], decisions: [] });
+  const made = await post(`/api/planner/people/${id}/links`, { medium: "tablet", request: randomUUID() });
+  const context = await browser.newContext();
+  const page = await context.newPage();
+  await page.goto(own + made.path);
+  await page.getByRole("button", { name: "Yes, I am Ada" }).click();
+  await page.getByRole("button", { name: "Practice at home" }).click();
+  await page.waitForURL(`${own}/practice#*`);
+  await page.evaluate(() => navigator.serviceWorker.ready.then(({ active }) => active.state));
+  await context.setOffline(true);
+  for (const asked of ["", "?in=es", `#${made.card.id}`]) {
+    await page.goto("about:blank");
+    await page.goto(`${own}/practice${asked}`);
+    await page.getByRole("heading", { name: "There is nothing for you to do at home at the moment." }).waitFor();
+  }
+  await context.close();
+}
+
 for (const [where, host, path, cookie] of [
   ["at the root of a host", "class.localhost", "", "samebreath-"],
   ["below a path", "clinic.localhost", "/voice", "samebreath-voice-"],
@@ -106,6 +137,7 @@ for (const [where, host, path, cookie] of [
       for (const page of [desk, ann, planner])
         for (const { name } of await page.context().cookies()) assert.ok(name.startsWith(cookie), name);
       assert.deepEqual(errors.filter((error) => !error.startsWith("401")), [], "no request failed");
+      await opensOffline(browser, planner, own);
       assert.equal(await fromElsewhere(port, host, `${path}/api/entry`), 403, "a page of another website is refused");
       const log = await nginx.log();
       assert.match(log, /^127\.0\.0\.1 .*"GET .*\/ws\//m, "the websocket went through");

@@ -1,7 +1,7 @@
 // Guides the person at this screen by sound, voice and a touch of vibration, each only in addition to what the screen shows.
 
 import { language } from "../messages";
-import type { ChoicesState } from "../state/choices.svelte";
+import type { Choices } from "../choices";
 import type { Cue } from "./cue";
 import type { Sounds } from "./sound";
 import { Voice } from "./voice";
@@ -18,6 +18,14 @@ export function say(words: string): void {
   speechSynthesis.speak(saying);
 }
 
+/** What the person at this screen chose, and what their device can do. */
+interface Guided {
+  readonly now: Choices;
+  readonly audible: boolean;
+  canSpeak: boolean;
+  cuesBegun: number;
+}
+
 export class Guide {
   readonly #voice = new Voice({ cancel: () => speechSynthesis.cancel(), speak: say });
   #shaken = "";
@@ -25,7 +33,7 @@ export class Guide {
 
   constructor(
     private readonly sounds: Sounds,
-    private readonly choices: ChoicesState,
+    private readonly choices: Guided,
   ) {
     // Some browsers know their voices only a little later, and some have none in this language or at all.
     if ("speechSynthesis" in window) {

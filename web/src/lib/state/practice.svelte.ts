@@ -5,6 +5,7 @@ import { clockOf, countsUp, on, type Scene } from "../player";
 import type { Keep, KeptLog } from "../practice/keep";
 import { fromRep, partsFrom, partsOf, repsDone, type Part, type Place } from "../practice/parts";
 import type { Sent } from "../practice/send";
+import { asked } from "../practice/sheet";
 import { cuesBetween } from "../sound/cues";
 import type { Cue } from "../sound/cue";
 import type {
@@ -392,11 +393,4 @@ export class PracticeState {
     await this.#lookAtLogs();
     await this.look();
   }
-}
-
-/** What a sheet asks for each time. */
-export function asked(item: HomeDrillSheet): HomeDone["log"]["asked"] {
-  const sides = Math.max(1, item.sides.length);
-  const { times_a_day, days_a_week } = item;
-  return { reps: item.reps * item.sets * sides, times_a_day, days_a_week };
 }

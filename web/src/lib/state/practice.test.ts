@@ -1,12 +1,12 @@
 import "fake-indexeddb/auto";
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
 import { Refused } from "../http";
-import { PracticeState, type PracticeParts } from "../state/practice.svelte";
+import { PracticeState, type PracticeParts } from "./practice.svelte";
 import type { Content, HomeDone, HomeDrillSheet, OwnSheets, Phase, Span, Timeline } from "../wire/types";
-import { timedId } from "./id";
-import { deviceKeep, tabKeep, type Keep } from "./keep";
-import { fromRep, LEAD_MS, OPEN_REST_MS, partsFrom, partsOf, repsDone } from "./parts";
-import { send } from "./send";
+import { timedId } from "../practice/id";
+import { deviceKeep, tabKeep, type Keep } from "../practice/keep";
+import { fromRep, LEAD_MS, OPEN_REST_MS, partsFrom, partsOf, repsDone } from "../practice/parts";
+import { send } from "../practice/send";
 
 const LINK = "11111111-1111-4111-8111-111111111111";
 const CLASS = "22222222-2222-4222-8222-222222222222";

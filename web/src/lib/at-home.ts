@@ -1,10 +1,10 @@
 // What the player shows: the class screen's words and picture, with those of somebody who begins when they like.
 
-import { practiceText as t } from "../messages/practice";
-import { sheetText } from "../messages/sheet";
-import { language } from "../messages";
-import { shown, type Shown } from "../shown";
-import type { PracticeState } from "../state/practice.svelte";
+import { practiceText as t } from "./messages/practice";
+import { sheetText } from "./messages/sheet";
+import { language } from "./messages";
+import { shown, type Shown } from "./shown";
+import type { PracticeState } from "./state/practice.svelte";
 
 /** What is on the screen before the first repetition, in one, and in a rest; null where there is none of these. */
 export function atHome(page: PracticeState, audible: boolean): Shown | null {

@@ -1,0 +1,18 @@
+// What a home sheet says of a drill.
+
+import type { AskedAtHome, HomeDrillSheet } from "../wire/types";
+
+const MINUTE_MS = 60_000;
+
+/** What is asked for each time, over all sets and sides, and how often. */
+export function asked(item: HomeDrillSheet): AskedAtHome {
+  const sides = Math.max(1, item.sides.length);
+  const { times_a_day, days_a_week } = item;
+  return { reps: item.reps * item.sets * sides, times_a_day, days_a_week };
+}
+
+/** About how many minutes it takes, with the rests as they are planned. */
+export function minutesOf({ content, form }: HomeDrillSheet): number {
+  const own = content.forms.find((one) => one.form === form)?.timeline ?? content.timeline;
+  return Math.max(1, Math.round((own.ready_ms + own.total_ms) / MINUTE_MS));
+}
