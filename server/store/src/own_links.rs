@@ -82,6 +82,12 @@ pub trait OwnLinks: Send + Sync {
     /// When the database refuses.
     async fn own_links_of(&self, owner: LinkOwner) -> Result<Vec<OwnLink>, StoreError>;
 
+    /// Whether there is such a link, and it has not been ended.
+    ///
+    /// # Errors
+    /// When the database cannot answer.
+    async fn has_own_link(&self, id: LinkId) -> Result<bool, StoreError>;
+
     /// Notes that a link was used.
     ///
     /// # Errors

@@ -4,14 +4,13 @@ import { practiceText as t } from "./messages/practice";
 import { sheetText } from "./messages/sheet";
 import { language } from "./messages";
 import { shown, type Shown } from "./shown";
-import type { PracticeState } from "./state/practice.svelte";
+import type { HomePlayer } from "./state/player.svelte";
 
 /** What is on the screen before the first repetition, in one, and in a rest; null where there is none of these. */
-export function atHome(page: PracticeState, audible: boolean): Shown | null {
-  const { stage, doing } = page;
-  const scene = page.step === "doing" ? page.scene : page.coming;
-  if (!stage || !doing || !scene) return null;
-  const { item } = doing;
+export function atHome(page: HomePlayer, audible: boolean): Shown | null {
+  const { stage, item } = page;
+  const scene = page.is === "doing" ? page.scene : page.coming;
+  if (!stage || !scene) return null;
   const ownForm =
     page.form === item.form
       ? (item.what ?? (sheetText(language).forms[item.form] || null))
@@ -19,7 +18,7 @@ export function atHome(page: PracticeState, audible: boolean): Shown | null {
   const hasClock = item.content.forms.some(({ form }) => form === page.form);
   const seen = shown(stage, scene, null, null, { audible, ownForm: hasClock ? null : ownForm });
   const head: Shown = { ...seen, title: t.atHome(item.content.title) };
-  if (page.step === "doing") return head;
+  if (page.is === "doing") return head;
   const next = scene.on.kind === "ready" ? scene.on.next : null;
   const { reps, sets } = scene.content;
   const waits: Shown = {
@@ -34,8 +33,7 @@ export function atHome(page: PracticeState, audible: boolean): Shown | null {
     tune: null,
     marked: false,
   };
-  if (page.step === "resting")
-    return { ...waits, cue: t.rest, lead: t.rest, under: t.asLong, below: t.asLong };
+  if (page.is === "resting") return { ...waits, cue: t.rest, lead: t.rest, under: t.asLong, below: t.asLong };
   // There is time to read everything that matters.
   const care = [item.content.swallow ? sheetText(language).mouth : null, ownForm, ...item.cautions];
   const below = care.filter((line) => line).join(" ") || null;

@@ -3,20 +3,19 @@ import "../lib/css/class.css";
 import { mount } from "svelte";
 import { stayAwake } from "../lib/awake";
 import { applyChoices } from "../lib/choices";
-import { language } from "../lib/messages";
 import * as http from "../lib/own-http";
-import { deviceKeep, tabKeep } from "../lib/practice/keep";
+import { deviceKeep, eitherKeep, leaveDevice, tabKeep } from "../lib/practice/keep";
 import { timedId } from "../lib/practice/id";
 import { send } from "../lib/practice/send";
 import { OfflineCopy } from "../lib/practice/offline.svelte";
 import { emptyScreen } from "../lib/screen";
-import { browserShelf, device, NOTHING } from "../lib/shelf";
+import { browserShelf, device, forgiving, NOTHING } from "../lib/shelf";
 import { site } from "../lib/site";
 import { Guide } from "../lib/sound/guide";
 import { AHEAD_MS, BEHIND_MS, Sounds } from "../lib/sound/sound";
 import { ChoicesState } from "../lib/state/choices.svelte";
 import { PracticeState } from "../lib/state/practice.svelte";
-import { ownPage } from "../lib/stay";
+import { ownPage, practicePage } from "../lib/stay";
 import Practice from "./Practice.svelte";
 
 /** How often an open page asks for the sheets and sends what waits. */
@@ -25,7 +24,10 @@ const LOOK_MS = 20_000;
 /** The link that the address names, and whether several people use this device. */
 const [, named, isShared] = /^#([0-9a-f-]{36})?(\.shared)?$/.exec(location.hash) ?? [];
 const shelf = isShared ? browserShelf(() => window.sessionStorage) : device;
-const keep = (isShared ? null : await deviceKeep()) ?? tabKeep();
+const tabbed = tabKeep(forgiving(browserShelf(() => window.sessionStorage)));
+const database = await deviceKeep();
+const keep = isShared || database === null ? tabbed : eitherKeep(database, tabbed);
+if (isShared && named && database !== null) await leaveDevice(database, tabbed, named);
 const offline = new OfflineCopy();
 
 const two = (n: number): string => String(n).padStart(2, "0");
@@ -41,11 +43,12 @@ const state = new PracticeState(keep, {
   monotonic: () => performance.now(),
   today,
   newId: () => timedId(Date.now(), crypto.getRandomValues(new Uint8Array(16))),
+  met: (name) => choices.meet(name),
   async kept(own, link) {
-    choices.meet(own.name);
-    if (own.shared || isShared) return;
-    await keep.keepSheets({ link, language, own });
-    await offline.begin();
+    if (isShared) return;
+    if (own.shared) return location.replace(practicePage({ link, shared: true }));
+    await keep.keepSheets({ link, own });
+    void offline.begin();
   },
 });
 const sounds = new Sounds((audible) => (choices.audible = audible));
@@ -90,12 +93,13 @@ mount(Practice, {
     screenSleeps: stayAwake(),
     today: () => today().day,
     update: offline,
+    isDurable: keep.isDurable,
     mayForget: () => !offline.isPersisted,
     print: () => window.print(),
     close: () => {
       const { link } = state;
-      // Without the network there is no other page to go to.
-      if (link !== null && !state.online && state.own !== null) return state.another();
+      // Without the network there is no other page to go to, and what waits must not be left behind.
+      if (state.own !== null && (!state.online || state.waiting.length > 0)) return state.leave();
       location.assign(link === null ? site("/") : ownPage({ link, shared: isShared !== undefined }));
     },
   },

@@ -45,7 +45,7 @@ pub async fn find(
     Ok(Some((device, kept)))
 }
 
-/// Whether this request comes from a device on which the link was open once.
+/// Whether this request has a cookie of the link, good or not.
 #[must_use]
 pub fn had(headers: &HeaderMap, link: LinkId, site: &Site) -> bool {
     CookieJar::from_headers(headers).get(&cookie_name(link, site)).is_some()

@@ -110,9 +110,11 @@ pub(super) struct AtHome {
 impl AtHome {
     pub(super) async fn of(app: &App, headers: &HeaderMap, link: LinkId) -> Reply<Self> {
         let found = own::find(headers, link, &app.site, &*app.store, app.clock.now()).await?;
-        let (device, link) = found.ok_or_else(|| {
-            if own::had(headers, link, &app.site) { Failure::LinkEnded } else { Failure::NoPass }
-        })?;
+        let Some((device, link)) = found else {
+            // Only a link that is gone is gone for good: a pass may also have ended by itself, or with a backup put back.
+            let is_over = own::had(headers, link, &app.site) && !app.store.has_own_link(link).await?;
+            return Err(if is_over { Failure::LinkEnded } else { Failure::NoPass });
+        };
         app.limits.count_own(link.id)?;
         let who = owner(app, &link).await?.ok_or(Failure::NoPass)?;
         Ok(Self { groups: groups_of(app, who.id).await?, device, who })

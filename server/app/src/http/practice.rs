@@ -9,6 +9,8 @@ use axum::{Json, Router};
 use samebreath_core::live::{Actor, Command, HomeLog};
 use samebreath_core::people::link::LinkId;
 use samebreath_core::people::person::PersonId;
+use samebreath_core::record::class::{ClassRecord, PersonRecord};
+use samebreath_core::time::EpochMs;
 use samebreath_store::ledger::SessionId;
 use samebreath_wire::sheets::HomeDone;
 use uuid::Uuid;
@@ -24,6 +26,7 @@ use crate::session::history::{day_of, record_of};
 /// later. About any other day people are asked.
 const AHEAD_DAYS: i64 = 1;
 const BACK_DAYS: i64 = 60;
+const OLD_MS: i64 = 90 * 24 * 3_600_000;
 
 pub(crate) fn routes() -> Router<Arc<App>> {
     Router::new().route("/api/own/{link}/practice", post(done))
@@ -45,7 +48,8 @@ async fn done(
     if !log.hurt && !(-BACK_DAYS..=AHEAD_DAYS).contains(&log.day.days_since(today)) {
         return Err(Failure::OtherDay(log.day, today));
     }
-    let (session, person) = (session_for(&app, home.who.id, class).await?, home.who.id);
+    let person = home.who.id;
+    let session = session_for(&app, person, class, now).await?;
     let room = app.hub.room(session).await?.ok_or(Failure::NotFound)?;
     ask(&app, &room, Actor::Entry, Command::Practise { person, log: Box::new(log.clone()), today }).await?;
     if first_with(&app, session, person, log.id).await.is_some_and(|first| first != log) {
@@ -54,24 +58,30 @@ async fn done(
     Ok(Json(()))
 }
 
-/// The class whose ledger takes a log of this person: the one that gave them the drill, or their newest one where that is no
-/// longer kept.
-async fn session_for(app: &App, person: PersonId, class: Uuid) -> Reply<SessionId> {
-    let mut theirs = Vec::new();
+/// The class whose ledger takes a log of this person: the one that gave them the drill, or the last that was held where that is
+/// no longer kept, or so old that nobody looks at it.
+async fn session_for(app: &App, person: PersonId, class: Uuid, now: EpochMs) -> Reply<SessionId> {
+    let mut newest: Option<(EpochMs, SessionId)> = None;
     for session in app.store.classes_of(person).await? {
-        let Some(entry) = app.store.session(session).await? else { continue };
-        if !entry.rehearsal {
-            theirs.push(entry);
+        let Some(entry) = app.store.session(session).await?.filter(|entry| !entry.rehearsal) else {
+            continue;
+        };
+        let Some(record) = record_of(app, session).await else { continue };
+        let Some(began) = record.started_at.filter(|_| seat_of(&record, person).is_some()) else { continue };
+        if session.0 == class && entry.created_at > now.plus(-OLD_MS) {
+            return Ok(session);
         }
+        newest = newest.max(Some((began, session)));
     }
-    let named = theirs.iter().find(|entry| entry.id.0 == class);
-    let entry = named.or_else(|| theirs.iter().max_by_key(|entry| entry.created_at));
-    entry.map(|entry| entry.id).ok_or(Failure::NotFound)
+    newest.map(|(_, session)| session).ok_or(Failure::NotFound)
+}
+
+fn seat_of(record: &ClassRecord, person: PersonId) -> Option<&PersonRecord> {
+    record.people.iter().find(|of| of.person == Some(person))
 }
 
 /// What this person's first log with an id says.
 async fn first_with(app: &App, session: SessionId, person: PersonId, id: Uuid) -> Option<HomeLog> {
     let record = record_of(app, session).await?;
-    let of = record.people.iter().find(|of| of.person == Some(person))?;
-    of.practised.iter().find(|log| log.id == id).cloned()
+    seat_of(&record, person)?.practised.iter().find(|log| log.id == id).cloned()
 }

@@ -5,10 +5,12 @@ use std::sync::Arc;
 use axum::extract::{Path, State};
 use axum::routing::get;
 use axum::{Json, Router};
+use samebreath_core::live::{Form, form_at_home};
 use samebreath_core::people::person::{Person, PersonId};
+use samebreath_core::plan::ForHome;
 use samebreath_core::plan::group::GroupId;
 use samebreath_core::practice::{AtHome, at_home, holds_until};
-use samebreath_core::record::class::ClassRecord;
+use samebreath_core::record::class::{ClassRecord, PersonRecord};
 use samebreath_core::record::progress::progress;
 use samebreath_core::staff::may::Act;
 use samebreath_core::time::day::Date;
@@ -39,7 +41,7 @@ async fn of_person(staff: Staff, State(app): Shared, Path(id): Path<Uuid>) -> Re
     let notes = app.store.notes_of_person(person).await?;
     let other_notes = notes.iter().filter(|note| note.to.is_none() && !seen(note.class.0)).count();
     let notes = notes.iter().filter(|note| seen(note.class.0)).map(|note| shown(note, may_sign)).collect();
-    let at_home = at_home_after(&app, &classes, person).await?;
+    let at_home = at_home_after(&app, &classes, (person, &kept.content)).await?;
     let classes: Vec<_> =
         classes.iter().map(|(session, day, record, _)| (*session, *day, &**record)).collect();
     let progress = progress(&classes, person);
@@ -69,7 +71,19 @@ async fn classes_of(app: &App, groups: &Groups<'_>, person: PersonId) -> Reply<V
 }
 
 /// What somebody did at home after each of these classes that gave them something to do, the newest first.
-async fn at_home_after(app: &App, classes: &[ClassOf], person: PersonId) -> Reply<Vec<AtHome>> {
+async fn at_home_after(
+    app: &App,
+    classes: &[ClassOf],
+    (person, kept): (PersonId, &Person),
+) -> Reply<Vec<AtHome>> {
+    let library = app.shelf.library();
+    // What is not for them was on no sheet of theirs.
+    let is_theirs = |home: &ForHome, did: &PersonRecord| {
+        let Some(given) = &home.drill else { return false };
+        let drill = library.drill(given.id.as_str());
+        did.practised.iter().any(|log| log.drill == given.id)
+            || drill.is_ok_and(|drill| form_at_home(kept, drill, &app.house.rules).0 != Form::Rest)
+    };
     let mut found = Vec::new();
     for (at, (_, from, record, group)) in classes.iter().enumerate() {
         let Some(of) = record.people.iter().find(|of| of.person == Some(person)) else { continue };
@@ -81,7 +95,8 @@ async fn at_home_after(app: &App, classes: &[ClassOf], person: PersonId) -> Repl
             Some(day) => Some(day),
             None => group_of(app, *group).await?.and_then(|group| group.next_day(from.plus_days(1))),
         };
-        found.push(at_home(&of.practised, &record.home, (*from, holds_until(*from, next))));
+        let home: Vec<ForHome> = record.home.iter().filter(|home| is_theirs(home, of)).cloned().collect();
+        found.push(at_home(&of.practised, &home, (*from, holds_until(*from, next))));
     }
     found.reverse();
     Ok(found)

@@ -57,29 +57,34 @@ pub struct DrillAtHome {
 /// What somebody did from the day of a class until the next one.
 #[must_use]
 pub fn at_home(logs: &[HomeLog], home: &[ForHome], (from, until): (Date, Date)) -> AtHome {
-    let mut of: BTreeMap<&str, Vec<&HomeLog>> = BTreeMap::new();
-    let mut differs: BTreeMap<&str, u32> = BTreeMap::new();
-    let mut known: BTreeSet<Uuid> = BTreeSet::new();
+    let mut of: BTreeMap<&DrillId, Vec<&HomeLog>> = BTreeMap::new();
+    // By id, the first log that has it: whatever else comes with that id belongs to its drill.
+    let mut firsts: BTreeMap<Uuid, &HomeLog> = BTreeMap::new();
+    let mut others: Vec<(&DrillId, &HomeLog)> = Vec::new();
     for log in logs {
-        if known.insert(log.id) {
-            of.entry(log.drill.as_str()).or_default().push(log);
-        } else {
-            *differs.entry(log.drill.as_str()).or_default() += 1;
+        match firsts.get(&log.id) {
+            Some(first) => others.push((&first.drill, log)),
+            None => {
+                firsts.insert(log.id, log);
+                of.entry(&log.drill).or_default().push(log);
+            }
         }
     }
+    let of_drill = |drill: &DrillId, title: Title, given: Option<(u32, u32)>, logs: &[&HomeLog]| {
+        let others: Vec<_> = others.iter().filter(|(of, _)| *of == drill).map(|(_, log)| *log).collect();
+        summed((drill, title), given, (from, until), (logs, &others))
+    };
     let mut drills = Vec::new();
     for given in home {
         let Some(drill) = &given.drill else { continue };
-        let logs = of.remove(drill.id.as_str()).unwrap_or_default();
-        let asked = Some((given.times_a_day, days_asked(given.days_a_week, (from, until))));
-        let differs = differs.remove(drill.id.as_str()).unwrap_or_default();
-        drills.push(DrillAtHome { differs, ..summed(&drill.id, given.title.clone(), asked, &logs) });
+        let logs = of.remove(&drill.id).unwrap_or_default();
+        let often = (given.times_a_day, given.days_a_week);
+        drills.push(of_drill(&drill.id, given.title.clone(), Some(often), &logs));
     }
-    // What was on an earlier sheet, or was taken out of the plan since.
-    for logs in of.into_values() {
-        let Some(first) = logs.first() else { continue };
-        let Ok(title) = Line::try_from(first.drill.as_str()) else { continue };
-        drills.push(summed(&first.drill, title, None, &logs));
+    // What is on an earlier sheet.
+    for (drill, logs) in of {
+        let Ok(title) = Line::try_from(drill.as_str()) else { continue };
+        drills.push(of_drill(drill, title, None, &logs));
     }
     AtHome { from, until, drills }
 }
@@ -90,25 +95,34 @@ fn days_asked(days_a_week: u32, (from, until): (Date, Date)) -> u32 {
     (days_a_week * days + 3) / 7
 }
 
-fn summed(drill: &DrillId, title: Title, asked: Option<(u32, u32)>, logs: &[&HomeLog]) -> DrillAtHome {
+fn summed(
+    (drill, title): (&DrillId, Title),
+    given: Option<(u32, u32)>,
+    period: (Date, Date),
+    (logs, others): (&[&HomeLog], &[&HomeLog]),
+) -> DrillAtHome {
     let count = |is: &dyn Fn(&HomeLog) -> bool| {
         u32::try_from(logs.iter().filter(|log| is(log)).count()).unwrap_or(u32::MAX)
     };
     let done = logs.iter().filter(|log| log.done != Some(0));
     let days: BTreeSet<Date> = done.map(|log| log.day).collect();
-    let (times_a_day, days_asked) = asked.unwrap_or_default();
+    // What their own sheet asked for may be less than the class was given: a limit holds for a week.
+    let own = logs.last().map(|log| log.asked);
+    let often = given.map(|given| own.map_or(given, |own| (own.times_a_day, own.days_a_week)));
+    let (times_a_day, days_a_week) = often.unwrap_or_default();
+    let hurt: BTreeSet<Date> = logs.iter().chain(others).filter(|log| log.hurt).map(|log| log.day).collect();
     DrillAtHome {
         drill: drill.clone(),
         title,
-        days_asked,
+        days_asked: days_asked(days_a_week, period),
         times_a_day,
-        reps_each: logs.last().map(|log| log.asked.reps),
+        reps_each: own.map(|own| own.reps),
         days: u32::try_from(days.len()).unwrap_or(u32::MAX),
         times: count(&|log| log.done != Some(0)),
         reps: logs.iter().filter_map(|log| log.done).fold(0, u32::saturating_add),
         uncounted: count(&|log| log.done.is_none()),
         ease: [Ease::Easy, Ease::Right, Ease::Hard].map(|ease| count(&|log| log.ease == Some(ease))),
-        hurt: logs.iter().filter(|log| log.hurt).map(|log| log.day).collect(),
-        differs: 0,
+        hurt: hurt.into_iter().collect(),
+        differs: u32::try_from(others.len()).unwrap_or(u32::MAX),
     }
 }

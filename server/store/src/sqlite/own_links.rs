@@ -71,6 +71,14 @@ impl OwnLinks for Sqlite {
         Ok(rows.into_iter().filter_map(link).collect())
     }
 
+    async fn has_own_link(&self, id: LinkId) -> Result<bool, StoreError> {
+        let found: Option<i64> = sqlx::query_scalar("select 1 from own_link where id = $1")
+            .bind(id.0.to_string())
+            .fetch_optional(&self.pool)
+            .await?;
+        Ok(found.is_some())
+    }
+
     async fn note_own_link(&self, id: LinkId, at: EpochMs) -> Result<(), StoreError> {
         sqlx::query("update own_link set used_at_ms = $2 where id = $1")
             .bind(id.0.to_string())

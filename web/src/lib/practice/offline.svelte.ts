@@ -14,7 +14,6 @@ export class OfflineCopy {
   async begin(): Promise<void> {
     if (this.#begun || !("serviceWorker" in navigator)) return;
     this.#begun = true;
-    this.isPersisted = (await navigator.storage?.persist?.().catch(() => false)) ?? false;
     try {
       // The address is a trusted one (a browser without trusted types takes it as it is).
       const url = trusted(site("/sw.js"));
@@ -25,9 +24,12 @@ export class OfflineCopy {
         const coming = copy.installing;
         coming?.addEventListener("statechange", () => this.#found(copy.waiting));
       });
+      // Some browsers ask the person, who may take their time.
+      void navigator.storage?.persist?.().then((kept) => (this.isPersisted = kept));
       setInterval(() => void copy.update().catch(() => undefined), HOUR_MS);
     } catch (error) {
       // Without a copy the page works as long as there is a network.
+      this.#begun = false;
       console.error(error);
     }
   }

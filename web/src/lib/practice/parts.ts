@@ -54,13 +54,32 @@ export function repsDone({ repEnds }: Part, offsetMs: number): number {
   return repEnds.filter((end) => end <= offsetMs).length;
 }
 
-/** What is left of a part from the beginning of the repetition that `offsetMs` lies in; a rest belongs to the one before. */
-export function fromRep({ timeline, repEnds }: Part, offsetMs: number): Part {
-  const { spans } = timeline;
-  const now: On = on(timeline, Math.max(0, offsetMs));
-  const at = now.kind === "span" ? now.index : spans.length - 1;
-  const first = spans.findIndex((span) => isSameRep(span, spans[at]!) && !isRest(span));
-  return after({ timeline, repEnds }, first < 0 ? at : first);
+/**
+ * What is left of a part: from the beginning of the repetition in the middle of which `offsetMs` lies, or, in a rest, from the
+ * next one; null when nothing is.
+ */
+export function fromRep(part: Part, offsetMs: number): Part | null {
+  const { spans } = part.timeline;
+  const now: On = on(part.timeline, Math.max(0, offsetMs));
+  if (now.kind !== "span") return null;
+  const first = isRest(now.span)
+    ? spans.findIndex((span, at) => at > now.index && !isRest(span))
+    : spans.findIndex((span) => isSameRep(span, now.span) && !isRest(span));
+  return first < 0 ? null : after(part, first);
+}
+
+/** The parts up to the end of the `most`th repetition in them. */
+export function atMost(parts: readonly Part[], most: number): Part[] {
+  const left: Part[] = [];
+  let room = most;
+  for (const { timeline, repEnds } of parts) {
+    if (room <= 0) break;
+    const total_ms = repEnds[room - 1] ?? timeline.total_ms;
+    const spans = timeline.spans.filter((span) => span.start_ms < total_ms);
+    left.push({ timeline: { ...timeline, spans, total_ms }, repEnds: repEnds.slice(0, room) });
+    room -= repEnds.length;
+  }
+  return left;
 }
 
 function after({ timeline, repEnds }: Part, index: number): Part {

@@ -3,7 +3,7 @@
 
 import { Refused } from "../http";
 import type { HomeDone } from "../wire/types";
-import type { Keep } from "./keep";
+import type { Keep, KeptLog } from "./keep";
 
 export type Sent =
   /** Everything was taken, but for what is asked about. */
@@ -23,7 +23,7 @@ export async function send(
 ): Promise<Sent> {
   let sent: Sent = "taken";
   for (const log of await keep.logs(link)) {
-    if (log.asks) continue;
+    if (log.asks || log.isDraft) continue;
     try {
       await post(link, log.done);
       await keep.dropLog(log.id);
@@ -34,13 +34,20 @@ export async function send(
         return "ended";
       }
       if (error.code === "no_pass") return "no_pass";
-      // Both are kept by the server, for staff to look at.
+      // The server keeps both versions, for staff to look at.
       if (error.code === "differs") await keep.dropLog(log.id);
-      else if (error.code === "other_day") await keep.keepLog({ ...log, asks: true });
+      // Another tab may have sent it, or heard the answer, meanwhile.
+      else if (error.code === "other_day" && (await isStill(keep, log)))
+        await keep.keepLog({ ...log, asks: true });
       else if (error.status >= 500 || error.status === 429) return "later";
       // What is refused for another reason must not hold up the others.
       else sent = "later";
     }
   }
   return sent;
+}
+
+async function isStill(keep: Keep, log: KeptLog): Promise<boolean> {
+  const now = (await keep.logs(log.link)).find(({ id }) => id === log.id);
+  return JSON.stringify(now) === JSON.stringify(log);
 }

@@ -1,34 +1,19 @@
-// Practice at home: what to do, the player with a clock of its own, and how it went. It knows no DOM; the parts are passed in.
+// Practice at home: what to do, how it goes and how it went, and what of that still has to be sent. It knows no DOM; the parts
+// are passed in.
 
-import { inForm, timelineIn } from "../own";
-import { clockOf, countsUp, on, type Scene } from "../player";
 import type { Keep, KeptLog } from "../practice/keep";
-import { fromRep, partsFrom, partsOf, repsDone, type Part, type Place } from "../practice/parts";
 import type { Sent } from "../practice/send";
 import { asked } from "../practice/sheet";
-import { cuesBetween } from "../sound/cues";
 import type { Cue } from "../sound/cue";
-import type {
-  Content,
-  Ease,
-  Form,
-  HomeDone,
-  HomeDrillSheet,
-  Move,
-  OwnSheet,
-  OwnSheets,
-  Stage,
-} from "../wire/types";
+import type { Ease, HomeDone, HomeDrillSheet, OwnSheet, OwnSheets } from "../wire/types";
+import { HomePlayer } from "./player.svelte";
 
 export type PracticeStep =
   | "looking"
   /** Several people's sheets are on this device. */
   | "who"
   | "choose"
-  | "ready"
-  | "doing"
-  | "resting"
-  | "stopped"
+  | "playing"
   | "how"
   | "by_hand"
   | "hurt"
@@ -45,17 +30,17 @@ export interface PracticeParts {
   /** The day here, and how many minutes the clock is ahead of UTC. */
   today(): { day: string; offset_minutes: number };
   newId(): string;
-  /** Called with the sheets once they are read, with a device that is a person's own. */
+  /** Called as soon as it is known whose page it is. */
+  met(name: string): void;
+  /** Called with the sheets once they are read. */
   kept(own: OwnSheets, link: string): Promise<void>;
 }
 
-/** What somebody is doing: a drill of a sheet. */
+/** A drill of a sheet. */
 export interface Doing {
   of: OwnSheet;
   item: HomeDrillSheet;
 }
-
-const LOOK_AGAIN_MS = 500;
 
 export class PracticeState {
   step = $state<PracticeStep>("looking");
@@ -64,23 +49,19 @@ export class PracticeState {
   /** Everybody whose sheets are on this device. */
   everybody = $state.raw<{ link: string; name: string }[]>([]);
   doing = $state.raw<Doing | null>(null);
-  scene = $state.raw<Scene | null>(null);
-  form = $state<Form>("full");
-  /** How many repetitions are over. */
-  done = $state(0);
+  player = $state.raw<HomePlayer | null>(null);
   /** Whether the server was reached last. */
   online = $state(false);
-  /** Whether the drill was taken from the sheet while it was open. */
-  withdrawn = $state(false);
+  /** What became of the drill while it was open. */
+  changed = $state<"no" | "other" | "gone">("no");
   /** What is done and not yet sent; what the server asks about is among it. */
   waiting = $state.raw<KeptLog[]>([]);
-  /** Whether only the person may open the link again before what waits can be sent. */
+  /** Whether the person must open their link again before what waits can be sent. */
   needsLink = $state(false);
-  #parts: Part[] = [];
-  #at = 0;
-  #begun = 0;
-  #tries = 0;
-  #next: ReturnType<typeof setTimeout> | undefined;
+  /** The id of what was noted last, once it is kept. */
+  #noted = $state<string | null>(null);
+  /** What was done of a drill that is over, until the person says how it went. */
+  #draft: KeptLog | null = null;
 
   constructor(
     private readonly keep: Keep,
@@ -95,12 +76,20 @@ export class PracticeState {
     const chosen = link ?? only;
     if (chosen === null) this.step = kept.length > 1 ? "who" : "ended";
     else await this.open(chosen);
+    // What somebody else did on this device waits no longer than it must.
+    for (const other of kept) if (other.link !== this.link) await this.parts.send(this.keep, other.link);
   }
 
   async open(link: string): Promise<void> {
     this.link = link;
     const kept = (await this.keep.sheets()).find((one) => one.link === link);
-    if (kept) [this.own, this.step] = [kept.own, "choose"];
+    if (kept) {
+      [this.own, this.step] = [kept.own, "choose"];
+      this.parts.met(kept.own.name);
+    }
+    // How it went was never said; what was done counts all the same.
+    for (const log of await this.keep.logs(link))
+      if (log.isDraft) await this.keep.keepLog({ ...log, isDraft: false });
     await this.#lookAtLogs();
     await this.look();
     if (this.step === "looking") this.step = this.own === null ? "ended" : "choose";
@@ -117,6 +106,7 @@ export class PracticeState {
     try {
       const own = await this.parts.read(link);
       [this.own, this.online] = [own, true];
+      this.parts.met(own.name);
       this.#checkDoing(own);
       await this.parts.kept(own, link);
     } catch (error) {
@@ -133,198 +123,67 @@ export class PracticeState {
   }
 
   #wipe(): void {
-    this.#halt();
-    [this.own, this.doing, this.waiting, this.step] = [null, null, [], "ended"];
+    this.player?.halt();
+    [this.player, this.doing, this.waiting] = [null, null, []];
+    // Whoever reads what to do now goes on reading.
+    if (this.step === "hurt") return;
+    [this.own, this.step] = [null, "ended"];
   }
 
+  /** A drill that is open is done only as it stands on the sheet now. */
   #checkDoing(own: OwnSheets): void {
-    const { doing } = this;
-    if (doing === null) return;
-    const still = own.sheets.some(
-      ({ class: of, sheet }) =>
-        of === doing.of.class && sheet.items.some(({ drill }) => drill === doing.item.drill),
-    );
-    const isOpen = ["ready", "doing", "resting", "stopped"].includes(this.step);
-    if (still || !isOpen) return;
-    this.#halt();
-    this.withdrawn = true;
-    if (this.done > 0) void this.#note({ done: this.done });
-    [this.doing, this.step] = [null, "choose"];
+    const { doing, player } = this;
+    if (doing === null || player === null || this.step !== "playing") return;
+    const now = own.sheets
+      .flatMap((of) => of.sheet.items.map((item) => ({ of, item })))
+      .find(({ item }) => item.drill === doing.item.drill);
+    if (now && JSON.stringify(now.item) === JSON.stringify(doing.item)) return;
+    player.halt();
+    if (player.done > 0) void this.#note({ done: player.done, form: player.form });
+    if (now) this.choose(now.of, now.item);
+    else [this.doing, this.player, this.step] = [null, null, "choose"];
+    this.changed = now ? "other" : "gone";
   }
 
   async #lookAtLogs(): Promise<void> {
     this.waiting = this.link === null ? [] : await this.keep.logs(this.link);
   }
 
-  // --- the player
+  /** Whether the server has what was noted last. */
+  get isSent(): boolean {
+    return this.#noted !== null && this.waiting.every(({ id }) => id !== this.#noted);
+  }
+
+  // --- doing it
 
   choose(of: OwnSheet, item: HomeDrillSheet): void {
     this.doing = { of, item };
-    [this.form, this.done, this.withdrawn, this.#at] = [item.form, 0, false, 0];
-    this.#parts = this.#partsIn(item.form);
-    this.step = "ready";
-  }
-
-  /** The drill in a form, with the hold that was set for this person. */
-  #contentIn(form: Form): Content {
-    const { content } = this.doing!.item;
-    return inForm(content, { form });
-  }
-
-  #partsIn(form: Form): Part[] {
-    const { item } = this.doing!;
-    const content = this.#contentIn(form);
-    const move: Move = { at: 0, step: 0, rev: 0, offset_ms: 0, running: true, stretch: [] };
-    return partsOf(timelineIn(content, content, move, item.hold_ms ?? undefined));
-  }
-
-  start(): void {
-    this.#begun = this.parts.monotonic();
-    this.#tries += 1;
-    this.step = "doing";
-    this.tick();
-  }
-
-  /** The drill's stage, as a class screen would have it. */
-  get stage(): Stage | null {
-    const [move] = this.#moves();
-    if (!move) return null;
-    return {
-      seq: this.#tries,
-      phase: "running",
-      moves: [move],
-      steps: [],
-      number: 1,
-      of: 1,
-      clue: null,
-      effort: null,
-      lead_lost: false,
-      safety_pause: null,
-      before: null,
-      after: null,
-    };
-  }
-
-  #moves(): Move[] {
-    const part = this.#parts[this.#at];
-    if (!this.doing || !part) return [];
-    const { id, rev } = this.doing.item.content;
-    const offset_ms = -part.timeline.ready_ms;
-    return [{ at: this.#begun, step: id, rev, offset_ms, running: true, stretch: [] }];
-  }
-
-  #stepIn(): { content: Content; timeline: Part["timeline"]; way: string } {
-    const { timeline } = this.#parts[this.#at]!;
-    const content = this.#contentIn(this.form);
-    return {
-      content: { ...content, timeline: { ...content.timeline, ready_ms: timeline.ready_ms } },
-      timeline,
-      way: `${this.form}.${this.#at}.${this.#tries}`,
-    };
-  }
-
-  /** The part that comes, before its first moment: for what a screen says while somebody is about to begin or rests. */
-  get coming(): Scene | null {
-    void [this.step, this.form];
-    const part = this.#parts[this.#at];
-    const [move] = this.#moves();
-    if (!part || !move) return null;
-    const offsetMs = -part.timeline.ready_ms;
-    const at = { move, offsetMs, paused: false, resumesInMs: null };
-    return { ...this.#stepIn(), at, on: on(part.timeline, offsetMs), seconds: null, resumesIn: null };
-  }
-
-  /** Draws this instant, and schedules itself for the next change. */
-  tick(): void {
-    clearTimeout(this.#next);
-    const part = this.#parts[this.#at];
-    if (this.step !== "doing" || !part) return;
-    const offsetMs = this.parts.monotonic() - this.#begun - part.timeline.ready_ms;
-    const now = on(part.timeline, offsetMs);
-    if (now.kind === "over") return this.#endPart(part);
-    const seconds = clockOf(now, offsetMs);
-    const before = this.scene;
-    const place = now.kind === "span" ? now.index : now.kind;
-    const placeBefore = before?.on.kind === "span" ? before.on.index : before?.on.kind;
-    const way = `${this.form}.${this.#at}.${this.#tries}`;
-    if (place !== placeBefore || seconds !== before?.seconds || way !== before.way) {
-      const at = { move: this.#moves()[0]!, offsetMs, paused: false, resumesInMs: null };
-      this.scene = { ...this.#stepIn(), at, on: now, seconds, resumesIn: null };
-    }
-    const left = now.kind === "ready" || now.kind === "span" ? now.leftMs : LOOK_AGAIN_MS;
-    const waits = [LOOK_AGAIN_MS, left, left % 1_000 || 1_000];
-    if (now.kind === "span" && countsUp(now)) waits.push(1_000 - ((offsetMs - now.span.start_ms) % 1_000));
-    this.#next = setTimeout(() => this.tick(), Math.max(1, Math.ceil(Math.min(...waits))));
+    this.changed = "no";
+    this.#draft = null;
+    this.player = new HomePlayer(item, this.parts.monotonic, () => void this.#isOver());
+    this.step = "playing";
   }
 
   /** What sounds within the next moments. */
   cues(behindMs: number, aheadMs: number): Cue[] {
-    if (this.step !== "doing") return [];
-    const now = this.parts.monotonic();
-    return cuesBetween(this.#moves(), () => this.#stepIn(), now - behindMs, now + aheadMs);
+    return this.step === "playing" ? (this.player?.cues(behindMs, aheadMs) ?? []) : [];
   }
 
-  #endPart(part: Part): void {
-    this.done += repsDone(part, Infinity);
-    this.#halt();
-    this.#at += 1;
-    this.step = this.#at < this.#parts.length ? "resting" : "how";
-  }
-
-  #halt(): void {
-    clearTimeout(this.#next);
-    this.scene = null;
-  }
-
-  get #offsetMs(): number {
-    const part = this.#parts[this.#at];
-    return part ? this.parts.monotonic() - this.#begun - part.timeline.ready_ms : 0;
-  }
-
-  /** Stops at once, whatever is on. */
-  stop(): void {
-    const part = this.#parts[this.#at];
-    if (this.step === "doing" && part) {
-      const offsetMs = this.#offsetMs;
-      this.done += repsDone(part, offsetMs);
-      const left = fromRep(part, offsetMs);
-      this.#parts = this.#parts.with(this.#at, left);
-    }
-    this.#halt();
-    this.step = "stopped";
-  }
-
-  /** Goes on with the repetition that was stopped. */
-  again(): void {
-    this.start();
-  }
-
-  /** The easier form, where the drill has one and it is not being done already. */
-  get canBeEasier(): boolean {
-    const content = this.doing?.item.content;
-    return this.form !== "easier" && content?.forms.some(({ form }) => form === "easier") === true;
-  }
-
-  /** Goes on with the same repetition in the drill's easier form. */
-  makeEasier(): void {
-    const first = this.#parts[this.#at]?.timeline.spans.find((span) => span.rep > 0);
-    const place: Place = first ?? { side: 0, set: 1, rep: 1 };
-    this.form = "easier";
-    this.#parts = partsFrom(this.#partsIn("easier"), place);
-    this.#at = 0;
-    if (this.#parts.length === 0) this.step = "how";
-    else this.start();
-  }
-
-  /** Enough for now: what was done is noted, and how it was is asked. */
-  enough(): void {
+  /** What was done is kept at once, in case the person puts the device away; how it was is asked. */
+  async #isOver(): Promise<void> {
     this.step = "how";
+    const { player } = this;
+    if (player === null) return;
+    const draft = this.#log({ done: player.done, form: player.form });
+    if (draft === null) return;
+    this.#draft = { ...draft, isDraft: true };
+    await this.keep.keepLog(this.#draft);
   }
 
-  /** Back to the choice before anything was done. */
+  /** Back to the choice. */
   leave(): void {
-    this.#halt();
-    [this.doing, this.step] = [null, "choose"];
+    this.player?.halt();
+    [this.doing, this.player, this.step, this.changed] = [null, null, "choose", "no"];
   }
 
   // --- how it went
@@ -333,21 +192,24 @@ export class PracticeState {
     // A tremor's second tap says nothing more.
     if (this.step !== "how") return;
     this.step = "saved";
-    await this.#note({ done: this.done, ease });
+    await this.#note({ ease });
   }
 
   /** It hurt, in the middle of it or afterwards. */
   async sayHurt(): Promise<void> {
     if (this.step === "hurt") return;
-    this.#halt();
     const isByHand = this.step === "by_hand";
+    const { player } = this;
     this.step = "hurt";
-    await this.#note({ done: isByHand ? null : this.done, hurt: true, noted: isByHand ? "hand" : "screen" });
+    player?.halt();
+    const did = isByHand || player === null ? { done: null } : { done: player.done, form: player.form };
+    await this.#note({ ...did, hurt: true, noted: isByHand ? "hand" : "screen" });
   }
 
   /** They did it without the screen. */
   byHand(of: OwnSheet, item: HomeDrillSheet): void {
-    [this.doing, this.form, this.step] = [{ of, item }, item.form, "by_hand"];
+    this.#draft = null;
+    [this.doing, this.player, this.step] = [{ of, item }, null, "by_hand"];
   }
 
   async sayByHand(how: "all" | "some" | "none"): Promise<void> {
@@ -357,13 +219,13 @@ export class PracticeState {
     await this.#note({ done: { all: reps, some: null, none: 0 }[how], noted: "hand" });
   }
 
-  async #note(what: Partial<HomeDone["log"]>): Promise<void> {
+  #log(what: Partial<HomeDone["log"]>): KeptLog | null {
     const { doing, link } = this;
-    if (doing === null || link === null) return;
+    if (doing === null || link === null) return null;
     const log: HomeDone["log"] = {
       id: this.parts.newId(),
       drill: doing.item.drill,
-      form: this.form,
+      form: doing.item.form,
       asked: asked(doing.item),
       done: null,
       ease: null,
@@ -372,24 +234,32 @@ export class PracticeState {
       ...this.parts.today(),
       ...what,
     };
-    await this.keep.keepLog({ id: log.id, link, done: { class: doing.of.class, log }, asks: false });
+    return { id: log.id, link, done: { class: doing.of.class, log }, asks: false, isDraft: false };
+  }
+
+  async #note(what: Partial<HomeDone["log"]>): Promise<void> {
+    const begun = this.#draft;
+    this.#draft = null;
+    const kept = begun
+      ? { ...begun, isDraft: false, done: { ...begun.done, log: { ...begun.done.log, ...what } } }
+      : this.#log(what);
+    if (kept === null) return;
+    this.#noted = null;
+    await this.keep.keepLog(kept);
     await this.#lookAtLogs();
+    this.#noted = kept.id;
     // Whoever is to look after them should know at once.
     void this.look();
   }
 
-  another(): void {
-    [this.doing, this.step] = [null, "choose"];
-  }
-
   /** What the server asks about: it was today, or it is left out. */
-  async answerDay(log: KeptLog, wasToday: boolean): Promise<void> {
-    await this.keep.dropLog(log.id);
-    if (wasToday) {
-      const id = this.parts.newId();
-      const of = { ...log.done.log, id, ...this.parts.today() };
-      await this.keep.keepLog({ ...log, id, done: { ...log.done, log: of }, asks: false });
-    }
+  async answerDay({ id }: KeptLog, wasToday: boolean): Promise<void> {
+    const log = this.waiting.find((one) => one.id === id && one.asks);
+    if (!log) return;
+    this.waiting = this.waiting.filter((one) => one !== log);
+    const of = { ...log.done.log, ...this.parts.today() };
+    if (wasToday) await this.keep.keepLog({ ...log, done: { ...log.done, log: of }, asks: false });
+    else await this.keep.dropLog(id);
     await this.#lookAtLogs();
     await this.look();
   }

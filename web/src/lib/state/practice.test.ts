@@ -4,10 +4,12 @@ import { Refused } from "../http";
 import { PracticeState, type PracticeParts } from "./practice.svelte";
 import type { Content, HomeDone, HomeDrillSheet, OwnSheets, Phase, Span, Timeline } from "../wire/types";
 import { timedId } from "../practice/id";
-import { deviceKeep, tabKeep, type Keep } from "../practice/keep";
-import { fromRep, LEAD_MS, OPEN_REST_MS, partsFrom, partsOf, repsDone } from "../practice/parts";
+import { MemoryShelf } from "../shelf";
+import { deviceKeep, eitherKeep, leaveDevice, tabKeep as tabKeepIn, type Keep } from "../practice/keep";
+import { atMost, fromRep, LEAD_MS, OPEN_REST_MS, partsFrom, partsOf, repsDone } from "../practice/parts";
 import { send } from "../practice/send";
 
+const tabKeep = (): Keep => tabKeepIn(new MemoryShelf());
 const LINK = "11111111-1111-4111-8111-111111111111";
 const CLASS = "22222222-2222-4222-8222-222222222222";
 
@@ -68,6 +70,18 @@ describe("the parts of a drill", () => {
     expect(OPEN_REST_MS).toBeGreaterThanOrEqual(LEAD_MS);
   });
 
+  it("end with as many repetitions as there is room for", () => {
+    const reps = (most: number): number[][] => atMost(partsOf(AH), most).map(({ repEnds }) => [...repEnds]);
+    expect([reps(0), reps(1), reps(2), reps(9)]).toEqual([
+      [],
+      [[13_000]],
+      [[13_000], [13_000]],
+      [[13_000], [13_000]],
+    ]);
+    const [one] = atMost(partsOf(HISS), 2);
+    expect([one!.timeline.total_ms, one!.timeline.spans.length]).toEqual([16_000, 3]);
+  });
+
   it("count a repetition once it is over", () => {
     const [part] = partsOf(HISS);
     expect([0, 5_999, 6_000, 16_000, 99_000].map((ms) => repsDone(part!, ms))).toEqual([0, 0, 1, 2, 3]);
@@ -75,11 +89,12 @@ describe("the parts of a drill", () => {
 
   it("begin again with the repetition that was stopped, also in another form", () => {
     const [part] = partsOf(HISS);
-    const left = fromRep(part!, 12_000);
+    const left = fromRep(part!, 12_000)!;
     expect(left.timeline.spans[0]).toMatchObject({ rep: 2, start_ms: 0 });
     expect(left.repEnds).toEqual([6_000, 16_000]);
-    // In the rest after the first repetition that one is over; whoever goes on repeats it.
-    expect(fromRep(part!, 7_000).timeline.spans[0]!.rep).toBe(1);
+    // In the rest after the first repetition that one is over; the next one comes.
+    expect(fromRep(part!, 7_000)!.timeline.spans[0]!.rep).toBe(2);
+    expect(fromRep(part!, 60_000)).toBeNull();
     const easier = partsOf(timeline(["voice", 3, 1], ["rest", 4, 1], ["voice", 3, 2]));
     expect(partsFrom(easier, { side: 0, set: 1, rep: 2 })[0]!.timeline.spans[0]).toMatchObject({ rep: 2 });
     // The easier form has fewer: there is nothing left to do.
@@ -119,8 +134,8 @@ for (const [name, make] of [
     it("goes with the link, and leaves that of others", async () => {
       const keep = await make();
       for (const link of ["one", "two"]) {
-        await keep.keepSheets({ link, language: "en", own: OWN });
-        await keep.keepLog({ id: `of ${link}`, link, done: log("x"), asks: false });
+        await keep.keepSheets({ link, own: OWN });
+        await keep.keepLog({ id: `of ${link}`, link, done: log("x"), asks: false, isDraft: false });
       }
       await keep.forget("one");
       expect((await keep.sheets()).map(({ link }) => link)).toEqual(["two"]);
@@ -131,6 +146,20 @@ for (const [name, make] of [
     });
   });
 }
+
+it("what the device cannot keep, and what others must not find on it, is kept in the tab", async () => {
+  const full = { ...tabKeep(), keepLog: () => Promise.reject(new Error("it is full")) };
+  const [tab, own] = [tabKeep(), tabKeep()];
+  const keep = eitherKeep(full, tab);
+  const one = { id: "one", link: LINK, done: log("one"), asks: false, isDraft: false };
+  await keep.keepLog(one);
+  expect([(await keep.logs(LINK)).length, (await tab.logs(LINK)).length]).toEqual([1, 1]);
+  await own.keepSheets({ link: LINK, own: OWN });
+  await own.keepLog({ ...one, id: "two" });
+  await leaveDevice(own, tab, LINK);
+  expect([await own.sheets(), await own.logs(LINK)]).toEqual([[], []]);
+  expect((await tab.logs(LINK)).map(({ id }) => id)).toEqual(["one", "two"]);
+});
 
 describe("what is sent", () => {
   const answers: Record<string, Error | null> = {
@@ -145,7 +174,7 @@ describe("what is sent", () => {
   async function sent(...ids: string[]) {
     const keep = tabKeep();
     const asked: string[] = [];
-    for (const id of ids) await keep.keepLog({ id, link: LINK, done: log(id), asks: false });
+    for (const id of ids) await keep.keepLog({ id, link: LINK, done: log(id), asks: false, isDraft: false });
     const result = await send(keep, LINK, (_, { log: { id } }) => {
       asked.push(id);
       const answer = answers[id];
@@ -239,7 +268,8 @@ describe("somebody practises", () => {
       monotonic: () => Date.now(),
       today: () => ({ day: "2026-10-07", offset_minutes: 60 }),
       newId: () => `log ${++id}`,
-      kept: (own, link) => keep.keepSheets({ link, language: "en", own }),
+      met: () => undefined,
+      kept: (own, link) => keep.keepSheets({ link, own }),
       ...change,
     });
     await state.begin(LINK);
@@ -253,20 +283,20 @@ describe("somebody practises", () => {
     expect(state.step).toBe("choose");
     choose();
     await vi.advanceTimersByTimeAsync(600_000);
-    expect(state.step, "it begins when they say so").toBe("ready");
-    state.start();
+    expect(state.player!.is, "it begins when they say so").toBe("ready");
+    state.player!.start();
     await vi.advanceTimersByTimeAsync(6_500);
-    expect(state.scene).toMatchObject({ on: { kind: "ready" }, seconds: 1 });
+    expect(state.player!.scene).toMatchObject({ on: { kind: "ready" }, seconds: 1 });
     expect(state.cues(5_000, 90_000).length).toBeGreaterThan(4);
     await vi.advanceTimersByTimeAsync(500 + 3_000 + 4_000);
-    expect(state.scene).toMatchObject({ on: { span: { phase: "voice", rep: 1 } }, seconds: 6 });
+    expect(state.player!.scene).toMatchObject({ on: { span: { phase: "voice", rep: 1 } }, seconds: 6 });
     await vi.advanceTimersByTimeAsync(6_000);
-    expect([state.step, state.done, state.cues(0, 90_000)]).toEqual(["resting", 1, []]);
+    expect([state.player!.is, state.player!.done, state.cues(0, 90_000)]).toEqual(["resting", 1, []]);
     await vi.advanceTimersByTimeAsync(600_000);
-    expect(state.coming).toMatchObject({ on: { next: { rep: 2 } } });
-    state.start();
+    expect(state.player!.coming).toMatchObject({ on: { next: { rep: 2 } } });
+    state.player!.start();
     await vi.advanceTimersByTimeAsync(5_000 + 13_000);
-    expect([state.step, state.done]).toEqual(["how", 2]);
+    expect([state.step, state.player!.done]).toEqual(["how", 2]);
     await Promise.all([state.say("right"), state.say("hard")]);
     await settle();
     expect([...taken.values()].map(({ log }) => [log.done, log.ease, log.hurt, log.noted])).toEqual([
@@ -278,35 +308,46 @@ describe("somebody practises", () => {
   it("and may stop at any time, repeat, take the easier way, and have done enough", async () => {
     const { state, taken, settle, choose } = await opened();
     choose();
-    state.start();
+    state.player!.start();
     await vi.advanceTimersByTimeAsync(12_000);
-    state.stop();
-    expect([state.step, state.done, state.scene]).toEqual(["stopped", 0, null]);
+    state.player!.stop();
+    expect([state.player!.is, state.player!.done, state.player!.scene]).toEqual(["stopped", 0, null]);
     await vi.advanceTimersByTimeAsync(60_000);
-    expect(state.step, "nothing goes on by itself").toBe("stopped");
-    state.again();
+    expect(state.player!.is, "nothing goes on by itself").toBe("stopped");
+    state.player!.goOn();
     await vi.advanceTimersByTimeAsync(5_000 + 13_000);
-    expect([state.step, state.done]).toEqual(["resting", 1]);
-    state.stop();
-    expect(state.canBeEasier).toBe(true);
-    state.makeEasier();
+    expect([state.player!.is, state.player!.done]).toEqual(["resting", 1]);
+    state.player!.stop();
+    expect(state.player!.canBeEasier).toBe(true);
+    state.player!.makeEasier();
     await vi.advanceTimersByTimeAsync(5_000 + 2_000);
-    expect(state.scene).toMatchObject({ on: { span: { rep: 2, len_ms: 4_000 } } });
-    expect(state.canBeEasier).toBe(false);
+    expect(state.player!.scene).toMatchObject({ on: { span: { rep: 2, len_ms: 4_000 } } });
+    expect(state.player!.canBeEasier).toBe(false);
     await vi.advanceTimersByTimeAsync(2_000);
-    expect([state.step, state.done]).toEqual(["how", 2]);
+    expect([state.step, state.player!.done]).toEqual(["how", 2]);
     await state.say(null);
     await settle();
     expect([...taken.values()][0]!.log).toMatchObject({ form: "easier", done: 2, ease: null });
+  });
+
+  it("and what passed while the device slept was not done", async () => {
+    const { state, choose } = await opened();
+    choose();
+    state.player!.start();
+    await vi.advanceTimersByTimeAsync(12_000);
+    // Its clock went on, and nothing was drawn.
+    vi.setSystemTime(Date.now() + 60_000);
+    await vi.advanceTimersByTimeAsync(600);
+    expect([state.player!.is, state.player!.done]).toEqual(["stopped", 0]);
   });
 
   it("without the network: what hurt waits on the device, and is sent once when it is back", async () => {
     const { state, keep, taken, network, settle, choose } = await opened();
     network.away = true;
     choose();
-    state.start();
+    state.player!.start();
     await vi.advanceTimersByTimeAsync(21_000);
-    state.stop();
+    state.player!.stop();
     await state.sayHurt();
     await settle();
     expect([state.step, state.waiting.length, taken.size]).toEqual(["hurt", 1, 0]);
@@ -318,6 +359,7 @@ describe("somebody practises", () => {
       monotonic: () => 0,
       today: () => ({ day: "", offset_minutes: 0 }),
       newId: () => "",
+      met: () => undefined,
       kept: () => Promise.resolve(),
     });
     await again.begin(null);
@@ -351,13 +393,48 @@ describe("somebody practises", () => {
   it("what was taken off the sheet leaves an open player, and what was done of it is kept", async () => {
     const { state, taken, network, settle, choose } = await opened();
     choose();
-    state.start();
+    state.player!.start();
     await vi.advanceTimersByTimeAsync(21_000);
-    expect(state.step).toBe("resting");
+    expect(state.player!.is).toBe("resting");
     network.own = { ...OWN, sheets: [{ ...OWN.sheets[0]!, sheet: { ...SHEET, items: [] } }] };
     await state.look();
     await settle();
-    expect([state.step, state.withdrawn, state.doing]).toEqual(["choose", true, null]);
+    expect([state.step, state.changed, state.doing]).toEqual(["choose", "gone", null]);
+    expect([...taken.values()].map(({ log }) => log.done)).toEqual([1]);
+  });
+
+  it("what was changed on the sheet is begun anew as it is now", async () => {
+    const { state, taken, network, settle, choose } = await opened();
+    choose();
+    state.player!.start();
+    await vi.advanceTimersByTimeAsync(21_000);
+    const [of] = OWN.sheets;
+    const seated = { ...ITEM, form: "seated" as const };
+    network.own = { ...OWN, sheets: [{ ...of!, sheet: { ...SHEET, items: [seated] } }] };
+    await state.look();
+    await settle();
+    expect([state.step, state.changed, state.player!.is, state.player!.form]).toEqual([
+      "playing",
+      "other",
+      "ready",
+      "seated",
+    ]);
+    expect([...taken.values()].map(({ log }) => [log.form, log.done])).toEqual([["full", 1]]);
+    await state.look();
+    expect(state.changed, "the same sheet again is no news").toBe("other");
+  });
+
+  it("what was done counts although nobody says how it went", async () => {
+    const { state, keep, taken, settle, choose } = await opened();
+    choose();
+    state.player!.start();
+    await vi.advanceTimersByTimeAsync(21_000);
+    state.player!.finish();
+    await settle();
+    expect([state.step, taken.size, (await keep.logs(LINK)).length]).toEqual(["how", 0, 1]);
+    // The page is opened again later.
+    await state.open(LINK);
+    await settle();
     expect([...taken.values()].map(({ log }) => log.done)).toEqual([1]);
   });
 
@@ -365,8 +442,8 @@ describe("somebody practises", () => {
     const { state, keep, network, choose } = await opened();
     network.away = true;
     choose();
-    state.start();
-    state.stop();
+    state.player!.start();
+    state.player!.stop();
     await state.say(null);
     network.away = false;
     network.ended = true;
@@ -381,18 +458,23 @@ describe("somebody practises", () => {
 
   it("two people on one device are asked who it is, and a day that cannot be right is asked about", async () => {
     const { state, keep, taken, settle } = await opened();
-    await keep.keepSheets({ link: "other", language: "en", own: { ...OWN, name: "Ann" } });
+    await keep.keepSheets({ link: "other", own: { ...OWN, name: "Ann" } });
     await state.begin(null);
     expect([state.step, state.everybody.map(({ name }) => name)]).toEqual(["who", ["Ada", "Ann"]]);
-    await keep.keepLog({ id: "old", link: LINK, done: log("old"), asks: true });
+    await keep.keepLog({
+      id: "old",
+      link: LINK,
+      done: { class: CLASS, log: { ...log("old").log, day: "1999-12-31" } },
+      asks: true,
+      isDraft: false,
+    });
     await state.open(LINK);
     const [asked] = state.waiting;
-    await state.answerDay(asked!, true);
+    // A tremor's second tap, or another tab, says it again.
+    await Promise.all([state.answerDay(asked!, true), state.answerDay(asked!, false)]);
     await settle();
-    expect([...taken.values()].map(({ log }) => [log.id === "old", log.day])).toEqual([
-      [false, "2026-10-07"],
-    ]);
-    await keep.keepLog({ id: "older", link: LINK, done: log("older"), asks: true });
+    expect([...taken.values()].map(({ log }) => [log.id === "old", log.day])).toEqual([[true, "2026-10-07"]]);
+    await keep.keepLog({ id: "older", link: LINK, done: log("older"), asks: true, isDraft: false });
     await state.open(LINK);
     await state.answerDay(state.waiting[0]!, false);
     expect([taken.size, state.waiting]).toEqual([1, []]);
