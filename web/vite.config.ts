@@ -31,11 +31,13 @@ const packed: Plugin = {
 };
 
 /**
- * The pages are built in two parts that share no script: what only staff need is then in no file of a participant's
- * page. `vite build` makes the first part, `vite build --mode participants` adds the second.
+ * The pages are built in three parts that share no script: what only staff need is then in no file of a participant's page,
+ * and the class screen has nothing of practice at home. `vite build` makes the first part; the modes `participants` and
+ * `practice` add one each.
  */
 const STAFF = ["desk.html", "wall.html", "planner.html", "sign-in.html"];
-const PARTICIPANTS = ["index.html", "own.html", "class.html", "practice.html"];
+const PARTICIPANTS = ["index.html", "own.html", "class.html"];
+const PRACTICE = ["practice.html"];
 
 /** What the practice page is made of, by name: its worker keeps these files on the device and no others. */
 const ofPractice = new Set(["practice.html", "before.css", "icon.svg"]);
@@ -81,13 +83,13 @@ const COMPONENTS = "src/lib/components/**/*.svelte.test.ts";
 export default defineConfig(({ mode }) => ({
   // The program may lie below a path of its host: the server makes the addresses in a page whole.
   base: "./",
-  plugins: [svelte(), before, packed, ...(mode === "participants" ? [practiceFiles, worker] : [])],
+  plugins: [svelte(), before, packed, ...(mode === "practice" ? [practiceFiles, worker] : [])],
   build: {
-    emptyOutDir: mode !== "participants",
+    emptyOutDir: mode !== "participants" && mode !== "practice",
     assetsInlineLimit: 0,
     modulePreload: { polyfill: false },
     rollupOptions: {
-      input: mode === "participants" ? PARTICIPANTS : STAFF,
+      input: mode === "practice" ? PRACTICE : mode === "participants" ? PARTICIPANTS : STAFF,
     },
   },
   test: {

@@ -53,7 +53,7 @@ fn build(web: &Path) -> Result<(), String> {
             .current_dir(web))?;
     }
     let vite = web.join("node_modules/vite/bin/vite.js");
-    for part in ["production", "participants"] {
+    for part in ["production", "participants", "practice"] {
         let args = ["build", "--mode", part, "--outDir"];
         run(Command::new("node").arg(&vite).args(args).arg(&out).current_dir(web))?;
     }

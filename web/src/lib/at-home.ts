@@ -32,6 +32,7 @@ export function atHome(page: HomePlayer, audible: boolean): Shown | null {
     resting: true,
     tune: null,
     marked: false,
+    care: false,
   };
   if (page.is === "resting") return { ...waits, cue: t.rest, lead: t.rest, under: t.asLong, below: t.asLong };
   // There is time to read everything that matters.
