@@ -19,6 +19,7 @@ fn main() {
         "index.html",
         "own.html",
         "class.html",
+        "practice.html",
         "desk.html",
         "wall.html",
         "planner.html",

@@ -355,6 +355,10 @@ fn nonsense_is_refused_with_what_would_be_right() {
         (HomeLog { asked: asked(5, 1, 8), ..good() }, "`asked.days_a_week` is 8; it must be from 1 to 7"),
         (HomeLog { done: Some(10_001), ..good() }, "`done` is 10001; it must be from 0 to 10000"),
         (HomeLog { form: Form::Rest, ..good() }, "`form` must be the form in which it was done"),
+        (
+            HomeLog { drill: "leap".try_into().unwrap(), ..good() },
+            "`drill` is `leap`; there is no such drill",
+        ),
         (HomeLog { offset_minutes: 900, ..good() }, "`offset_minutes` is 900; it must be from -720 to 840"),
     ];
     for (log, sentence) in wrong {

@@ -2,6 +2,7 @@
 
 use std::io::{Cursor, Write as _};
 
+use samebreath_core::live::{Ease, HomeLog};
 use samebreath_core::plan::Title;
 use samebreath_core::record::class::Attended;
 use samebreath_core::record::note::{Fact, NoteContent, SignedNote};
@@ -73,6 +74,7 @@ pub(crate) struct ClassCopy {
     pub attended: Attended,
     pub there_minutes: u32,
     pub facts: Vec<Fact>,
+    pub at_home: Vec<HomeLog>,
 }
 
 /// A note, or what was added to one.
@@ -158,6 +160,7 @@ fn page(copy: &PersonCopy) -> String {
     for class in &copy.classes {
         page += &format!("<h3>{}, {}</h3>\n", class.day, safe(class.title.as_str()));
         page += &list(class.facts.iter().map(|fact| safe(&fact.text)));
+        page += &list(class.at_home.iter().map(|log| safe(&home_words(log))));
     }
     page += "<h2>Notes about you</h2>\n";
     copy.notes.iter().for_each(|note| page += &written(&note.signed));
@@ -175,6 +178,20 @@ fn page(copy: &PersonCopy) -> String {
         safe(&format!("{} at {} (UTC), {by} {}", day(&look.at), time(&look.at), look.act))
     }));
     page + "</html>\n"
+}
+
+/// What they said they did at home, as a sentence.
+fn home_words(log: &HomeLog) -> String {
+    let HomeLog { day, drill, asked, .. } = log;
+    let done = log.done.map_or_else(|| "some".to_owned(), |done| done.to_string());
+    let ease = match log.ease {
+        Some(Ease::Easy) => " It was easy.",
+        Some(Ease::Right) => " It was just right.",
+        Some(Ease::Hard) => " It was hard.",
+        None => "",
+    };
+    let hurt = if log.hurt { " It hurt." } else { "" };
+    format!("At home on {day}: {drill}, {done} of {} repetitions.{ease}{hurt}", asked.reps)
 }
 
 /// A note as it was signed.
@@ -224,6 +241,8 @@ fn safe(text: &str) -> String {
 mod tests {
     use samebreath_core::time::EpochMs;
 
+    use samebreath_core::live::{AskedAtHome, Form, NotedBy};
+
     use super::*;
     use crate::export::words::instant;
 
@@ -253,7 +272,27 @@ mod tests {
                 forms: Vec::new(),
             },
             groups: vec!["Lantern Quay".to_owned()],
-            classes: Vec::new(),
+            classes: vec![ClassCopy {
+                id: Uuid::nil(),
+                day: "2026-10-06".to_owned().try_into().unwrap(),
+                title: "Voice".try_into().unwrap(),
+                minutes: 45,
+                attended: Attended::Screen,
+                there_minutes: 45,
+                facts: Vec::new(),
+                at_home: vec![HomeLog {
+                    id: Uuid::nil(),
+                    drill: "strong-ah".try_into().unwrap(),
+                    form: Form::Easier,
+                    asked: AskedAtHome { reps: 5, times_a_day: 1, days_a_week: 5 },
+                    done: Some(6),
+                    ease: Some(Ease::Hard),
+                    hurt: true,
+                    noted: NotedBy::Screen,
+                    day: "2026-10-07".to_owned().try_into().unwrap(),
+                    offset_minutes: -60,
+                }],
+            }],
             notes: Vec::new(),
             links: vec![LinkCopy {
                 kept_on: "tablet".to_owned(),
@@ -272,6 +311,7 @@ mod tests {
         assert!(
             page.contains("&lt;script&gt;alert(1)&lt;/script&gt; &amp; more") && !page.contains("<script")
         );
+        assert!(page.contains("At home on 2026-10-07: strong-ah, 6 of 5 repetitions. It was hard. It hurt."));
         assert!(zipped(&copy).unwrap().starts_with(b"PK"));
     }
 }

@@ -126,6 +126,7 @@ async fn classes(app: &App, person: PersonId) -> Reply<Vec<ClassCopy>> {
             attended: of.attended,
             there_minutes: of.minutes,
             facts: held.facts(Some(of)),
+            at_home: of.practised.clone(),
         })
     });
     Ok(copies.collect())

@@ -26,6 +26,7 @@ use crate::session::history::{day_of, record_of};
 /// later. About any other day people are asked.
 const AHEAD_DAYS: i64 = 1;
 const BACK_DAYS: i64 = 60;
+/// A class that began longer ago takes no more logs.
 const OLD_MS: i64 = 90 * 24 * 3_600_000;
 
 pub(crate) fn routes() -> Router<Arc<App>> {
@@ -49,7 +50,7 @@ async fn done(
         return Err(Failure::OtherDay(log.day, today));
     }
     let person = home.who.id;
-    let session = session_for(&app, person, class, now).await?;
+    let session = session_for(&app, person, SessionId(class), now).await?;
     let room = app.hub.room(session).await?.ok_or(Failure::NotFound)?;
     ask(&app, &room, Actor::Entry, Command::Practise { person, log: Box::new(log.clone()), today }).await?;
     if first_with(&app, session, person, log.id).await.is_some_and(|first| first != log) {
@@ -60,20 +61,25 @@ async fn done(
 
 /// The class whose ledger takes a log of this person: the one that gave them the drill, or the last that was held where that is
 /// no longer kept, or so old that nobody looks at it.
-async fn session_for(app: &App, person: PersonId, class: Uuid, now: EpochMs) -> Reply<SessionId> {
+async fn session_for(app: &App, person: PersonId, class: SessionId, now: EpochMs) -> Reply<SessionId> {
+    if began_with(app, person, class).await?.is_some_and(|began| began > now.plus(-OLD_MS)) {
+        return Ok(class);
+    }
     let mut newest: Option<(EpochMs, SessionId)> = None;
     for session in app.store.classes_of(person).await? {
-        let Some(entry) = app.store.session(session).await?.filter(|entry| !entry.rehearsal) else {
-            continue;
-        };
-        let Some(record) = record_of(app, session).await else { continue };
-        let Some(began) = record.started_at.filter(|_| seat_of(&record, person).is_some()) else { continue };
-        if session.0 == class && entry.created_at > now.plus(-OLD_MS) {
-            return Ok(session);
-        }
-        newest = newest.max(Some((began, session)));
+        let began = began_with(app, person, session).await?;
+        newest = newest.max(began.map(|began| (began, session)));
     }
     newest.map(|(_, session)| session).ok_or(Failure::NotFound)
+}
+
+/// When a class began in which this person has a seat; `None` for anything else.
+async fn began_with(app: &App, person: PersonId, session: SessionId) -> Reply<Option<EpochMs>> {
+    if app.store.session(session).await?.is_none_or(|entry| entry.rehearsal) {
+        return Ok(None);
+    }
+    let record = record_of(app, session).await;
+    Ok(record.filter(|record| seat_of(record, person).is_some()).and_then(|record| record.started_at))
 }
 
 fn seat_of(record: &ClassRecord, person: PersonId) -> Option<&PersonRecord> {

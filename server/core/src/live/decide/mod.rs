@@ -40,7 +40,9 @@ impl Session {
             (Actor::Entry, Command::Arrive { seat }) => self.arrive(*seat),
             (Actor::Entry, Command::Come { who, new_device }) => self.come(who, *new_device, ctx.now),
             (Actor::Entry, Command::SendWord { person, comes }) => Ok(self.send_word(*person, *comes)),
-            (Actor::Entry, Command::Practise { person, log, today }) => self.practise(*person, log, *today),
+            (Actor::Entry, Command::Practise { person, log, today }) => {
+                self.practise(ctx, *person, log, *today)
+            }
             (Actor::Watch, Command::Notice(noticed)) => self.decide_notice(ctx, *noticed),
             (Actor::Desk(role), Command::Desk(command)) => {
                 let rights = command.rights();

@@ -1,5 +1,6 @@
 //! What people did at home after the class.
 
+use crate::live::command::Context;
 use crate::live::event::{CareEvent, Event, SeatEvent};
 use crate::live::practised::HomeLog;
 use crate::live::refusal::Refusal;
@@ -18,6 +19,7 @@ impl Session {
     /// person to look at. What hurt is followed up.
     pub(super) fn practise(
         &self,
+        ctx: &Context<'_>,
         person: PersonId,
         log: &HomeLog,
         today: Date,
@@ -26,6 +28,10 @@ impl Session {
         let of = self.seats.get(&seat).ok_or(Refusal::NotIn)?;
         if let Some(wrong) = log.wrong() {
             return Err(Refusal::Wrong(wrong));
+        }
+        let given = self.home.iter().find(|home| home.drill.as_ref().is_some_and(|of| of.id == log.drill));
+        if given.is_none() && ctx.library.drill(log.drill.as_str()).is_err() {
+            return Err(Refusal::Wrong(format!("`drill` is `{}`; there is no such drill", log.drill)));
         }
         if of.practised.contains(log) {
             return Ok(Vec::new());
@@ -36,9 +42,7 @@ impl Session {
         let mut events = vec![SeatEvent::Practised { log: Box::new(log.clone()) }.of(seat)];
         let is_known = of.practised.iter().any(|one| one.id == log.id && one.hurt);
         if log.hurt && !is_known {
-            let title =
-                self.home.iter().find(|home| home.drill.as_ref().is_some_and(|of| of.id == log.drill));
-            let drill = title.map_or(log.drill.as_str(), |home| home.title.as_str());
+            let drill = given.map_or(log.drill.as_str(), |home| home.title.as_str());
             let what: String =
                 format!("Said that “{drill}” hurt at home on {}. Call and ask how they are.", log.day)
                     .chars()
