@@ -6,7 +6,7 @@ import { randomUUID } from "node:crypto";
 import { createServer, request } from "node:http";
 import { after, before, test as nodeTest } from "node:test";
 import { accessible, reflows } from "./gallery.mjs";
-import { House, shows } from "./people.mjs";
+import { asks, House, shows } from "./people.mjs";
 
 const test = (name, act) => nodeTest(name, { timeout: 120_000 }, act);
 const TABLET = { viewport: { width: 820, height: 1180 }, hasTouch: true };
@@ -14,13 +14,7 @@ const key = (name, of) => of.getByRole("button", { name, exact: true });
 const heading = (name, of) => of.getByRole("heading", { name });
 let house, page, origin, people;
 
-async function ask(path, data, method = data ? "POST" : "GET") {
-  const asks = () => page.request.fetch(origin + path, { method, headers: { origin }, ...(data ? { data } : {}) });
-  // A connection that was idle may just have been shut.
-  const answer = await asks().catch(asks);
-  assert.ok(answer.ok(), `${path}: ${answer.status()} ${await answer.text()}`);
-  return answer.json();
-}
+const ask = (...what) => asks(page, origin, ...what);
 
 before(async () => {
   house = await House.open("demo");
@@ -146,22 +140,31 @@ test("it opens and works without the network, keeps what was done over a reload 
   await house.server.kill();
   await house.server.start("demo");
   // The first answer of the server gets lost, so that the log is sent again.
-  let lost = 0;
-  await context.route("**/api/own/*/practice", async (route) => {
-    if (lost++ > 0) return route.continue();
-    await route.fetch();
-    await route.abort("connectionreset");
+  let sent = 0;
+  const isLost = new Promise((lost) => {
+    void context.route("**/api/own/*/practice", async (route) => {
+      sent += 1;
+      if (sent > 1) return route.continue();
+      await route.fetch();
+      await route.abort("connectionreset");
+      lost();
+    });
   });
   house.proxy.mend();
   await page.goto(new URL(house.server.links.staff.trial, origin).href.replace(/^http:\/\/[^/]*/, origin));
   await heading("Left to do", page).waitFor();
   await own.evaluate(() => window.dispatchEvent(new Event("online")));
-  for (let tries = 0; (await kept(own)).logs > 0; tries++) {
-    assert.ok(tries < 60, "it is sent");
-    await own.waitForTimeout(500);
-    await own.evaluate(() => window.dispatchEvent(new Event("online")));
-  }
-  assert.ok(lost >= 3, "one was sent twice");
+  await isLost;
+  const taken = new Set();
+  const isTaken = own.waitForResponse((answer) => {
+    if (answer.url().endsWith("/practice") && answer.ok()) taken.add(answer.request().postDataJSON().log.id);
+    return answer.url().endsWith("/sheets") && taken.size === 2;
+  });
+  await own.evaluate(() => window.dispatchEvent(new Event("online")));
+  // The sheets are read once everything is sent.
+  await isTaken;
+  assert.equal((await kept(own)).logs, 0);
+  assert.ok(sent >= 3, "one was sent twice");
   const now = await said("Anselm");
   const times = (of) => of.reduce((sum, one) => sum + one.times + one.hurt.length, 0);
   // Nobody did a whole repetition: neither log counts as a time, and one of them hurt.
@@ -254,11 +257,15 @@ test("a new version waits until the drill is over, and is taken with one tap", a
     await accessible(own);
     await key("Start", own).click();
     front.state.isNew = true;
-    await own.evaluate(async () => (await navigator.serviceWorker.getRegistration("/practice")).update());
-    for (let tries = 0; !(await own.evaluate(() => navigator.serviceWorker.getRegistration("/practice").then(({ waiting }) => waiting !== null))); tries++) {
-      assert.ok(tries < 100, "a new version is there");
-      await own.waitForTimeout(100);
-    }
+    await own.evaluate(async () => {
+      const copy = await navigator.serviceWorker.getRegistration("/practice");
+      const coming = new Promise((found) => copy.addEventListener("updatefound", () => found(copy.installing)));
+      await copy.update();
+      const worker = await coming;
+      // It is installed, and waits.
+      if (worker.state !== "installed") await new Promise((is) => worker.addEventListener("statechange", is, { once: true }));
+      if (copy.waiting !== worker) throw new Error(`it is ${worker.state}`);
+    });
     await key("I stop here", own).waitFor();
     assert.equal(await key("Take it now", own).count(), 0);
     await key("I stop here", own).click();

@@ -10,6 +10,15 @@ import { firstAccount } from "../staff.mjs";
 
 const FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"];
 
+/** What the server answers somebody who is signed in on a page. */
+export async function asks(page, origin, path, data, method = data ? "POST" : "GET") {
+  const ask = () => page.request.fetch(origin + path, { method, headers: { origin }, ...(data ? { data } : {}) });
+  // A connection that was idle may just have been shut.
+  const answer = await ask().catch(ask);
+  assert.ok(answer.ok(), `${path}: ${answer.status()} ${await answer.text()}`);
+  return answer.json();
+}
+
 export class House {
   static async open(...args) {
     return House.openAt(null, ...args);

@@ -10,20 +10,14 @@ import { join } from "node:path";
 import { after, before, test as nodeTest } from "node:test";
 import { fileURLToPath } from "node:url";
 import { accessible, reflows } from "./gallery.mjs";
-import { House } from "./people.mjs";
+import { asks, House } from "./people.mjs";
 
 const test = (name, act) => nodeTest(name, { timeout: 90_000 }, act);
 const here = (path) => fileURLToPath(new URL(path, import.meta.url));
 const key = (name, of) => of.getByRole("button", { name, exact: true });
 let house, page, origin, session, people, folder;
 
-async function ask(path, data, method = data ? "POST" : "GET") {
-  const asks = () => page.request.fetch(origin + path, { method, headers: { origin }, ...(data ? { data } : {}) });
-  // A connection that was idle may just have been shut.
-  const answer = await asks().catch(asks);
-  assert.ok(answer.ok(), `${path}: ${answer.status()} ${await answer.text()}`);
-  return answer.json();
-}
+const ask = (...what) => asks(page, origin, ...what);
 
 before(async () => {
   folder = mkdtempSync(join(tmpdir(), "samebreath-sheets-"));

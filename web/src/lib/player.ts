@@ -1,7 +1,7 @@
 // Works out what is on now, from the moves of a stage and the content of a step. It is pure: the same moves and
 // the same instant give the same picture on every screen.
 
-import type { Content, Move, Phase, Span, Stretch, Timeline } from "./wire/types";
+import type { Content, Move, Phase, Span, Stage, Stretch, Timeline } from "./wire/types";
 
 /** Where the class is. */
 export interface Position {
@@ -125,6 +125,24 @@ export function asksDone(content: Content, now: On): boolean {
   if (content.kind !== "drill") return false;
   const last = now.kind === "span" && isRest(now.span) && now.next === null;
   return now.kind === "over" || (content.tap === "rests" && last);
+}
+
+/** The stage of a screen that plays one step on its own, without a class. */
+export function stageAlone(moves: Move[], seq: number): Stage {
+  return {
+    seq,
+    phase: "running",
+    moves,
+    steps: [],
+    number: 1,
+    of: 1,
+    clue: null,
+    effort: null,
+    lead_lost: false,
+    safety_pause: null,
+    before: null,
+    after: null,
+  };
 }
 
 /** The whole seconds left, as a countdown shows them: a span of 20 s starts at 20 and ends at 1. */

@@ -2,12 +2,11 @@ import "../lib/css/base.css";
 import "../lib/css/class.css";
 import { mount } from "svelte";
 import { stayAwake } from "../lib/awake";
-import { applyChoices } from "../lib/choices";
 import { emergencyNumber, keepLastTime, lastTime, liveSession, ownStay } from "../lib/page";
-import { browserShelf, device, forgiving, NOTHING } from "../lib/shelf";
-import { Guide, say } from "../lib/sound/guide";
-import { AHEAD_MS, BEHIND_MS, Sounds } from "../lib/sound/sound";
-import { ChoicesState } from "../lib/state/choices.svelte";
+import { browserShelf, device, forgiving } from "../lib/shelf";
+import { guided } from "../lib/guided";
+import { say } from "../lib/sound/guide";
+import { AHEAD_MS, BEHIND_MS } from "../lib/sound/sound";
 import { SeatState } from "../lib/state/seat.svelte";
 import { emptyScreen } from "../lib/screen";
 import { done } from "../lib/own-http";
@@ -22,17 +21,7 @@ const seat = new SeatState(
   () => performance.now(),
   forgiving(browserShelf(() => window.sessionStorage)),
 );
-const sounds = new Sounds((audible) => (choices.audible = audible));
-const choices = new ChoicesState(
-  device ?? NOTHING,
-  navigator.languages,
-  (now) => {
-    applyChoices(document.documentElement, now);
-    sounds.volume = now.volume / 3;
-    if (!now.sounds) sounds.turnOff();
-  },
-  () => location.reload(),
-);
+const { sounds, choices, guide } = guided(device);
 const session = liveSession(
   stay,
   "keeps",
@@ -57,7 +46,6 @@ const screenSleeps = stayAwake();
 setInterval(() => seat.look(), 500);
 seat.look();
 
-const guide = new Guide(sounds, choices);
 let stopped = false;
 
 /** Whether this person is to be guided: not one who has stopped, reports discomfort or has not begun. */

@@ -2,18 +2,16 @@ import "../lib/css/base.css";
 import "../lib/css/class.css";
 import { mount } from "svelte";
 import { stayAwake } from "../lib/awake";
-import { applyChoices } from "../lib/choices";
 import * as http from "../lib/own-http";
 import { deviceKeep, eitherKeep, leaveDevice, tabKeep } from "../lib/practice/keep";
 import { timedId } from "../lib/practice/id";
 import { send } from "../lib/practice/send";
 import { OfflineCopy } from "../lib/practice/offline.svelte";
 import { emptyScreen } from "../lib/screen";
-import { browserShelf, device, forgiving, NOTHING } from "../lib/shelf";
+import { browserShelf, device, forgiving } from "../lib/shelf";
 import { site } from "../lib/site";
-import { Guide } from "../lib/sound/guide";
-import { AHEAD_MS, BEHIND_MS, Sounds } from "../lib/sound/sound";
-import { ChoicesState } from "../lib/state/choices.svelte";
+import { guided } from "../lib/guided";
+import { AHEAD_MS, BEHIND_MS } from "../lib/sound/sound";
 import { PracticeState } from "../lib/state/practice.svelte";
 import { ownPage, practicePage } from "../lib/stay";
 import Practice from "./Practice.svelte";
@@ -51,18 +49,7 @@ const state = new PracticeState(keep, {
     void offline.begin();
   },
 });
-const sounds = new Sounds((audible) => (choices.audible = audible));
-const choices = new ChoicesState(
-  shelf ?? NOTHING,
-  navigator.languages,
-  (now) => {
-    applyChoices(document.documentElement, now);
-    sounds.volume = now.volume / 3;
-    if (!now.sounds) sounds.turnOff();
-  },
-  () => location.reload(),
-);
-const guide = new Guide(sounds, choices);
+const { sounds, choices, guide } = guided(shelf);
 
 function lead(): void {
   try {

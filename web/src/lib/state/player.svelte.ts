@@ -1,7 +1,7 @@
 // Plays one drill of a home sheet, by this device's own clock and at the person's own pace.
 
 import { inForm, timelineIn } from "../own";
-import { clockOf, countsUp, isRest, on, type Scene, type StepIn } from "../player";
+import { clockOf, countsUp, isRest, on, stageAlone, type Scene, type StepIn } from "../player";
 import { atMost, fromRep, partsFrom, partsOf, repsDone, type Part, type Place } from "../practice/parts";
 import { asked } from "../practice/sheet";
 import { cuesBetween } from "../sound/cues";
@@ -70,21 +70,7 @@ export class HomePlayer {
   get stage(): Stage | null {
     void [this.is, this.form];
     const moves = this.#moves();
-    if (moves.length === 0) return null;
-    return {
-      seq: this.#tries,
-      phase: "running",
-      moves,
-      steps: [],
-      number: 1,
-      of: 1,
-      clue: null,
-      effort: null,
-      lead_lost: false,
-      safety_pause: null,
-      before: null,
-      after: null,
-    };
+    return moves.length === 0 ? null : stageAlone(moves, this.#tries);
   }
 
   #moves(): Move[] {

@@ -71,7 +71,7 @@ export class PracticeState {
   /** Opens the page of a link, or, where the address names none, that of whoever's sheets are on the device. */
   async begin(link: string | null): Promise<void> {
     const kept = await this.keep.sheets();
-    this.everybody = kept.map(({ link, own }) => ({ link, name: own.name }));
+    this.everybody = namesOf(kept);
     const only = kept.length === 1 ? kept[0]!.link : null;
     const chosen = link ?? only;
     if (chosen === null) this.step = kept.length > 1 ? "who" : "ended";
@@ -240,6 +240,7 @@ export class PracticeState {
   async #note(what: Partial<HomeDone["log"]>): Promise<void> {
     const begun = this.#draft;
     this.#draft = null;
+    if (begun && !what.hurt && !(await this.#isDraftStill(begun))) return;
     const kept = begun
       ? { ...begun, isDraft: false, done: { ...begun.done, log: { ...begun.done.log, ...what } } }
       : this.#log(what);
@@ -250,6 +251,13 @@ export class PracticeState {
     this.#noted = kept.id;
     // Whoever is to look after them should know at once.
     void this.look();
+  }
+
+  /** Whether no other tab has sent what was done meanwhile: then how it went comes too late, unless it hurt. */
+  async #isDraftStill({ id, link }: KeptLog): Promise<boolean> {
+    const isStill = (await this.keep.logs(link)).some((log) => log.id === id && log.isDraft);
+    if (!isStill) this.#noted = id;
+    return isStill;
   }
 
   /** What the server asks about: it was today, or it is left out. */
@@ -263,4 +271,13 @@ export class PracticeState {
     await this.#lookAtLogs();
     await this.look();
   }
+}
+
+/** Names by which people are told apart: with two of one name goes what each was given. */
+function namesOf(kept: readonly { link: string; own: OwnSheets }[]): { link: string; name: string }[] {
+  return kept.map(({ link, own }) => {
+    const isOnly = kept.filter((other) => other.own.name === own.name).length === 1;
+    const titles = own.sheets.flatMap(({ sheet }) => sheet.items.map(({ content }) => content.title));
+    return { link, name: isOnly ? own.name : [own.name, titles.join(", ")].filter(Boolean).join(": ") };
+  });
 }

@@ -1,6 +1,6 @@
 // Plays one drill on this screen's own clock: what a class screen would show, without a class.
 
-import { on, wholeSeconds } from "../player";
+import { on, stageAlone, wholeSeconds } from "../player";
 import type { Content, Stage } from "../wire/types";
 import type { Scene } from "../player";
 
@@ -16,20 +16,7 @@ export class Preview {
     this.#content = content;
     this.#from = this.now() + content.timeline.ready_ms;
     const move = { at: 0, step: content.id, rev: content.rev, offset_ms: 0, running: true, stretch: [] };
-    this.stage = {
-      seq: 0,
-      phase: "running",
-      moves: [move],
-      steps: [],
-      number: 1,
-      of: 1,
-      clue: null,
-      effort: null,
-      lead_lost: false,
-      safety_pause: null,
-      before: null,
-      after: null,
-    };
+    this.stage = stageAlone([move], 0);
     this.tick();
   }
 
