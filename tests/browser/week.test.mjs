@@ -5,7 +5,7 @@ import assert from "node:assert/strict";
 import axe from "axe-core";
 import { after, before, test as nodeTest } from "node:test";
 import { Album, DESK_SIZES, reflows } from "./gallery.mjs";
-import { House } from "./people.mjs";
+import { endClass, House } from "./people.mjs";
 import { colleague } from "../staff.mjs";
 
 const test = (name, act) => nodeTest(name, { timeout: 90_000 }, act);
@@ -121,6 +121,18 @@ test("the class of the day is planned, made, and found again by somebody who kep
   await theirs.filter({ hasText: "Lantern Quay" }).first().getByRole("button", { name: /^Open the desk/ }).click();
   await odile.waitForURL("**/desk/**");
   await odile.getByRole("region", { name: "People" }).waitFor();
+
+  // When it is over, its plan goes on to the next class, once.
+  await endClass(odile);
+  await odile.getByRole("link", { name: /^Copy the plan to / }).click();
+  await odile.waitForURL(/#plan\./);
+  const copy = odile.url();
+  await odile.reload();
+  await odile.getByRole("searchbox").waitFor();
+  assert.equal(odile.url(), copy);
+  await odile.goBack();
+  await odile.getByRole("link", { name: /^The plan for / }).click();
+  await odile.waitForURL(copy);
   assert.deepEqual(odile.errors, []);
   await odile.context().close();
 });

@@ -43,6 +43,16 @@ async fn the_desk_has_the_record_of_its_class_and_the_group_has_the_table() {
         after["concerns"].as_array().unwrap().iter().map(|one| one["about"].clone()).collect();
     assert_eq!(about, ["report", "missed"]);
 
+    // Whoever reads such records finds what is left to do, and the plan goes on to the next class of the group.
+    assert_eq!(after["colleagues"], json!(["Ines"]));
+    let next = &after["next"];
+    assert_eq!((&next["day"], &next["made"]), (&json!(day(7)), &Value::Null));
+    let plan = json!({ "from": "next_week", "id": next["plan"], "version": 2, "one_notch_on": false });
+    let copied = server.post("/api/planner/plans", &quay.ines, &plan).await.json();
+    assert_eq!(copied["content"]["day"], json!(day(7)));
+    let next = get("/api/desk/{stay}/after", &desk.cookie).await.json()["next"].clone();
+    assert_eq!(next["made"], copied["id"]);
+
     // A correction holds in the table too, whoever looks.
     let reason = "by telephone, without a seat".try_into().unwrap();
     let ben = SeatId(u32::try_from(of("Ben")["seat"].as_u64().unwrap()).unwrap());

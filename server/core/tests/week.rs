@@ -177,6 +177,12 @@ fn a_new_plan_is_for_the_next_class_that_is_not_cancelled() {
     assert_eq!(next("2027-01-05").as_deref(), Some("2027-01-05"));
     assert_eq!(next("2027-01-06").as_deref(), Some("2027-01-21"), "one is cancelled, and one is moved");
     assert_eq!(next("2027-01-22"), None);
+    // What follows a class is another class, also where its plan stands on the day from which it was moved.
+    let after = |of: &str| group.class_after(day(of)).map(|class| class.day.to_string());
+    assert_eq!(after("2027-01-05").as_deref(), Some("2027-01-21"));
+    assert_eq!((after("2027-01-19"), after("2027-01-21")), (None, None));
+    let unscheduled = Group { weekday: None, ..group.clone() };
+    assert_eq!(unscheduled.class_after(day("2027-01-05")), None);
 }
 
 #[test]

@@ -21,7 +21,7 @@ pub mod week;
 pub use close::{Close, Then};
 pub use message::{
     AfterClass, AtDeskPerson, ClientMessage, DecodeError, EntryAnswer, EntryRequest, HandoverCode,
-    InviteRequest, Invited, JoinRequest, Joined, MySession, Opened, PassRequest, Problem, RoleName,
+    InviteRequest, Invited, JoinRequest, Joined, MySession, NextPlan, Opened, PassRequest, Problem, RoleName,
     SeatPlace, ServerMessage, Sheet,
 };
 

@@ -12,6 +12,7 @@ use samebreath_core::record::incidents::Incident;
 use samebreath_core::record::usual::UsualTimes;
 use samebreath_core::text::Name;
 use samebreath_core::time::EpochMs;
+use samebreath_core::time::day::Date;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 use uuid::Uuid;
@@ -242,6 +243,21 @@ pub struct AfterClass {
     pub incidents: Vec<Incident>,
     /// What needs to be done.
     pub follow_ups: Vec<FollowUp>,
+    /// Those who may see to it, by name: the members of staff who may read what concerns these people's health.
+    pub colleagues: Vec<Name>,
+    /// Where the plan of this class goes on; absent for a helper, and where no next class or no plan is known.
+    pub next: Option<NextPlan>,
+}
+
+/// The plan of a class that is over, and the next class of its group.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
+pub struct NextPlan {
+    /// The plan of the class that is over.
+    pub plan: Uuid,
+    /// The day of the next class.
+    pub day: Date,
+    /// The plan that was made for that class, if there is one.
+    pub made: Option<Uuid>,
 }
 
 /// Uses a link (`POST /api/pass`).

@@ -103,6 +103,8 @@ const after: AfterClass = {
   ],
   incidents: [],
   follow_ups: [followUp(1, 2), followUp(2, 2), followUp(3, 9)],
+  colleagues: [],
+  next: null,
 };
 
 describe("who may need a follow-up", () => {

@@ -1,26 +1,19 @@
-//! What desks ask for by plain request: the run sheet, one person's card, links and codes for others, and the
-//! incident timeline.
+//! What desks ask for by plain request while a class is on: the run sheet, one person's card, and links and codes for
+//! others.
 
 use axum::extract::{Path, State};
-use axum::http::header;
-use axum::response::IntoResponse;
 use axum::routing::{get, post};
 use axum::{Json, Router};
-use samebreath_core::live::{
-    Actor, Clearing, Command, CommandId, DeskCommand, DeskRole, Event, SeatId, Session,
-};
+use samebreath_core::live::{Actor, Clearing, Command, CommandId, DeskCommand, DeskRole, Event, SeatId};
 use samebreath_core::people::person::Person;
-use samebreath_core::record::class::{ClassRecord, class_record};
-use samebreath_core::record::concerns::concerns;
-use samebreath_core::record::incidents::incidents;
+use samebreath_core::record::class::ClassRecord;
 use samebreath_core::record::usual::usual_times;
 use samebreath_store::passes::{Pass, Role, Use};
-use samebreath_wire::{AfterClass, AtDeskPerson, HandoverCode, InviteRequest, Invited, Sheet};
+use samebreath_wire::{AtDeskPerson, HandoverCode, InviteRequest, Invited, Sheet};
 
 use crate::access::passes::{self, Stay};
 use crate::access::token;
 use crate::app::App;
-use crate::export::incidents_csv;
 use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared, ask_as};
 use crate::http::audit;
@@ -43,8 +36,6 @@ pub(crate) fn routes() -> Router<std::sync::Arc<App>> {
         .route("/api/desk/{stay}/clearing", get(clearing))
         .route("/api/desk/{stay}/invite", post(invite))
         .route("/api/desk/{stay}/handover", post(handover))
-        .route("/api/desk/{stay}/after", get(after))
-        .route("/api/desk/{stay}/incidents.csv", get(incident_csv))
 }
 
 /// What is usual is taken from so many of the group's last classes.
@@ -135,33 +126,4 @@ async fn handover(desk: AtDesk, State(app): Shared) -> Reply<Json<HandoverCode>>
     let pass = Pass { decides: app.is_trial, ..Pass::of(desk.stay.session, role) };
     app.store.add_pass(&token::link_hash(&code), pass, Use::Once, expires_at).await?;
     Ok(Json(HandoverCode { code: token::grouped(&code), expires_at }))
-}
-
-/// Reads what a class was. For a desk that may not see health notes, what clinicians set for people is left out of the
-/// incident timeline.
-async fn read_after(app: &App, desk: &AtDesk, what: &str) -> Reply<AfterClass> {
-    let ledger = app.store.read_after(desk.stay.session, 0).await?;
-    let session = Session::replay(&ledger).ok_or(Failure::NotFound)?;
-    let record = class_record(&ledger).ok_or(Failure::NotFound)?;
-    audit::desk_read(app, desk, what, desk.stay.session.0).await;
-    let mut incidents = incidents(&ledger);
-    incidents.retain(|line| session.sees_health(desk.role) || !line.what.is_health_note());
-    let concerns = concerns(&record);
-    let record = if session.sees_health(desk.role) { record } else { record.without_health() };
-    Ok(AfterClass { record, concerns, incidents, follow_ups: session.follow_ups().to_vec() })
-}
-
-async fn after(desk: AtDesk, State(app): Shared) -> Reply<Json<AfterClass>> {
-    read_after(&app, &desk, "after").await.map(Json)
-}
-
-/// The incident timeline as a file for a spreadsheet.
-async fn incident_csv(desk: AtDesk, State(app): Shared) -> Reply<impl IntoResponse> {
-    let after = read_after(&app, &desk, "incidents.csv").await?;
-    tracing::info!("incident timeline exported");
-    let headers = [
-        (header::CONTENT_TYPE, "text/csv; charset=utf-8"),
-        (header::CONTENT_DISPOSITION, "attachment; filename=\"incidents.csv\""),
-    ];
-    Ok((headers, incidents_csv::csv(&after)))
 }

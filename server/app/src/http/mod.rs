@@ -1,6 +1,7 @@
 //! The HTTP interface: its routes, and what applies to every request and answer.
 
 mod accounts;
+mod after;
 mod ask;
 mod assets;
 mod attendance;

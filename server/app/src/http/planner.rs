@@ -153,7 +153,7 @@ async fn new_plan(
             let kept = group_of(&app, group).await?.filter(|group| group.series().is_some());
             let planned = if let (Some(kept), Some(day)) = (kept, day) {
                 // The group knows its next class: it may be moved, and some are cancelled.
-                let day = kept.next_day(day.plus_days(1));
+                let day = kept.class_after(day).map(|next| next.day);
                 Planned { draft: draft.timed_for(&kept, day), day, group }
             } else {
                 Planned { draft, day: day.map(|day| day.plus_days(7)), group }

@@ -20,8 +20,8 @@ use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared, WRITTEN_WITHIN};
 use crate::http::origin::{Origin, origin};
 use crate::http::{
-    accounts, assets, attendance, classes, desk, doors, entry, erasure, feed, fhir, letters, look, notes,
-    oidc, openapi, own, own_links, passkeys, people, person_copy, place, planner, practice, progress,
+    accounts, after, assets, attendance, classes, desk, doors, entry, erasure, feed, fhir, letters, look,
+    notes, oidc, openapi, own, own_links, passkeys, people, person_copy, place, planner, practice, progress,
     retention, rounds, sheets, staff, sums, today, week,
 };
 
@@ -39,6 +39,7 @@ pub fn router(app: Arc<App>) -> Router {
         .merge(entry::routes())
         .merge(place::routes())
         .merge(desk::routes())
+        .merge(after::routes())
         .merge(planner::routes())
         .merge(look::routes())
         .merge(people::routes())

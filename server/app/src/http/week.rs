@@ -8,7 +8,7 @@ use axum::response::IntoResponse;
 use axum::routing::{get, post};
 use axum::{Json, Router};
 use samebreath_core::plan::draft::Planned;
-use samebreath_core::plan::group::Group;
+use samebreath_core::plan::group::{Group, GroupId};
 use samebreath_core::staff::may::Act;
 use samebreath_core::time::EpochMs;
 use samebreath_core::time::day::Date;
@@ -74,6 +74,19 @@ async fn week(staff: Staff, State(app): Shared) -> Reply<Json<Vec<ComingClass>>>
     Ok(Json(coming_week(&app, &groups, app.clock.now()).await?))
 }
 
+/// The plan that was made for a class of a group; the one that was saved last where there are several.
+pub(super) fn plan_of<'a>(
+    plans: &'a [Versioned<Planned>],
+    group: GroupId,
+    class: &Occurrence,
+) -> Option<&'a Versioned<Planned>> {
+    let plan_on = |on: Date| {
+        plans.iter().find(|plan| (plan.content.group, plan.content.day) == (Some(group), Some(on)))
+    };
+    // A class may have been moved after its plan was made.
+    plan_on(class.day).or_else(|| plan_on(class.of))
+}
+
 /// The classes of today and of the next seven days, in every group that is not others' alone.
 pub(super) async fn coming_week(app: &App, seen: &Groups<'_>, now: EpochMs) -> Reply<Vec<ComingClass>> {
     // A helper sees the classes in which they may help, and whoever stands in those in which they do.
@@ -92,11 +105,7 @@ pub(super) async fn coming_week(app: &App, seen: &Groups<'_>, now: EpochMs) -> R
         }
         let sessions = app.store.sessions_of(id).await?;
         coming.extend(classes.into_iter().map(|class| {
-            let plan_on = |on: Date| {
-                plans.iter().find(|plan| (plan.content.group, plan.content.day) == (Some(id), Some(on)))
-            };
-            // A class may have been moved after its plan was made.
-            let plan = plan_on(class.day).or_else(|| plan_on(class.of));
+            let plan = plan_of(&plans, id, &class);
             let session: Option<&SessionEntry> = sessions.iter().find(|one| one.of == Some(class.of));
             ComingClass {
                 group: id,

@@ -60,6 +60,8 @@ pub struct Group {
 pub const MOST_PEOPLE: usize = 60;
 /// Most members of staff to whom a group is entrusted.
 const MOST_ENTRUSTED: usize = 40;
+/// How far ahead its next class is looked for, in days.
+const AHEAD_DAYS: i64 = 400;
 
 impl Document for Group {
     const KIND: &'static str = "group";
@@ -172,10 +174,23 @@ impl Group {
         self.others.iter().find(|other| other.of == class.of)
     }
 
+    /// The class that comes after the one that is meant by `day`; `None` where no series says when that is.
+    #[must_use]
+    pub fn class_after(&self, day: Date) -> Option<Occurrence> {
+        let series = self.series()?;
+        let meant = series.of_day(day);
+        let from = meant.as_ref().map_or(day, |class| class.day);
+        let ahead = series.between(from, from.plus_days(AHEAD_DAYS));
+        let is_later = |class: &Occurrence| match &meant {
+            Some(meant) => class.starts > meant.starts,
+            None => class.day > day,
+        };
+        ahead.into_iter().find(|class| class.cancelled.is_none() && is_later(class))
+    }
+
     /// The next day on which it meets, `today` included; `None` for a group without a weekday, or after its last day.
     #[must_use]
     pub fn next_day(&self, today: Date) -> Option<Date> {
-        const AHEAD_DAYS: i64 = 400;
         if let Some(series) = self.series() {
             let classes = series.between(today, today.plus_days(AHEAD_DAYS));
             return classes.into_iter().find(|class| class.cancelled.is_none()).map(|class| class.day);

@@ -8,13 +8,14 @@ use samebreath_core::record::{attendance_table, class, concerns, did, holds, inc
 use ts_rs::Config;
 
 use crate::typescript::declaration;
-use crate::{AfterClass, notes, sheets};
+use crate::{AfterClass, NextPlan, notes, sheets};
 
 /// What is left of a class.
 pub(super) fn after(config: &Config) -> String {
     declare![
         config,
         AfterClass,
+        NextPlan,
         class::ClassRecord,
         class::PersonRecord,
         class::Attended,

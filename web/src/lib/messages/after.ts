@@ -9,6 +9,8 @@ export const afterText = {
   toToday: "Today",
   writeNotes: "Write the notes",
   homeSheets: "Home sheets",
+  copyPlanTo: (day: string) => `Copy the plan to ${day}`,
+  planFor: (day: string) => `The plan for ${day}`,
   needs: "Who may need a follow-up",
   needsNone: "Nothing in the record calls for one.",
   needsNote: "A list to look through. Whether anything is to be done, and what, is for a clinician to say.",

@@ -1,6 +1,6 @@
 // Where somebody is in the planner, as the part of the address behind `#`: a plan and a step of it, a group, a
-// person, a round of the word game, the notes or home sheets of a class, the weeks of a person, the list, the accounts of staff, or what is kept how long. A
-// page that is loaded again, or goes back, is where it was. It is pure.
+// person, a round of the word game, the notes or home sheets of a class, the weeks of a person, the list, the accounts
+// of staff, or what is kept how long. A page that is loaded again, or goes back, is where it was. It is pure.
 
 /** The pages of one kind. */
 export type Single = "list" | "account" | "staff" | "kept" | "sums";
@@ -11,17 +11,24 @@ export type Edited =
 export type Beside = { is: Single } | { is: "notes" | "weeks" | "sheets"; id: string };
 
 export type Place = Edited | Beside;
+/** What an address may ask for on the way to a place: a copy of a plan for the next class of its group. */
+export interface Errand {
+  is: "next";
+  id: string;
+}
 
-export const isEdited = (place: Place): place is Edited =>
+export const isEdited = (place: Place | Errand): place is Edited =>
   place.is === "plan" || place.is === "group" || place.is === "person" || place.is === "round";
 
 const ID = "[0-9a-f-]{36}";
 
-export function placeIn(hash: string): Place {
+export function placeIn(hash: string): Place | Errand {
   const single = /^#(account|staff|kept|sums)$/.exec(hash);
   if (single) return { is: single[1] as Single };
   const plan = new RegExp(`^#plan\\.(${ID})(?:\\.(\\d{1,3}))?$`).exec(hash);
   if (plan) return { is: "plan", id: plan[1]!, step: plan[2] === undefined ? null : Number(plan[2]) - 1 };
+  const next = new RegExp(`^#next\\.(${ID})$`).exec(hash);
+  if (next) return { is: "next", id: next[1]! };
   const other = new RegExp(`^#(group|person|round|notes|weeks|sheets)\\.(${ID})$`).exec(hash);
   return other
     ? { is: other[1] as "group" | "person" | "round" | "notes" | "weeks" | "sheets", id: other[2]! }

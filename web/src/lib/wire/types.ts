@@ -408,7 +408,32 @@ incidents: Array<Incident>,
 /**
  * What needs to be done.
  */
-follow_ups: Array<FollowUp>, };
+follow_ups: Array<FollowUp>, 
+/**
+ * Those who may see to it, by name: the members of staff who may read what concerns these people's health.
+ */
+colleagues: Array<string>, 
+/**
+ * Where the plan of this class goes on; absent for a helper, and where no next class or no plan is known.
+ */
+next: NextPlan | null, };
+
+/**
+ * The plan of a class that is over, and the next class of its group.
+ */
+export type NextPlan = { 
+/**
+ * The plan of the class that is over.
+ */
+plan: string, 
+/**
+ * The day of the next class.
+ */
+day: string, 
+/**
+ * The plan that was made for that class, if there is one.
+ */
+made: string | null, };
 
 /**
  * A class that is over, or as far as it has come.
