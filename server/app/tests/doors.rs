@@ -11,6 +11,8 @@ use samebreath_core::file::Source;
 use samebreath_core::live::Entry;
 use samebreath_core::plan::draft;
 use samebreath_core::plan::group::GroupId;
+use samebreath_core::practice::HomeClass;
+use samebreath_core::versioned::Versioned;
 use serde_json::{Value, json};
 use uuid::Uuid;
 
@@ -20,6 +22,7 @@ struct Things {
     plan: Value,
     person: Value,
     class: Uuid,
+    home_class: Uuid,
 }
 
 fn id(thing: &Value) -> String {
@@ -49,7 +52,19 @@ async fn things(server: &TestServer, ines: &str, name: &str, entrusted: &[Value]
         ..NewSession::of_plan(read, app.house.rules.clone(), false, Entry::Code)
     };
     let class = new_session(&*app.store, new, app.clock.now()).await.unwrap().id.0;
-    Things { group, plan, person, class }
+    let home_class = json!({
+        "title": name, "intro": null, "group": group["id"], "person": null, "days_a_week": 3, "by": "Ines",
+        "steps": [{ "part": null, "title": null, "note": null, "what": { "kind": "drill", "drill": "sit-tall" } }],
+        "from": "2026-10-06", "until": "2026-10-13",
+    });
+    let home_class: Versioned<HomeClass> = Versioned {
+        id: Uuid::now_v7(),
+        version: 1,
+        updated_at: app.clock.now(),
+        content: serde_json::from_value(home_class).unwrap(),
+    };
+    app.store.add_document(&home_class).await.unwrap();
+    Things { group, plan, person, class, home_class: home_class.id }
 }
 
 /// A body for a route that changes nothing when it is let through: what it asks for is behind, or makes nothing twice.
@@ -66,6 +81,12 @@ fn body(path: &str, method: &str, things: &Things, round: &Value, make: Uuid) ->
         "/api/planner/plans/{id}/class" => {
             json!({ "version": 0, "rehearsal": false, "request": Uuid::now_v7() })
         }
+        "/api/planner/plans/{id}/home-class" => json!({ "version": 0, "person": null, "intro": null,
+            "days_a_week": 3, "until": "2026-10-13", "request": make }),
+        "/api/planner/plans/{id}/home-class/look" => {
+            json!({ "version": 0, "person": null, "days_a_week": 3 })
+        }
+        "/api/planner/home-classes/{id}" => json!({ "version": 0 }),
         "/api/planner/rounds" => json!({ "from": "empty", "theme": "x", "language": "en" }),
         "/api/planner/rounds/look" => json!({ "round": round["content"], "said": [] }),
         "/api/planner/rounds/{id}" => of(round),
@@ -128,6 +149,7 @@ fn address(path: &str, things: &Things, round: &Value, nobody: &Value) -> String
         _ if path.starts_with("/api/planner/people/") => id(&things.person),
         _ if path.starts_with("/api/planner/rounds/") => id(round),
         _ if path.starts_with("/api/planner/classes/") => things.class.to_string(),
+        _ if path.starts_with("/api/planner/home-classes/") => things.home_class.to_string(),
         _ if path.starts_with("/api/accounts/") => id(nobody),
         _ => Uuid::nil().to_string(),
     };

@@ -18,6 +18,7 @@ mod entry;
 mod erased;
 mod gathering;
 mod groups;
+mod home_classes;
 mod host;
 mod known_truth;
 mod notes;

@@ -15,6 +15,7 @@ mod did;
 mod erasing;
 mod forms;
 mod groups;
+mod home_class;
 mod items;
 mod languages;
 mod ledgers;

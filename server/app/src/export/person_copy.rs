@@ -291,6 +291,7 @@ mod tests {
                     noted: NotedBy::Screen,
                     day: "2026-10-07".to_owned().try_into().unwrap(),
                     offset_minutes: -60,
+                    run: None,
                 }],
             }],
             notes: Vec::new(),

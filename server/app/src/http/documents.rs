@@ -154,6 +154,12 @@ pub(crate) struct Once {
     request: Option<Uuid>,
 }
 
+impl Once {
+    pub(crate) const fn of(request: Uuid) -> Self {
+        Self { request: Some(request) }
+    }
+}
+
 /// Stores a new document, or answers with the one that the same request made before.
 pub(crate) async fn add<T: Kept>(
     app: &App,
@@ -223,7 +229,7 @@ async fn save<T: Kept>(
 }
 
 /// Removes a document and answers with its content, so that the removal can be undone.
-async fn remove<T: Kept>(
+pub(crate) async fn remove<T: Kept>(
     staff: Staff,
     State(app): Shared,
     Path(id): Path<Uuid>,

@@ -16,6 +16,7 @@ mod erasure;
 mod feed;
 mod fhir;
 mod handshake;
+mod home_classes;
 mod let_in;
 mod letters;
 mod look;

@@ -1,5 +1,6 @@
 //! One person over their classes.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use axum::extract::{Path, State};
@@ -9,7 +10,7 @@ use samebreath_core::live::{Form, form_at_home};
 use samebreath_core::people::person::{Person, PersonId};
 use samebreath_core::plan::ForHome;
 use samebreath_core::plan::group::GroupId;
-use samebreath_core::practice::{AtHome, at_home, holds_until};
+use samebreath_core::practice::{AtHome, ClassGiven, HomeClass, at_home, holds_until};
 use samebreath_core::record::class::{ClassRecord, PersonRecord};
 use samebreath_core::record::progress::progress;
 use samebreath_core::staff::may::Act;
@@ -22,6 +23,7 @@ use crate::access::staff::Staff;
 use crate::app::App;
 use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared};
+use crate::http::home_classes::for_person;
 use crate::http::notes::shown;
 use crate::http::people::group_of;
 use crate::http::whose::Groups;
@@ -84,19 +86,31 @@ async fn at_home_after(
         did.practised.iter().any(|log| log.drill == given.id)
             || drill.is_ok_and(|drill| form_at_home(kept, drill, &app.house.rules).0 != Form::Rest)
     };
+    let groups: BTreeSet<GroupId> = classes.iter().filter_map(|(.., group)| *group).collect();
+    let published = for_person(app, person, &Vec::from_iter(groups)).await?;
     let mut found = Vec::new();
     for (at, (_, from, record, group)) in classes.iter().enumerate() {
         let Some(of) = record.people.iter().find(|of| of.person == Some(person)) else { continue };
-        if record.home.is_empty() && of.practised.is_empty() {
-            continue;
-        }
         let later = classes[at + 1..].iter().find(|(.., of)| of == group).map(|(_, day, ..)| *day);
         let next = match later {
             Some(day) => Some(day),
             None => group_of(app, *group).await?.and_then(|group| group.next_day(from.plus_days(1))),
         };
         let home: Vec<ForHome> = record.home.iter().filter(|home| is_theirs(home, of)).cloned().collect();
-        found.push(at_home(&of.practised, &home, (*from, holds_until(*from, next))));
+        let until = holds_until(*from, next);
+        // What was asked for on some of these days, in this group.
+        let is_then =
+            |home: &HomeClass| Some(home.group) == *group && home.from <= until && *from <= home.until;
+        let given = published.iter().filter(|(_, home)| is_then(home)).map(|(class, home)| ClassGiven {
+            class: *class,
+            title: home.title.clone(),
+            days_a_week: home.days_a_week,
+            period: (home.from, home.until),
+        });
+        let given: Vec<ClassGiven> = given.collect();
+        if !record.home.is_empty() || !of.practised.is_empty() || !given.is_empty() {
+            found.push(at_home(&of.practised, (&home, &given), (*from, until)));
+        }
     }
     found.reverse();
     Ok(found)

@@ -20,9 +20,9 @@ use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared, WRITTEN_WITHIN};
 use crate::http::origin::{Origin, origin};
 use crate::http::{
-    accounts, after, assets, attendance, classes, desk, doors, entry, erasure, feed, fhir, letters, look,
-    notes, oidc, openapi, own, own_links, passkeys, people, person_copy, place, planner, practice, progress,
-    retention, rounds, sheets, staff, sums, today, week,
+    accounts, after, assets, attendance, classes, desk, doors, entry, erasure, feed, fhir, home_classes,
+    letters, look, notes, oidc, openapi, own, own_links, passkeys, people, person_copy, place, planner,
+    practice, progress, retention, rounds, sheets, staff, sums, today, week,
 };
 
 /// The longest body of a request.
@@ -57,6 +57,7 @@ pub fn router(app: Arc<App>) -> Router {
         .merge(notes::routes())
         .merge(sums::routes())
         .merge(sheets::routes())
+        .merge(home_classes::routes())
         .merge(practice::routes())
         .merge(progress::routes())
         .merge(person_copy::routes())

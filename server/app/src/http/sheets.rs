@@ -6,22 +6,27 @@ use axum::extract::{Path, Query, State};
 use axum::http::HeaderMap;
 use axum::routing::get;
 use axum::{Json, Router};
+use samebreath_core::language::Language;
 use samebreath_core::people::link::LinkId;
 use samebreath_core::people::person::{Person, PersonId};
 use samebreath_core::plan::group::{Group, GroupId};
-use samebreath_core::practice::{HomeSheet, Limits, SheetOf, holds_until, home_sheet, loads_of};
+use samebreath_core::practice::{
+    HomeClassSheet, HomeSheet, Limits, SheetOf, holds_until, home_class, home_sheet, loads_of,
+};
 use samebreath_core::record::class::ClassRecord;
 use samebreath_core::staff::may::Act;
-use samebreath_core::text::{LanguageTag, Name};
+use samebreath_core::text::LanguageTag;
+use samebreath_core::time::EpochMs;
 use samebreath_core::time::day::Date;
 use samebreath_core::versioned::Versioned;
-use samebreath_wire::sheets::{ClassSheets, OwnSheet, OwnSheets, PersonSheet};
+use samebreath_wire::sheets::{ClassSheets, OwnHomeClass, OwnSheet, OwnSheets, PersonSheet};
 use uuid::Uuid;
 
 use crate::access::staff::Staff;
 use crate::app::App;
 use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared};
+use crate::http::home_classes::for_person;
 use crate::http::notes::over;
 use crate::http::own::{AtHome, groups_of};
 use crate::http::people::group_of;
@@ -55,8 +60,8 @@ async fn of_class(staff: Staff, State(app): Shared, Path(id): Path<Uuid>) -> Rep
         let Some(kept) = kept.map(|kept: Versioned<Person>| kept.content) else { continue };
         let groups = groups_of(&app, person).await?;
         let good = good_sheets(&app, (person, &kept), &groups).await?;
-        let sheet = match good.into_iter().find(|(session, ..)| *session == id) {
-            Some((.., sheet)) => sheet,
+        let sheet = match good.sheets.into_iter().find(|own| own.class == id) {
+            Some(own) => own.sheet,
             // One from longer ago is no part of the present week.
             None => {
                 let mut limits = Limits::after(&kept, loads_of(&class.record, &library));
@@ -81,53 +86,89 @@ async fn of_person(
     let home = AtHome::of(&app, &headers, link).await?;
     let (person, tag) = (&home.who.person, language.tag());
     let good = good_sheets(&app, (home.who.id, person), &home.groups).await?;
-    let sheets = good.into_iter().filter(|(.., sheet)| !sheet.items.is_empty()).map(|(class, by, sheet)| {
-        // What is not for them is for staff to know.
-        let sheet = in_language(&app, HomeSheet { left_out: Vec::new(), ..sheet }, tag.clone());
-        OwnSheet { class, by, sheet }
+    // What is not for them is for staff to know.
+    let sheets = good.sheets.into_iter().filter(|own| !own.sheet.items.is_empty()).map(|own| {
+        let sheet = HomeSheet { left_out: Vec::new(), ..own.sheet };
+        OwnSheet { sheet: in_language(&app, sheet, tag.clone()), ..own }
     });
-    let (name, emergency_number) = (person.name.clone(), app.emergency_number.clone());
-    let shared = home.is_shared();
-    Ok(Json(OwnSheets { name, emergency_number, shared, sheets: sheets.collect() }))
+    let known = language_of(&app, tag.clone());
+    let classes = good.classes.into_iter().filter(|own| !own.sheet.steps.is_empty()).map(|own| {
+        let sheet = HomeClassSheet { left_out: Vec::new(), ..own.sheet };
+        let sheet = known.as_ref().map_or_else(|| sheet.clone(), |(said, _)| sheet.clone().said_in(said));
+        OwnHomeClass { sheet, ..own }
+    });
+    Ok(Json(OwnSheets {
+        name: person.name.clone(),
+        emergency_number: app.emergency_number.clone(),
+        shared: home.is_shared(),
+        sheets: sheets.collect(),
+        classes: classes.collect(),
+    }))
 }
 
-/// The sheets of a person that are good now with who led their classes, the newest first: one for each of their groups, from its last class, if they had a
-/// place in it. A limit that a clinician set for a week holds over all of them and over the classes of the week.
+/// What a person was given that is good now.
+#[derive(Default)]
+struct Good {
+    /// One sheet for each of their groups, the newest first, from its last class, if they had a place in it.
+    sheets: Vec<OwnSheet>,
+    /// Their home classes, the newest first.
+    classes: Vec<OwnHomeClass>,
+}
+
+/// What a person was given that is good now. A limit that a clinician set for a week holds over all of it and over the classes
+/// of the week.
 async fn good_sheets(
     app: &App,
     (id, person): (PersonId, &Person),
     groups: &[(GroupId, Group)],
-) -> Reply<Vec<(Uuid, Option<Name>, HomeSheet)>> {
+) -> Reply<Good> {
     let now = app.clock.now();
     let mut classes = Vec::new();
     for (group_id, group) in groups {
-        let today = group.zone.as_ref().map_or_else(|| day_of(now), |zone| zone.day(now));
+        let today = today_of(group, now);
         let of_group = held(app, *group_id, CLASSES_A_WEEK, None).await?;
         let last = of_group.last().map(|(session, ..)| *session);
         let theirs = |record: &ClassRecord| record.people.iter().any(|of| of.person == Some(id));
         let of_group = of_group.into_iter().filter(|(.., record)| theirs(record));
         classes.extend(of_group.map(|(session, day, record)| {
             let is_last = Some(session) == last;
-            (session, day, record, is_last.then_some((group, today)))
+            (session, day, record, *group_id, is_last.then_some((group, today)))
         }));
     }
     classes.sort_by_key(|(_, day, ..)| std::cmp::Reverse(*day));
-    let Some(newest) = classes.first().map(|(_, day, ..)| *day) else { return Ok(Vec::new()) };
+    let Some(newest) = classes.first().map(|(_, day, ..)| *day) else { return Ok(Good::default()) };
     let library = app.shelf.library();
     let week = classes.iter().filter(|(_, day, ..)| newest.days_since(*day) < 7);
     let mut limits =
-        Limits::after(person, week.flat_map(|(_, _, record, _)| loads_of(record, &library)).collect());
-    let mut sheets = Vec::new();
-    for (session, day, record, last) in &classes {
+        Limits::after(person, week.flat_map(|(_, _, record, ..)| loads_of(record, &library)).collect());
+    let mut good = Good::default();
+    for (session, day, record, _, last) in &classes {
         let Some((group, today)) = last else { continue };
         let until = until_of(Some(group), *day);
         // One that is old takes nothing from a limit.
         if today.is_some_and(|today| today <= until.plus_days(OLD_DAYS)) {
             let by = record.led_by.first().cloned();
-            sheets.push((*session, by, sheet(app, (*day, until), record, &mut limits)));
+            let sheet = sheet(app, (*day, until), record, &mut limits);
+            good.sheets.push(OwnSheet { class: *session, by, sheet });
         }
     }
-    Ok(sheets)
+    let ids: Vec<GroupId> = groups.iter().map(|(id, _)| *id).collect();
+    for (home_id, home) in for_person(app, id, &ids).await? {
+        let group = groups.iter().find(|(id, _)| *id == home.group).map(|(_, group)| group);
+        let today = group.and_then(|group| today_of(group, now));
+        // The last class that they had a place in, of that group if they had one there.
+        let of_group = classes.iter().find(|(.., of, _)| *of == home.group).or_else(|| classes.first());
+        if let Some((session, ..)) = of_group.filter(|_| today.is_some_and(|today| today <= home.until)) {
+            let sheet = home_class(&home, &mut limits, &app.house.rules, &library);
+            good.classes.push(OwnHomeClass { id: home_id, class: *session, sheet });
+        }
+    }
+    Ok(good)
+}
+
+/// The day where a group meets.
+fn today_of(group: &Group, now: EpochMs) -> Option<Date> {
+    group.zone.as_ref().map_or_else(|| day_of(now), |zone| zone.day(now))
 }
 
 /// Up to which day a sheet from a class of a group on this day holds.
@@ -143,11 +184,14 @@ fn sheet(app: &App, (from, until): (Date, Date), class: &ClassRecord, limits: &m
 
 /// The sheet in a language, or in one of which that is a kind; as it is, where there are no words in either.
 fn in_language(app: &App, sheet: HomeSheet, tag: Option<LanguageTag>) -> HomeSheet {
-    let whole = tag.as_ref().and_then(|tag| LanguageTag::try_from(tag.as_str().split('-').next()?).ok());
-    let known =
-        tag.into_iter().chain(whole).find_map(|tag| Some((app.house.languages.get(tag.as_str())?, tag)));
-    match known {
+    match language_of(app, tag) {
         Some((language, tag)) => HomeSheet { language: Some(tag), ..sheet.said_in(language) },
         None => HomeSheet { language: None, ..sheet },
     }
+}
+
+/// The words of a language, or of one of which that is a kind.
+fn language_of(app: &App, tag: Option<LanguageTag>) -> Option<(&Language, LanguageTag)> {
+    let whole = tag.as_ref().and_then(|tag| LanguageTag::try_from(tag.as_str().split('-').next()?).ok());
+    tag.into_iter().chain(whole).find_map(|tag| Some((app.house.languages.get(tag.as_str())?, tag)))
 }

@@ -2,13 +2,15 @@
 
 use samebreath_core::people::person::{Person, PersonId};
 use samebreath_core::plan::group::Group;
+use samebreath_core::practice::HomeClass;
 use samebreath_core::record::erase::erased;
 use samebreath_core::record::note::NoteDraft;
 use samebreath_core::time::EpochMs;
 use samebreath_core::time::day::Date;
-use samebreath_core::versioned::Versioned;
+use samebreath_core::versioned::{Document, Versioned};
 use samebreath_store::ledger::SessionId;
 use samebreath_store::{Store, StoreError};
+use serde::de::DeserializeOwned;
 
 use crate::access::own;
 use crate::app::App;
@@ -95,14 +97,8 @@ pub async fn erase(
             break;
         }
     }
-    for draft in store.documents::<NoteDraft>().await? {
-        let mut draft = Some(draft).filter(|draft| draft.content.person == Some(person));
-        while let Some(Versioned { id, version, .. }) = draft {
-            // Somebody may have saved it once more.
-            let gone = store.remove_document::<NoteDraft>(id, version).await?;
-            draft = if gone { None } else { store.document(id).await? };
-        }
-    }
+    remove_all(store, |draft: &NoteDraft| draft.person == Some(person)).await?;
+    remove_all(store, |class: &HomeClass| class.person == Some(person)).await?;
     let mut done = Erased::default();
     for session in store.classes_of(person).await? {
         let lines = erased(&store.read_after(session, 0).await?, person);
@@ -112,6 +108,22 @@ pub async fn erase(
     }
     store.finish_erasing(person).await?;
     Ok(done)
+}
+
+/// Removes all documents of a kind that are theirs.
+async fn remove_all<T: Document + DeserializeOwned + Send + Sync + 'static>(
+    store: &(dyn Store + 'static),
+    is_theirs: impl Fn(&T) -> bool,
+) -> Result<(), StoreError> {
+    for document in store.documents::<T>().await? {
+        let mut document = Some(document).filter(|document| is_theirs(&document.content));
+        while let Some(Versioned { id, version, .. }) = document {
+            // Somebody may have saved it once more.
+            let gone = store.remove_document::<T>(id, version).await?;
+            document = if gone { None } else { store.document(id).await? };
+        }
+    }
+    Ok(())
 }
 
 /// Takes the person out of a group, whoever saves it at the same time.

@@ -26,7 +26,7 @@ pub use decide::{NOTICE_MS, OPENS_BEFORE_MS};
 pub use event::{CareEvent, ClassEvent, Event, How, Recorded, SafetyEvent, SeatEvent, Why};
 pub use ids::{Actor, CommandId, DeskRole, MessageId, ReportId, SeatId, StepId};
 pub use motion::{Move, Position};
-pub use practised::{AskedAtHome, Ease, HomeLog, NotedBy};
+pub use practised::{AskedAtHome, Ease, HomeLog, HomeRun, NotedBy};
 pub use presence::{Heard, Presence, Screen};
 pub use refusal::Refusal;
 pub use said::{

@@ -5,6 +5,7 @@ use uuid::Uuid;
 
 use crate::drill::DrillId;
 use crate::drill::form::Form;
+use crate::plan::Title;
 use crate::time::day::Date;
 
 /// What somebody did at home with a drill, one time.
@@ -32,6 +33,25 @@ pub struct HomeLog {
     pub day: Date,
     /// How far the device's clock was ahead of UTC then, in minutes.
     pub offset_minutes: i32,
+    /// The home class that it was a part of. How it was is then said of the whole class.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "ts-rs", ts(optional))]
+    pub run: Option<HomeRun>,
+}
+
+/// One time that somebody went through a home class.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct HomeRun {
+    /// The home class.
+    pub class: Uuid,
+    /// What it was called.
+    pub title: Title,
+    /// Made by the device; the same for all drills of that time.
+    pub run: Uuid,
+    /// How many drills the class had for this person.
+    pub drills: u32,
 }
 
 /// What a home sheet asks for.
@@ -81,6 +101,7 @@ impl HomeLog {
             ("asked.times_a_day", times_a_day, 1, 10),
             ("asked.days_a_week", days_a_week, 1, 7),
             ("done", self.done.unwrap_or(0), 0, MOST_REPS),
+            ("run.drills", self.run.as_ref().map_or(1, |run| run.drills), 1, MOST_DRILLS),
         ];
         let out = numbers.into_iter().find(|(_, is, least, most)| !(least..=most).contains(&is));
         if let Some((field, is, least, most)) = out {
@@ -98,3 +119,4 @@ impl HomeLog {
 
 /// Far above what anybody does in one go.
 const MOST_REPS: u32 = 10_000;
+const MOST_DRILLS: u32 = 100;

@@ -21,6 +21,45 @@ pub struct AtHome {
     pub until: Date,
     /// The drills that the class was given to take home, in order, and then what else they did.
     pub drills: Vec<DrillAtHome>,
+    /// The home classes that were published for them then, and then what other home classes they did.
+    pub classes: Vec<ClassAtHome>,
+}
+
+/// A home class that was published for somebody.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ClassGiven {
+    /// Which one.
+    pub class: Uuid,
+    /// What it is called.
+    pub title: Title,
+    /// On how many days a week it is to be done.
+    pub days_a_week: u32,
+    /// From which day to which.
+    pub period: (Date, Date),
+}
+
+/// What somebody did of a home class.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts-rs", derive(ts_rs::TS))]
+pub struct ClassAtHome {
+    /// Which one.
+    pub class: Uuid,
+    /// What it is called.
+    pub title: Title,
+    /// On how many days it was asked for until the next class; 0 where it was not asked for.
+    pub days_asked: u32,
+    /// On how many days they began it.
+    pub days: u32,
+    /// How often in all.
+    pub times: u32,
+    /// How many drills it had for them, over all these times.
+    pub drills_asked: u32,
+    /// How many of them they did at least in part.
+    pub drills: u32,
+    /// How often they said that the whole was easy, just right, and hard.
+    pub ease: [u32; 3],
+    /// The days on which something in it hurt.
+    pub hurt: Vec<Date>,
 }
 
 /// What somebody did at home with one drill. Days, times and repetitions are counted apart, and never cut off at what was
@@ -46,7 +85,7 @@ pub struct DrillAtHome {
     pub reps: u32,
     /// How often nobody counted.
     pub uncounted: u32,
-    /// How often they said that it was easy, just right, and hard.
+    /// How often they said that it was easy, just right, and hard; of a home class they say so for the whole.
     pub ease: [u32; 3],
     /// The days on which it hurt.
     pub hurt: Vec<Date>,
@@ -56,7 +95,11 @@ pub struct DrillAtHome {
 
 /// What somebody did from the day of a class until the next one.
 #[must_use]
-pub fn at_home(logs: &[HomeLog], home: &[ForHome], (from, until): (Date, Date)) -> AtHome {
+pub fn at_home(
+    logs: &[HomeLog],
+    (home, given): (&[ForHome], &[ClassGiven]),
+    (from, until): (Date, Date),
+) -> AtHome {
     let mut of: BTreeMap<&DrillId, Vec<&HomeLog>> = BTreeMap::new();
     // By id, the first log that has it: whatever else comes with that id belongs to its drill.
     let mut firsts: BTreeMap<Uuid, &HomeLog> = BTreeMap::new();
@@ -86,7 +129,48 @@ pub fn at_home(logs: &[HomeLog], home: &[ForHome], (from, until): (Date, Date)) 
         let Ok(title) = Line::try_from(drill.as_str()) else { continue };
         drills.push(of_drill(drill, title, None, &logs));
     }
-    AtHome { from, until, drills }
+    let classes = classes_done(firsts.into_values().collect(), given, (from, until));
+    AtHome { from, until, drills, classes }
+}
+
+/// What came of home classes, from all logs of which each counts once.
+fn classes_done(mut logs: Vec<&HomeLog>, given: &[ClassGiven], period: (Date, Date)) -> Vec<ClassAtHome> {
+    logs.retain(|log| log.run.is_some());
+    let mut classes: Vec<ClassGiven> = given.to_vec();
+    for run in logs.iter().filter_map(|log| log.run.as_ref()) {
+        if classes.iter().all(|known| known.class != run.class) {
+            // It was taken back, or published for another stretch of weeks.
+            classes.push(ClassGiven { class: run.class, title: run.title.clone(), days_a_week: 0, period });
+        }
+    }
+    let done = classes.into_iter().map(|ClassGiven { class, title, days_a_week, period: (from, until) }| {
+        // Of each time all logs, by its id.
+        let mut runs: BTreeMap<Uuid, Vec<&HomeLog>> = BTreeMap::new();
+        let mut drills_asked: BTreeMap<Uuid, u32> = BTreeMap::new();
+        for log in &logs {
+            let Some(run) = log.run.as_ref().filter(|run| run.class == class) else { continue };
+            runs.entry(run.run).or_default().push(log);
+            drills_asked.insert(run.run, run.drills);
+        }
+        let of_all = || runs.values().flatten();
+        let days: BTreeSet<Date> = of_all().map(|log| log.day).collect();
+        let hurt: BTreeSet<Date> = of_all().filter(|log| log.hurt).map(|log| log.day).collect();
+        let many = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
+        let ease =
+            |ease| many(runs.values().filter(|of| of.iter().any(|log| log.ease == Some(ease))).count());
+        ClassAtHome {
+            class,
+            title,
+            days_asked: days_asked(days_a_week, (from.max(period.0), until.min(period.1))),
+            days: many(days.len()),
+            times: many(runs.len()),
+            drills_asked: drills_asked.into_values().fold(0, u32::saturating_add),
+            drills: many(of_all().filter(|log| log.done != Some(0)).count()),
+            ease: [Ease::Easy, Ease::Right, Ease::Hard].map(ease),
+            hurt: hurt.into_iter().collect(),
+        }
+    });
+    done.collect()
 }
 
 /// On how many days of a stretch that is no week something is asked for that is asked for on so many days a week.
@@ -107,7 +191,8 @@ fn summed(
     let done = logs.iter().filter(|log| log.done != Some(0));
     let days: BTreeSet<Date> = done.map(|log| log.day).collect();
     // What their own sheet asked for may be less than the class was given: a limit holds for a week.
-    let own = logs.last().map(|log| log.asked);
+    let of_sheet = |log: &&&HomeLog| log.run.is_none();
+    let own = logs.iter().rfind(of_sheet).map(|log| log.asked);
     let often = given.map(|given| own.map_or(given, |own| (own.times_a_day, own.days_a_week)));
     let (times_a_day, days_a_week) = often.unwrap_or_default();
     let hurt: BTreeSet<Date> = logs.iter().chain(others).filter(|log| log.hurt).map(|log| log.day).collect();
@@ -121,7 +206,8 @@ fn summed(
         times: count(&|log| log.done != Some(0)),
         reps: logs.iter().filter_map(|log| log.done).fold(0, u32::saturating_add),
         uncounted: count(&|log| log.done.is_none()),
-        ease: [Ease::Easy, Ease::Right, Ease::Hard].map(|ease| count(&|log| log.ease == Some(ease))),
+        ease: [Ease::Easy, Ease::Right, Ease::Hard]
+            .map(|ease| count(&|log| log.ease == Some(ease) && log.run.is_none())),
         hurt: hurt.into_iter().collect(),
         differs: u32::try_from(others.len()).unwrap_or(u32::MAX),
     }

@@ -99,7 +99,13 @@ const MOST_DAYS: i64 = 21;
 /// Up to which day a sheet from a class on the day `from` holds, where the next class is on the day `next`.
 #[must_use]
 pub fn holds_until(from: Date, next: Option<Date>) -> Date {
-    next.unwrap_or_else(|| from.plus_days(USUAL_DAYS)).min(from.plus_days(MOST_DAYS))
+    next.unwrap_or_else(|| from.plus_days(USUAL_DAYS)).min(longest(from))
+}
+
+/// The last day up to which something that is given on the day `from` may hold.
+#[must_use]
+pub fn longest(from: Date) -> Date {
+    from.plus_days(MOST_DAYS)
 }
 
 /// Where a sheet comes from.
@@ -159,7 +165,14 @@ pub fn home_sheet(of: &SheetOf<'_>, limits: &mut Limits<'_>, rules: &Rules, libr
     let (mut items, mut left_out) = (Vec::new(), Vec::new());
     let person = limits.person;
     for home in of.home {
-        match drill_sheet(home, limits, rules, library) {
+        let often = (home.times_a_day, home.days_a_week);
+        let given = home.drill.as_ref().map(|of| Given {
+            drill: of.id.as_str(),
+            change: &of.change,
+            items: None,
+            often,
+        });
+        match given.and_then(|given| drill_sheet(&given, limits, rules, library)) {
             Some(item) => items.push(item),
             None => left_out.push(home.title.clone()),
         }
@@ -174,21 +187,30 @@ pub fn home_sheet(of: &SheetOf<'_>, limits: &mut Limits<'_>, rules: &Rules, libr
     }
 }
 
-fn drill_sheet(
-    home: &ForHome,
+/// A drill that somebody is given to do at home.
+pub(super) struct Given<'a> {
+    pub(super) drill: &'a str,
+    pub(super) change: &'a DoseChange,
+    pub(super) items: Option<&'a ItemChoice>,
+    /// How often a day, and on how many days a week.
+    pub(super) often: (u32, u32),
+}
+
+/// The drill as this person does it; `None` where it is not for them.
+pub(super) fn drill_sheet(
+    given: &Given<'_>,
     limits: &mut Limits<'_>,
     rules: &Rules,
     library: &Library,
 ) -> Option<HomeDrillSheet> {
-    let given = home.drill.as_ref()?;
-    let drill = library.drill(given.id.as_str()).ok()?;
+    let drill = library.drill(given.drill).ok()?;
     let (form, own_hold_ms) = form_at_home(limits.person, drill, rules);
     if form == Form::Rest {
         return None;
     }
-    let words = ItemChoice::items(None, drill, library).ok()?;
+    let words = ItemChoice::items(given.items, drill, library).ok()?;
     // At home nobody explains or shows anything first.
-    let change = DoseChange { explain_ms: Some(0), shown: Some(0), ..given.change };
+    let change = DoseChange { explain_ms: Some(0), shown: Some(0), ..*given.change };
     let step = Step::of_drill(drill, &change, words).ok()?;
     let Body::Drill { dose, items, .. } = &step.body else { return None };
     let own_form: Option<&DrillForm> = match form {
@@ -203,8 +225,7 @@ fn drill_sheet(
     let reps =
         own.map_or(dose.reps, |own| own.reps).min(own_form.and_then(|form| form.reps).unwrap_or(u32::MAX));
     let sides = u32::try_from(drill.sides.len()).unwrap_or(1).max(1);
-    let wanted = (home.times_a_day, home.days_a_week);
-    let (times_a_day, days_a_week) = limits.take(drill.family, reps * dose.sets * sides, wanted)?;
+    let (times_a_day, days_a_week) = limits.take(drill.family, reps * dose.sets * sides, given.often)?;
     let timeline = own.map_or(&content.timeline, |own| &own.timeline);
     let own_pose = own_form.and_then(|form| form.phases.first()?.pose.clone());
     Some(HomeDrillSheet {
@@ -253,17 +274,24 @@ impl HomeSheet {
     /// The same in another language, as far as that has the words.
     #[must_use]
     pub fn said_in(self, language: &Language) -> Self {
+        Self { items: self.items.into_iter().map(|item| item.said_in(language)).collect(), ..self }
+    }
+}
+
+impl HomeDrillSheet {
+    /// The same in another language, as far as that has the words.
+    #[must_use]
+    pub fn said_in(self, language: &Language) -> Self {
         let line = |line: HowLine| HowLine { words: language.say(&line.words), ..line };
-        let item = |item: HomeDrillSheet| HomeDrillSheet {
-            what: item.what.as_ref().map(|what| language.say(what)),
-            how: item.how.into_iter().map(line).collect(),
-            cautions: item.cautions.iter().map(|caution| language.say(caution)).collect(),
-            sides: item.sides.iter().map(|side| language.say(side)).collect(),
-            words: item.words.iter().map(|words| language.say(words)).collect(),
-            needs: item.needs.iter().map(|needs| language.say(needs)).collect(),
-            content: item.content.said_in(language),
-            ..item
-        };
-        Self { items: self.items.into_iter().map(item).collect(), ..self }
+        Self {
+            what: self.what.as_ref().map(|what| language.say(what)),
+            how: self.how.into_iter().map(line).collect(),
+            cautions: self.cautions.iter().map(|caution| language.say(caution)).collect(),
+            sides: self.sides.iter().map(|side| language.say(side)).collect(),
+            words: self.words.iter().map(|words| language.say(words)).collect(),
+            needs: self.needs.iter().map(|needs| language.say(needs)).collect(),
+            content: self.content.said_in(language),
+            ..self
+        }
     }
 }

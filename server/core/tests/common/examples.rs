@@ -35,6 +35,7 @@ pub fn home_log() -> HomeLog {
         noted: NotedBy::Screen,
         day: "2026-10-07".to_owned().try_into().unwrap(),
         offset_minutes: 120,
+        run: None,
     }
 }
 

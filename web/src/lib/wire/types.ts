@@ -1385,7 +1385,11 @@ shared: boolean,
 /**
  * One for each of their groups, from its last class, the newest first; only those with something on them.
  */
-sheets: Array<OwnSheet>, };
+sheets: Array<OwnSheet>, 
+/**
+ * The home classes that were published for them, the newest first; only those with a drill for them.
+ */
+classes: Array<OwnHomeClass>, };
 
 /**
  * A home sheet of a person, on their own page.
@@ -1403,6 +1407,178 @@ by: string | null,
  * The sheet.
  */
 sheet: HomeSheet, };
+
+/**
+ * A home class, on the own page of somebody for whom it is.
+ */
+export type OwnHomeClass = { 
+/**
+ * The home class.
+ */
+id: string, 
+/**
+ * The class whose record takes what they say that they did.
+ */
+class: string, 
+/**
+ * What to do.
+ */
+sheet: HomeClassSheet, };
+
+/**
+ * Asks what a plan would be as a home class (`POST /api/planner/plans/{id}/home-class/look`).
+ */
+export type HomeClassAsk = { 
+/**
+ * The version of the plan that the page shows.
+ */
+version: number, 
+/**
+ * For whom; absent for everybody of the plan's group.
+ */
+person: PersonId | null, 
+/**
+ * On how many days a week, 1 to 7.
+ */
+days_a_week: number, };
+
+/**
+ * What a plan would be as a home class.
+ */
+export type HomeClassLook = { 
+/**
+ * The day here.
+ */
+today: string, 
+/**
+ * The last day that may be chosen for its end.
+ */
+last: string, 
+/**
+ * The day that is proposed for it: that of the group's next class, if that is not too far off.
+ */
+until: string, 
+/**
+ * What it would be for each of those for whom it is, in the order of the group's list.
+ */
+people: Array<HomeClassFor>, };
+
+/**
+ * What a home class is for one person.
+ */
+export type HomeClassFor = { 
+/**
+ * Who it is.
+ */
+person: PersonId, 
+/**
+ * Their name.
+ */
+name: string, 
+/**
+ * How long it takes, in milliseconds.
+ */
+total_ms: number, 
+/**
+ * How many drills it has.
+ */
+drills: number, 
+/**
+ * The titles of the drills that are not for them.
+ */
+left_out: Array<string>, };
+
+/**
+ * Publishes a plan as a home class (`POST /api/planner/plans/{id}/home-class`). The request's id becomes the class's, so that a
+ * request whose answer was lost publishes nothing twice.
+ */
+export type PublishHomeClass = { 
+/**
+ * The version of the plan that the page shows.
+ */
+version: number, 
+/**
+ * For whom; absent for everybody of the plan's group.
+ */
+person: PersonId | null, 
+/**
+ * What is said before it; absent for nothing.
+ */
+intro: string | null, 
+/**
+ * On how many days a week, 1 to 7.
+ */
+days_a_week: number, 
+/**
+ * The last day on which it is to be done.
+ */
+until: string, 
+/**
+ * The id of this request.
+ */
+request: string, };
+
+/**
+ * A home class that was published for a group or for somebody of it (`GET /api/planner/groups/{id}/home-classes`).
+ */
+export type HomeClassCard = { 
+/**
+ * The home class.
+ */
+id: string, 
+/**
+ * Its version, for taking it back.
+ */
+version: number, 
+/**
+ * What it is called.
+ */
+title: string, 
+/**
+ * For whom it is; absent for everybody of the group.
+ */
+whom: string | null, 
+/**
+ * On how many days a week.
+ */
+days_a_week: number, 
+/**
+ * The day on which it was published.
+ */
+from: string, 
+/**
+ * The last day on which it is to be done.
+ */
+until: string, 
+/**
+ * Whether that day is over.
+ */
+over: boolean, 
+/**
+ * Who published it.
+ */
+by: string, };
+
+/**
+ * One time that somebody went through a home class.
+ */
+export type HomeRun = { 
+/**
+ * The home class.
+ */
+class: string, 
+/**
+ * What it was called.
+ */
+title: string, 
+/**
+ * Made by the device; the same for all drills of that time.
+ */
+run: string, 
+/**
+ * How many drills the class had for this person.
+ */
+drills: number, };
 
 /**
  * What somebody did at home (`POST /api/own/{link}/practice`). The same log may be sent again; a log with the same id that
@@ -1461,7 +1637,11 @@ day: string,
 /**
  * How far the device's clock was ahead of UTC then, in minutes.
  */
-offset_minutes: number, };
+offset_minutes: number, 
+/**
+ * The home class that it was a part of. How it was is then said of the whole class.
+ */
+run?: HomeRun, };
 
 /**
  * What a home sheet asks for.
@@ -1505,7 +1685,11 @@ until: string,
 /**
  * The drills that the class was given to take home, in order, and then what else they did.
  */
-drills: Array<DrillAtHome>, };
+drills: Array<DrillAtHome>, 
+/**
+ * The home classes that were published for them then, and then what other home classes they did.
+ */
+classes: Array<ClassAtHome>, };
 
 /**
  * What somebody did at home with one drill. Days, times and repetitions are counted apart, and never cut off at what was
@@ -1549,7 +1733,7 @@ reps: number,
  */
 uncounted: number, 
 /**
- * How often they said that it was easy, just right, and hard.
+ * How often they said that it was easy, just right, and hard; of a home class they say so for the whole.
  */
 ease: [number, number, number], 
 /**
@@ -1560,6 +1744,106 @@ hurt: Array<string>,
  * How often a log came a second time and said something else; only the first one counts.
  */
 differs: number, };
+
+/**
+ * What somebody did of a home class.
+ */
+export type ClassAtHome = { 
+/**
+ * Which one.
+ */
+class: string, 
+/**
+ * What it is called.
+ */
+title: string, 
+/**
+ * On how many days it was asked for until the next class; 0 where it was not asked for.
+ */
+days_asked: number, 
+/**
+ * On how many days they began it.
+ */
+days: number, 
+/**
+ * How often in all.
+ */
+times: number, 
+/**
+ * How many drills it had for them, over all these times.
+ */
+drills_asked: number, 
+/**
+ * How many of them they did at least in part.
+ */
+drills: number, 
+/**
+ * How often they said that the whole was easy, just right, and hard.
+ */
+ease: [number, number, number], 
+/**
+ * The days on which something in it hurt.
+ */
+hurt: Array<string>, };
+
+/**
+ * A home class as one person does it.
+ */
+export type HomeClassSheet = { 
+/**
+ * What it is called.
+ */
+title: string, 
+/**
+ * What is said before it.
+ */
+intro: string | null, 
+/**
+ * Who published it.
+ */
+by: string, 
+/**
+ * The day on which it was published.
+ */
+from: string, 
+/**
+ * The last day on which it is to be done.
+ */
+until: string, 
+/**
+ * On how many days a week.
+ */
+days_a_week: number, 
+/**
+ * What to do, in order.
+ */
+steps: Array<HomeClassStep>, 
+/**
+ * How long there is to get ready before each drill but the first, in milliseconds.
+ */
+between_ms: number, 
+/**
+ * How long the whole takes, in milliseconds: all spans, with the notice and the time to get ready before them.
+ */
+total_ms: number, 
+/**
+ * The titles of the drills that are not in it: not for this person, over a limit that a clinician set, or not in the library
+ * any more. For staff only.
+ */
+left_out: Array<string>, };
+
+/**
+ * A step of a home class.
+ */
+export type HomeClassStep = { "kind": "drill", 
+/**
+ * The drill as it would stand on a home sheet.
+ */
+sheet: HomeDrillSheet, } | { "kind": "rest", 
+/**
+ * How long, in milliseconds.
+ */
+ms: number, };
 
 /**
  * A person's home sheet.
