@@ -2,46 +2,23 @@
 // twice (W-37 to W-40, W-42).
 
 import assert from "node:assert/strict";
-import { randomUUID } from "node:crypto";
 import { createServer, request } from "node:http";
 import { after, before, test as nodeTest } from "node:test";
 import { accessible, reflows } from "./gallery.mjs";
-import { asks, House, shows } from "./people.mjs";
+import { drill, heading, Homes, isCopied, key } from "./home.mjs";
+import { shows } from "./people.mjs";
 
 const test = (name, act) => nodeTest(name, { timeout: 120_000 }, act);
-const TABLET = { viewport: { width: 820, height: 1180 }, hasTouch: true };
-const key = (name, of) => of.getByRole("button", { name, exact: true });
-const heading = (name, of) => of.getByRole("heading", { name });
-let house, page, origin, people;
-
-const ask = (...what) => asks(page, origin, ...what);
+let homes, house, page, origin;
 
 before(async () => {
-  house = await House.open("demo");
-  page = await house.linked(house.server.links.staff.trial);
-  await heading("Left to do", page).waitFor();
-  origin = new URL(page.url()).origin;
-  people = await ask("/api/planner/people");
+  homes = await Homes.open();
+  ({ house, page, origin } = homes);
 });
-after(() => house?.close());
+after(() => homes?.close());
 
-const idOf = (name) => people.find((one) => one.name === name).id;
-
-/** Somebody at the page with what to do at home, on a device of their own or one that others use too. */
-async function atHome(name, { shared = false, at = origin, ready } = {}) {
-  const { path, card } = await ask(`/api/planner/people/${idOf(name)}/links`, { medium: "tablet", request: randomUUID() });
-  const context = await house.browser.newContext(TABLET);
-  const own = await house.tab(context, path, ready);
-  if (at !== origin) await own.goto(at + path);
-  if (shared) await own.getByRole("button", { name: "Others use this device too" }).click();
-  await key(`Yes, I am ${name}`, own).click();
-  await key("Practice at home", own).click();
-  await heading("What shall we do?", own).waitFor();
-  return { context, own, link: card.id, end: () => ask(`/api/planner/people/${idOf(name)}/links/${card.id}`, {}, "DELETE") };
-}
-
-/** Waits until the page can be opened without the network. */
-const isCopied = (own) => own.evaluate(() => navigator.serviceWorker.ready.then(({ active }) => active.state));
+const ask = (...what) => homes.ask(...what);
+const atHome = (...who) => homes.atHome(...who);
 
 /** What is kept on the device: how many sheets and logs, and whether a worker is. */
 const kept = (own) =>
@@ -60,9 +37,8 @@ const kept = (own) =>
     return found;
   });
 
-/** What staff read of the first drill of somebody's newest sheet. */
-const said = async (name) => (await ask(`/api/planner/people/${idOf(name)}/progress`)).at_home[0].drills;
-const drill = (own, n = 0) => own.locator("button", { has: own.locator(".drill") }).nth(n);
+/** What staff read of the drills of somebody's newest sheet. */
+const said = async (name) => (await homes.said(name)).drills;
 
 test("the player goes by its own clock to the second, and waits in the longer rests", async () => {
   const { context, own } = await atHome("Maelys", { ready: (tab) => tab.clock.install() });
@@ -225,6 +201,47 @@ test("what was done without the screen is said in two taps", async () => {
   await own.getByText("Your facilitator can see it.").waitFor();
   const now = (await said("Bertram"))[0];
   assert.deepEqual([now.times - before.times, now.uncounted - before.uncounted, now.reps - before.reps], [1, 1, 0]);
+  await context.close();
+});
+
+test("a week on an old tablet, half of it without the network, is a week of seven days for the staff", async () => {
+  const DAY_MS = 86_400_000;
+  const first = Date.now() - 6 * DAY_MS;
+  const { context, own } = await atHome("Philippa", {
+    device: { viewport: { width: 1024, height: 768 }, hasTouch: true },
+    ready: async (tab) => {
+      const device = await tab.context().newCDPSession(tab);
+      await device.send("Emulation.setCPUThrottlingRate", { rate: 6 });
+      await tab.clock.install({ time: first });
+    },
+  });
+  await isCopied(own);
+  const before = (await said("Philippa"))[0];
+  const [{ sheet }] = (await own.evaluate(() => fetch(`/api/own/${location.hash.slice(1)}/sheets`).then((all) => all.json()))).sheets;
+  const [item] = sheet.items;
+  for (let day = 0; day < 7; day++) {
+    const isOffline = day % 2 === 1;
+    if (isOffline) house.proxy.cut();
+    await own.clock.setSystemTime(first + day * DAY_MS);
+    await own.reload();
+    await drill(own).click();
+    await key("Start", own).click();
+    for (let s = 0; (await heading("How did it go?", own).count()) === 0; s++) {
+      assert.ok(s < 900, "the drill comes to an end");
+      if (await key("Go on", own).count()) await key("Go on", own).click();
+      await own.clock.runFor(1_000);
+    }
+    await key("Easy", own).click();
+    await own.getByText(isOffline ? "Saved on this device." : "Saved.", { exact: true }).waitFor();
+    if (isOffline) house.proxy.mend();
+  }
+  await own.evaluate(() => window.dispatchEvent(new Event("online")));
+  await own.waitForFunction(() => document.body.innerText.includes("Your facilitator can see it."));
+  assert.equal((await kept(own)).logs, 0);
+  const now = (await said("Philippa"))[0];
+  const each = item.reps * item.sets * Math.max(1, item.sides.length);
+  assert.deepEqual([now.days - before.days >= 6, now.times - before.times, now.reps - before.reps, now.ease[0] - before.ease[0]], [true, 7, 7 * each, 7]);
+  assert.deepEqual(own.errors, []);
   await context.close();
 });
 

@@ -27,7 +27,7 @@ fn evening() -> HomeClass {
     let read = draft::read(Source::new("plan.toml", STEPS), library()).unwrap();
     HomeClass {
         title: read.title,
-        intro: "Sit where you can hold on.".try_into().ok(),
+        intro: "Sit where you can hold on.".to_owned().try_into().ok(),
         group: GroupId(Uuid::from_u128(1)),
         person: None,
         steps: read.steps,

@@ -4,7 +4,7 @@ use samebreath_core::drill::dose::DoseChange;
 use samebreath_core::drill::{Family, Phase};
 use samebreath_core::language::Language;
 use samebreath_core::live::{
-    Actor, AskedAtHome, Command, DeskCommand, Form, HomeLog, NotedBy, Refusal, SeatId, Session,
+    Actor, AskedAtHome, Command, DeskCommand, Form, HomeLog, HomeRun, NotedBy, Refusal, SeatId, Session,
 };
 use samebreath_core::people::care::{Condition, Of, PersonalForm, Way};
 use samebreath_core::people::person::{Decided, Person};
@@ -336,12 +336,26 @@ fn what_hurt_is_followed_up_once_also_when_it_is_only_said_later() {
         "Said that “Strong ah, ten seconds” hurt at home on 2026-10-07. Call and ask how they are."
     );
     assert_eq!(done(&class, 0)[0].hurt, [day("2026-10-07")]);
+    // After a whole class nobody asks which of its drills it was.
+    let run = Some(HomeRun {
+        class: Uuid::from_u128(5),
+        title: "Evening hour".try_into().unwrap(),
+        run: Uuid::from_u128(6),
+        drills: 2,
+    });
+    let drill = "sit-tall".try_into().unwrap();
+    practise(&mut class, 2, HomeLog { hurt: true, drill, run, ..home_log() }).unwrap();
+    assert_eq!(
+        class.session.follow_ups()[1].what.as_str(),
+        "Said that something in “Evening hour” hurt, in or before “Sit tall”, at home on 2026-10-07. \
+         Call and ask how they are."
+    );
     // A log that said nothing of it was on its way already.
     let later = HomeLog { id: Uuid::from_u128(8), ..home_log() };
     practise(&mut class, 1, later.clone()).unwrap();
-    assert_eq!(class.session.follow_ups().len(), 1);
+    assert_eq!(class.session.follow_ups().len(), 2);
     practise(&mut class, 1, HomeLog { hurt: true, ..later }).unwrap();
-    assert_eq!(class.session.follow_ups().len(), 2, "it is a report, whatever else the log says");
+    assert_eq!(class.session.follow_ups().len(), 3, "it is a report, whatever else the log says");
 }
 
 #[test]

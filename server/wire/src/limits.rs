@@ -2,6 +2,7 @@
 
 use samebreath_core::people::person::{Mail, Phone};
 use samebreath_core::plan::{Note, Title};
+use samebreath_core::practice::Intro;
 use samebreath_core::record::note::NoteText;
 use samebreath_core::text::{Name, Sentence};
 use samebreath_core::{clue, item, live};
@@ -19,6 +20,7 @@ pub fn limits() -> String {
         ("title", Title::LIMIT),
         ("note", Note::LIMIT),
         ("noteText", NoteText::LIMIT),
+        ("intro", Intro::LIMIT),
         ("word", Word::LIMIT),
         ("item", item::Words::LIMIT),
         ("theme", clue::Theme::LIMIT),

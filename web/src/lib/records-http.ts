@@ -2,17 +2,22 @@
 
 import { once, record, Refused, request } from "./http";
 import { site } from "./site";
+import type { HomeClassServer } from "./state/home-class.svelte";
 import type {
   AttendanceTable,
   ClassNotes,
   ClassSheets,
+  HomeClassCard,
+  HomeClassLook,
   PersonId,
   PersonOverTime,
   PeriodSums,
+  Planned,
   SavedNote,
   SaveNote,
   ShownNote,
   SignNote,
+  Versioned,
 } from "./wire/types";
 
 /** Who came to the last classes of a group. */
@@ -30,6 +35,25 @@ export async function weeks(person: PersonId): Promise<PersonOverTime> {
 /** One of the files of what a group's classes were. */
 export const recordsFile = (group: string, file: string): Promise<Blob> =>
   blob(`/api/planner/groups/${group}/records/${file}`);
+
+/** A plan as people would have it at home. */
+export const homeClasses: HomeClassServer = {
+  plan: async (id) =>
+    record(await request(`/api/planner/plans/${id}`), "version", "content") as Versioned<Planned>,
+  look: async (plan, ask) =>
+    record(await request(`/api/planner/plans/${plan}/home-class/look`, ask), "people") as HomeClassLook,
+  async publish(plan, what) {
+    const send = (id: string) => request(`/api/planner/plans/${plan}/home-class`, { ...what, request: id });
+    await once(`home class ${plan} ${JSON.stringify(what)}`, send);
+  },
+  async published(group) {
+    const answer = await request(`/api/planner/groups/${group}/home-classes`);
+    return Array.isArray(answer) ? (answer as HomeClassCard[]) : [];
+  },
+  async takeBack(id, version) {
+    await request(`/api/planner/home-classes/${id}`, { version }, "DELETE");
+  },
+};
 
 /** What a health record system is told of a person, or of a group and its people. */
 export const healthRecord = (of: "people" | "groups", id: string, names: boolean): Promise<Blob> =>

@@ -14,6 +14,7 @@ import { site } from "../lib/site";
 import * as staff from "../lib/staff-http";
 import { AccountState } from "../lib/state/account.svelte";
 import { ErasureState } from "../lib/state/erasure.svelte";
+import { HomeClassState } from "../lib/state/home-class.svelte";
 import { LinksState } from "../lib/state/links.svelte";
 import { NotesState } from "../lib/state/notes.svelte";
 import { RetentionState } from "../lib/state/retention.svelte";
@@ -180,6 +181,7 @@ mount(Planner, {
       void state.open();
       return state;
     },
+    homeClassOf: (plan) => new HomeClassState(plan, records.homeClasses, (act) => account.attempt(act)),
     linksOf: (of) =>
       new LinksState(
         of,

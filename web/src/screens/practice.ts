@@ -11,6 +11,7 @@ import { emptyScreen } from "../lib/screen";
 import { browserShelf, device, forgiving } from "../lib/shelf";
 import { site } from "../lib/site";
 import { guided } from "../lib/guided";
+import { say } from "../lib/sound/guide";
 import { AHEAD_MS, BEHIND_MS } from "../lib/sound/sound";
 import { PracticeState } from "../lib/state/practice.svelte";
 import { ownPage, practicePage } from "../lib/stay";
@@ -77,6 +78,7 @@ mount(Practice, {
     choices,
     sounds,
     lead,
+    say,
     screenSleeps: stayAwake(),
     today: () => today().day,
     update: offline,
@@ -86,7 +88,7 @@ mount(Practice, {
     close: () => {
       const { link } = state;
       // Without the network there is no other page to go to, and what waits must not be left behind.
-      if (state.own !== null && (!state.online || state.waiting.length > 0)) return state.leave();
+      if (state.own !== null && (!state.online || state.logs.waiting.length > 0)) return state.leave();
       location.assign(link === null ? site("/") : ownPage({ link, shared: isShared !== undefined }));
     },
   },

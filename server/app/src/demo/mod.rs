@@ -15,6 +15,7 @@ use samebreath_core::plan::StepRequest;
 use samebreath_core::plan::draft::{Draft, DraftStep, Planned};
 use samebreath_core::plan::group::{Group, GroupId, Roll};
 use samebreath_core::plan::history::History;
+use samebreath_core::practice::HomeClass;
 use samebreath_core::record::had;
 use samebreath_core::rehearse::past::Past;
 use samebreath_core::rehearse::{Habit, Rehearsed};
@@ -34,6 +35,8 @@ const WEEKS: i64 = 6;
 /// In which of them, counted from the earliest, a class was cancelled.
 const CANCELLED: i64 = 2;
 const LED_BY: &str = "Ines";
+/// How many drills and breaks of the plan are published for home.
+const HOME_STEPS: usize = 8;
 
 /// Somebody of a group.
 struct Cast {
@@ -204,10 +207,37 @@ impl Furnished {
                 let draft = self.of_week(draft, 7)?.timed_for(&group, Some(today));
                 add(store, Planned { draft, day: Some(today), group: Some(id) }, now).await?;
             }
+            self.publish(app, id, today).await?;
             if let Some((person, ..)) = people.get(2) {
                 store.send_word(&Word { person: *person, group: id, of: today }, false, now).await?;
             }
         }
+        Ok(())
+    }
+
+    /// A quarter of an hour for everybody of the group, to do at home until the next class.
+    async fn publish(&self, app: &App, group: GroupId, today: Date) -> anyhow::Result<()> {
+        let drafts = house::templates(&app.shelf.library())?;
+        let steps = template(&drafts, self.template).map(|draft| draft.steps).unwrap_or_default();
+        let is_for_home =
+            |step: &DraftStep| matches!(step.what, StepRequest::Drill { .. } | StepRequest::Sip { .. });
+        let home = HomeClass {
+            title: "A quarter of an hour at home".try_into()?,
+            intro: Some(
+                "Sit where you can hold on, with somebody in the house if you can.\n\
+                 Stop whenever you like; nothing here is a test."
+                    .to_owned()
+                    .try_into()?,
+            ),
+            group,
+            person: None,
+            steps: steps.into_iter().filter(is_for_home).take(HOME_STEPS).collect(),
+            days_a_week: 3,
+            from: today.plus_days(-7),
+            until: today.plus_days(7),
+            by: LED_BY.try_into()?,
+        };
+        add(&*app.store, home, app.clock.now()).await?;
         Ok(())
     }
 

@@ -10,13 +10,13 @@ use crate::plan::draft::{DraftStep, MOST_STEPS};
 use crate::plan::group::GroupId;
 use crate::plan::{StepRequest, Title};
 use crate::practice::sheet::{Given, HomeDrillSheet, Limits, drill_sheet, longest};
-use crate::text::{Line, Name};
+use crate::text::{Name, Passage};
 use crate::time::day::Date;
 use crate::time::seconds;
 use crate::versioned::Document;
 
 /// What whoever made a home class says before it, in their own words.
-pub type Intro = Line<600>;
+pub type Intro = Passage<600>;
 
 /// So long is there, before each drill but the first, to read what comes and to get ready for it (an agreed choice). A swallow
 /// drill waits longer, until somebody says that their mouth is empty.

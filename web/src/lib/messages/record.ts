@@ -25,6 +25,8 @@ export const recordText = {
   saidOfIt: "How it was",
   ease: ["easy", "just right", "hard"],
   easeTimes: (ease: string, n: number) => `${ease} ${times(n)}`,
+  wholeClass: (title: string) => `The whole class “${title}”`,
+  drillsOf: (done: number, asked: number) => `${done} of ${asked} drills`,
   uncounted: (n: number) => `not counted ${times(n)}`,
   differs: (n: number) => `sent again ${times(n)} with something else in it: ask them`,
   hurt: "It hurt",

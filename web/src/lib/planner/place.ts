@@ -1,5 +1,5 @@
 // Where somebody is in the planner, as the part of the address behind `#`: a plan and a step of it, a group, a
-// person, a round of the word game, the notes or home sheets of a class, the weeks of a person, the list, the accounts
+// person, a round of the word game, the notes or home sheets of a class, a plan for home, the weeks of a person, the list, the accounts
 // of staff, or what is kept how long. A page that is loaded again, or goes back, is where it was. It is pure.
 
 /** The pages of one kind. */
@@ -8,7 +8,7 @@ export type Single = "list" | "account" | "staff" | "kept" | "sums";
 export type Edited =
   { is: "plan"; id: string; step: number | null } | { is: "group" | "person" | "round"; id: string };
 /** The pages beside documents. */
-export type Beside = { is: Single } | { is: "notes" | "weeks" | "sheets"; id: string };
+export type Beside = { is: Single } | { is: "notes" | "weeks" | "sheets" | "home"; id: string };
 
 export type Place = Edited | Beside;
 /** What an address may ask for on the way to a place: a copy of a plan for the next class of its group. */
@@ -29,9 +29,9 @@ export function placeIn(hash: string): Place | Errand {
   if (plan) return { is: "plan", id: plan[1]!, step: plan[2] === undefined ? null : Number(plan[2]) - 1 };
   const next = new RegExp(`^#next\\.(${ID})$`).exec(hash);
   if (next) return { is: "next", id: next[1]! };
-  const other = new RegExp(`^#(group|person|round|notes|weeks|sheets)\\.(${ID})$`).exec(hash);
+  const other = new RegExp(`^#(group|person|round|notes|weeks|sheets|home)\\.(${ID})$`).exec(hash);
   return other
-    ? { is: other[1] as "group" | "person" | "round" | "notes" | "weeks" | "sheets", id: other[2]! }
+    ? { is: other[1] as "group" | "person" | "round" | "notes" | "weeks" | "sheets" | "home", id: other[2]! }
     : { is: "list" };
 }
 
@@ -52,6 +52,7 @@ export function hashOf(place: Place): string {
     case "notes":
     case "weeks":
     case "sheets":
+    case "home":
       return `#${place.is}.${place.id}`;
   }
 }

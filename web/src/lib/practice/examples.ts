@@ -2,7 +2,16 @@
 
 import { tabKeep as tabKeepIn, type Keep } from "./keep";
 import { MemoryShelf } from "../shelf";
-import type { Content, HomeDone, HomeDrillSheet, OwnSheets, Phase, Span, Timeline } from "../wire/types";
+import type {
+  Content,
+  HomeDone,
+  HomeDrillSheet,
+  OwnHomeClass,
+  OwnSheets,
+  Phase,
+  Span,
+  Timeline,
+} from "../wire/types";
 
 export const tabKeep = (): Keep => tabKeepIn(new MemoryShelf());
 export const LINK = "11111111-1111-4111-8111-111111111111";
@@ -113,4 +122,35 @@ export const OWN: OwnSheets = {
   emergency_number: "555",
   shared: false,
   sheets: [{ class: CLASS, by: "Ines", sheet: SHEET }],
+  classes: [],
+};
+
+/** A home class of two drills with a rest between them. */
+export const HOME_CLASS: OwnHomeClass = {
+  id: "33333333-3333-4333-8333-333333333333",
+  class: CLASS,
+  sheet: {
+    title: "Evening hour",
+    intro: "Sit where you can hold on.",
+    by: "Ines",
+    from: "2026-10-06",
+    until: "2026-10-13",
+    days_a_week: 3,
+    steps: [
+      { kind: "drill", sheet: ITEM },
+      { kind: "rest", ms: 20_000 },
+      {
+        kind: "drill",
+        sheet: {
+          ...ITEM,
+          drill: "hiss",
+          reps: 3,
+          content: { ...CONTENT, title: "Hiss", reps: 3, forms: [], timeline: HISS },
+        },
+      },
+    ],
+    between_ms: 15_000,
+    total_ms: 63_000 + 20_000 + 15_000 + 33_000,
+    left_out: [],
+  },
 };

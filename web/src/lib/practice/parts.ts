@@ -29,6 +29,13 @@ export function partsOf(timeline: Timeline): Part[] {
   return full.map((part, at) => placed(part, ends, at === 0 ? timeline.ready_ms : LEAD_MS));
 }
 
+/** A whole drill as it stands, its rests too: in a home class nothing waits. */
+export function wholeOf(timeline: Timeline): Part[] {
+  const { spans } = timeline;
+  const ends = new Set(spans.filter((span, at) => endsRep(spans, span, at)));
+  return [placed(spans, ends, timeline.ready_ms)];
+}
+
 const isSameRep = (a: Span, b: Span): boolean => a.rep === b.rep && a.set === b.set && a.side === b.side;
 
 /** Whether a repetition ends with this span: nothing of it follows but rests. */

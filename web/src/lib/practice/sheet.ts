@@ -1,6 +1,6 @@
 // What a home sheet says of a drill.
 
-import type { AskedAtHome, HomeDrillSheet } from "../wire/types";
+import type { AskedAtHome, HomeClassSheet, HomeDrillSheet } from "../wire/types";
 
 const MINUTE_MS = 60_000;
 
@@ -14,5 +14,15 @@ export function asked(item: HomeDrillSheet): AskedAtHome {
 /** About how many minutes it takes, with the rests as they are planned. */
 export function minutesOf({ content, form }: HomeDrillSheet): number {
   const own = content.forms.find((one) => one.form === form)?.timeline ?? content.timeline;
-  return Math.max(1, Math.round((own.ready_ms + own.total_ms) / MINUTE_MS));
+  return minutes(own.ready_ms + own.total_ms);
+}
+
+/** A length in whole minutes, at least one. */
+export function minutes(ms: number): number {
+  return Math.max(1, Math.round(ms / MINUTE_MS));
+}
+
+/** The drills of a home class, in order. */
+export function drillsOf({ steps }: HomeClassSheet): HomeDrillSheet[] {
+  return steps.flatMap((step) => (step.kind === "drill" ? [step.sheet] : []));
 }

@@ -2,7 +2,16 @@
 
 import { inForm, timelineIn } from "../own";
 import { clockOf, countsUp, isRest, on, stageAlone, type Scene, type StepIn } from "../player";
-import { atMost, fromRep, partsFrom, partsOf, repsDone, type Part, type Place } from "../practice/parts";
+import {
+  atMost,
+  fromRep,
+  partsFrom,
+  partsOf,
+  repsDone,
+  wholeOf,
+  type Part,
+  type Place,
+} from "../practice/parts";
 import { asked } from "../practice/sheet";
 import { cuesBetween } from "../sound/cues";
 import type { Cue } from "../sound/cue";
@@ -10,7 +19,7 @@ import type { Content, Form, HomeDrillSheet, Move, Stage } from "../wire/types";
 
 const LOOK_AGAIN_MS = 500;
 /** A page that has not drawn for so long was asleep; one behind another still draws each second. */
-const ASLEEP_MS = 10_000;
+export const ASLEEP_MS = 10_000;
 
 export type Playing =
   /** Waits for the first tap. */
@@ -42,6 +51,8 @@ export class HomePlayer {
     /** Milliseconds on a clock that only goes forward. */
     private readonly monotonic: () => number,
     private readonly onOver: () => void,
+    /** Whether it goes on by itself in its longer rests too, as in a home class. */
+    private readonly isPaced = false,
   ) {
     this.form = item.form;
     this.#parts = this.#partsIn(item.form);
@@ -55,7 +66,8 @@ export class HomePlayer {
   #partsIn(form: Form): Part[] {
     const content = this.#contentIn(form);
     const move: Move = { at: 0, step: 0, rev: 0, offset_ms: 0, running: true, stretch: [] };
-    return partsOf(timelineIn(content, content, move, this.item.hold_ms ?? undefined));
+    const timeline = timelineIn(content, content, move, this.item.hold_ms ?? undefined);
+    return this.isPaced ? wholeOf(timeline) : partsOf(timeline);
   }
 
   start(): void {
@@ -120,6 +132,13 @@ export class HomePlayer {
     const waits = [LOOK_AGAIN_MS, leftMs, leftMs % 1_000 || 1_000];
     if (now.kind === "span" && countsUp(now)) waits.push(1_000 - ((offsetMs - now.span.start_ms) % 1_000));
     this.#next = setTimeout(() => this.tick(), Math.max(1, Math.ceil(Math.min(...waits))));
+  }
+
+  /** How many repetitions are over at this instant. */
+  get soFar(): number {
+    const part = this.#parts[this.#at];
+    if (this.is !== "doing" || !part) return this.done;
+    return this.done + repsDone(part, this.monotonic() - this.#begun - part.timeline.ready_ms);
   }
 
   /** What sounds within the next moments. */

@@ -5,14 +5,18 @@ import type { Keep, KeptLog } from "../practice/keep";
 import type { Sent } from "../practice/send";
 import { asked } from "../practice/sheet";
 import type { Cue } from "../sound/cue";
-import type { Ease, HomeDone, HomeDrillSheet, OwnSheet, OwnSheets } from "../wire/types";
+import type { Ease, HomeDone, HomeDrillSheet, OwnHomeClass, OwnSheet, OwnSheets } from "../wire/types";
+import { HomeLogs } from "./home-logs.svelte";
 import { HomePlayer } from "./player.svelte";
+import { HomeRun } from "./run.svelte";
 
 export type PracticeStep =
   | "looking"
   /** Several people's sheets are on this device. */
   | "who"
   | "choose"
+  /** Before a home class. */
+  | "intro"
   | "playing"
   | "how"
   | "by_hand"
@@ -36,9 +40,10 @@ export interface PracticeParts {
   kept(own: OwnSheets, link: string): Promise<void>;
 }
 
-/** A drill of a sheet. */
+/** A drill of a sheet or of a home class. */
 export interface Doing {
-  of: OwnSheet;
+  /** The class whose record takes what was done. */
+  class: string;
   item: HomeDrillSheet;
 }
 
@@ -50,23 +55,22 @@ export class PracticeState {
   everybody = $state.raw<{ link: string; name: string }[]>([]);
   doing = $state.raw<Doing | null>(null);
   player = $state.raw<HomePlayer | null>(null);
+  /** The home class that somebody goes through, or is about to. */
+  run = $state.raw<HomeRun | null>(null);
   /** Whether the server was reached last. */
   online = $state(false);
-  /** What became of the drill while it was open. */
-  changed = $state<"no" | "other" | "gone">("no");
-  /** What is done and not yet sent; what the server asks about is among it. */
-  waiting = $state.raw<KeptLog[]>([]);
+  /** What became of the drill while it was open, or that the home class is not there as it was. */
+  changed = $state<"no" | "other" | "gone" | "class">("no");
   /** Whether the person must open their link again before what waits can be sent. */
   needsLink = $state(false);
-  /** The id of what was noted last, once it is kept. */
-  #noted = $state<string | null>(null);
-  /** What was done of a drill that is over, until the person says how it went. */
-  #draft: KeptLog | null = null;
+  readonly logs: HomeLogs;
 
   constructor(
     private readonly keep: Keep,
     private readonly parts: PracticeParts,
-  ) {}
+  ) {
+    this.logs = new HomeLogs(keep);
+  }
 
   /** Opens the page of a link, or, where the address names none, that of whoever's sheets are on the device. */
   async begin(link: string | null): Promise<void> {
@@ -84,13 +88,11 @@ export class PracticeState {
     this.link = link;
     const kept = (await this.keep.sheets()).find((one) => one.link === link);
     if (kept) {
-      [this.own, this.step] = [kept.own, "choose"];
+      // An earlier version kept no home classes.
+      [this.own, this.step] = [{ ...kept.own, classes: kept.own.classes ?? [] }, "choose"];
       this.parts.met(kept.own.name);
     }
-    // How it went was never said; what was done counts all the same.
-    for (const log of await this.keep.logs(link))
-      if (log.isDraft) await this.keep.keepLog({ ...log, isDraft: false });
-    await this.#lookAtLogs();
+    await this.logs.finishDrafts(link);
     await this.look();
     if (this.step === "looking") this.step = this.own === null ? "ended" : "choose";
   }
@@ -101,7 +103,7 @@ export class PracticeState {
     if (link === null) return;
     const sent = await this.parts.send(this.keep, link);
     this.needsLink = sent === "no_pass";
-    await this.#lookAtLogs();
+    await this.logs.look(link);
     if (sent === "ended") return this.#wipe();
     try {
       const own = await this.parts.read(link);
@@ -123,8 +125,9 @@ export class PracticeState {
   }
 
   #wipe(): void {
-    this.player?.halt();
-    [this.player, this.doing, this.waiting] = [null, null, []];
+    this.#halt();
+    [this.player, this.doing, this.run] = [null, null, null];
+    void this.logs.look(null);
     // Whoever reads what to do now goes on reading.
     if (this.step === "hurt") return;
     [this.own, this.step] = [null, "ended"];
@@ -132,36 +135,115 @@ export class PracticeState {
 
   /** A drill that is open is done only as it stands on the sheet now. */
   #checkDoing(own: OwnSheets): void {
-    const { doing, player } = this;
+    const { doing, player, run } = this;
+    if (run !== null) return this.#checkRun(own, run);
     if (doing === null || player === null || this.step !== "playing") return;
     const now = own.sheets
       .flatMap((of) => of.sheet.items.map((item) => ({ of, item })))
       .find(({ item }) => item.drill === doing.item.drill);
     if (now && JSON.stringify(now.item) === JSON.stringify(doing.item)) return;
     player.halt();
-    if (player.done > 0) void this.#note({ done: player.done, form: player.form });
+    if (player.soFar > 0) this.logs.add(this.#log({ done: player.soFar, form: player.form }));
+    void this.#settle();
     if (now) this.choose(now.of, now.item);
     else [this.doing, this.player, this.step] = [null, null, "choose"];
     this.changed = now ? "other" : "gone";
   }
 
-  async #lookAtLogs(): Promise<void> {
-    this.waiting = this.link === null ? [] : await this.keep.logs(this.link);
+  /** A home class is gone through only as it stands now. */
+  #checkRun(own: OwnSheets, run: HomeRun): void {
+    if (this.step !== "intro" && this.step !== "playing") return;
+    const now = own.classes.find(({ id }) => id === run.of.id);
+    if (now && JSON.stringify(now.sheet) === JSON.stringify(run.of.sheet)) return;
+    const { player } = this;
+    this.#halt();
+    if (player !== null && this.#isInDrill)
+      this.logs.add(this.#log({ done: player.soFar, form: player.form }));
+    void this.#settle();
+    [this.doing, this.player, this.run, this.step] = [null, null, null, "choose"];
+    this.changed = "class";
   }
 
-  /** Whether the server has what was noted last. */
-  get isSent(): boolean {
-    return this.#noted !== null && this.waiting.every(({ id }) => id !== this.#noted);
+  /** Whether somebody has done a part of the drill that is open, and it is not noted. */
+  get #isInDrill(): boolean {
+    const { player, run } = this;
+    return player !== null && player.soFar > 0 && player.is !== "over" && !run?.isResting;
   }
 
   // --- doing it
 
   choose(of: OwnSheet, item: HomeDrillSheet): void {
-    this.doing = { of, item };
-    this.changed = "no";
-    this.#draft = null;
-    this.player = new HomePlayer(item, this.parts.monotonic, () => void this.#isOver());
-    this.step = "playing";
+    [this.run, this.changed] = [null, "no"];
+    this.logs.forget();
+    this.#open(of.class, item);
+  }
+
+  #open(of: string, item: HomeDrillSheet): HomePlayer {
+    this.doing = { class: of, item };
+    const isPaced = this.run !== null;
+    const player = new HomePlayer(item, this.parts.monotonic, () => void this.#isOver(), isPaced);
+    [this.player, this.step] = [player, "playing"];
+    return player;
+  }
+
+  /** Before a home class somebody reads what its maker says. */
+  chooseClass(of: OwnHomeClass): void {
+    [this.changed, this.doing, this.player] = ["no", null, null];
+    this.logs.forget();
+    const open = (item: HomeDrillSheet): HomePlayer => this.#open(of.class, item);
+    const over = (): void => this.#classIsOver();
+    this.run = new HomeRun(of, this.parts.newId(), this.parts.monotonic, open, over);
+    this.step = "intro";
+  }
+
+  beginClass(): void {
+    if (this.step === "intro") this.run?.next();
+  }
+
+  #classIsOver(): void {
+    this.#halt();
+    if (this.logs.isBegun) this.step = "how";
+    else this.leave();
+  }
+
+  /** Begins the drill that is open. */
+  start(): void {
+    if (this.run === null) this.player?.start();
+    else this.run.goOn();
+  }
+
+  /** Stops at once, whatever is on. */
+  stop(): void {
+    const { player, run } = this;
+    if (run !== null && (run.isResting || player?.is === "ready")) run.stop();
+    else player?.stop();
+  }
+
+  /** Goes on where it was stopped. */
+  goOn(): void {
+    if (this.run?.isStopped) this.run.resume();
+    else this.player?.goOn();
+  }
+
+  /** That is enough of a drill, or of the whole class. */
+  async enough(): Promise<void> {
+    if (this.run === null) return this.player?.finish();
+    await this.#leaveDrill();
+    this.#classIsOver();
+  }
+
+  /** Leaves the rest of this drill out, and goes on with what follows in the class. */
+  async skip(): Promise<void> {
+    const { run } = this;
+    await this.#leaveDrill();
+    run?.next();
+  }
+
+  /** Keeps what was done of a drill that was stopped in a class. */
+  async #leaveDrill(): Promise<void> {
+    const { player } = this;
+    if (player !== null && this.#isInDrill)
+      await this.logs.draft(this.#log({ done: player.done, form: player.form }));
   }
 
   /** What sounds within the next moments. */
@@ -171,19 +253,24 @@ export class PracticeState {
 
   /** What was done is kept at once, in case the person puts the device away; how it was is asked. */
   async #isOver(): Promise<void> {
-    this.step = "how";
-    const { player } = this;
+    const { player, run } = this;
     if (player === null) return;
-    const draft = this.#log({ done: player.done, form: player.form });
-    if (draft === null) return;
-    this.#draft = { ...draft, isDraft: true };
-    await this.keep.keepLog(this.#draft);
+    const kept = this.logs.draft(this.#log({ done: player.done, form: player.form }));
+    if (run === null) this.step = "how";
+    else run.next();
+    await kept;
+  }
+
+  #halt(): void {
+    this.player?.halt();
+    this.run?.halt();
   }
 
   /** Back to the choice. */
   leave(): void {
-    this.player?.halt();
-    [this.doing, this.player, this.step, this.changed] = [null, null, "choose", "no"];
+    this.#halt();
+    if (this.logs.isBegun) void this.#settle();
+    [this.doing, this.player, this.run, this.step, this.changed] = [null, null, null, "choose", "no"];
   }
 
   // --- how it went
@@ -192,36 +279,43 @@ export class PracticeState {
     // A tremor's second tap says nothing more.
     if (this.step !== "how") return;
     this.step = "saved";
-    await this.#note({ ease });
+    await this.#settle({ ease });
   }
 
   /** It hurt, in the middle of it or afterwards. */
   async sayHurt(): Promise<void> {
     if (this.step === "hurt") return;
-    const isByHand = this.step === "by_hand";
+    const [isByHand, isOver] = [this.step === "by_hand", this.step === "how"];
     const { player } = this;
+    // Between two drills it is said of the one that is over.
+    const isBetween = this.run !== null && this.logs.isBegun && !this.#isInDrill && player?.is !== "stopped";
     this.step = "hurt";
-    player?.halt();
-    const did = isByHand || player === null ? { done: null } : { done: player.done, form: player.form };
-    await this.#note({ ...did, hurt: true, noted: isByHand ? "hand" : "screen" });
+    this.#halt();
+    if (isOver || isBetween) return this.#settle({ hurt: true });
+    const did = isByHand || player === null ? { done: null } : { done: player.soFar, form: player.form };
+    this.logs.add(this.#log({ ...did, hurt: true, noted: isByHand ? "hand" : "screen" }));
+    await this.#settle();
   }
 
   /** They did it without the screen. */
   byHand(of: OwnSheet, item: HomeDrillSheet): void {
-    this.#draft = null;
-    [this.doing, this.player, this.step] = [{ of, item }, null, "by_hand"];
+    [this.doing, this.player, this.run] = [{ class: of.class, item }, null, null];
+    this.logs.forget();
+    this.step = "by_hand";
   }
 
   async sayByHand(how: "all" | "some" | "none"): Promise<void> {
     if (this.step !== "by_hand") return;
     this.step = "saved";
     const { reps } = asked(this.doing!.item);
-    await this.#note({ done: { all: reps, some: null, none: 0 }[how], noted: "hand" });
+    this.logs.add(this.#log({ done: { all: reps, some: null, none: 0 }[how], noted: "hand" }));
+    await this.#settle();
   }
 
   #log(what: Partial<HomeDone["log"]>): KeptLog | null {
-    const { doing, link } = this;
+    const { doing, link, run } = this;
     if (doing === null || link === null) return null;
+    const { id, sheet } = run?.of ?? {};
     const log: HomeDone["log"] = {
       id: this.parts.newId(),
       drill: doing.item.drill,
@@ -232,43 +326,21 @@ export class PracticeState {
       hurt: false,
       noted: "screen",
       ...this.parts.today(),
+      ...(run && id && sheet && { run: { class: id, title: sheet.title, run: run.id, drills: run.drills } }),
       ...what,
     };
-    return { id: log.id, link, done: { class: doing.of.class, log }, asks: false, isDraft: false };
+    return { id: log.id, link, done: { class: doing.class, log }, asks: false, isDraft: false };
   }
 
-  async #note(what: Partial<HomeDone["log"]>): Promise<void> {
-    const begun = this.#draft;
-    this.#draft = null;
-    if (begun && !what.hurt && !(await this.#isDraftStill(begun))) return;
-    const kept = begun
-      ? { ...begun, isDraft: false, done: { ...begun.done, log: { ...begun.done.log, ...what } } }
-      : this.#log(what);
-    if (kept === null) return;
-    this.#noted = null;
-    await this.keep.keepLog(kept);
-    await this.#lookAtLogs();
-    this.#noted = kept.id;
+  async #settle(said: { ease?: Ease | null; hurt?: boolean } = {}): Promise<void> {
+    await this.logs.settle(said);
     // Whoever is to look after them should know at once.
     void this.look();
   }
 
-  /** Whether no other tab has sent what was done meanwhile: then how it went comes too late, unless it hurt. */
-  async #isDraftStill({ id, link }: KeptLog): Promise<boolean> {
-    const isStill = (await this.keep.logs(link)).some((log) => log.id === id && log.isDraft);
-    if (!isStill) this.#noted = id;
-    return isStill;
-  }
-
   /** What the server asks about: it was today, or it is left out. */
-  async answerDay({ id }: KeptLog, wasToday: boolean): Promise<void> {
-    const log = this.waiting.find((one) => one.id === id && one.asks);
-    if (!log) return;
-    this.waiting = this.waiting.filter((one) => one !== log);
-    const of = { ...log.done.log, ...this.parts.today() };
-    if (wasToday) await this.keep.keepLog({ ...log, done: { ...log.done, log: of }, asks: false });
-    else await this.keep.dropLog(id);
-    await this.#lookAtLogs();
+  async answerDay(log: KeptLog, wasToday: boolean): Promise<void> {
+    await this.logs.answerDay(log, wasToday ? this.parts.today() : null);
     await this.look();
   }
 }

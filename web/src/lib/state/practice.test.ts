@@ -58,7 +58,7 @@ describe("somebody practises", () => {
     expect([...taken.values()].map(({ log }) => [log.done, log.ease, log.hurt, log.noted])).toEqual([
       [2, "right", false, "screen"],
     ]);
-    expect([state.step, state.waiting]).toEqual(["saved", []]);
+    expect([state.step, state.logs.waiting]).toEqual(["saved", []]);
   });
 
   it("and may stop at any time, repeat, take the easier way, and have done enough", async () => {
@@ -106,7 +106,7 @@ describe("somebody practises", () => {
     state.player!.stop();
     await state.sayHurt();
     await settle();
-    expect([state.step, state.waiting.length, taken.size]).toEqual(["hurt", 1, 0]);
+    expect([state.step, state.logs.waiting.length, taken.size]).toEqual(["hurt", 1, 0]);
     expect((await keep.logs(LINK))[0]!.done.log).toMatchObject({ hurt: true, done: 1 });
     // The page is opened anew, still without the network.
     const again = new PracticeState(keep, {
@@ -119,7 +119,7 @@ describe("somebody practises", () => {
       kept: () => Promise.resolve(),
     });
     await again.begin(null);
-    expect([again.step, again.own?.name, again.online, again.waiting.length]).toEqual([
+    expect([again.step, again.own?.name, again.online, again.logs.waiting.length]).toEqual([
       "choose",
       "Ada",
       false,
@@ -127,7 +127,7 @@ describe("somebody practises", () => {
     ]);
     network.away = false;
     await Promise.all([state.look(), state.look()]);
-    expect([taken.size, state.waiting]).toEqual([1, []]);
+    expect([taken.size, state.logs.waiting]).toEqual([1, []]);
   });
 
   it("without the screen, and says how much it was", async () => {
@@ -207,7 +207,7 @@ describe("somebody practises", () => {
     await state.say("easy");
     await settle();
     expect([...taken.values()].map(({ log }) => [log.done, log.ease])).toEqual([[1, null]]);
-    expect([state.step, state.isSent]).toEqual(["saved", true]);
+    expect([state.step, state.logs.isSent]).toEqual(["saved", true]);
   });
 
   it("a link that was ended leaves nothing on the device", async () => {
@@ -248,14 +248,14 @@ describe("somebody practises", () => {
       isDraft: false,
     });
     await state.open(LINK);
-    const [asked] = state.waiting;
+    const [asked] = state.logs.waiting;
     // A tremor's second tap, or another tab, says it again.
     await Promise.all([state.answerDay(asked!, true), state.answerDay(asked!, false)]);
     await settle();
     expect([...taken.values()].map(({ log }) => [log.id === "old", log.day])).toEqual([[true, "2026-10-07"]]);
     await keep.keepLog({ id: "older", link: LINK, done: log("older"), asks: true, isDraft: false });
     await state.open(LINK);
-    await state.answerDay(state.waiting[0]!, false);
-    expect([taken.size, state.waiting]).toEqual([1, []]);
+    await state.answerDay(state.logs.waiting[0]!, false);
+    expect([taken.size, state.logs.waiting]).toEqual([1, []]);
   });
 });

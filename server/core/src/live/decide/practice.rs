@@ -30,9 +30,13 @@ impl Session {
             return Err(Refusal::Wrong(wrong));
         }
         let given = self.home.iter().find(|home| home.drill.as_ref().is_some_and(|of| of.id == log.drill));
-        if given.is_none() && ctx.library.drill(log.drill.as_str()).is_err() {
-            return Err(Refusal::Wrong(format!("`drill` is `{}`; there is no such drill", log.drill)));
-        }
+        let drill = match (given, ctx.library.drill(log.drill.as_str())) {
+            (Some(given), _) => given.title.as_str(),
+            (None, Ok(drill)) => drill.name.as_str(),
+            (None, Err(_)) => {
+                return Err(Refusal::Wrong(format!("`drill` is `{}`; there is no such drill", log.drill)));
+            }
+        };
         if of.practised.contains(log) {
             return Ok(Vec::new());
         }
@@ -42,12 +46,15 @@ impl Session {
         let mut events = vec![SeatEvent::Practised { log: Box::new(log.clone()) }.of(seat)];
         let is_known = of.practised.iter().any(|one| one.id == log.id && one.hurt);
         if log.hurt && !is_known {
-            let drill = given.map_or(log.drill.as_str(), |home| home.title.as_str());
-            let what: String =
-                format!("Said that “{drill}” hurt at home on {}. Call and ask how they are.", log.day)
-                    .chars()
-                    .take(Sentence::LIMIT)
-                    .collect();
+            // After a whole class nobody asks which of its drills it was.
+            let hurt = match &log.run {
+                Some(run) => format!("something in “{}” hurt, in or before “{drill}”,", run.title),
+                None => format!("“{drill}” hurt"),
+            };
+            let what: String = format!("Said that {hurt} at home on {}. Call and ask how they are.", log.day)
+                .chars()
+                .take(Sentence::LIMIT)
+                .collect();
             let what = Sentence::try_from(what).map_err(|error| Refusal::Wrong(error.to_string()))?;
             let lead = self.names.get(&self.lead).or_else(|| self.names.values().next());
             let owner = match lead {

@@ -1,0 +1,37 @@
+// What staff read where they publish a plan for people to do at home, in English.
+
+export const homeClassText = {
+  open: "Publish it for home",
+  title: "A class for home",
+  back: "To the plan",
+  loading: "Reading the plan …",
+  note: "People do it alone, at their own screen, with nobody there. Each has the plan's drills in their own form and dose; talk, check-ins and word games are left out, and a sip break is a rest. Whether somebody is to practise at home is for a clinician to decide.",
+  noGroup: "Choose the plan's group first: a home class is for people of a group.",
+  form: "For whom and how often",
+  whom: "For whom",
+  everybody: (group: string) => `Everybody of ${group}`,
+  days: "Days a week",
+  until: "Until",
+  untilNote: (day: string) => `At most until ${day}: after three weeks somebody should look at it again.`,
+  intro: "What you say before it",
+  introNote: "Your own words; they can be read, and heard where the device has a voice.",
+  publish: "Publish",
+  publishing: "Publishing …",
+  done: "Published. It is on their own page from now on.",
+  people: "What each of them has",
+  name: "Name",
+  length: "Length",
+  drills: "Drills",
+  leftOut: "Not in it for them",
+  leftOutNote:
+    "What is not for somebody, or over a limit that was set for them. What else is in their week may leave out more.",
+  nothing: "nothing",
+  nobody: "Nothing of this plan is for anybody here.",
+  published: "Published for this group",
+  none: "Nothing is published for this group.",
+  forWhom: (whom: string | null) => whom ?? "everybody",
+  card: (days: number, until: string, by: string) =>
+    `${days === 1 ? "1 day" : `${days} days`} a week, until ${until}, by ${by}`,
+  over: "over",
+  takeBack: "Take it back",
+};
