@@ -114,6 +114,21 @@ async fn a_plan_is_published_done_at_home_seen_and_taken_back() {
     );
     assert_eq!(class["ease"], json!([0, 0, 1]));
 
+    // What hurt says so, at home too, until somebody has seen to it.
+    let hurt = async || {
+        let found = theirs().await;
+        let steps = found["classes"][0]["sheet"]["steps"].as_array().unwrap().clone();
+        [steps[0]["sheet"]["hurt"].clone(), steps[1]["sheet"]["hurt"].clone()]
+    };
+    assert_eq!(hurt().await, [Value::Null, Value::Null]);
+    let mut sore = log.clone();
+    (sore["log"]["id"], sore["log"]["hurt"]) = (json!(Uuid::now_v7()), json!(true));
+    assert_eq!(server.post(&format!("{}/practice", home.1), &home.0, &sore).await.status, 200);
+    assert_eq!(hurt().await, [json!(day(0)), Value::Null]);
+    let outcome = "Looked at it with her".try_into().unwrap();
+    assert_eq!(desk.tell_desk(DeskCommand::CloseFollowUp { id: 1, outcome }).await, None);
+    assert_eq!(hurt().await, [Value::Null, Value::Null]);
+
     // A withdrawn class is gone from her page, and what she did of it stays.
     let card = cards.as_array().unwrap().iter().find(|card| card["whom"].is_null()).unwrap();
     let one = format!("/api/planner/home-classes/{}", card["id"].as_str().unwrap());
@@ -121,6 +136,7 @@ async fn a_plan_is_published_done_at_home_seen_and_taken_back() {
     assert_eq!(theirs().await["classes"], json!([]));
     let class = progress().await["at_home"][0]["classes"][0].clone();
     assert_eq!((&class["days_asked"], &class["times"]), (&json!(0), &json!(1)));
+    assert_eq!(class["hurt"], json!([day(0)]));
 
     // Who may not read health notes learns nothing, and changes nothing.
     let (helper, _) = quay.house.colleague(&quay.ines, "Anselm", "helper", Value::Null).await;

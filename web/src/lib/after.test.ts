@@ -29,6 +29,7 @@ const person = (seat: number, name: string, change: Partial<PersonRecord> = {}):
   check_in: null,
   efforts: [],
   practised: [],
+  to_follow_up: false,
   ...change,
 });
 

@@ -1,5 +1,6 @@
 // What the player shows: the class screen's words and picture, with those of somebody who begins when they like.
 
+import { dayWords } from "./practice/sheet";
 import { practiceText as t } from "./messages/practice";
 import { sheetText } from "./messages/sheet";
 import { language, text } from "./messages";
@@ -82,7 +83,8 @@ export function atHome(page: HomePlayer, audible: boolean): Shown | null {
   };
   if (page.is === "resting") return { ...waits, cue: t.rest, lead: t.rest, under: t.asLong, below: t.asLong };
   // There is time to read everything that matters.
-  const care = [item.content.swallow ? sheetText(language).mouth : null, ownForm, ...item.cautions];
+  const hurt = item.hurt && sheetText(language).hurtOn(dayWords(item.hurt, language));
+  const care = [hurt, item.content.swallow ? sheetText(language).mouth : null, ownForm, ...item.cautions];
   const below = care.filter((line) => line).join(" ") || null;
   return { ...waits, cue: t.ready, lead: t.ready, under: below, below, care: true };
 }

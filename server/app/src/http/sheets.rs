@@ -139,8 +139,9 @@ async fn good_sheets(
     let Some(newest) = classes.first().map(|(_, day, ..)| *day) else { return Ok(Good::default()) };
     let library = app.shelf.library();
     let week = classes.iter().filter(|(_, day, ..)| newest.days_since(*day) < 7);
-    let mut limits =
-        Limits::after(person, week.flat_map(|(_, _, record, ..)| loads_of(record, &library)).collect());
+    let spent = week.flat_map(|(_, _, record, ..)| loads_of(record, &library)).collect();
+    let all = classes.iter().flat_map(|(_, _, record, ..)| &record.people);
+    let mut limits = Limits::after(person, spent).with_hurt(all.filter(|of| of.person == Some(id)));
     let mut good = Good::default();
     for (session, day, record, _, last) in &classes {
         let Some((group, today)) = last else { continue };

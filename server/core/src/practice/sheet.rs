@@ -1,6 +1,8 @@
 //! A sheet with what somebody's class was given to take along, in their own form and dose, and with nothing on it that is not for
 //! them.
 
+use std::collections::BTreeMap;
+
 use serde::{Deserialize, Serialize};
 
 use crate::drill::dose::DoseChange;
@@ -16,7 +18,7 @@ use crate::plan::choice::ItemChoice;
 use crate::plan::course::Load;
 use crate::plan::timeline::{Figures, Timeline};
 use crate::plan::{Body, ForHome, Step, Title};
-use crate::record::class::{ClassRecord, StepRecord};
+use crate::record::class::{ClassRecord, PersonRecord, StepRecord};
 use crate::text::{LanguageTag, Line, Name};
 use crate::time::day::Date;
 
@@ -73,6 +75,8 @@ pub struct HomeDrillSheet {
     pub cautions: Vec<Line<200>>,
     /// What is needed for it.
     pub needs: Vec<Line<60>>,
+    /// The last day on which they said that it hurt, as long as somebody still has to see to them.
+    pub hurt: Option<Date>,
     /// What a class screen would show.
     pub content: Content,
 }
@@ -119,18 +123,32 @@ pub struct SheetOf<'a> {
     pub until: Date,
 }
 
-/// What is left of the limits that a clinician set for a person's week.
+/// What holds for a person at home besides their own forms: what is left of the limits that a clinician set for their week, and
+/// what hurt.
 #[derive(Debug)]
 pub struct Limits<'a> {
     person: &'a Person,
     spent: Vec<Load>,
+    hurt: BTreeMap<DrillId, Date>,
 }
 
 impl<'a> Limits<'a> {
     /// The limits after what the person's classes hold.
     #[must_use]
     pub fn after(person: &'a Person, classes: Vec<Load>) -> Self {
-        Self { person, spent: classes }
+        Self { person, spent: classes, hurt: BTreeMap::new() }
+    }
+
+    /// The same, with what hurt at home after one of their classes and is not followed up.
+    #[must_use]
+    pub fn with_hurt<'b>(mut self, of: impl IntoIterator<Item = &'b PersonRecord>) -> Self {
+        for log in of.into_iter().filter(|of| of.to_follow_up).flat_map(|of| &of.practised) {
+            if log.hurt {
+                let day = self.hurt.entry(log.drill.clone()).or_insert(log.day);
+                *day = (*day).max(log.day);
+            }
+        }
+        self
     }
 
     /// How often a day and on how many days a week there is still room for so many repetitions; `None` where even once a week is
@@ -244,6 +262,7 @@ pub(super) fn drill_sheet(
         days_a_week,
         cautions: drill.cautions.clone(),
         needs: drill.needs.clone(),
+        hurt: limits.hurt.get(&drill.id).copied(),
         content,
     })
 }

@@ -28,6 +28,8 @@ export const sheetEn = {
   } satisfies Record<Form, string>,
   mouth: "First make sure that your mouth is empty.",
   caution: "Take care",
+  hurtOn: (day: string) =>
+    `It hurt on ${day}. Speak with somebody who looks after you before you do this again.`,
   days: ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"],
   tick: "Tick each time that you did it.",
   stopTitle: "Stop when",

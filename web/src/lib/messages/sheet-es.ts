@@ -28,6 +28,7 @@ export const sheetEs: SheetMessages = {
   },
   mouth: "Primero compruebe que tiene la boca vacía.",
   caution: "Cuidado",
+  hurtOn: (day) => `Le dolió el ${day}. Hable con alguien de su equipo antes de volver a hacerlo.`,
   days: ["lun", "mar", "mié", "jue", "vie", "sáb", "dom"],
   tick: "Marque cada vez que lo haya hecho.",
   stopTitle: "Pare si",

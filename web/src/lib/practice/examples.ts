@@ -107,6 +107,7 @@ export const ITEM = {
   days_a_week: 5,
   cautions: ["Strong, not tight."],
   needs: [],
+  hurt: null,
   content: CONTENT,
 } as unknown as HomeDrillSheet;
 export const SHEET = {

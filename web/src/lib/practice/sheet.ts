@@ -4,6 +4,17 @@ import type { AskedAtHome, HomeClassSheet, HomeDrillSheet } from "../wire/types"
 
 const MINUTE_MS = 60_000;
 
+/** A day as people say it in the language of a sheet. */
+export function dayWords(day: string, language: string | null, year?: "numeric"): string {
+  return new Date(`${day}T12:00Z`).toLocaleDateString(language?.startsWith("es") ? "es" : "en-GB", {
+    weekday: "long",
+    day: "numeric",
+    month: "long",
+    ...(year && { year }),
+    timeZone: "UTC",
+  });
+}
+
 /** What is asked for each time, over all sets and sides, and how often. */
 export function asked(item: HomeDrillSheet): AskedAtHome {
   const sides = Math.max(1, item.sides.length);

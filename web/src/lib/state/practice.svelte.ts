@@ -181,9 +181,18 @@ export class PracticeState {
   #open(of: string, item: HomeDrillSheet): HomePlayer {
     this.doing = { class: of, item };
     const isPaced = this.run !== null;
-    const player = new HomePlayer(item, this.parts.monotonic, () => void this.#isOver(), isPaced);
+    const known = { ...item, hurt: this.hurtOn(item) };
+    const player = new HomePlayer(known, this.parts.monotonic, () => void this.#isOver(), isPaced);
     [this.player, this.step] = [player, "playing"];
     return player;
+  }
+
+  /** The last day on which a drill hurt: what the server knows, or what waits to be told. */
+  hurtOn({ drill, hurt = null }: HomeDrillSheet): string | null {
+    const said = this.logs.waiting.filter(({ done }) => done.log.hurt && done.log.drill === drill);
+    return said
+      .map(({ done }) => done.log.day)
+      .reduce((last, day) => (last && last > day ? last : day), hurt);
   }
 
   /** Before a home class somebody reads what its maker says. */

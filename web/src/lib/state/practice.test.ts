@@ -108,6 +108,7 @@ describe("somebody practises", () => {
     await settle();
     expect([state.step, state.logs.waiting.length, taken.size]).toEqual(["hurt", 1, 0]);
     expect((await keep.logs(LINK))[0]!.done.log).toMatchObject({ hurt: true, done: 1 });
+    expect([state.hurtOn(ITEM), state.hurtOn({ ...ITEM, drill: "another" })]).toEqual(["2026-10-07", null]);
     // The page is opened anew, still without the network.
     const again = new PracticeState(keep, {
       read: () => Promise.reject(new TypeError("the network is away")),

@@ -555,7 +555,11 @@ efforts: Array<EffortSaid>,
 /**
  * What they did at home afterwards, by their own word, as it came in.
  */
-practised: Array<HomeLog>, };
+practised: Array<HomeLog>, 
+/**
+ * Whether something is still to be done about them.
+ */
+to_follow_up: boolean, };
 
 /**
  * In which way somebody was there.
@@ -1939,6 +1943,10 @@ cautions: Array<string>,
  * What is needed for it.
  */
 needs: Array<string>, 
+/**
+ * The last day on which they said that it hurt, as long as somebody still has to see to them.
+ */
+hurt: string | null, 
 /**
  * What a class screen would show.
  */

@@ -282,6 +282,7 @@ impl Fold {
             stops: self.stops.get(&id).cloned().unwrap_or_default(),
             check_in: seat.check_in.clone(),
             practised: seat.practised.clone(),
+            to_follow_up: session.follow_ups().iter().any(|one| one.seat == id && one.closed_at.is_none()),
             efforts: seat
                 .efforts
                 .iter()

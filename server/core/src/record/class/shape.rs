@@ -48,6 +48,7 @@ impl ClassRecord {
             person.efforts.clear();
             person.check_in = None;
             person.practised.clear();
+            person.to_follow_up = false;
         }
         self
     }
@@ -110,6 +111,8 @@ pub struct PersonRecord {
     pub efforts: Vec<EffortSaid>,
     /// What they did at home afterwards, by their own word, as it came in.
     pub practised: Vec<HomeLog>,
+    /// Whether something is still to be done about them.
+    pub to_follow_up: bool,
 }
 
 /// What somebody answered when the class was asked how much effort it was.
