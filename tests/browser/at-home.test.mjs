@@ -5,7 +5,7 @@ import assert from "node:assert/strict";
 import { createServer, request } from "node:http";
 import { after, before, test as nodeTest } from "node:test";
 import { accessible, reflows } from "./gallery.mjs";
-import { drill, heading, Homes, isCopied, key } from "./home.mjs";
+import { drill, heading, Homes, isCopied, kept, key } from "./home.mjs";
 import { shows } from "./people.mjs";
 
 const test = (name, act) => nodeTest(name, { timeout: 120_000 }, act);
@@ -19,23 +19,6 @@ after(() => homes?.close());
 
 const ask = (...what) => homes.ask(...what);
 const atHome = (...who) => homes.atHome(...who);
-
-/** What is kept on the device: how many sheets and logs, and whether a worker is. */
-const kept = (own) =>
-  own.evaluate(async () => {
-    const names = (await indexedDB.databases()).map(({ name }) => name);
-    const workers = (await navigator.serviceWorker.getRegistrations()).length;
-    if (!names.includes("samebreath.practice")) return { sheets: 0, logs: 0, workers };
-    const db = await new Promise((resolve, reject) => {
-      const asked = indexedDB.open("samebreath.practice");
-      [asked.onsuccess, asked.onerror] = [() => resolve(asked.result), () => reject(asked.error)];
-    });
-    const count = (store) =>
-      new Promise((resolve) => (db.transaction(store).objectStore(store).count().onsuccess = (e) => resolve(e.target.result)));
-    const found = { sheets: await count("sheets"), logs: await count("logs"), workers };
-    db.close();
-    return found;
-  });
 
 /** What staff read of the drills of somebody's newest sheet. */
 const said = async (name) => (await homes.said(name)).drills;

@@ -11,6 +11,23 @@ export const drill = (own, n = 0) => own.locator("button", { has: own.locator(".
 /** Waits until the page can be opened without the network. */
 export const isCopied = (own) => own.evaluate(() => navigator.serviceWorker.ready.then(({ active }) => active.state));
 
+/** What is kept on the device: how many sheets and logs, and whether a worker is. */
+export const kept = (own) =>
+  own.evaluate(async () => {
+    const names = (await indexedDB.databases()).map(({ name }) => name);
+    const workers = (await navigator.serviceWorker.getRegistrations()).length;
+    if (!names.includes("samebreath.practice")) return { sheets: 0, logs: 0, workers };
+    const db = await new Promise((resolve, reject) => {
+      const asked = indexedDB.open("samebreath.practice");
+      [asked.onsuccess, asked.onerror] = [() => resolve(asked.result), () => reject(asked.error)];
+    });
+    const count = (store) =>
+      new Promise((resolve) => (db.transaction(store).objectStore(store).count().onsuccess = (e) => resolve(e.target.result)));
+    const found = { sheets: await count("sheets"), logs: await count("logs"), workers };
+    db.close();
+    return found;
+  });
+
 /** The organisation of the demo, with somebody of its staff. */
 export class Homes {
   static async open() {

@@ -47,6 +47,13 @@ async fn a_plan_is_published_done_at_home_seen_and_taken_back() {
     desk.tell_desk(DeskCommand::Start).await;
     desk.tell_desk(DeskCommand::End).await;
     let url = plan(&quay).await;
+    let cleo = json!({ "name": "Cleo", "conditions": [], "decisions": [] });
+    let cleo = server.post("/api/planner/people", &quay.ines, &cleo).await.json();
+    let mut group = quay.group["content"].clone();
+    group["people"].as_array_mut().unwrap().push(cleo["id"].clone());
+    let path = format!("/api/planner/groups/{}", quay.group["id"].as_str().unwrap());
+    let saved = server.put(&path, &quay.ines, &json!({ "after": 1, "content": group })).await;
+    assert_eq!(saved.status, 200, "{}", saved.body);
 
     // What each of them would have of it is there to be read before.
     let look = json!({ "version": 2, "person": null, "days_a_week": 3 });
@@ -57,6 +64,10 @@ async fn a_plan_is_published_done_at_home_seen_and_taken_back() {
         (&ada["name"], &ada["drills"], &ada["left_out"]),
         (&json!("Ada"), &json!(2), &json!(["Strong swallow"]))
     );
+
+    // Cleo, who is new, gets it after her first class.
+    let known: Vec<_> = look["people"].as_array().unwrap().iter().map(|one| one["known"].clone()).collect();
+    assert_eq!(known, [json!(true), json!(true), json!(false)]);
 
     // The same request sent again publishes nothing twice.
     let publish = async |body: &Value| server.post(&format!("{url}/home-class"), &quay.ines, body).await;

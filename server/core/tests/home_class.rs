@@ -91,6 +91,13 @@ fn a_limit_for_a_week_leaves_out_what_does_not_fit_on_each_day() {
     let once = sheet.reps * sheet.sets * u32::try_from(sheet.sides.len()).unwrap().max(1);
     assert_eq!(drills(once * 3), ["sit-tall", "40 s", "neck-five"]);
     assert_eq!(drills(once * 3 - 1), ["sit-tall"], "there is room on two days of three");
+    // What is left out takes no room from what is not.
+    let ada = decided("Ada", &[at_most(Family::Neck, once * 3 - 1)]);
+    let mut limits = Limits::after(&ada, Vec::new());
+    assert_eq!(home_class(&evening, &mut limits, &rules(), library()).left_out.len(), 2);
+    let fewer = HomeClass { days_a_week: 2, ..evening };
+    let after = home_class(&fewer, &mut limits, &rules(), library());
+    assert_eq!(steps(&after), ["sit-tall", "40 s", "neck-five"]);
 }
 
 #[test]
@@ -131,7 +138,9 @@ fn what_they_did_of_it_is_counted_by_days_times_and_drills() {
         HomeLog { ease: Some(Ease::Hard), ..log(2, 10, "2026-10-07", 5) },
         log(3, 11, "2026-10-07", 5),
         HomeLog { hurt: true, ..log(4, 12, "2026-10-09", 0) },
-        // A drill of the sheet, on its own.
+        // The second one once more, with something else in it.
+        log(2, 10, "2026-10-08", 1),
+        // A drill on its own.
         HomeLog { id: Uuid::from_u128(6), day: day("2026-10-10"), ..home_log() },
     ];
     let given = ClassGiven {
@@ -141,7 +150,7 @@ fn what_they_did_of_it_is_counted_by_days_times_and_drills() {
         period: (day("2026-10-06"), day("2026-10-20")),
     };
     let period = (day("2026-10-06"), day("2026-10-13"));
-    let found = at_home(&logs, (&[], std::slice::from_ref(&given)), period);
+    let found = at_home(&logs, (&[], std::slice::from_ref(&given)), period, library());
     let expected = ClassAtHome {
         class,
         title: given.title.clone(),
@@ -150,16 +159,21 @@ fn what_they_did_of_it_is_counted_by_days_times_and_drills() {
         times: 3,
         drills_asked: 6,
         drills: 3,
+        reps: 15,
         ease: [0, 0, 1],
         hurt: vec![day("2026-10-09")],
+        differs: 1,
     };
     assert_eq!(found.classes, std::slice::from_ref(&expected));
-    // The drills count too; how the whole was is said of no drill.
+    // A drill that was done on its own is another matter.
     let [drill] = &found.drills[..] else { panic!("{:?}", found.drills) };
-    assert_eq!((drill.times, drill.reps, drill.ease, drill.reps_each), (4, 20, [0, 1, 0], Some(5)));
+    assert_eq!((drill.title.as_str(), drill.times, drill.reps), ("Strong ah, ten seconds", 1, 5));
     // One that was taken back keeps what was done, and one that nobody began is there too.
-    let taken_back = at_home(&logs, (&[], &[]), period);
+    let taken_back = at_home(&logs, (&[], &[]), period, library());
     assert_eq!(taken_back.classes, [ClassAtHome { days_asked: 0, ..expected }]);
-    let unbegun = at_home(&[], (&[], &[given]), period);
+    // Nothing is asked for by one that ends on the day on which the stretch begins.
+    let before = ClassGiven { period: (day("2026-09-29"), day("2026-10-06")), ..given.clone() };
+    assert_eq!(at_home(&[], (&[], &[before]), period, library()).classes[0].days_asked, 0);
+    let unbegun = at_home(&[], (&[], &[given]), period, library());
     assert_eq!((unbegun.classes[0].days_asked, unbegun.classes[0].times), (3, 0));
 }

@@ -276,7 +276,13 @@ fn practise(class: &mut Class, who: u128, log: HomeLog) -> Result<(), Refusal> {
 /// What was done at home after it, on the day after.
 fn done(class: &Class, who: usize) -> Vec<DrillAtHome> {
     let record = class_record(&class.ledger).unwrap();
-    at_home(&record.people[who].practised, (&record.home, &[]), (day("2026-10-06"), day("2026-10-13"))).drills
+    at_home(
+        &record.people[who].practised,
+        (&record.home, &[]),
+        (day("2026-10-06"), day("2026-10-13")),
+        library(),
+    )
+    .drills
 }
 
 #[test]
@@ -319,7 +325,7 @@ fn what_was_done_is_never_cut_off_at_what_was_asked() {
     // A sheet that holds for two weeks asks for twice as many days, and one for four days for the nearest whole number.
     let asked = |until| {
         let record = class_record(&class.ledger).unwrap();
-        at_home(&[], (&record.home, &[]), (day("2026-10-06"), day(until))).drills[0].days_asked
+        at_home(&[], (&record.home, &[]), (day("2026-10-06"), day(until)), library()).drills[0].days_asked
     };
     assert_eq!((asked("2026-10-20"), asked("2026-10-10"), asked("2026-10-06")), (10, 3, 1));
 }

@@ -252,7 +252,7 @@ pub struct AfterClass {
 /// The plan of a class that is over, and the next class of its group.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, TS)]
 pub struct NextPlan {
-    /// The plan of the class that is over.
+    /// The plan that was made for the class that is over; the one that was saved last where there are several.
     pub plan: Uuid,
     /// The day of the next class.
     pub day: Date,

@@ -116,6 +116,9 @@ pub struct HomeClassFor {
     pub total_ms: i64,
     /// How many drills it has.
     pub drills: u32,
+    /// Whether they have had a place in one of the group's last classes. Who has not gets it after their first class: what they
+    /// say that they did goes into the record of a class.
+    pub known: bool,
     /// The titles of the drills that are not for them.
     pub left_out: Vec<Title>,
 }

@@ -84,7 +84,14 @@ export function atHome(page: HomePlayer, audible: boolean): Shown | null {
   if (page.is === "resting") return { ...waits, cue: t.rest, lead: t.rest, under: t.asLong, below: t.asLong };
   // There is time to read everything that matters.
   const hurt = item.hurt && sheetText(language).hurtOn(dayWords(item.hurt, language));
-  const care = [hurt, item.content.swallow ? sheetText(language).mouth : null, ownForm, ...item.cautions];
+  const needs = item.needs.length > 0 ? sheetText(language).needs(item.needs.join(", ")) : null;
+  const care = [
+    hurt,
+    needs,
+    item.content.swallow ? sheetText(language).mouth : null,
+    ownForm,
+    ...item.cautions,
+  ];
   const below = care.filter((line) => line).join(" ") || null;
   return { ...waits, cue: t.ready, lead: t.ready, under: below, below, care: true };
 }

@@ -79,6 +79,7 @@ mount(Practice, {
     sounds,
     lead,
     say,
+    hush: () => speechSynthesis.cancel(),
     screenSleeps: stayAwake(),
     today: () => today().day,
     update: offline,

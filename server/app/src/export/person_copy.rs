@@ -4,8 +4,10 @@ use std::io::{Cursor, Write as _};
 
 use samebreath_core::live::{Ease, HomeLog};
 use samebreath_core::plan::Title;
+use samebreath_core::practice::Intro;
 use samebreath_core::record::class::Attended;
 use samebreath_core::record::note::{Fact, NoteContent, SignedNote};
+use samebreath_core::text::Name;
 use samebreath_core::time::day::Date;
 use serde::Serialize;
 use uuid::Uuid;
@@ -32,6 +34,8 @@ pub(crate) struct PersonCopy {
     pub groups: Vec<String>,
     /// Their classes, the earliest first.
     pub classes: Vec<ClassCopy>,
+    /// The classes for home that were made for them alone.
+    pub home_classes: Vec<HomeClassCopy>,
     /// The notes about them as they were signed.
     pub notes: Vec<NoteCopy>,
     /// Their lasting links, without what opens them.
@@ -75,6 +79,16 @@ pub(crate) struct ClassCopy {
     pub there_minutes: u32,
     pub facts: Vec<Fact>,
     pub at_home: Vec<HomeLog>,
+}
+
+/// A class for home.
+#[derive(Debug, Serialize)]
+pub(crate) struct HomeClassCopy {
+    pub title: Title,
+    pub intro: Option<Intro>,
+    pub by: Name,
+    pub from: Date,
+    pub until: Date,
 }
 
 /// A note, or what was added to one.
@@ -162,6 +176,11 @@ fn page(copy: &PersonCopy) -> String {
         page += &list(class.facts.iter().map(|fact| safe(&fact.text)));
         page += &list(class.at_home.iter().map(|log| safe(&home_words(log))));
     }
+    page += "<h2>Classes for home that were made for you</h2>\n";
+    page += &list(copy.home_classes.iter().map(|one| {
+        let intro = one.intro.as_ref().map(|intro| format!(": {}", intro.as_str())).unwrap_or_default();
+        safe(&format!("{}, from {} to {}, by {}{intro}", one.title, one.from, one.until, one.by))
+    }));
     page += "<h2>Notes about you</h2>\n";
     copy.notes.iter().for_each(|note| page += &written(&note.signed));
     page += "<h2>Your links</h2>\n";
@@ -191,7 +210,8 @@ fn home_words(log: &HomeLog) -> String {
         None => "",
     };
     let hurt = if log.hurt { " It hurt." } else { "" };
-    format!("At home on {day}: {drill}, {done} of {} repetitions.{ease}{hurt}", asked.reps)
+    let of = log.run.as_ref().map(|run| format!(" in “{}”", run.title)).unwrap_or_default();
+    format!("At home on {day}{of}: {drill}, {done} of {} repetitions.{ease}{hurt}", asked.reps)
 }
 
 /// A note as it was signed.
@@ -241,7 +261,7 @@ fn safe(text: &str) -> String {
 mod tests {
     use samebreath_core::time::EpochMs;
 
-    use samebreath_core::live::{AskedAtHome, Form, NotedBy};
+    use samebreath_core::live::{AskedAtHome, Form, HomeRun, NotedBy};
 
     use super::*;
     use crate::export::words::instant;
@@ -291,8 +311,20 @@ mod tests {
                     noted: NotedBy::Screen,
                     day: "2026-10-07".to_owned().try_into().unwrap(),
                     offset_minutes: -60,
-                    run: None,
+                    run: Some(HomeRun {
+                        class: Uuid::nil(),
+                        title: "Evening hour".try_into().unwrap(),
+                        run: Uuid::nil(),
+                        drills: 2,
+                    }),
                 }],
+            }],
+            home_classes: vec![HomeClassCopy {
+                title: "Evening hour".try_into().unwrap(),
+                intro: Some("Slowly.".to_owned().try_into().unwrap()),
+                by: "Ines".try_into().unwrap(),
+                from: "2026-10-06".to_owned().try_into().unwrap(),
+                until: "2026-10-13".to_owned().try_into().unwrap(),
             }],
             notes: Vec::new(),
             links: vec![LinkCopy {
@@ -312,7 +344,10 @@ mod tests {
         assert!(
             page.contains("&lt;script&gt;alert(1)&lt;/script&gt; &amp; more") && !page.contains("<script")
         );
-        assert!(page.contains("At home on 2026-10-07: strong-ah, 6 of 5 repetitions. It was hard. It hurt."));
+        let done =
+            "At home on 2026-10-07 in “Evening hour”: strong-ah, 6 of 5 repetitions. It was hard. It hurt.";
+        assert!(page.contains(done));
+        assert!(page.contains("Evening hour, from 2026-10-06 to 2026-10-13, by Ines: Slowly."));
         assert!(zipped(&copy).unwrap().starts_with(b"PK"));
     }
 }

@@ -73,9 +73,13 @@ async fn colleagues(app: &App, entry: &SessionEntry, group: Option<&Group>) -> R
     Ok(names)
 }
 
-/// Where the plan of this class goes on: to the next class of its group, once that is known.
+/// Where the plan of this class goes on: to the next class of its group, once that is known. Who only stands in plans no other
+/// class.
 async fn next_plan(app: &App, entry: &SessionEntry, group: &Group) -> Reply<Option<NextPlan>> {
     let Some((series, of)) = group.series().zip(entry.of) else { return Ok(None) };
+    if group.others.iter().any(|other| other.of == of && other.stand_in.is_some()) {
+        return Ok(None);
+    }
     let plans: Vec<Versioned<Planned>> = app.store.documents().await?;
     let (Some(held), Some(id)) = (series.on(of), entry.group) else { return Ok(None) };
     let Some(plan) = plan_of(&plans, id, &held).map(|plan| plan.id) else { return Ok(None) };

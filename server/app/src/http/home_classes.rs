@@ -1,5 +1,6 @@
 //! Home classes: plans that staff publish for the people of a group to do alone.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use axum::extract::{Path, State};
@@ -23,7 +24,7 @@ use crate::http::body::JsonBody;
 use crate::http::documents::{self, Kept};
 use crate::http::people::group_of;
 use crate::http::whose::Groups;
-use crate::session::history::day_of;
+use crate::session::history::{CLASSES_A_WEEK, day_of, held};
 
 pub(crate) fn routes() -> Router<Arc<App>> {
     Router::new()
@@ -38,7 +39,7 @@ impl Kept for HomeClass {
     const ACT: Act = Act::ReadHealth;
 
     fn whose(groups: &Groups<'_>, _: Uuid, content: &Self) -> Whose {
-        groups.day(Some(content.group), None)
+        groups.of_group(content.group)
     }
 }
 
@@ -67,7 +68,7 @@ impl Ready {
             ));
         };
         let groups = Groups::of(staff, app).await?;
-        groups.check(Act::ReadHealth, groups.day(Some(group_id), None))?;
+        groups.check(Act::ReadHealth, groups.of_group(group_id))?;
         if now != version {
             return Err(Failure::Behind);
         }
@@ -131,6 +132,9 @@ async fn look(
         },
     )?;
     let library = app.shelf.library();
+    let classes = held(&app, ready.group_id, CLASSES_A_WEEK, None).await?;
+    let known: BTreeSet<PersonId> =
+        classes.iter().flat_map(|(.., record)| &record.people).filter_map(|of| of.person).collect();
     let people = ready.people.iter().map(|(person, of)| {
         let mut limits = Limits::after(of, Vec::new());
         let sheet = home_class(&class, &mut limits, &app.house.rules, &library);
@@ -140,6 +144,7 @@ async fn look(
             name: of.name.clone(),
             total_ms: sheet.total_ms,
             drills: u32::try_from(drills).unwrap_or(u32::MAX),
+            known: known.contains(person),
             left_out: sheet.left_out,
         }
     });
@@ -171,7 +176,7 @@ async fn of_group(
 ) -> Reply<Json<Vec<HomeClassCard>>> {
     let group = group_of(&app, Some(id)).await?.ok_or(Failure::NotFound)?;
     let groups = Groups::of(&staff, &app).await?;
-    groups.check(Act::ReadHealth, groups.day(Some(id), None))?;
+    groups.check(Act::ReadHealth, groups.of_group(id))?;
     let today = today_in(&app, &group)?;
     let mut published: Vec<Versioned<HomeClass>> = app.store.documents().await?;
     published.retain(|one| one.content.group == id);
@@ -182,7 +187,7 @@ async fn of_group(
             None => None,
             Some(person) => {
                 let kept: Option<Versioned<Person>> = app.store.document(person.0).await?;
-                // Erasing somebody takes their home classes along; this one is on its way.
+                // It goes with them; this one is on its way.
                 let Some(kept) = kept else { continue };
                 Some(kept.content.name)
             }

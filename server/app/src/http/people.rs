@@ -7,6 +7,7 @@ use axum::routing::get;
 use axum::{Json, Router};
 use samebreath_core::people::person::{Person, PersonId};
 use samebreath_core::plan::group::{Group, GroupId, Roll};
+use samebreath_core::practice::HomeClass;
 use samebreath_core::staff::may::{Act, Whose};
 use samebreath_core::versioned::Versioned;
 use samebreath_wire::week::{GroupCard, PersonEntry};
@@ -19,6 +20,7 @@ use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared};
 use crate::http::documents::{self, Kept};
 use crate::http::whose::Groups;
+use crate::session::erase::remove_all;
 
 pub(crate) fn routes() -> Router<Arc<App>> {
     Router::new()
@@ -109,6 +111,11 @@ impl Kept for Group {
         Ok(())
     }
 
+    /// What was published for its people to do at home goes with it.
+    async fn gone(app: &App, id: Uuid) -> Reply<()> {
+        Ok(remove_all(&*app.store, |class: &HomeClass| class.group == GroupId(id)).await?)
+    }
+
     /// Everybody in a group is a person who is here, and no two are called the same.
     async fn fits(app: &App, _: Uuid, group: &Self) -> Reply<()> {
         let people: Vec<Versioned<Person>> = app.store.documents().await?;
@@ -162,7 +169,9 @@ impl Kept for Person {
     }
 
     async fn gone(app: &App, id: Uuid) -> Reply<()> {
-        Ok(own::end_links(PersonId(id), &app.ends, &*app.store).await?)
+        let person = PersonId(id);
+        remove_all(&*app.store, |class: &HomeClass| class.person == Some(person)).await?;
+        Ok(own::end_links(person, &app.ends, &*app.store).await?)
     }
 
     async fn may_go(app: &App, id: Uuid) -> Reply<()> {

@@ -11,6 +11,7 @@ use axum::routing::get;
 use jiff::tz::TimeZone;
 use samebreath_core::people::care::{Of, PersonalForm, Way};
 use samebreath_core::people::person::{Decided, Person, PersonId};
+use samebreath_core::practice::HomeClass;
 use samebreath_core::staff::account::AccountId;
 use samebreath_core::staff::may::Act;
 use samebreath_core::versioned::Versioned;
@@ -20,7 +21,7 @@ use uuid::Uuid;
 use crate::access::staff::Staff;
 use crate::app::App;
 use crate::export::person_copy::{
-    ClassCopy, DecisionCopy, FORMAT, LinkCopy, Look, NoteCopy, PersonCopy, Whom, zipped,
+    ClassCopy, DecisionCopy, FORMAT, HomeClassCopy, LinkCopy, Look, NoteCopy, PersonCopy, Whom, zipped,
 };
 use crate::export::words::{instant, word};
 use crate::failure::Failure;
@@ -44,6 +45,7 @@ async fn copy(staff: Staff, State(app): Shared, Path(id): Path<Uuid>) -> Reply<i
         made_at: instant(app.clock.now()),
         groups: groups_of(&app, person).await?.into_iter().map(|(_, group)| group.name.to_string()).collect(),
         classes: classes(&app, person).await?,
+        home_classes: home_classes(&app, person).await?,
         notes: notes(&app, person).await?,
         links: links(&app, person).await?,
         looked_at: looked_at(&app, id).await?,
@@ -130,6 +132,19 @@ async fn classes(app: &App, person: PersonId) -> Reply<Vec<ClassCopy>> {
         })
     });
     Ok(copies.collect())
+}
+
+async fn home_classes(app: &App, person: PersonId) -> Reply<Vec<HomeClassCopy>> {
+    let published: Vec<Versioned<HomeClass>> = app.store.documents().await?;
+    let theirs = published.into_iter().filter(|one| one.content.person == Some(person));
+    let copy = |Versioned { content: HomeClass { title, intro, by, from, until, .. }, .. }| HomeClassCopy {
+        title,
+        intro,
+        by,
+        from,
+        until,
+    };
+    Ok(theirs.map(copy).collect())
 }
 
 async fn notes(app: &App, person: PersonId) -> Reply<Vec<NoteCopy>> {

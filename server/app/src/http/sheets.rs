@@ -11,7 +11,7 @@ use samebreath_core::people::link::LinkId;
 use samebreath_core::people::person::{Person, PersonId};
 use samebreath_core::plan::group::{Group, GroupId};
 use samebreath_core::practice::{
-    HomeClassSheet, HomeSheet, Limits, SheetOf, holds_until, home_class, home_sheet, loads_of,
+    HomeClass, HomeClassSheet, HomeSheet, Limits, SheetOf, holds_until, home_class, home_sheet, loads_of,
 };
 use samebreath_core::record::class::ClassRecord;
 use samebreath_core::staff::may::Act;
@@ -31,12 +31,10 @@ use crate::http::notes::over;
 use crate::http::own::{AtHome, groups_of};
 use crate::http::people::group_of;
 use crate::http::place::InLanguage;
-use crate::session::history::{day_of, held};
+use crate::session::history::{CLASSES_A_WEEK, day_of, held};
 
 /// For so many days after the day up to which it holds, a sheet is still shown, with a word that it is old.
 const OLD_DAYS: i64 = 14;
-/// No group meets more often in a week.
-const CLASSES_A_WEEK: usize = 7;
 
 pub(crate) fn routes() -> Router<Arc<App>> {
     Router::new()
@@ -59,7 +57,7 @@ async fn of_class(staff: Staff, State(app): Shared, Path(id): Path<Uuid>) -> Rep
         let kept = app.store.document(person.0).await?;
         let Some(kept) = kept.map(|kept: Versioned<Person>| kept.content) else { continue };
         let groups = groups_of(&app, person).await?;
-        let good = good_sheets(&app, (person, &kept), &groups).await?;
+        let good = good_now(&app, (person, &kept), &groups, &[]).await?;
         let sheet = match good.sheets.into_iter().find(|own| own.class == id) {
             Some(own) => own.sheet,
             // One from longer ago is no part of the present week.
@@ -75,7 +73,7 @@ async fn of_class(staff: Staff, State(app): Shared, Path(id): Path<Uuid>) -> Rep
     Ok(Json(ClassSheets { title: class.record.title.clone(), day, emergency_number, people }))
 }
 
-/// A person's own sheets. A page that lies open asks for them again and again, so they are made from records that are kept in
+/// What a person has at home. A page that lies open asks for it again and again, so it is made from records that are kept in
 /// memory.
 async fn of_person(
     State(app): Shared,
@@ -85,7 +83,9 @@ async fn of_person(
 ) -> Reply<Json<OwnSheets>> {
     let home = AtHome::of(&app, &headers, link).await?;
     let (person, tag) = (&home.who.person, language.tag());
-    let good = good_sheets(&app, (home.who.id, person), &home.groups).await?;
+    let groups: Vec<GroupId> = home.groups.iter().map(|(id, _)| *id).collect();
+    let published = for_person(&app, home.who.id, &groups).await?;
+    let good = good_now(&app, (home.who.id, person), &home.groups, &published).await?;
     // What is not for them is for staff to know.
     let sheets = good.sheets.into_iter().filter(|own| !own.sheet.items.is_empty()).map(|own| {
         let sheet = HomeSheet { left_out: Vec::new(), ..own.sheet };
@@ -117,10 +117,11 @@ struct Good {
 
 /// What a person was given that is good now. A limit that a clinician set for a week holds over all of it and over the classes
 /// of the week.
-async fn good_sheets(
+async fn good_now(
     app: &App,
     (id, person): (PersonId, &Person),
     groups: &[(GroupId, Group)],
+    published: &[(Uuid, HomeClass)],
 ) -> Reply<Good> {
     let now = app.clock.now();
     let mut classes = Vec::new();
@@ -153,15 +154,14 @@ async fn good_sheets(
             good.sheets.push(OwnSheet { class: *session, by, sheet });
         }
     }
-    let ids: Vec<GroupId> = groups.iter().map(|(id, _)| *id).collect();
-    for (home_id, home) in for_person(app, id, &ids).await? {
+    for (home_id, home) in published {
         let group = groups.iter().find(|(id, _)| *id == home.group).map(|(_, group)| group);
         let today = group.and_then(|group| today_of(group, now));
-        // The last class that they had a place in, of that group if they had one there.
-        let of_group = classes.iter().find(|(.., of, _)| *of == home.group).or_else(|| classes.first());
+        // What they say that they did goes into the record of the last class of that group that they had a place in.
+        let of_group = classes.iter().find(|(.., of, _)| *of == home.group);
         if let Some((session, ..)) = of_group.filter(|_| today.is_some_and(|today| today <= home.until)) {
-            let sheet = home_class(&home, &mut limits, &app.house.rules, &library);
-            good.classes.push(OwnHomeClass { id: home_id, class: *session, sheet });
+            let sheet = home_class(home, &mut limits, &app.house.rules, &library);
+            good.classes.push(OwnHomeClass { id: *home_id, class: *session, sheet });
         }
     }
     Ok(good)

@@ -47,6 +47,11 @@ impl<'a> Groups<'a> {
         }
     }
 
+    /// Whose something of a group is. What is left of one that was removed is nobody's any more.
+    pub(crate) fn of_group(&self, id: GroupId) -> Whose {
+        self.groups.get(&id).map_or(Whose::Others, |group| group.whose(self.staff.id()))
+    }
+
     /// Whose the class of a group is that is regularly on this day: also that of whoever stands in. What belongs to no
     /// group is shared.
     pub(crate) fn day(&self, id: Option<GroupId>, of: Option<Date>) -> Whose {

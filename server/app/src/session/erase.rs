@@ -111,7 +111,7 @@ pub async fn erase(
 }
 
 /// Removes all documents of a kind that are theirs.
-async fn remove_all<T: Document + DeserializeOwned + Send + Sync + 'static>(
+pub(crate) async fn remove_all<T: Document + DeserializeOwned + Send + Sync + 'static>(
     store: &(dyn Store + 'static),
     is_theirs: impl Fn(&T) -> bool,
 ) -> Result<(), StoreError> {

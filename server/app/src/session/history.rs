@@ -93,6 +93,9 @@ pub(crate) async fn record_of(app: &App, session: SessionId) -> Option<Arc<Class
     folded(app, &app.records, session, fold).await.ok().flatten()
 }
 
+/// No group meets more often in a week.
+pub(crate) const CLASSES_A_WEEK: usize = 7;
+
 /// A class that was held: its id, its day in the group's time zone, and what it was.
 pub(crate) type Held = (Uuid, Date, Arc<ClassRecord>);
 

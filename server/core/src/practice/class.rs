@@ -9,7 +9,7 @@ use crate::people::rules::Rules;
 use crate::plan::draft::{DraftStep, MOST_STEPS};
 use crate::plan::group::GroupId;
 use crate::plan::{StepRequest, Title};
-use crate::practice::sheet::{Given, HomeDrillSheet, Limits, drill_sheet, longest};
+use crate::practice::sheet::{Given, HomeDrillSheet, Limits, Often, drill_sheet, longest};
 use crate::text::{Name, Passage};
 use crate::time::day::Date;
 use crate::time::seconds;
@@ -91,8 +91,7 @@ pub struct HomeClassSheet {
     pub between_ms: i64,
     /// How long the whole takes, in milliseconds: all spans, with the notice and the time to get ready before them.
     pub total_ms: i64,
-    /// The titles of the drills that are not in it: not for this person, over a limit that a clinician set, or not in the library
-    /// any more. For staff only.
+    /// The titles of the drills that are not in it: not for this person, or over a limit that a clinician set. For staff only.
     pub left_out: Vec<Title>,
 }
 
@@ -150,18 +149,13 @@ pub fn home_class(
     library: &Library,
 ) -> HomeClassSheet {
     let (mut steps, mut left_out) = (Vec::new(), Vec::new());
+    // It is one class on each of its days: a drill for which there is no room on all of them is on none.
+    let often = Often { times: 1, days: of.days_a_week, or_less: false };
     for step in &of.steps {
         match &step.what {
             StepRequest::Drill { drill, change, items } => {
-                let given = Given {
-                    drill: drill.as_str(),
-                    change,
-                    items: items.as_deref(),
-                    often: (1, of.days_a_week),
-                };
-                let sheet = drill_sheet(&given, limits, rules, library);
-                // It is one class on every day: a drill for which there is no room on all of them is on none.
-                match sheet.filter(|sheet| sheet.days_a_week == of.days_a_week) {
+                let given = Given { drill: drill.as_str(), change, items: items.as_deref(), often };
+                match drill_sheet(&given, limits, rules, library) {
                     Some(sheet) => steps.push(HomeClassStep::Drill { sheet: Box::new(sheet) }),
                     None => left_out.extend(step.step(library).map(|step| step.title)),
                 }

@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
 use crate::drill::DrillId;
+use crate::library::Library;
 use crate::live::{Ease, HomeLog};
 use crate::plan::{ForHome, Title};
 use crate::text::Line;
@@ -19,7 +20,7 @@ pub struct AtHome {
     pub from: Date,
     /// The day up to which its sheet holds.
     pub until: Date,
-    /// The drills that the class was given to take home, in order, and then what else they did.
+    /// The drills that the class was given to take home, in order, and then what else they did on their own.
     pub drills: Vec<DrillAtHome>,
     /// The home classes that were published for them then, and then what other home classes they did.
     pub classes: Vec<ClassAtHome>,
@@ -56,10 +57,14 @@ pub struct ClassAtHome {
     pub drills_asked: u32,
     /// How many of them they did at least in part.
     pub drills: u32,
+    /// How many repetitions in all, as far as they were counted.
+    pub reps: u32,
     /// How often they said that the whole was easy, just right, and hard.
     pub ease: [u32; 3],
     /// The days on which something in it hurt.
     pub hurt: Vec<Date>,
+    /// How often a log came a second time and said something else; only the first one counts.
+    pub differs: u32,
 }
 
 /// What somebody did at home with one drill. Days, times and repetitions are counted apart, and never cut off at what was
@@ -85,7 +90,7 @@ pub struct DrillAtHome {
     pub reps: u32,
     /// How often nobody counted.
     pub uncounted: u32,
-    /// How often they said that it was easy, just right, and hard; of a home class they say so for the whole.
+    /// How often they said that it was easy, just right, and hard.
     pub ease: [u32; 3],
     /// The days on which it hurt.
     pub hurt: Vec<Date>,
@@ -99,12 +104,14 @@ pub fn at_home(
     logs: &[HomeLog],
     (home, given): (&[ForHome], &[ClassGiven]),
     (from, until): (Date, Date),
+    library: &Library,
 ) -> AtHome {
+    let (in_classes, alone): (Vec<&HomeLog>, Vec<&HomeLog>) = logs.iter().partition(|log| log.run.is_some());
     let mut of: BTreeMap<&DrillId, Vec<&HomeLog>> = BTreeMap::new();
     // By id, the first log that has it: whatever else comes with that id belongs to its drill.
     let mut firsts: BTreeMap<Uuid, &HomeLog> = BTreeMap::new();
     let mut others: Vec<(&DrillId, &HomeLog)> = Vec::new();
-    for log in logs {
+    for log in alone {
         match firsts.get(&log.id) {
             Some(first) => others.push((&first.drill, log)),
             None => {
@@ -126,48 +133,53 @@ pub fn at_home(
     }
     // What is on an earlier sheet.
     for (drill, logs) in of {
-        let Ok(title) = Line::try_from(drill.as_str()) else { continue };
+        let name = library.drill(drill.as_str()).map_or(drill.as_str(), |drill| drill.name.as_str());
+        let Ok(title) = Line::try_from(name) else { continue };
         drills.push(of_drill(drill, title, None, &logs));
     }
-    let classes = classes_done(firsts.into_values().collect(), given, (from, until));
+    let classes = classes_done(&in_classes, given, (from, until));
     AtHome { from, until, drills, classes }
 }
 
-/// What came of home classes, from all logs of which each counts once.
-fn classes_done(mut logs: Vec<&HomeLog>, given: &[ClassGiven], period: (Date, Date)) -> Vec<ClassAtHome> {
-    logs.retain(|log| log.run.is_some());
+/// What came of home classes.
+fn classes_done(logs: &[&HomeLog], given: &[ClassGiven], period: (Date, Date)) -> Vec<ClassAtHome> {
+    let mut ids = BTreeSet::new();
+    let (logs, others): (Vec<&HomeLog>, Vec<&HomeLog>) = logs.iter().partition(|log| ids.insert(log.id));
     let mut classes: Vec<ClassGiven> = given.to_vec();
     for run in logs.iter().filter_map(|log| log.run.as_ref()) {
         if classes.iter().all(|known| known.class != run.class) {
             // It was taken back, or published for another stretch of weeks.
-            classes.push(ClassGiven { class: run.class, title: run.title.clone(), days_a_week: 0, period });
+            let title = run.title.clone();
+            classes.push(ClassGiven { class: run.class, title, days_a_week: 0, period });
         }
     }
+    let of_class =
+        |class: Uuid| move |log: &&&HomeLog| log.run.as_ref().is_some_and(|run| run.class == class);
     let done = classes.into_iter().map(|ClassGiven { class, title, days_a_week, period: (from, until) }| {
-        // Of each time all logs, by its id.
-        let mut runs: BTreeMap<Uuid, Vec<&HomeLog>> = BTreeMap::new();
-        let mut drills_asked: BTreeMap<Uuid, u32> = BTreeMap::new();
-        for log in &logs {
-            let Some(run) = log.run.as_ref().filter(|run| run.class == class) else { continue };
-            runs.entry(run.run).or_default().push(log);
-            drills_asked.insert(run.run, run.drills);
-        }
-        let of_all = || runs.values().flatten();
-        let days: BTreeSet<Date> = of_all().map(|log| log.day).collect();
-        let hurt: BTreeSet<Date> = of_all().filter(|log| log.hurt).map(|log| log.day).collect();
+        let logs: Vec<&HomeLog> = logs.iter().filter(of_class(class)).copied().collect();
+        let others: Vec<&HomeLog> = others.iter().filter(of_class(class)).copied().collect();
+        let runs: BTreeMap<Uuid, u32> =
+            logs.iter().filter_map(|log| log.run.as_ref()).map(|run| (run.run, run.drills)).collect();
+        let days: BTreeSet<Date> = logs.iter().map(|log| log.day).collect();
+        let hurt = logs.iter().chain(&others).filter(|log| log.hurt).map(|log| log.day);
         let many = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
-        let ease =
-            |ease| many(runs.values().filter(|of| of.iter().any(|log| log.ease == Some(ease))).count());
+        let ease = |ease| {
+            let said = logs.iter().filter(|log| log.ease == Some(ease)).filter_map(|log| log.run.as_ref());
+            many(said.map(|run| run.run).collect::<BTreeSet<Uuid>>().len())
+        };
+        let (from, until) = (from.max(period.0), until.min(period.1));
         ClassAtHome {
             class,
             title,
-            days_asked: days_asked(days_a_week, (from.max(period.0), until.min(period.1))),
+            days_asked: if from < until { days_asked(days_a_week, (from, until)) } else { 0 },
             days: many(days.len()),
             times: many(runs.len()),
-            drills_asked: drills_asked.into_values().fold(0, u32::saturating_add),
-            drills: many(of_all().filter(|log| log.done != Some(0)).count()),
+            drills_asked: runs.values().copied().fold(0, u32::saturating_add),
+            drills: many(logs.iter().filter(|log| log.done != Some(0)).count()),
+            reps: logs.iter().filter_map(|log| log.done).fold(0, u32::saturating_add),
             ease: [Ease::Easy, Ease::Right, Ease::Hard].map(ease),
-            hurt: hurt.into_iter().collect(),
+            hurt: hurt.collect::<BTreeSet<Date>>().into_iter().collect(),
+            differs: many(others.len()),
         }
     });
     done.collect()
@@ -191,8 +203,7 @@ fn summed(
     let done = logs.iter().filter(|log| log.done != Some(0));
     let days: BTreeSet<Date> = done.map(|log| log.day).collect();
     // What their own sheet asked for may be less than the class was given: a limit holds for a week.
-    let of_sheet = |log: &&&HomeLog| log.run.is_none();
-    let own = logs.iter().rfind(of_sheet).map(|log| log.asked);
+    let own = logs.last().map(|log| log.asked);
     let often = given.map(|given| own.map_or(given, |own| (own.times_a_day, own.days_a_week)));
     let (times_a_day, days_a_week) = often.unwrap_or_default();
     let hurt: BTreeSet<Date> = logs.iter().chain(others).filter(|log| log.hurt).map(|log| log.day).collect();
@@ -206,8 +217,7 @@ fn summed(
         times: count(&|log| log.done != Some(0)),
         reps: logs.iter().filter_map(|log| log.done).fold(0, u32::saturating_add),
         uncounted: count(&|log| log.done.is_none()),
-        ease: [Ease::Easy, Ease::Right, Ease::Hard]
-            .map(|ease| count(&|log| log.ease == Some(ease) && log.run.is_none())),
+        ease: [Ease::Easy, Ease::Right, Ease::Hard].map(|ease| count(&|log| log.ease == Some(ease))),
         hurt: hurt.into_iter().collect(),
         differs: u32::try_from(others.len()).unwrap_or(u32::MAX),
     }

@@ -153,7 +153,8 @@ impl<'a> Limits<'a> {
 
     /// How often a day and on how many days a week there is still room for so many repetitions; `None` where even once a week is
     /// too much. What there is room for counts from then on.
-    fn take(&mut self, family: Family, reps: u32, (times, days): (u32, u32)) -> Option<(u32, u32)> {
+    fn take(&mut self, family: Family, reps: u32, often: Often) -> Option<(u32, u32)> {
+        let Often { times, days, or_less } = often;
         let limits = self.person.ceilings().filter(|ceiling| ceiling.family == family);
         let Some(most) = limits.map(|ceiling| ceiling.reps_a_week).min() else { return Some((times, days)) };
         let of_family = self.spent.iter().filter(|load| load.family == family);
@@ -162,7 +163,8 @@ impl<'a> Limits<'a> {
         let (times, days) = [(times, left / (once * times.max(1))), (1, left / once)]
             .into_iter()
             .map(|(times, most_days)| (times, days.min(most_days)))
-            .find(|(_, days)| *days > 0)?;
+            .find(|(_, days)| *days > 0)
+            .filter(|room| or_less || *room == (often.times, often.days))?;
         let figures = Figures { reps: once * times * days, ..Figures::default() };
         self.spent.push(Load { family, figures });
         Some((times, days))
@@ -183,7 +185,7 @@ pub fn home_sheet(of: &SheetOf<'_>, limits: &mut Limits<'_>, rules: &Rules, libr
     let (mut items, mut left_out) = (Vec::new(), Vec::new());
     let person = limits.person;
     for home in of.home {
-        let often = (home.times_a_day, home.days_a_week);
+        let often = Often { times: home.times_a_day, days: home.days_a_week, or_less: true };
         let given = home.drill.as_ref().map(|of| Given {
             drill: of.id.as_str(),
             change: &of.change,
@@ -210,8 +212,18 @@ pub(super) struct Given<'a> {
     pub(super) drill: &'a str,
     pub(super) change: &'a DoseChange,
     pub(super) items: Option<&'a ItemChoice>,
-    /// How often a day, and on how many days a week.
-    pub(super) often: (u32, u32),
+    pub(super) often: Often,
+}
+
+/// How often a drill is given.
+#[derive(Clone, Copy)]
+pub(super) struct Often {
+    /// How often a day.
+    pub(super) times: u32,
+    /// On how many days a week.
+    pub(super) days: u32,
+    /// Whether it may be less where there is no room for so much.
+    pub(super) or_less: bool,
 }
 
 /// The drill as this person does it; `None` where it is not for them.

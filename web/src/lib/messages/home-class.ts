@@ -1,7 +1,7 @@
 // What staff read where they publish a plan for people to do at home, in English.
 
 export const homeClassText = {
-  open: "Publish it for home",
+  open: "Publish for home",
   title: "A class for home",
   back: "To the plan",
   loading: "Reading the plan …",
@@ -9,7 +9,7 @@ export const homeClassText = {
   noGroup: "Choose the plan's group first: a home class is for people of a group.",
   form: "For whom and how often",
   whom: "For whom",
-  everybody: (group: string) => `Everybody of ${group}`,
+  everybody: (group: string) => `Everybody in ${group}`,
   days: "Days a week",
   until: "Until",
   untilNote: (day: string) => `At most until ${day}: after three weeks somebody should look at it again.`,
@@ -19,6 +19,7 @@ export const homeClassText = {
   publishing: "Publishing …",
   done: "Published. It is on their own page from now on.",
   people: "What each of them has",
+  table: "Drills and length by person",
   name: "Name",
   length: "Length",
   drills: "Drills",
@@ -26,7 +27,8 @@ export const homeClassText = {
   leftOutNote:
     "What is not for somebody, or over a limit that was set for them. What else is in their week may leave out more.",
   nothing: "nothing",
-  nobody: "Nothing of this plan is for anybody here.",
+  nobody: "Nothing in this plan is for them.",
+  notYet: "after their first class",
   published: "Published for this group",
   none: "Nothing is published for this group.",
   forWhom: (whom: string | null) => whom ?? "everybody",

@@ -13,8 +13,9 @@ export const practiceEn = {
   dose: (often: string, minutes: number) => `${often}, ${minutes === 1 ? "1 minute" : `${minutes} minutes`}`,
   atHome: (title: string) => `${title}, at home`,
   wholeClass: (minutes: number, drills: number, days: number) =>
-    `A whole class, ${minutes === 1 ? "1 minute" : `${minutes} minutes`}, ${drills === 1 ? "1 drill" : `${drills} drills`}, on ${days === 7 ? "every day" : days === 1 ? "1 day a week" : `${days} days a week`}`,
+    `A whole class, ${minutes === 1 ? "1 minute" : `${minutes} minutes`}, ${drills === 1 ? "1 drill" : `${drills} drills`}, ${days === 7 ? "every day" : days === 1 ? "on 1 day a week" : `on ${days} days a week`}`,
   ofClass: (title: string, number: number, of: number) => `${title}, ${number} of ${of}`,
+  classHurt: "Something in it hurt. Speak with somebody who looks after you first.",
   goThere: "Go to the first one",
   hearIt: "Hear it",
   comes: (title: string) => `Next: ${title}`,
@@ -55,6 +56,7 @@ export const practiceEn = {
   none: "Not today",
   hurtTitle: "Stop for today.",
   hurtNote: "Do not do this drill again until somebody has spoken with you.",
+  hurtClassNote: "Do not go on with this class until somebody has spoken with you.",
   hurtSent: "Your facilitator will see it. Nobody reads it at once: if it is still bad, call somebody.",
   hurtWaits:
     "It will be sent as soon as you are online. Nobody reads it at once: if it is still bad, call somebody.",

@@ -17,7 +17,7 @@ export const recordText = {
     "The file has their classes, what they said and the signed notes; nobody else of the class has a part in it. Notes may still name people. Where it may go, your rules say.",
   atHome: "At home",
   atHomeNote:
-    "By their own word. What was asked is what their sheet asked for until the next class; more than that stays more.",
+    "By their own word. What was asked is what their sheet, or a class that was published for home, asked for until the next class; more than that stays more.",
   atHomeFrom: (from: string, until: string) => `From ${from} to ${until}`,
   days: "Days",
   times: "Times",

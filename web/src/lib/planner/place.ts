@@ -15,6 +15,8 @@ export type Place = Edited | Beside;
 export interface Errand {
   is: "next";
   id: string;
+  /** The day of that class. */
+  day: string;
 }
 
 export const isEdited = (place: Place | Errand): place is Edited =>
@@ -27,8 +29,8 @@ export function placeIn(hash: string): Place | Errand {
   if (single) return { is: single[1] as Single };
   const plan = new RegExp(`^#plan\\.(${ID})(?:\\.(\\d{1,3}))?$`).exec(hash);
   if (plan) return { is: "plan", id: plan[1]!, step: plan[2] === undefined ? null : Number(plan[2]) - 1 };
-  const next = new RegExp(`^#next\\.(${ID})$`).exec(hash);
-  if (next) return { is: "next", id: next[1]! };
+  const next = new RegExp(`^#next\\.(${ID})\\.(\\d{4}-\\d\\d-\\d\\d)$`).exec(hash);
+  if (next) return { is: "next", id: next[1]!, day: next[2]! };
   const other = new RegExp(`^#(group|person|round|notes|weeks|sheets|home)\\.(${ID})$`).exec(hash);
   return other
     ? { is: other[1] as "group" | "person" | "round" | "notes" | "weeks" | "sheets" | "home", id: other[2]! }

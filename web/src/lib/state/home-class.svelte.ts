@@ -42,9 +42,10 @@ export class HomeClassState {
     return this.attempt(async () => {
       this.plan = await this.server.plan(this.id);
       if (this.plan.content.group === null) return;
+      // What was published can be taken back, whatever has become of the plan.
+      await this.#list();
       await this.#look();
       this.until = this.look?.until ?? "";
-      await this.#list();
     });
   }
 
@@ -57,6 +58,11 @@ export class HomeClassState {
   /** Whether somebody has a drill of it. */
   get isForSomebody(): boolean {
     return this.people.some(({ drills }) => drills > 0);
+  }
+
+  /** What is in the form now is not published. */
+  edited(): void {
+    this.done = false;
   }
 
   setDays(days: number): Promise<void> {
@@ -77,8 +83,7 @@ export class HomeClassState {
 
   publish(): Promise<void> {
     return this.attempt(async () => {
-      if (!this.plan) return;
-      this.done = false;
+      if (!this.plan || this.done) return;
       await this.server.publish(this.id, {
         version: this.plan.version,
         person: this.person || null,
@@ -93,7 +98,6 @@ export class HomeClassState {
 
   takeBack({ id, version }: HomeClassCard): Promise<void> {
     return this.attempt(async () => {
-      this.done = false;
       await this.server.takeBack(id, version);
       await this.#list();
     });

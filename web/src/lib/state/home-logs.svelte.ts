@@ -73,12 +73,19 @@ export class HomeLogs {
 
   /** What the server asks about: it was on the day that is now, or it is left out. */
   async answerDay({ id }: KeptLog, now: { day: string; offset_minutes: number } | null): Promise<void> {
-    const log = this.waiting.find((one) => one.id === id && one.asks);
-    if (!log) return;
-    this.waiting = this.waiting.filter((one) => one !== log);
-    const of = { ...log.done.log, ...now };
-    if (now) await this.keep.keepLog({ ...log, done: { ...log.done, log: of }, asks: false });
-    else await this.keep.dropLog(id);
-    await this.look(log.link);
+    const asked = this.waiting.find((one) => one.id === id && one.asks);
+    if (!asked) return;
+    // A home class is asked about once, for all of its drills.
+    const run = asked.done.log.run?.run;
+    const all = this.waiting.filter(
+      (one) => one.asks && (one === asked || (run && one.done.log.run?.run === run)),
+    );
+    this.waiting = this.waiting.filter((one) => !all.includes(one));
+    for (const log of all) {
+      const of = { ...log.done.log, ...now };
+      if (now) await this.keep.keepLog({ ...log, done: { ...log.done, log: of }, asks: false });
+      else await this.keep.dropLog(log.id);
+    }
+    await this.look(asked.link);
   }
 }

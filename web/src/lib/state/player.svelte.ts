@@ -189,11 +189,17 @@ export class HomePlayer {
     }
     this.halt();
     this.is = "stopped";
-    if (this.#at >= this.#parts.length) this.finish();
+    // In a home class nothing goes on because somebody stopped, or was away, in the last rest.
+    if (this.#isDone && !this.isPaced) this.finish();
+  }
+
+  get #isDone(): boolean {
+    return this.#at >= this.#parts.length;
   }
 
   /** Goes on: with the repetition that was stopped in its middle, or else with the next one. */
   goOn(): void {
+    if (this.#isDone) return this.finish();
     // Whether the mouth is empty is to be looked at again.
     if (this.item.content.swallow) this.is = "ready";
     else this.start();
@@ -201,7 +207,9 @@ export class HomePlayer {
 
   /** Whether the drill has an easier form that is not being done already. */
   get canBeEasier(): boolean {
-    return this.form !== "easier" && this.item.content.forms.some(({ form }) => form === "easier");
+    return (
+      this.form !== "easier" && !this.#isDone && this.item.content.forms.some(({ form }) => form === "easier")
+    );
   }
 
   /** Goes on in the drill's easier form, for no more repetitions than are left. */

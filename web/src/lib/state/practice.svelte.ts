@@ -141,7 +141,7 @@ export class PracticeState {
     const now = own.sheets
       .flatMap((of) => of.sheet.items.map((item) => ({ of, item })))
       .find(({ item }) => item.drill === doing.item.drill);
-    if (now && JSON.stringify(now.item) === JSON.stringify(doing.item)) return;
+    if (now && whatToDo(now.item) === whatToDo(doing.item)) return;
     player.halt();
     if (player.soFar > 0) this.logs.add(this.#log({ done: player.soFar, form: player.form }));
     void this.#settle();
@@ -153,8 +153,10 @@ export class PracticeState {
   /** A home class is gone through only as it stands now. */
   #checkRun(own: OwnSheets, run: HomeRun): void {
     if (this.step !== "intro" && this.step !== "playing") return;
+    // What was begun on its last day may be done to its end.
+    if (this.step === "playing" && this.parts.today().day > run.of.sheet.until) return;
     const now = own.classes.find(({ id }) => id === run.of.id);
-    if (now && JSON.stringify(now.sheet) === JSON.stringify(run.of.sheet)) return;
+    if (now && whatToDo(now.sheet) === whatToDo(run.of.sheet)) return;
     const { player } = this;
     this.#halt();
     if (player !== null && this.#isInDrill)
@@ -167,7 +169,8 @@ export class PracticeState {
   /** Whether somebody has done a part of the drill that is open, and it is not noted. */
   get #isInDrill(): boolean {
     const { player, run } = this;
-    return player !== null && player.soFar > 0 && player.is !== "over" && !run?.isResting;
+    const isOpen = this.step === "playing" && player !== null && player.is !== "over" && !run?.isResting;
+    return isOpen && player.soFar > 0;
   }
 
   // --- doing it
@@ -237,15 +240,16 @@ export class PracticeState {
   /** That is enough of a drill, or of the whole class. */
   async enough(): Promise<void> {
     if (this.run === null) return this.player?.finish();
-    await this.#leaveDrill();
+    const kept = this.#leaveDrill();
     this.#classIsOver();
+    await kept;
   }
 
   /** Leaves the rest of this drill out, and goes on with what follows in the class. */
   async skip(): Promise<void> {
-    const { run } = this;
-    await this.#leaveDrill();
-    run?.next();
+    const kept = this.#leaveDrill();
+    this.run?.next();
+    await kept;
   }
 
   /** Keeps what was done of a drill that was stopped in a class. */
@@ -277,6 +281,7 @@ export class PracticeState {
 
   /** Back to the choice. */
   leave(): void {
+    if (this.#isInDrill) this.logs.add(this.#log({ done: this.player!.soFar, form: this.player!.form }));
     this.#halt();
     if (this.logs.isBegun) void this.#settle();
     [this.doing, this.player, this.run, this.step, this.changed] = [null, null, null, "choose", "no"];
@@ -297,7 +302,7 @@ export class PracticeState {
     const [isByHand, isOver] = [this.step === "by_hand", this.step === "how"];
     const { player } = this;
     // Between two drills it is said of the one that is over.
-    const isBetween = this.run !== null && this.logs.isBegun && !this.#isInDrill && player?.is !== "stopped";
+    const isBetween = this.logs.isBegun && (this.run?.isResting || this.run?.isStopped);
     this.step = "hurt";
     this.#halt();
     if (isOver || isBetween) return this.#settle({ hurt: true });
@@ -354,11 +359,19 @@ export class PracticeState {
   }
 }
 
+/** A drill or a class as it is to be done; that something hurt changes nothing of it. */
+function whatToDo(sheet: object): string {
+  return JSON.stringify(sheet, (name, value: unknown) => (name === "hurt" ? undefined : value));
+}
+
 /** Names by which people are told apart: with two of one name goes what each was given. */
 function namesOf(kept: readonly { link: string; own: OwnSheets }[]): { link: string; name: string }[] {
   return kept.map(({ link, own }) => {
     const isOnly = kept.filter((other) => other.own.name === own.name).length === 1;
-    const titles = own.sheets.flatMap(({ sheet }) => sheet.items.map(({ content }) => content.title));
+    const titles = [
+      ...own.sheets.flatMap(({ sheet }) => sheet.items.map(({ content }) => content.title)),
+      ...(own.classes ?? []).map(({ sheet }) => sheet.title),
+    ];
     return { link, name: isOnly ? own.name : [own.name, titles.join(", ")].filter(Boolean).join(": ") };
   });
 }

@@ -3,6 +3,11 @@
 import type { HomeDrillSheet, OwnHomeClass } from "../wire/types";
 import { ASLEEP_MS, type HomePlayer } from "./player.svelte";
 
+/** Whether there is something to be done, or to be thought about, before a drill. */
+function waitsForTap({ content, needs, hurt }: HomeDrillSheet): boolean {
+  return content.swallow || needs.length > 0 || hurt !== null;
+}
+
 export class HomeRun {
   /** Which drill is on or comes next, from 1. */
   number = $state(0);
@@ -39,7 +44,7 @@ export class HomeRun {
     return steps.find((step) => step.kind === "drill")?.sheet ?? null;
   }
 
-  /** The first drill waits until somebody begins it. The next ones come by themselves, except for a swallow. */
+  /** The first drill waits until somebody begins it. The next ones come by themselves, but for some. */
   next(): void {
     this.halt();
     this.#at += 1;
@@ -49,8 +54,7 @@ export class HomeRun {
     if (step.kind === "rest") return this.#wait(step.ms);
     this.number += 1;
     this.#player = this.open(step.sheet);
-    // Whether the mouth is empty has to be looked at first.
-    if (this.number > 1 && !step.sheet.content.swallow) this.#wait(this.of.sheet.between_ms);
+    if (this.number > 1 && !waitsForTap(this.#player.item)) this.#wait(this.of.sheet.between_ms);
   }
 
   #wait(ms: number): void {

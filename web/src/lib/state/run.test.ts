@@ -1,5 +1,6 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
-import { CLASS, CONTENT, HOME_CLASS, ITEM, LINK, OWN, tabKeep } from "../practice/examples";
+import type { Keep } from "../practice/keep";
+import { CLASS, CONTENT, HOME_CLASS, ITEM, LINK, log as logOf, OWN, tabKeep } from "../practice/examples";
 import { send } from "../practice/send";
 import type { HomeDone, HomeDrillSheet, OwnHomeClass, OwnSheets } from "../wire/types";
 import { PracticeState } from "./practice.svelte";
@@ -12,13 +13,13 @@ describe("a home class", () => {
 
   async function opened(of: OwnHomeClass = HOME_CLASS) {
     const [keep, taken] = [tabKeep(), new Map<string, HomeDone>()];
-    const network = { own: { ...OWN, classes: [of] } as OwnSheets };
+    const network = { own: { ...OWN, classes: [of] } as OwnSheets, today: "2026-10-07" };
     let id = 0;
     const state = new PracticeState(keep, {
       read: () => Promise.resolve(network.own),
       send: (kept, link) => send(kept, link, (_, done) => Promise.resolve(void taken.set(done.log.id, done))),
       monotonic: () => Date.now(),
-      today: () => ({ day: "2026-10-07", offset_minutes: 60 }),
+      today: () => ({ day: network.today, offset_minutes: 60 }),
       newId: () => `id ${++id}`,
       met: () => undefined,
       kept: (own, link) => keep.keepSheets({ link, own }),
@@ -141,6 +142,129 @@ describe("a home class", () => {
     expect([other.state.run!.isResting, other.state.run!.isStopped]).toEqual([true, true]);
   });
 
+  it("asks how they are when they stop, or were away, in the rest after the last repetition", async () => {
+    const { state, logs } = await opened();
+    state.beginClass();
+    state.start();
+    // Both repetitions are over.
+    await s(7 + 45);
+    state.stop();
+    expect([state.step, state.player!.is, state.player!.canBeEasier]).toEqual(["playing", "stopped", false]);
+    await s(600);
+    expect(state.run!.number, "nothing goes on by itself").toBe(1);
+    state.goOn();
+    expect([state.run!.isResting, state.run!.secondsLeft]).toEqual([true, 20]);
+    await state.enough();
+    await state.say(null);
+    await s(0.01);
+    expect(logs()).toEqual([["strong-ah", 2, null, false]]);
+    const other = await opened();
+    other.state.beginClass();
+    other.state.start();
+    await s(7 + 45);
+    vi.setSystemTime(Date.now() + 3_600_000);
+    await s(1);
+    expect([other.state.run!.number, other.state.player!.is]).toEqual([1, "stopped"]);
+  });
+
+  it("counts each drill once, however they stop, skip and tap twice", async () => {
+    const { state, logs } = await opened();
+    state.beginClass();
+    state.start();
+    await s(7 + 13);
+    state.stop();
+    void state.skip();
+    expect(state.run!.isResting).toBe(true);
+    state.stop();
+    await state.sayHurt();
+    await s(0.01);
+    expect(logs(), "it is said of the drill that was last").toEqual([["strong-ah", 1, null, true]]);
+    const other = await opened();
+    other.state.beginClass();
+    other.state.start();
+    await s(7 + 13);
+    other.state.stop();
+    await Promise.all([other.state.enough(), other.state.enough()]);
+    await other.state.say("easy");
+    await s(0.01);
+    expect(other.logs()).toEqual([["strong-ah", 1, "easy", false]]);
+  });
+
+  it("keeps what was done of a swallow that waits to be gone on with", async () => {
+    const swallow: HomeDrillSheet = { ...ITEM, content: { ...CONTENT, swallow: true } };
+    const sheet = { ...HOME_CLASS.sheet, steps: [{ kind: "drill" as const, sheet: swallow }] };
+    const { state, logs } = await opened({ ...HOME_CLASS, sheet });
+    state.beginClass();
+    state.start();
+    await s(7 + 13);
+    state.stop();
+    state.goOn();
+    expect([state.player!.is, state.player!.done]).toEqual(["ready", 1]);
+    state.leave();
+    await s(0.01);
+    expect(logs()).toEqual([["strong-ah", 1, null, false]]);
+  });
+
+  it("waits for a tap where something is needed first, or hurt", async () => {
+    for (const change of [{ needs: ["A towel."] }, { hurt: "2026-10-06" }]) {
+      const second: HomeDrillSheet = { ...ITEM, drill: "second", ...change };
+      const steps = [ITEM, second].map((sheet) => ({ kind: "drill" as const, sheet }));
+      const { state } = await opened({ ...HOME_CLASS, sheet: { ...HOME_CLASS.sheet, steps } });
+      state.beginClass();
+      state.start();
+      await s(63 + 600);
+      expect([state.player!.item.drill, state.player!.is, state.run!.secondsLeft]).toEqual([
+        "second",
+        "ready",
+        null,
+      ]);
+      // It can be left out without being begun.
+      state.stop();
+      await state.skip();
+      expect(state.step).toBe("how");
+    }
+  });
+
+  it("goes on over midnight of its last day, and when somebody saw to what hurt", async () => {
+    const { state, network } = await opened();
+    state.beginClass();
+    state.start();
+    await s(10);
+    const [first, ...others] = HOME_CLASS.sheet.steps as [{ kind: "drill"; sheet: HomeDrillSheet }];
+    const sore = { ...first, sheet: { ...first.sheet, hurt: "2026-10-06" } };
+    network.own = {
+      ...OWN,
+      classes: [{ ...HOME_CLASS, sheet: { ...HOME_CLASS.sheet, steps: [sore, ...others] } }],
+    };
+    await state.look();
+    expect(state.player!.is).toBe("doing");
+    network.today = "2026-10-14";
+    network.own = OWN;
+    await state.look();
+    expect([state.step, state.player!.is]).toEqual(["playing", "doing"]);
+  });
+
+  it("is asked about once where its day cannot be right", async () => {
+    const { state, keep, taken } = await opened();
+    for (const drill of ["strong-ah", "hiss"]) {
+      const { log, class: of } = logOf(drill);
+      const run = { class: HOME_CLASS.id, title: "Evening hour", run: "one", drills: 2 };
+      await keep.keepLog({
+        id: drill,
+        link: LINK,
+        done: { class: of, log: { ...log, day: "2001-01-01", run } },
+        asks: true,
+        isDraft: false,
+      });
+    }
+    state.leave();
+    await state.open(LINK);
+    expect(state.logs.waiting.length).toBe(2);
+    await state.answerDay(state.logs.waiting[0]!, true);
+    await s(0.01);
+    expect([...taken.values()].map(({ log }) => log.day)).toEqual(["2026-10-07", "2026-10-07"]);
+  });
+
   it("says what hurt of the drill that was on or last, and ends there", async () => {
     const { state, logs } = await opened();
     state.beginClass();
@@ -170,27 +294,29 @@ describe("a home class", () => {
     expect(logs()).toEqual([["strong-ah", 1, null, false]]);
   });
 
-  it("keeps what was done over a reload, and a sheet that an earlier version kept", async () => {
-    const { state, keep, logs } = await opened();
+  it("keeps what was done over a reload, and opens what an earlier version kept", async () => {
+    const { state, keep, taken } = await opened();
     state.beginClass();
     state.start();
     await s(64);
     expect((await keep.logs(LINK)).map(({ isDraft }) => isDraft)).toEqual([true]);
-    await state.open(LINK);
-    await s(0.01);
-    expect(logs()).toEqual([["strong-ah", 2, null, false]]);
-    const { classes, ...earlier } = OWN;
-    await keep.keepSheets({ link: LINK, own: earlier as OwnSheets });
-    const again = new PracticeState(keep, {
+    const parts = {
       monotonic: () => 0,
       today: () => ({ day: "2026-10-07", offset_minutes: 60 }),
       newId: () => "id",
       kept: () => Promise.resolve(),
-      read: () => Promise.reject(new TypeError()),
-      send: () => Promise.resolve("later"),
+      read: () => Promise.reject(new TypeError("the network is away")),
+      send: (kept: Keep, link: string) =>
+        send(kept, link, (_, done) => Promise.resolve(void taken.set(done.log.id, done))),
       met: () => undefined,
-    });
+    };
+    const { classes: _, ...earlier } = OWN;
+    await keep.keepSheets({ link: LINK, own: earlier as OwnSheets });
+    const again = new PracticeState(keep, parts);
     await again.begin(LINK);
-    expect([again.own!.classes, classes]).toEqual([[], []]);
+    expect([...taken.values()].map(({ log }) => [log.drill, log.done, log.ease])).toEqual([
+      ["strong-ah", 2, null],
+    ]);
+    expect([again.step, again.own!.classes]).toEqual(["choose", []]);
   });
 });

@@ -423,7 +423,7 @@ next: NextPlan | null, };
  */
 export type NextPlan = { 
 /**
- * The plan of the class that is over.
+ * The plan that was made for the class that is over; the one that was saved last where there are several.
  */
 plan: string, 
 /**
@@ -1488,6 +1488,11 @@ total_ms: number,
  */
 drills: number, 
 /**
+ * Whether they have had a place in one of the group's last classes. Who has not gets it after their first class: what they
+ * say that they did goes into the record of a class.
+ */
+known: boolean, 
+/**
  * The titles of the drills that are not for them.
  */
 left_out: Array<string>, };
@@ -1687,7 +1692,7 @@ from: string,
  */
 until: string, 
 /**
- * The drills that the class was given to take home, in order, and then what else they did.
+ * The drills that the class was given to take home, in order, and then what else they did on their own.
  */
 drills: Array<DrillAtHome>, 
 /**
@@ -1737,7 +1742,7 @@ reps: number,
  */
 uncounted: number, 
 /**
- * How often they said that it was easy, just right, and hard; of a home class they say so for the whole.
+ * How often they said that it was easy, just right, and hard.
  */
 ease: [number, number, number], 
 /**
@@ -1782,13 +1787,21 @@ drills_asked: number,
  */
 drills: number, 
 /**
+ * How many repetitions in all, as far as they were counted.
+ */
+reps: number, 
+/**
  * How often they said that the whole was easy, just right, and hard.
  */
 ease: [number, number, number], 
 /**
  * The days on which something in it hurt.
  */
-hurt: Array<string>, };
+hurt: Array<string>, 
+/**
+ * How often a log came a second time and said something else; only the first one counts.
+ */
+differs: number, };
 
 /**
  * A home class as one person does it.
@@ -1831,8 +1844,7 @@ between_ms: number,
  */
 total_ms: number, 
 /**
- * The titles of the drills that are not in it: not for this person, over a limit that a clinician set, or not in the library
- * any more. For staff only.
+ * The titles of the drills that are not in it: not for this person, or over a limit that a clinician set. For staff only.
  */
 left_out: Array<string>, };
 

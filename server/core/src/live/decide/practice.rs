@@ -48,13 +48,14 @@ impl Session {
         if log.hurt && !is_known {
             // After a whole class nobody asks which of its drills it was.
             let hurt = match &log.run {
-                Some(run) => format!("something in “{}” hurt, in or before “{drill}”,", run.title),
-                None => format!("“{drill}” hurt"),
+                Some(run) => format!(
+                    "something in “{}” hurt, in or before “{}”,",
+                    short(run.title.as_str()),
+                    short(drill)
+                ),
+                None => format!("“{}” hurt", short(drill)),
             };
-            let what: String = format!("Said that {hurt} at home on {}. Call and ask how they are.", log.day)
-                .chars()
-                .take(Sentence::LIMIT)
-                .collect();
+            let what = format!("Said that {hurt} at home on {}. Call and ask how they are.", log.day);
             let what = Sentence::try_from(what).map_err(|error| Refusal::Wrong(error.to_string()))?;
             let lead = self.names.get(&self.lead).or_else(|| self.names.values().next());
             let owner = match lead {
@@ -66,4 +67,14 @@ impl Session {
         }
         Ok(events)
     }
+}
+
+/// A title with its end left out where it is long: what is to be done has to fit too.
+fn short(title: &str) -> String {
+    const MOST: usize = 45;
+    if title.chars().count() <= MOST {
+        return title.to_owned();
+    }
+    let begin: String = title.chars().take(MOST - 1).collect();
+    format!("{}…", begin.trim_end())
 }
