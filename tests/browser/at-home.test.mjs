@@ -2,6 +2,7 @@
 // twice (W-37 to W-40, W-42).
 
 import assert from "node:assert/strict";
+import { execFileSync } from "node:child_process";
 import { createServer, request } from "node:http";
 import { after, before, test as nodeTest } from "node:test";
 import { accessible, reflows } from "./gallery.mjs";
@@ -226,6 +227,33 @@ test("a week on an old tablet, half of it without the network, is a week of seve
   assert.deepEqual([now.days - before.days >= 6, now.times - before.times, now.reps - before.reps, now.ease[0] - before.ease[0]], [true, 7, 7 * each, 7]);
   assert.deepEqual(own.errors, []);
   await context.close();
+});
+
+test("a reminder is for the person's own calendar, once a day, and only for whoever asks for it", async () => {
+  const { context, own } = await atHome("Yuki");
+  const [{ sheet }] = (await own.evaluate(() => fetch(`/api/own/${location.hash.slice(1)}/sheets`).then((all) => all.json()))).sheets;
+  await key("Remind me", own).click();
+  await heading("At what time?", own).waitFor();
+  await accessible(own);
+  await reflows(own);
+  const [file] = await Promise.all([own.waitForEvent("download"), key("11:00", own).click()]);
+  await own.getByText("Open the file that was saved, and your calendar takes it.").waitFor();
+  // icalendar and recurring-ical-events (PyPI) read and expand it; they know nothing of ours.
+  const last = new Date(Date.now() + 60 * 86_400_000).toISOString().slice(0, 10);
+  const today = await own.evaluate(() => new Date().toLocaleDateString("sv"));
+  const python = new URL("../.venv/bin/python", import.meta.url).pathname;
+  const reader = new URL("../reference/calendar_file.py", import.meta.url).pathname;
+  const seen = JSON.parse(execFileSync(python, [reader, await file.path(), today, last], { encoding: "utf8" }));
+  const { classes } = await own.evaluate(() => fetch(`/api/own/${location.hash.slice(1)}/sheets`).then((all) => all.json()));
+  const until = [sheet.until, ...classes.map((one) => one.sheet.until)].sort().at(-1);
+  assert.equal(seen.found.length, 1 + (Date.parse(until) - Date.parse(today)) / 86_400_000);
+  assert.deepEqual([seen.errors, seen.loose, seen.whole, seen.summaries], [[], 0, true, ["Practice at home"]]);
+  assert.equal(await own.evaluate(() => document.body.innerText.includes("missed")), false);
+  await context.close();
+  // A tablet that others use too has no calendar of theirs.
+  const shared = await atHome("Yuki", { shared: true });
+  assert.equal(await key("Remind me", shared.own).count(), 0);
+  await shared.context.close();
 });
 
 /** A server before the server, whose worker is another one as soon as it is told so. */

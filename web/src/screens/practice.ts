@@ -4,6 +4,7 @@ import { mount } from "svelte";
 import { stayAwake } from "../lib/awake";
 import * as http from "../lib/own-http";
 import { deviceKeep, eitherKeep, leaveDevice, tabKeep } from "../lib/practice/keep";
+import { reminderFile, type Reminder } from "../lib/practice/reminder";
 import { timedId } from "../lib/practice/id";
 import { send } from "../lib/practice/send";
 import { OfflineCopy } from "../lib/practice/offline.svelte";
@@ -19,6 +20,8 @@ import Practice from "./Practice.svelte";
 
 /** How often an open page asks for the sheets and sends what waits. */
 const LOOK_MS = 20_000;
+/** A file that is being saved is kept for so long. */
+const KEEP_MS = 60_000;
 
 /** The link that the address names, and whether several people use this device. */
 const [, named, isShared] = /^#([0-9a-f-]{36})?(\.shared)?$/.exec(location.hash) ?? [];
@@ -61,6 +64,16 @@ function lead(): void {
   }
 }
 
+/** A file that the device's calendar opens. */
+function remind(what: Pick<Reminder, "words" | "at" | "from" | "until">): void {
+  const text = reminderFile({ ...what, id: `practice-${state.link}`, madeAt: Date.now() });
+  const link = document.createElement("a");
+  link.href = URL.createObjectURL(new Blob([text], { type: "text/calendar;charset=utf-8" }));
+  link.download = "practice.ics";
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(link.href), KEEP_MS);
+}
+
 void state.begin(named ?? null);
 const look = (): void => {
   if (document.visibilityState === "visible") void state.look();
@@ -85,6 +98,7 @@ mount(Practice, {
     update: offline,
     isDurable: keep.isDurable,
     mayForget: () => !offline.isPersisted,
+    remind: isShared ? null : remind,
     print: () => window.print(),
     close: () => {
       const { link } = state;

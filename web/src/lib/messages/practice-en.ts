@@ -76,6 +76,11 @@ export const practiceEn = {
   wasToday: "Yes, today",
   newVersion: "There is a new version of this page.",
   takeIt: "Take it now",
+  remindMe: "Remind me",
+  remindWhen: "At what time?",
+  remindNote: (day: string) => `Your own calendar reminds you once a day, until ${day}. Nobody else sees it.`,
+  remindSaved: "Open the file that was saved, and your calendar takes it.",
+  reminder: "Practice at home",
   keepOn: "Set your screen to stay on.",
 };
 

@@ -77,5 +77,11 @@ export const practiceEs: PracticeMessages = {
   wasToday: "Sí, hoy",
   newVersion: "Hay una versión nueva de esta página.",
   takeIt: "Usarla ahora",
+  remindMe: "Recuérdemelo",
+  remindWhen: "¿A qué hora?",
+  remindNote: (day) =>
+    `Su propio calendario se lo recuerda una vez al día, hasta el ${day}. Nadie más lo ve.`,
+  remindSaved: "Abra el archivo que se guardó y su calendario lo tomará.",
+  reminder: "Práctica en casa",
   keepOn: "Ponga la pantalla para que no se apague.",
 };
