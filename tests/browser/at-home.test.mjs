@@ -314,3 +314,17 @@ test("a new version waits until the drill is over, and is taken with one tap", a
     front.close();
   }
 });
+
+test("a worker that has to go ends itself, with its copy of the page and nothing else", async () => {
+  const { context, own } = await atHome("Yuki");
+  await isCopied(own);
+  await house.server.kill();
+  await house.server.start("demo", "--no-offline-practice");
+  await own.evaluate(() => navigator.serviceWorker.getRegistration("/practice").then((copy) => copy.update()));
+  while ((await kept(own)).workers > 0);
+  assert.deepEqual(await own.evaluate(() => caches.keys()), []);
+  assert.equal((await kept(own)).sheets, 1, "what the person has stays");
+  await own.reload();
+  await heading("What shall we do?", own).waitFor();
+  await context.close();
+});

@@ -58,6 +58,8 @@ pub struct App {
     pub shelf: Arc<Shelf>,
     /// The local emergency number, if it was set.
     pub emergency_number: Option<String>,
+    /// Whether devices are to give up their copy of the practice page.
+    pub no_offline_practice: bool,
     /// The address under which people reach the server.
     pub site: Site,
     /// Set when the server begins to stop.
@@ -109,7 +111,15 @@ impl App {
         tasks: TaskTracker,
     ) -> Arc<Self> {
         let connections = AtomicU64::new(1);
-        let Reach { site, emergency_number, trusted_proxies, entry, joins_a_minute, is_trial } = people;
+        let Reach {
+            site,
+            emergency_number,
+            trusted_proxies,
+            entry,
+            joins_a_minute,
+            is_trial,
+            no_offline_practice,
+        } = people;
         Arc::new(Self {
             hub,
             store,
@@ -121,6 +131,7 @@ impl App {
             house,
             shelf,
             emergency_number,
+            no_offline_practice,
             site,
             shutdown,
             tasks,

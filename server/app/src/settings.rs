@@ -196,6 +196,9 @@ pub struct Host {
     /// The local emergency number, shown to a person who reports an urgent sign
     #[arg(long, env = "SAMEBREATH_EMERGENCY_NUMBER")]
     pub emergency_number: Option<String>,
+    /// Takes the practice page's copy off people's devices, so that it needs the network: for a fault in the copy
+    #[arg(long, env = "SAMEBREATH_NO_OFFLINE_PRACTICE")]
+    pub no_offline_practice: bool,
     /// Addresses or networks of the proxies in front of the server, which are believed when their X-Forwarded-For
     /// header names the address that a request comes from. By default, proxies on this machine
     #[arg(long, env = "SAMEBREATH_TRUSTED_PROXIES", value_delimiter = ',', default_values = ["127.0.0.0/8", "::1/128"])]
@@ -333,6 +336,7 @@ impl Host {
             entry: self.entry.into(),
             joins_a_minute: self.joins_a_minute,
             is_trial,
+            no_offline_practice: self.no_offline_practice,
         }
     }
 
@@ -381,4 +385,6 @@ pub struct Reach {
     pub joins_a_minute: u32,
     /// Whether things are only tried out, so that nobody needs a password.
     pub is_trial: bool,
+    /// Whether devices are to give up their copy of the practice page.
+    pub no_offline_practice: bool,
 }

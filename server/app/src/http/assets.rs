@@ -26,6 +26,7 @@ pub async fn file(State(app): Shared, uri: Uri, asked_with: HeaderMap) -> Respon
         "planner" if asked == page => "planner.html",
         "sign-in" if asked == page => "sign-in.html",
         "practice" if asked == page => "practice.html",
+        "sw.js" if app.no_offline_practice => "no-worker.js",
         _ => asked,
     };
     let Some(file) = Web::get(path) else {

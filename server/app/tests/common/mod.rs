@@ -26,8 +26,7 @@ use samebreath_wire::ServerMessage;
 use serde_json::{Value, json};
 use tokio::net::{TcpListener, TcpStream};
 use tokio::task::JoinHandle;
-use tokio_tungstenite::tungstenite::client::IntoClientRequest;
-use tokio_tungstenite::tungstenite::{self, Message};
+use tokio_tungstenite::tungstenite::{self, Message, client::IntoClientRequest};
 use tokio_tungstenite::{MaybeTlsStream, WebSocketStream};
 use tokio_util::sync::CancellationToken;
 use uuid::Uuid;
@@ -85,6 +84,7 @@ impl TestServer {
             entry: Entry::Code,
             joins_a_minute: 10_000,
             is_trial,
+            no_offline_practice: false,
         }
     }
 
