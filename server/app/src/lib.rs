@@ -18,5 +18,6 @@ pub mod session;
 pub mod settings;
 mod site;
 mod socket;
+pub mod thin;
 
 pub use http::doors::{DOORS, Door};

@@ -7,6 +7,8 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 use ipnet::IpNet;
 use samebreath_core::live::Entry;
 
+use crate::thin::Thinned;
+
 pub use crate::site::Site;
 
 /// Leads remote exercise classes: everyone's browser shows the same drill, countdown and clue at the
@@ -82,6 +84,9 @@ pub enum What {
         /// Remove all but so many of the newest backups in the folder
         #[arg(long, value_parser = clap::value_parser!(u16).range(1..))]
         keep: Option<u16>,
+        /// Remove all but the newest of each of the last so many days, weeks and months that have one: 7,4,3
+        #[arg(long, conflicts_with = "keep", value_name = "DAYS,WEEKS,MONTHS")]
+        thin: Option<Thinned>,
     },
     /// Put a backup in the place of the data, while no server runs. What was there is kept under another name
     Restore {

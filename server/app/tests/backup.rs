@@ -83,8 +83,23 @@ fn a_folder_keeps_the_newest_backups_and_nothing_else_is_removed() {
         !left.contains(&names[0].to_owned())
             && names[1..].iter().all(|name| left.contains(&(*name).to_owned()))
     );
+    // Of two of one day the newer one stays, and of a month long ago its newest.
+    let thinned = path("thinned");
+    std::fs::create_dir(&thinned).unwrap();
+    let is_there = |name: &str| Path::new(&thinned).join(name).exists();
+    let [early, late, before] = ["2020-01-01T000000Z", "2020-01-01T060000Z", "2019-12-31T000000Z"]
+        .map(|time| format!("samebreath-{time}.db"));
+    for name in [&early, &late, &before, "other.db"] {
+        std::fs::write(Path::new(&thinned).join(name), "x").unwrap();
+    }
+    let (well, said) = run(&["backup", &thinned, "--data", &data, "--thin", "1,0,3"]);
+    assert!(well, "{said}");
+    assert!(is_there(&late) && is_there(&before) && is_there("other.db") && !is_there(&early));
+    assert_eq!(std::fs::read_dir(&thinned).unwrap().count(), 4);
+    let (well, said) = run(&["backup", &thinned, "--data", &data, "--thin", "7"]);
+    assert!(!well && said.contains("three numbers such as 7,4,3"), "{said}");
     let (well, said) = run(&["backup", &path("one.db"), "--data", &data, "--keep", "2"]);
-    assert!(!well && said.contains("--keep is for a folder"), "{said}");
+    assert!(!well && said.contains("--keep and --thin are for a folder"), "{said}");
 }
 
 #[test]

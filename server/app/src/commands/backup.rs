@@ -12,6 +12,7 @@ use jiff::Timestamp;
 use samebreath_store::backup::{self, Held};
 
 use crate::commands::print::print;
+use crate::thin::Thinned;
 
 /// How the names of backups in a folder begin; then comes the time.
 const NAMED: &str = "samebreath-";
@@ -29,10 +30,14 @@ pub(super) fn write(
     data: &Path,
     to: &Path,
     recipients: &[Recipient],
-    keep: Option<u16>,
+    stays: Option<Stays>,
 ) -> anyhow::Result<()> {
     let into = to.is_dir().then_some(to);
-    ensure!(keep.is_none() || into.is_some(), "--keep is for a folder; {} is none", to.display());
+    ensure!(
+        stays.is_none() || into.is_some(),
+        "--keep and --thin are for a folder; {} is none",
+        to.display()
+    );
     let ending = if recipients.is_empty() { "db" } else { "db.age" };
     let file = into.map_or_else(|| to.to_owned(), |folder| folder.join(format!("{NAMED}{}.{ending}", now())));
     let held = if recipients.is_empty() {
@@ -41,8 +46,8 @@ pub(super) fn write(
         encrypted(data, &file, recipients)?
     };
     print(&format!("{}: {}", file.display(), said(&held)))?;
-    if let (Some(folder), Some(keep)) = (into, keep) {
-        for old in older(folder, &file, keep.into())? {
+    if let (Some(folder), Some(stays)) = (into, stays) {
+        for old in older(folder, &file, stays)? {
             std::fs::remove_file(&old).with_context(|| format!("cannot remove {}", old.display()))?;
         }
     }
@@ -164,26 +169,40 @@ fn is_encrypted(file: &Path) -> anyhow::Result<bool> {
     Ok(begins == ENCRYPTED)
 }
 
-/// The backups of a folder beyond the newest `keep`, of which `new` is one whatever the clock says. Files with other
-/// names are nobody's business here.
-fn older(folder: &Path, new: &Path, keep: usize) -> anyhow::Result<Vec<PathBuf>> {
-    let is_backup = |name: &str| {
-        let time = name
-            .strip_prefix(NAMED)
-            .and_then(|rest| rest.strip_suffix(".db").or_else(|| rest.strip_suffix(".db.age")));
-        time.is_some_and(|time| jiff::civil::DateTime::strptime(TIME, time).is_ok())
+/// Which backups of a folder stay.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Stays {
+    /// So many of the newest.
+    Newest(u16),
+    /// One for each of the last days, weeks and months.
+    Thinned(Thinned),
+}
+
+/// The backups of a folder that go. `new` stays whatever the clock says, and counts as the newest. Files with other names are
+/// nobody's business here.
+fn older(folder: &Path, new: &Path, stays: Stays) -> anyhow::Result<Vec<PathBuf>> {
+    let time_of = |name: &str| {
+        let rest = name.strip_prefix(NAMED)?;
+        let time = rest.strip_suffix(".db").or_else(|| rest.strip_suffix(".db.age"))?;
+        jiff::civil::DateTime::strptime(TIME, time).ok()
     };
     let mut found = Vec::new();
     for entry in std::fs::read_dir(folder)? {
-        let entry = entry?;
-        if entry.file_name().to_str().is_some_and(is_backup) {
-            found.push(entry.path());
-        }
+        let path = entry?.path();
+        let time = path.file_name().and_then(|name| name.to_str()).and_then(time_of);
+        found.extend(time.filter(|_| path != new).map(|time| (time, path)));
     }
-    found.retain(|file| file != new);
     found.sort();
-    found.truncate((found.len() + 1).saturating_sub(keep.max(1)));
-    Ok(found)
+    found.reverse();
+    let stay = match stays {
+        Stays::Newest(keep) => (1..=found.len()).map(|at| at < usize::from(keep)).collect(),
+        Stays::Thinned(thinned) => {
+            let is_new = new.file_name().and_then(|name| name.to_str()).and_then(time_of);
+            let times: Vec<_> = is_new.into_iter().chain(found.iter().map(|(time, _)| *time)).collect();
+            thinned.stay(&times).split_off(usize::from(is_new.is_some()))
+        }
+    };
+    Ok(found.into_iter().zip(stay).filter(|(_, stays)| !stays).map(|((_, path), _)| path).collect())
 }
 
 fn said(held: &Held) -> String {

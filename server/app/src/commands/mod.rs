@@ -27,7 +27,10 @@ pub fn run(settings: Settings) -> anyhow::Result<()> {
     };
     match command {
         What::Healthy { listen } => healthy::ask(listen),
-        What::Backup { to, data, recipients, keep } => backup::write(&data, &to, &recipients, keep),
+        What::Backup { to, data, recipients, keep, thin } => {
+            let stays = keep.map(backup::Stays::Newest).or_else(|| thin.map(backup::Stays::Thinned));
+            backup::write(&data, &to, &recipients, stays)
+        }
         What::Restore { file, data, key, check } => backup::restore(&file, &data, key.as_deref(), check),
         What::Account { data, public_url, listen, command } => {
             account::link(&data, public_url.as_deref(), listen, command)
