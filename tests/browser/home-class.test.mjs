@@ -103,8 +103,10 @@ test("staff read it beside what was asked, and what is taken back is gone from t
   assert.match(await row.first().innerText(), /hard once; (\d+) of \1 drills/);
   const { context, own } = await homes.atHome("Maelys");
   await whole(own).click();
-  await page.goto(`${homes.origin}/planner#home.${plan.id}`);
+  // The group's page has it too.
+  await page.goto(`${homes.origin}/planner#group.${plan.group}`);
   await page.reload();
+  await key("Published for this group", page).click();
   await page.getByRole("button", { name: /^Take it back: .*Maelys/ }).click();
   const list = page.getByRole("region", { name: "Published for this group" }).getByRole("listitem");
   await list.filter({ hasText: "Maelys" }).waitFor({ state: "detached" });

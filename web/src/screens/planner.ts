@@ -182,6 +182,7 @@ mount(Planner, {
       return state;
     },
     homeClassOf: (plan) => new HomeClassState(plan, records.homeClasses, (act) => account.attempt(act)),
+    homeClasses: records.homeClasses,
     linksOf: (of) =>
       new LinksState(
         of,
