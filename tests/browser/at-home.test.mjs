@@ -230,7 +230,8 @@ test("a week on an old tablet, half of it without the network, is a week of seve
 });
 
 test("a reminder is for the person's own calendar, once a day, and only for whoever asks for it", async () => {
-  const { context, own } = await atHome("Yuki");
+  // Before the first of the times that are offered.
+  const { context, own } = await atHome("Yuki", { ready: (tab) => tab.clock.install({ time: new Date().setHours(8, 0, 0, 0) }) });
   const [{ sheet }] = (await own.evaluate(() => fetch(`/api/own/${location.hash.slice(1)}/sheets`).then((all) => all.json()))).sheets;
   await key("Remind me", own).click();
   await heading("At what time?", own).waitFor();

@@ -2,7 +2,9 @@
 self.addEventListener("install", () => self.skipWaiting());
 self.addEventListener("activate", (event) => {
   const end = async () => {
-    for (const name of await caches.keys()) await caches.delete(name);
+    // Others at this address may have caches too; ours end with where the worker is at home.
+    const ours = (await caches.keys()).filter((name) => name.endsWith(self.registration.scope));
+    for (const name of ours) await caches.delete(name);
     await self.registration.unregister();
   };
   event.waitUntil(end());

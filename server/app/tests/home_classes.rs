@@ -58,7 +58,7 @@ async fn a_plan_is_published_done_at_home_seen_and_taken_back() {
     // What each of them would have of it is there to be read before.
     let look = json!({ "version": 2, "person": null, "days_a_week": 3 });
     let look = server.post(&format!("{url}/home-class/look"), &quay.ines, &look).await.json();
-    assert_eq!((&look["until"], &look["last"]), (&json!(day(7)), &json!(day(21))));
+    assert_eq!((&look["until"], &look["last"]), (&json!(day(6)), &json!(day(21))));
     let ada = &look["people"][0];
     assert_eq!(
         (&ada["name"], &ada["drills"], &ada["left_out"]),

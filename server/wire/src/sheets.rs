@@ -99,7 +99,7 @@ pub struct HomeClassLook {
     pub today: Date,
     /// The last day that may be chosen for its end.
     pub last: Date,
-    /// The day that is proposed for it: that of the group's next class, if that is not too far off.
+    /// The day that is proposed for it: the one before the group's next class, if that is not too far off.
     pub until: Date,
     /// What it would be for each of those for whom it is, in the order of the group's list.
     pub people: Vec<HomeClassFor>,
@@ -116,8 +116,8 @@ pub struct HomeClassFor {
     pub total_ms: i64,
     /// How many drills it has.
     pub drills: u32,
-    /// Whether they have had a place in one of the group's last classes. Who has not gets it after their first class: what they
-    /// say that they did goes into the record of a class.
+    /// Whether they have had a place in one of the group's last classes. Who has not gets it once they have: what they say that
+    /// they did goes into the record of a class.
     pub known: bool,
     /// The titles of the drills that are not for them.
     pub left_out: Vec<Title>,

@@ -95,6 +95,7 @@ mount(Practice, {
     hush: () => speechSynthesis.cancel(),
     screenSleeps: stayAwake(),
     today: () => today().day,
+    nowHere: () => ({ day: today().day, time: new Date().toTimeString().slice(0, 5) }),
     update: offline,
     isDurable: keep.isDurable,
     mayForget: () => !offline.isPersisted,

@@ -24,7 +24,7 @@ use crate::http::body::JsonBody;
 use crate::http::documents::{self, Kept};
 use crate::http::people::group_of;
 use crate::http::whose::Groups;
-use crate::session::history::{CLASSES_A_WEEK, day_of, held};
+use crate::session::history::{CLASSES_BACK, day_of, held};
 
 pub(crate) fn routes() -> Router<Arc<App>> {
     Router::new()
@@ -119,7 +119,8 @@ async fn look(
 ) -> Reply<Json<HomeClassLook>> {
     let ready = Ready::of(&app, &staff, (id, asked.version), asked.person).await?;
     let next = ready.group.next_day(ready.today.plus_days(1));
-    let until = holds_until(ready.today, next);
+    // The class after that has a sheet of its own, and perhaps a home class.
+    let until = holds_until(ready.today, next).plus_days(-1).max(ready.today);
     let class = ready.class(
         &staff,
         PublishHomeClass {
@@ -132,7 +133,7 @@ async fn look(
         },
     )?;
     let library = app.shelf.library();
-    let classes = held(&app, ready.group_id, CLASSES_A_WEEK, None).await?;
+    let classes = held(&app, ready.group_id, CLASSES_BACK, None).await?;
     let known: BTreeSet<PersonId> =
         classes.iter().flat_map(|(.., record)| &record.people).filter_map(|of| of.person).collect();
     let people = ready.people.iter().map(|(person, of)| {

@@ -1,5 +1,6 @@
 //! One person over their classes.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use axum::extract::{Path, State};
@@ -24,7 +25,6 @@ use crate::failure::Failure;
 use crate::http::ask::{Reply, Shared};
 use crate::http::home_classes::for_person;
 use crate::http::notes::shown;
-use crate::http::own::groups_of;
 use crate::http::people::group_of;
 use crate::http::whose::Groups;
 use crate::session::history::{day_in, record_of, zone_of};
@@ -86,8 +86,8 @@ async fn at_home_after(
         did.practised.iter().any(|log| log.drill == given.id)
             || drill.is_ok_and(|drill| form_at_home(kept, drill, &app.house.rules).0 != Form::Rest)
     };
-    let groups: Vec<GroupId> = groups_of(app, person).await?.into_iter().map(|(id, _)| id).collect();
-    let published = for_person(app, person, &groups).await?;
+    let groups: BTreeSet<GroupId> = classes.iter().filter_map(|(.., group)| *group).collect();
+    let published = for_person(app, person, &Vec::from_iter(groups)).await?;
     let mut found = Vec::new();
     for (at, (_, from, record, group)) in classes.iter().enumerate() {
         let Some(of) = record.people.iter().find(|of| of.person == Some(person)) else { continue };
@@ -100,18 +100,23 @@ async fn at_home_after(
         let until = holds_until(*from, next);
         // What was asked for on some of these days, in this group.
         let is_then =
-            |home: &HomeClass| Some(home.group) == *group && home.from < until && *from < home.until;
-        // What is not for them was in no class of theirs.
+            |home: &HomeClass| Some(home.group) == *group && home.from < until && *from <= home.until;
+        // What is not for them was in no class of theirs, unless they did it.
         let is_for_them = |home: &HomeClass| {
             let mut limits = Limits::after(kept, Vec::new());
             !home_class(home, &mut limits, &app.house.rules, &library).steps.is_empty()
         };
-        let given = published.iter().filter(|(_, home)| is_then(home) && is_for_them(home));
+        let did = |class: &Uuid| {
+            of.practised.iter().any(|log| log.run.as_ref().is_some_and(|run| run.class == *class))
+        };
+        let is_given =
+            |(class, home): &&(Uuid, HomeClass)| is_then(home) && (did(class) || is_for_them(home));
+        let given = published.iter().filter(is_given);
         let given = given.map(|(class, home)| ClassGiven {
             class: *class,
             title: home.title.clone(),
             days_a_week: home.days_a_week,
-            period: (home.from, home.until),
+            period: (home.from, home.until.plus_days(1)),
         });
         let given: Vec<ClassGiven> = given.collect();
         if !record.home.is_empty() || !of.practised.is_empty() || !given.is_empty() {

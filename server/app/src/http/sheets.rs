@@ -31,7 +31,7 @@ use crate::http::notes::over;
 use crate::http::own::{AtHome, groups_of};
 use crate::http::people::group_of;
 use crate::http::place::InLanguage;
-use crate::session::history::{CLASSES_A_WEEK, day_of, held};
+use crate::session::history::{CLASSES_BACK, day_of, held};
 
 /// For so many days after the day up to which it holds, a sheet is still shown, with a word that it is old.
 const OLD_DAYS: i64 = 14;
@@ -127,7 +127,7 @@ async fn good_now(
     let mut classes = Vec::new();
     for (group_id, group) in groups {
         let today = today_of(group, now);
-        let of_group = held(app, *group_id, CLASSES_A_WEEK, None).await?;
+        let of_group = held(app, *group_id, CLASSES_BACK, None).await?;
         let last = of_group.last().map(|(session, ..)| *session);
         let theirs = |record: &ClassRecord| record.people.iter().any(|of| of.person == Some(id));
         let of_group = of_group.into_iter().filter(|(.., record)| theirs(record));
@@ -159,7 +159,9 @@ async fn good_now(
         let today = group.and_then(|group| today_of(group, now));
         // What they say that they did goes into the record of the last class of that group that they had a place in.
         let of_group = classes.iter().find(|(.., of, _)| *of == home.group);
-        if let Some((session, ..)) = of_group.filter(|_| today.is_some_and(|today| today <= home.until)) {
+        // Who is in the middle of it at midnight goes on, and devices are in other zones: pages offer it up to its last day.
+        let is_good = today.is_some_and(|today| today <= home.until.plus_days(1));
+        if let Some((session, ..)) = of_group.filter(|_| is_good) {
             let sheet = home_class(home, &mut limits, &app.house.rules, &library);
             good.classes.push(OwnHomeClass { id: *home_id, class: *session, sheet });
         }

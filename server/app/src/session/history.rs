@@ -93,8 +93,8 @@ pub(crate) async fn record_of(app: &App, session: SessionId) -> Option<Arc<Class
     folded(app, &app.records, session, fold).await.ok().flatten()
 }
 
-/// No group meets more often in a week.
-pub(crate) const CLASSES_A_WEEK: usize = 7;
+/// So many classes back somebody of a group is looked for: more than a week has, and than somebody ill for months misses.
+pub(crate) const CLASSES_BACK: usize = 40;
 
 /// A class that was held: its id, its day in the group's time zone, and what it was.
 pub(crate) type Held = (Uuid, Date, Arc<ClassRecord>);

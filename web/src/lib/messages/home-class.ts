@@ -28,7 +28,7 @@ export const homeClassText = {
     "What is not for somebody, or over a limit that was set for them. What else is in their week may leave out more.",
   nothing: "nothing",
   nobody: "Nothing in this plan is for them.",
-  notYet: "after their first class",
+  notYet: "once they have been in a class",
   published: "Published for this group",
   none: "Nothing is published for this group.",
   forWhom: (whom: string | null) => whom ?? "everybody",

@@ -1,5 +1,5 @@
 import { expect, it } from "vitest";
-import { reminderFile } from "./reminder";
+import { reminderFile, timesUntil } from "./reminder";
 
 it("a reminder is once a day at a time of day, up to the last day, and its words are words", () => {
   const file = reminderFile({
@@ -21,4 +21,17 @@ it("a reminder is once a day at a time of day, up to the last day, and its words
   ])
     expect(lines).toContain(line);
   expect(Math.max(...lines.map((line) => line.length))).toBeLessThanOrEqual(75);
+});
+
+it("begins with the next time that is still to come, and is offered only while one is", () => {
+  const at = (until: string, day: string, time: string): string[] =>
+    timesUntil(until, { day, time }).map((one) => `${one.at} ${one.from}`);
+  expect(at("2027-01-07", "2026-12-31", "15:00")).toEqual([
+    "09:00 2027-01-01",
+    "11:00 2027-01-01",
+    "15:00 2027-01-01",
+    "18:00 2026-12-31",
+  ]);
+  expect(at("2026-12-31", "2026-12-31", "15:00")).toEqual(["18:00 2026-12-31"]);
+  expect(at("", "2026-12-31", "08:00")).toEqual([]);
 });

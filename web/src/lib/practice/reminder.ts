@@ -2,7 +2,23 @@
 // were given ends. It says nothing of anybody, and needs no network. It is pure.
 
 /** The times of day that are offered. */
-export const TIMES = ["09:00", "11:00", "15:00", "18:00"] as const;
+const TIMES = ["09:00", "11:00", "15:00", "18:00"];
+
+/** A time of day, and the first day on which it is still to come. */
+export interface Time {
+  at: string;
+  from: string;
+}
+
+/** The times at which a reminder can still come up to the day `until`. */
+export function timesUntil(until: string, now: { day: string; time: string }): Time[] {
+  const tomorrow = new Date(Date.parse(now.day) + DAY_MS).toISOString().slice(0, 10);
+  return TIMES.map((at) => ({ at, from: at > now.time ? now.day : tomorrow })).filter(
+    ({ from }) => from <= until,
+  );
+}
+
+const DAY_MS = 86_400_000;
 
 export interface Reminder {
   /** What the calendar shows. */

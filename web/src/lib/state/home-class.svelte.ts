@@ -31,6 +31,8 @@ export class HomeClassState {
   intro = $state("");
   /** Whether it was published just now. */
   done = $state(false);
+  /** How often the form was changed. */
+  #edits = 0;
 
   constructor(
     private readonly id: string,
@@ -62,6 +64,7 @@ export class HomeClassState {
 
   /** What is in the form now is not published. */
   edited(): void {
+    this.#edits += 1;
     this.done = false;
   }
 
@@ -84,6 +87,7 @@ export class HomeClassState {
   publish(): Promise<void> {
     return this.attempt(async () => {
       if (!this.plan || this.done) return;
+      const edits = this.#edits;
       await this.server.publish(this.id, {
         version: this.plan.version,
         person: this.person || null,
@@ -91,7 +95,7 @@ export class HomeClassState {
         days_a_week: this.days,
         until: this.until,
       });
-      this.done = true;
+      this.done = edits === this.#edits;
       await this.#list();
     });
   }
@@ -99,6 +103,7 @@ export class HomeClassState {
   takeBack({ id, version }: HomeClassCard): Promise<void> {
     return this.attempt(async () => {
       await this.server.takeBack(id, version);
+      this.done = false;
       await this.#list();
     });
   }

@@ -153,8 +153,6 @@ export class PracticeState {
   /** A home class is gone through only as it stands now. */
   #checkRun(own: OwnSheets, run: HomeRun): void {
     if (this.step !== "intro" && this.step !== "playing") return;
-    // What was begun on its last day may be done to its end.
-    if (this.step === "playing" && this.parts.today().day > run.of.sheet.until) return;
     const now = own.classes.find(({ id }) => id === run.of.id);
     if (now && whatToDo(now.sheet) === whatToDo(run.of.sheet)) return;
     const { player } = this;
@@ -302,7 +300,7 @@ export class PracticeState {
     const [isByHand, isOver] = [this.step === "by_hand", this.step === "how"];
     const { player } = this;
     // Between two drills it is said of the one that is over.
-    const isBetween = this.logs.isBegun && (this.run?.isResting || this.run?.isStopped);
+    const isBetween = this.logs.isBegun && !this.#isInDrill && (this.run?.isResting || this.run?.isStopped);
     this.step = "hurt";
     this.#halt();
     if (isOver || isBetween) return this.#settle({ hurt: true });

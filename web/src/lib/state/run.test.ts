@@ -205,6 +205,27 @@ describe("a home class", () => {
     expect(logs()).toEqual([["strong-ah", 1, null, false]]);
   });
 
+  it("says what hurt of a drill that was begun, although it was stopped again before it went on", async () => {
+    const second: HomeDrillSheet = { ...ITEM, drill: "second", content: { ...CONTENT, swallow: true } };
+    const steps = [ITEM, second].map((sheet) => ({ kind: "drill" as const, sheet }));
+    const { state, logs } = await opened({ ...HOME_CLASS, sheet: { ...HOME_CLASS.sheet, steps } });
+    state.beginClass();
+    state.start();
+    await s(63);
+    state.start();
+    await s(7 + 13);
+    state.stop();
+    state.goOn();
+    expect(state.player!.is).toBe("ready");
+    state.stop();
+    await state.sayHurt();
+    await s(0.01);
+    expect(logs()).toEqual([
+      ["strong-ah", 2, null, false],
+      ["second", 1, null, true],
+    ]);
+  });
+
   it("waits for a tap where something is needed first, or hurt", async () => {
     for (const change of [{ needs: ["A towel."] }, { hurt: "2026-10-06" }]) {
       const second: HomeDrillSheet = { ...ITEM, drill: "second", ...change };
@@ -225,7 +246,7 @@ describe("a home class", () => {
     }
   });
 
-  it("goes on over midnight of its last day, and when somebody saw to what hurt", async () => {
+  it("goes on when somebody saw to what hurt, and over the midnight after its last day", async () => {
     const { state, network } = await opened();
     state.beginClass();
     state.start();
@@ -238,8 +259,8 @@ describe("a home class", () => {
     };
     await state.look();
     expect(state.player!.is).toBe("doing");
+    // The server has it for a day longer than it is to be begun.
     network.today = "2026-10-14";
-    network.own = OWN;
     await state.look();
     expect([state.step, state.player!.is]).toEqual(["playing", "doing"]);
   });

@@ -1459,7 +1459,7 @@ today: string,
  */
 last: string, 
 /**
- * The day that is proposed for it: that of the group's next class, if that is not too far off.
+ * The day that is proposed for it: the one before the group's next class, if that is not too far off.
  */
 until: string, 
 /**
@@ -1488,8 +1488,8 @@ total_ms: number,
  */
 drills: number, 
 /**
- * Whether they have had a place in one of the group's last classes. Who has not gets it after their first class: what they
- * say that they did goes into the record of a class.
+ * Whether they have had a place in one of the group's last classes. Who has not gets it once they have: what they say that
+ * they did goes into the record of a class.
  */
 known: boolean, 
 /**
