@@ -215,14 +215,14 @@ impl Furnished {
         Ok(())
     }
 
-    /// A quarter of an hour for everybody of the group, to do at home until the next class.
+    /// Ten minutes for everybody in the group, to do at home until the next class.
     async fn publish(&self, app: &App, group: GroupId, today: Date) -> anyhow::Result<()> {
         let drafts = house::templates(&app.shelf.library())?;
         let steps = template(&drafts, self.template).map(|draft| draft.steps).unwrap_or_default();
         let is_for_home =
             |step: &DraftStep| matches!(step.what, StepRequest::Drill { .. } | StepRequest::Sip { .. });
         let home = HomeClass {
-            title: "A quarter of an hour at home".try_into()?,
+            title: "Ten minutes at home".try_into()?,
             intro: Some(
                 "Sit where you can hold on, with somebody in the house if you can.\n\
                  Stop whenever you like; nothing here is a test."
