@@ -82,6 +82,12 @@ test("it opens and works without the network, keeps what was done over a reload 
   await key("Start", own).click();
   await key("I stop here", own).click();
   await key("That is enough", own).click();
+  // On the smallest phone too it can be said without scrolling that it hurt.
+  const tablet = own.viewportSize();
+  await own.setViewportSize({ width: 360, height: 640 });
+  const [last, foot] = await Promise.all([key("It hurt", own).boundingBox(), own.locator("nav").boundingBox()]);
+  assert.ok(last.y + last.height <= foot.y, `it ends at ${last.y + last.height}, the foot begins at ${foot.y}`);
+  await own.setViewportSize(tablet);
   await key("Hard", own).click();
   await own.getByText("Saved on this device.").waitFor();
   await key("Do another one", own).click();

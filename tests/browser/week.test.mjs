@@ -124,6 +124,14 @@ test("the class of the day is planned, made, and found again by somebody who kep
 
   // When it is over, its plan goes on to the next class, once.
   await endClass(odile);
+  // With all keys beside it, the title keeps its width.
+  const title = odile.locator(".after .title");
+  for (const size of Object.values(DESK_SIZES)) {
+    await odile.setViewportSize(size);
+    const { width, height } = await title.boundingBox();
+    assert.ok(width > 2 * height, `${width} x ${height} at ${size.width}`);
+  }
+  await odile.setViewportSize(DESK_SIZES.desk);
   await odile.getByRole("link", { name: /^Copy the plan to / }).click();
   await odile.waitForURL(/#plan\./);
   const copy = odile.url();
